@@ -1,0 +1,138 @@
+#pragma once
+// What a reading of scans found: streaks, their causes, the targets to clean, and what could not be seen.
+// Probabilities are meant to be calibrated: of the targets given 0.8, eight in ten are right.
+
+#include <array>
+#include <cstddef>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "scrapetrace/layout.h"
+
+namespace scrapetrace {
+
+enum class Cause { residue, dead_jet, drum_scratch, blade_haze, scanner_line, unknown };
+inline constexpr std::size_t kCauseCount = 6;
+const char* to_string(Cause cause);  // the words of the JSON: "residue", "dead_jet", ...
+
+struct Interval {
+  double from_mm = 0;
+  double to_mm = 0;
+};
+
+// The residue hypothesis that explains a streak best, with the spread of the posterior around it.
+struct ResidueFit {
+  std::string carriage;
+  bool downstream = false;
+  double x_drum_mm = 0;  // middle of the contact, carriage at home
+  double x_sigma_mm = 0;
+  double width_mm = 0;
+  double width_sigma_mm = 0;
+  double loss = 0;  // per contact
+  double loss_sigma = 0;
+  double probability_downstream = 0;                          // over all carriages
+  std::vector<std::pair<std::string, double>> by_carriage;  // sums to 1
+};
+
+struct JetFit {
+  std::string head;
+  std::string ink;
+  int jet = 0;
+  double loss = 1;  // 1: dead; below: weak
+};
+
+struct Streak {
+  std::size_t id = 0;             // 1, 2, ...: as numbered in every output
+  std::vector<std::size_t> scans;  // indices of the scans that show it
+  double x_sheet_mm = 0;          // middle of the visible streak
+  double sigma_mm = 0;            // standard deviation of x_sheet_mm, registration included
+  double x_drum_mm = 0;
+  double width_mm = 0;  // visible width on the sheet
+  std::vector<Interval> y_sheet_mm;  // where along the sheet it shows; gaps between the intervals
+  double loss = 0;     // mean fraction of ink missing across the visible width; negative: ink added
+  double z = 0;        // signal over noise of the detection
+  std::vector<std::string> inks;  // inks it was seen in
+  std::array<double, kCauseCount> causes{};  // probabilities, by Cause; sum to 1
+  std::optional<ResidueFit> residue;         // when residue has probability above 0.01
+  std::optional<JetFit> jet;                 // when dead_jet has probability above 0.01
+  [[nodiscard]] Cause likeliest() const;
+};
+
+struct Rival {
+  std::string head;
+  Side side = Side::left;
+  std::string surface;
+  double probability = 0;
+  std::string tell_apart;  // one sentence: what would tell the two apart
+};
+
+struct Target {
+  std::string head;
+  Side side = Side::left;  // as stencilled
+  std::string surface;
+  double probability = 0;
+  double x_drum_mm = 0;  // expected residue, if it is here
+  double x_sigma_mm = 0;
+  double x_sheet_mm = 0;
+  double outward_mm = 0;  // e of the expected residue: from the outermost jet, positive away from the head
+  double effort_min = 1;
+  bool over_jets = false;  // the expected residue lies among the jets: never to be scraped
+  std::vector<std::size_t> streaks;  // Streak::id
+  std::vector<Rival> rivals;
+};
+
+struct UncheckedTarget {
+  std::string head;
+  Side side = Side::left;
+  std::string surface;
+  double fraction = 1;  // of its zone
+};
+
+struct Unchecked {
+  Interval x_drum_mm;
+  std::string reason;
+  std::vector<UncheckedTarget> targets;
+};
+
+enum class Datum { patch_edges, sheet_edges, image_edges };
+const char* to_string(Datum datum);
+
+struct Registration {
+  Datum datum = Datum::image_edges;
+  double skew_deg = 0;         // of the sheet in the scan, clockwise positive
+  int turn_deg = 0;            // the scan must be turned by this, clockwise, to bring the lead edge up
+  bool face_mirrored = false;  // the image is a mirror image of the sheet
+  double scale_x = 1;          // measured over nominal
+  double scale_y = 1;
+  double dpi = 0;
+  std::string dpi_source;       // "tag", "option", "chart"
+  double predicted_error_mm = 0;  // standard deviation of a drum X read from this scan
+  double residual_mm = 0;         // of the marks that the fit used
+  int marks = 0;
+};
+
+enum class QualityVerdict { ok, limited, rescan };
+const char* to_string(QualityVerdict verdict);  // "ok", "usable with limits", "rescan"
+
+struct ScanReport {
+  std::string file;
+  QualityVerdict verdict = QualityVerdict::ok;
+  std::vector<std::string> reasons;  // one sentence each, with the remedy
+  std::optional<Registration> registration;  // absent: the scan could not be analysed
+  int width_px = 0;
+  int height_px = 0;
+  double finest_streak_mm = 0;  // narrowest streak of total loss that this scan could show
+  [[nodiscard]] bool analysed() const { return registration.has_value(); }
+};
+
+struct Findings {
+  std::vector<Target> targets;  // best first
+  std::vector<Streak> streaks;  // left to right on the sheet
+  std::vector<Unchecked> unchecked;
+  std::vector<ScanReport> scans;
+  double false_alarm_rate = 0.01;  // expected false streaks per page
+  [[nodiscard]] bool any_scan_analysed() const;
+};
+
+}  // namespace scrapetrace

@@ -1,0 +1,38 @@
+#pragma once
+// From scans of one machine in one state to a ranked list of cleaning targets.
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "scrapetrace/chart.h"
+#include "scrapetrace/findings.h"
+#include "scrapetrace/layout.h"
+#include "scrapetrace/page.h"
+#include "scrapetrace/result.h"
+
+namespace scrapetrace {
+
+struct LocateOptions {
+  double dpi = 0;                  // of the scans; 0: from their tags, else from the chart's sheet size
+  double false_alarm_rate = 0.01;  // expected false streaks per page, (0, 1)
+  bool thumbnails = false;         // make the small pictures
+};
+
+// A page to analyse, or why it could not be read.
+struct ScanInput {
+  std::string file;
+  Result<PageRaster> page;
+};
+
+struct LocateResult {
+  Findings findings;
+  std::vector<std::optional<Thumbnail>> thumbnails;  // one per scan when asked for, empty for failed scans
+};
+
+// Never fails as a whole: a scan that cannot be analysed says why in its ScanReport, the others are still
+// analysed. `chart` may be null: patches are then found from the scans.
+LocateResult locate(const Layout& layout, const Chart* chart, const std::vector<ScanInput>& scans,
+                    const LocateOptions& options);
+
+}  // namespace scrapetrace
