@@ -1,0 +1,57 @@
+#include "scrapetrace/findings.h"
+
+#include <algorithm>
+
+namespace scrapetrace {
+
+const char* to_string(Cause cause) {
+  switch (cause) {
+    case Cause::residue:
+      return "residue";
+    case Cause::dead_jet:
+      return "dead_jet";
+    case Cause::drum_scratch:
+      return "drum_scratch";
+    case Cause::blade_haze:
+      return "blade_haze";
+    case Cause::scanner_line:
+      return "scanner_line";
+    case Cause::unknown:
+      break;
+  }
+  return "unknown";
+}
+
+const char* to_string(Datum datum) {
+  switch (datum) {
+    case Datum::patch_edges:
+      return "patch_edges";
+    case Datum::sheet_edges:
+      return "sheet_edges";
+    case Datum::image_edges:
+      break;
+  }
+  return "image_edges";
+}
+
+const char* to_string(QualityVerdict verdict) {
+  switch (verdict) {
+    case QualityVerdict::ok:
+      return "ok";
+    case QualityVerdict::limited:
+      return "usable with limits";
+    case QualityVerdict::rescan:
+      break;
+  }
+  return "rescan";
+}
+
+Cause Streak::likeliest() const {
+  return static_cast<Cause>(std::max_element(causes.begin(), causes.end()) - causes.begin());
+}
+
+bool Findings::any_scan_analysed() const {
+  return std::any_of(scans.begin(), scans.end(), [](const ScanReport& scan) { return scan.analysed(); });
+}
+
+}  // namespace scrapetrace
