@@ -1,0 +1,27 @@
+#pragma once
+// A small square-celled picture of the raster, for finding where the sheet lies.
+
+#include <array>
+#include <cstddef>
+#include <vector>
+
+#include "scrapetrace/page.h"
+
+namespace scrapetrace::page {
+
+struct CoarseMap {
+  int width = 0;
+  int height = 0;
+  double px_per_cell_u = 1;  // raster pixels (scan rows for v) per cell
+  double px_per_cell_v = 1;
+  std::vector<std::array<float, 3>> linear;  // 1 = full scale
+
+  [[nodiscard]] const std::array<float, 3>& at(int i, int j) const {
+    return linear[static_cast<std::size_t>(j) * static_cast<std::size_t>(width) + static_cast<std::size_t>(i)];
+  }
+};
+
+// Cells of about `cell_px` pixels a side; whole blocks and whole pixels, the remainder at the far ends dropped.
+CoarseMap make_coarse_map(const PageRaster& raster, double cell_px);
+
+}  // namespace scrapetrace::page

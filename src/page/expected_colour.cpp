@@ -1,0 +1,60 @@
+#include "page/expected_colour.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace scrapetrace::page {
+
+namespace {
+constexpr Rgb kLuminance = {0.2126, 0.7152, 0.0722};
+}
+
+Rgb solid_density(const Layout& layout, const std::vector<std::string>& inks, bool grey) {
+  Rgb density{};
+  for (const auto& name : inks) {
+    for (const Ink& ink : layout.inks) {
+      if (ink.name != name) continue;
+      for (std::size_t c = 0; c < 3; ++c) density[c] += ink.solid_density_rgb[c];
+    }
+  }
+  if (grey) {
+    double luminance = 0;
+    for (std::size_t c = 0; c < 3; ++c) luminance += kLuminance[c] * std::pow(10.0, -density[c]);
+    density.fill(-std::log10(luminance));
+  }
+  return density;
+}
+
+Rgb patch_linear(const Layout& layout, const Patch& patch, bool grey) {
+  Rgb linear = solid_density(layout, patch.inks, grey);
+  for (double& value : linear) value = 1 - patch.coverage + patch.coverage * std::pow(10.0, -value);
+  return linear;
+}
+
+ChartImage::ChartImage(const Chart& chart, double cell_mm)
+    : cell_mm_(cell_mm),
+      width_(std::max(1, static_cast<int>(std::ceil(chart.sheet_mm[0] / cell_mm)))),
+      height_(std::max(1, static_cast<int>(std::ceil(chart.sheet_mm[1] / cell_mm)))),
+      patch_(static_cast<std::size_t>(width_) * static_cast<std::size_t>(height_), -1) {
+  for (std::size_t p = 0; p < chart.patches.size(); ++p) {
+    const Patch& patch = chart.patches[p];
+    const auto cell = [&](double mm, int limit) {
+      return std::clamp(static_cast<int>(std::lround(mm / cell_mm)), 0, limit);
+    };
+    for (int j = cell(patch.y_mm[0], height_); j < cell(patch.y_mm[1], height_); ++j) {
+      for (int i = cell(patch.x_mm[0], width_); i < cell(patch.x_mm[1], width_); ++i) {
+        patch_[static_cast<std::size_t>(j) * static_cast<std::size_t>(width_) + static_cast<std::size_t>(i)] =
+            static_cast<int>(p);
+      }
+    }
+  }
+}
+
+int ChartImage::patch_at(double x_mm, double y_mm) const {
+  const auto i = static_cast<int>(std::floor(x_mm / cell_mm_));
+  const auto j = static_cast<int>(std::floor(y_mm / cell_mm_));
+  if (i < 0 || j < 0 || i >= width_ || j >= height_) return -2;
+  return patch_[static_cast<std::size_t>(j) * static_cast<std::size_t>(width_) + static_cast<std::size_t>(i)];
+}
+
+}  // namespace scrapetrace::page

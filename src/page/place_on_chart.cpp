@@ -1,0 +1,214 @@
+#include "page/place_on_chart.h"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <numbers>
+#include <vector>
+
+namespace scrapetrace::page {
+
+namespace {
+
+constexpr double kCell_mm = 0.75;  // of the projected edge profiles
+constexpr std::size_t kShiftsKept = 3;
+
+// Signed edge strength along one axis, per channel; index 0 lies at `origin_mm`.
+struct EdgeProfile {
+  double origin_mm = 0;
+  std::vector<std::array<double, 3>> step;
+};
+
+void deposit(EdgeProfile& profile, double at_mm, const std::array<double, 3>& step) {
+  const double position = (at_mm - profile.origin_mm) / kCell_mm - 0.5;
+  const auto i = static_cast<std::ptrdiff_t>(std::floor(position));
+  if (i < 0 || i + 1 >= static_cast<std::ptrdiff_t>(profile.step.size())) return;
+  const double fraction = position - std::floor(position);
+  for (std::size_t c = 0; c < 3; ++c) {
+    profile.step[static_cast<std::size_t>(i)][c] += step[c] * (1 - fraction);
+    profile.step[static_cast<std::size_t>(i) + 1][c] += step[c] * fraction;
+  }
+}
+
+EdgeProfile empty_profile(double half_length_mm) {
+  EdgeProfile profile;
+  profile.origin_mm = -half_length_mm;
+  profile.step.resize(static_cast<std::size_t>(std::ceil(2 * half_length_mm / kCell_mm)));
+  return profile;
+}
+
+// Edges the chart has, about the sheet's centre; `axis` 0 is x, 1 is y.
+EdgeProfile chart_edges(const Layout& layout, const Chart& chart, bool grey, std::size_t axis) {
+  EdgeProfile profile = empty_profile(chart.sheet_mm[axis] / 2 + 5);
+  for (const Patch& patch : chart.patches) {
+    const Rgb linear = patch_linear(layout, patch, grey);
+    const auto& here = axis == 0 ? patch.x_mm : patch.y_mm;
+    const auto& other = axis == 0 ? patch.y_mm : patch.x_mm;
+    std::array<double, 3> down{};
+    for (std::size_t c = 0; c < 3; ++c) down[c] = (linear[c] - 1) * (other[1] - other[0]);
+    deposit(profile, here[0] - chart.sheet_mm[axis] / 2, down);
+    for (double& value : down) value = -value;
+    deposit(profile, here[1] - chart.sheet_mm[axis] / 2, down);
+  }
+  return profile;
+}
+
+// Edges the raster has, in axes turned back by the skew, about the raster's centre.
+EdgeProfile seen_edges(const CoarseMap& map, const PlaceOptions& options, std::size_t axis) {
+  const double cell_u_mm = map.px_per_cell_u / options.px_per_mm_x;
+  const double cell_v_mm = map.px_per_cell_v / options.px_per_mm_y;
+  const double half = 0.5 * std::hypot(map.width * cell_u_mm, map.height * cell_v_mm) + 5;
+  EdgeProfile profile = empty_profile(half);
+  const double angle = options.angle_deg * std::numbers::pi / 180;
+  const double ca = std::cos(angle);
+  const double sa = std::sin(angle);
+  for (int j = 0; j + 1 < map.height; ++j) {
+    for (int i = 0; i + 1 < map.width; ++i) {
+      const auto& here = map.at(i, j);
+      const auto& next = axis == 0 ? map.at(i + 1, j) : map.at(i, j + 1);
+      std::array<double, 3> step{};
+      double largest = 0;
+      for (std::size_t c = 0; c < 3; ++c) {
+        step[c] = static_cast<double>(next[c]) - static_cast<double>(here[c]);
+        largest = std::max(largest, std::abs(step[c]));
+      }
+      if (largest < 0.02) continue;
+      const double u = (i + (axis == 0 ? 1.0 : 0.5) - map.width / 2.0) * cell_u_mm;
+      const double v = (j + (axis == 0 ? 0.5 : 1.0) - map.height / 2.0) * cell_v_mm;
+      deposit(profile, axis == 0 ? ca * u + sa * v : -sa * u + ca * v, step);
+    }
+  }
+  return profile;
+}
+
+// seen(t) ~ chart((t - shift) * sign / scale): the shifts that match best, in mm of the nominal scale.
+std::vector<double> best_shifts(const EdgeProfile& chart, const EdgeProfile& seen, double sign, double scale,
+                                double largest_shift_mm) {
+  std::vector<std::pair<double, double>> scored;
+  const int reach = static_cast<int>(largest_shift_mm / kCell_mm);
+  EdgeProfile turned = empty_profile(-seen.origin_mm);
+  for (std::size_t i = 0; i < chart.step.size(); ++i) {
+    std::array<double, 3> step = chart.step[i];
+    for (double& value : step) value *= sign;
+    deposit(turned, (chart.origin_mm + (static_cast<double>(i) + 0.5) * kCell_mm) * sign * scale, step);
+  }
+  const auto n = static_cast<int>(std::min(turned.step.size(), seen.step.size()));
+  for (int shift = -reach; shift <= reach; ++shift) {
+    double sum = 0;
+    for (int i = std::max(0, -shift); i < std::min(n, n - shift); ++i) {
+      const auto& a = turned.step[static_cast<std::size_t>(i)];
+      const auto& b = seen.step[static_cast<std::size_t>(i + shift)];
+      sum += a[0] * b[0] + a[1] * b[1] + a[2] * b[2];
+    }
+    scored.emplace_back(sum, shift * kCell_mm);
+  }
+  std::vector<double> kept;
+  for (std::size_t i = 1; i + 1 < scored.size(); ++i) {
+    if (scored[i].first > scored[i - 1].first && scored[i].first >= scored[i + 1].first) kept.push_back(static_cast<double>(i));
+  }
+  std::sort(kept.begin(), kept.end(), [&](double a, double b) {
+    return scored[static_cast<std::size_t>(a)].first > scored[static_cast<std::size_t>(b)].first;
+  });
+  if (kept.size() > kShiftsKept) kept.resize(kShiftsKept);
+  for (double& k : kept) k = scored[static_cast<std::size_t>(k)].second;
+  return kept;
+}
+
+// Correlation of seen and expected linear signal over every second cell of the sheet that the raster shows.
+// Patches that the raster does not show count as seen white: a placement may not hide ink off the image.
+double agreement(const CoarseMap& map, const RasterFromSheet& place, const ChartImage& image,
+                 const std::vector<Rgb>& colours, const Chart& chart) {
+  double n = 0;
+  double so = 0;
+  double se = 0;
+  double soo = 0;
+  double see = 0;
+  double soe = 0;
+  const double step = 2.0;
+  for (double y = step / 2; y < chart.sheet_mm[1]; y += step) {
+    for (double x = step / 2; x < chart.sheet_mm[0]; x += step) {
+      const int patch = image.patch_at(x, y);
+      const auto i = static_cast<int>(std::floor(place.u(x, y) / map.px_per_cell_u));
+      const auto j = static_cast<int>(std::floor(place.v(x, y) / map.px_per_cell_v));
+      const bool visible = i >= 0 && j >= 0 && i < map.width && j < map.height;
+      if (!visible && patch < 0) continue;
+      for (std::size_t c = 0; c < 3; ++c) {
+        const double expected = patch >= 0 ? colours[static_cast<std::size_t>(patch)][c] : 1.0;
+        const double seen = visible ? static_cast<double>(map.at(i, j)[c]) : 1.0;
+        n += 1;
+        so += seen;
+        se += expected;
+        soo += seen * seen;
+        see += expected * expected;
+        soe += seen * expected;
+      }
+    }
+  }
+  const double vo = soo - so * so / n;
+  const double ve = see - se * se / n;
+  return n > 0 && vo > 0 && ve > 0 ? (soe - so * se / n) / std::sqrt(vo * ve) : 0;
+}
+
+RasterFromSheet place(const CoarseMap& map, const Chart& chart, const PlaceOptions& options, bool flip_u, bool flip_v,
+                      double scale, double shift_x_mm, double shift_y_mm) {
+  const double angle = options.angle_deg * std::numbers::pi / 180;
+  const double ca = std::cos(angle);
+  const double sa = std::sin(angle);
+  const double u_mm = ca * shift_x_mm - sa * shift_y_mm;
+  const double v_mm = sa * shift_x_mm + ca * shift_y_mm;
+  return make_raster_from_sheet(options.px_per_mm_x * scale, options.px_per_mm_y * scale, flip_u, flip_v, angle,
+                                {map.width * map.px_per_cell_u / 2 + u_mm * options.px_per_mm_x,
+                                 map.height * map.px_per_cell_v / 2 + v_mm * options.px_per_mm_y},
+                                {chart.sheet_mm[0] / 2, chart.sheet_mm[1] / 2});
+}
+
+}  // namespace
+
+std::optional<CoarsePlacement> place_on_chart(const CoarseMap& map, const Layout& layout, const Chart& chart,
+                                              bool grey, const PlaceOptions& options) {
+  if (map.width < 2 || map.height < 2 || chart.patches.empty()) return std::nullopt;
+  const EdgeProfile chart_x = chart_edges(layout, chart, grey, 0);
+  const EdgeProfile chart_y = chart_edges(layout, chart, grey, 1);
+  const EdgeProfile seen_x = seen_edges(map, options, 0);
+  const EdgeProfile seen_y = seen_edges(map, options, 1);
+  const ChartImage image(chart);
+  std::vector<Rgb> colours;
+  for (const Patch& patch : chart.patches) colours.push_back(patch_linear(layout, patch, grey));
+
+  std::vector<double> scales = {1.0};
+  if (!options.scale_known) {
+    scales.clear();
+    for (int k = -20; k <= 8; ++k) scales.push_back(1 + 0.005 * k);
+  }
+  std::optional<CoarsePlacement> best;
+  std::array<double, 4> best_of_flip = {-1, -1, -1, -1};
+  std::size_t best_flip = 0;
+  for (std::size_t flip = 0; flip < 4; ++flip) {
+    const bool flip_u = flip == 1 || flip == 3;
+    const bool flip_v = flip == 2 || flip == 3;
+    for (double scale : scales) {
+      const auto shifts_x = best_shifts(chart_x, seen_x, flip_u ? -1 : 1, scale, options.largest_shift_mm);
+      const auto shifts_y = best_shifts(chart_y, seen_y, flip_v ? -1 : 1, scale, options.largest_shift_mm);
+      for (double sx : shifts_x) {
+        for (double sy : shifts_y) {
+          const RasterFromSheet candidate = place(map, chart, options, flip_u, flip_v, scale, sx, sy);
+          const double score = agreement(map, candidate, image, colours, chart);
+          best_of_flip[flip] = std::max(best_of_flip[flip], score);
+          if (!best || score > best->agreement) {
+            best = CoarsePlacement{candidate, score, 0, scale};
+            best_flip = flip;
+          }
+        }
+      }
+    }
+  }
+  if (best) {
+    best->runner_up = -1;
+    for (std::size_t flip = 0; flip < 4; ++flip) {
+      if (flip != best_flip) best->runner_up = std::max(best->runner_up, best_of_flip[flip]);
+    }
+  }
+  return best;
+}
+
+}  // namespace scrapetrace::page
