@@ -1,0 +1,31 @@
+#pragma once
+// The one-line answer that every report opens with.
+
+#include <string>
+#include <vector>
+
+#include "scrapetrace/findings.h"
+
+namespace scrapetrace::report {
+
+enum class AnswerKind {
+  could_not_look,  // no scan could be analysed
+  nothing_found,   // looked, and saw no streak
+  other_causes,    // streaks, but none that points at a target
+  choose,          // targets, none of them likelier than not
+  clean,           // a target that is likelier than not
+};
+const char* to_string(AnswerKind kind);
+
+struct Answer {
+  AnswerKind kind = AnswerKind::could_not_look;
+  std::string sentence;              // printable
+  std::vector<std::size_t> targets;  // indices of the targets it names, in order of work
+};
+
+Answer answer(const Findings& findings);
+
+// Streaks whose likeliest cause is neither residue nor unknown.
+bool is_other(const Streak& streak);
+
+}  // namespace scrapetrace::report

@@ -1,0 +1,210 @@
+#include "report/locate_json.h"
+
+#include <algorithm>
+#include <cmath>
+#include <nlohmann/json.hpp>
+
+#include "geometry/frames.h"
+#include "report/answer.h"
+#include "report/words.h"
+
+namespace scrapetrace::report {
+
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+Json number(double value, int digits) {
+  if (!std::isfinite(value)) return nullptr;
+  const double unit = std::pow(10.0, digits);
+  return std::round(value * unit) / unit + 0.0;  // + 0.0 turns -0 into 0
+}
+
+Json mm(double value) {
+  return number(value, 3);
+}
+Json probability(double value) {
+  return number(value, 4);
+}
+Json text(const std::string& value) {
+  return valid_utf8(value);
+}
+
+Json interval(const Interval& span) {
+  return Json::array({mm(span.from_mm), mm(span.to_mm)});
+}
+
+Json intervals(const std::vector<Interval>& spans) {
+  Json out = Json::array();
+  for (const Interval& span : spans) out.push_back(interval(span));
+  return out;
+}
+
+Json texts(const std::vector<std::string>& values) {
+  Json out = Json::array();
+  for (const auto& value : values) out.push_back(text(value));
+  return out;
+}
+
+Json place(const std::string& head, Side side, const std::string& surface) {
+  return {{"head", text(head)}, {"side", to_string(side)}, {"surface", text(surface)}};
+}
+
+Json rivals(const std::vector<Rival>& list) {
+  Json out = Json::array();
+  for (const Rival& rival : list) {
+    Json entry = place(rival.head, rival.side, rival.surface);
+    entry["probability"] = probability(rival.probability);
+    entry["tell_apart"] = text(rival.tell_apart);
+    out.push_back(std::move(entry));
+  }
+  return out;
+}
+
+Json target(const Target& found, std::size_t rank) {
+  Json out{{"rank", rank}};
+  out.update(place(found.head, found.side, found.surface));
+  out["probability"] = probability(found.probability);
+  out["x_drum_mm"] = mm(found.x_drum_mm);
+  out["x_drum_sigma_mm"] = mm(found.x_sigma_mm);
+  out["x_sheet_mm"] = mm(found.x_sheet_mm);
+  out["outward_mm"] = mm(found.outward_mm);
+  out["over_jets"] = found.over_jets;
+  out["effort_min"] = number(found.effort_min, 2);
+  out["streaks"] = found.streaks;
+  out["rivals"] = rivals(found.rivals);
+  return out;
+}
+
+Json residue(const ResidueFit& fit) {
+  Json by_carriage = Json::object();
+  for (const auto& [carriage, chance] : fit.by_carriage)
+    by_carriage[valid_utf8(carriage)] = probability(chance);
+  return {{"carriage", text(fit.carriage)},
+          {"contact", fit.downstream ? "downstream" : "upstream"},
+          {"probability_downstream", probability(fit.probability_downstream)},
+          {"carriages", std::move(by_carriage)},
+          {"x_drum_mm", mm(fit.x_drum_mm)},
+          {"x_drum_sigma_mm", mm(fit.x_sigma_mm)},
+          {"width_mm", mm(fit.width_mm)},
+          {"width_sigma_mm", mm(fit.width_sigma_mm)},
+          {"loss", probability(fit.loss)},
+          {"loss_sigma", probability(fit.loss_sigma)}};
+}
+
+Json jet(const JetFit& fit) {
+  return {
+      {"head", text(fit.head)}, {"ink", text(fit.ink)}, {"jet", fit.jet}, {"loss", probability(fit.loss)}};
+}
+
+Json causes(const Streak& streak) {
+  Json out = Json::object();
+  for (std::size_t i = 0; i < kCauseCount; ++i) {
+    out[to_string(static_cast<Cause>(i))] = probability(streak.causes[i]);
+  }
+  return out;
+}
+
+Json extent(const Streak& streak) {
+  return {{"x_sheet_mm", mm(streak.x_sheet_mm)},
+          {"sigma_mm", mm(streak.sigma_mm)},
+          {"x_drum_mm", mm(streak.x_drum_mm)},
+          {"width_mm", mm(streak.width_mm)},
+          {"y_sheet_mm", intervals(streak.y_sheet_mm)}};
+}
+
+Json streak(const Streak& found) {
+  Json out{{"id", found.id}};
+  out.update(extent(found));
+  out["loss"] = probability(found.loss);
+  out["z"] = number(found.z, 2);
+  out["inks"] = texts(found.inks);
+  out["scans"] = found.scans;
+  out["causes"] = causes(found);
+  out["residue"] = found.residue ? residue(*found.residue) : Json(nullptr);
+  out["jet"] = found.jet ? jet(*found.jet) : Json(nullptr);
+  return out;
+}
+
+Json other(const Streak& found) {
+  const Cause cause = found.likeliest();
+  Json out{{"cause", to_string(cause)}, {"streak", found.id}};
+  out["probability"] = probability(found.causes[static_cast<std::size_t>(cause)]);
+  if (cause == Cause::dead_jet && found.jet) out.update(jet(*found.jet));
+  out.update(extent(found));
+  return out;
+}
+
+Json unchecked(const Unchecked& gap, const geometry::SheetFromDrum& sheet_from_drum) {
+  const double a = sheet_from_drum.sheet_x(gap.x_drum_mm.from_mm);
+  const double b = sheet_from_drum.sheet_x(gap.x_drum_mm.to_mm);
+  Json targets = Json::array();
+  for (const auto& hidden : gap.targets) {
+    Json entry = place(hidden.head, hidden.side, hidden.surface);
+    entry["fraction"] = probability(hidden.fraction);
+    targets.push_back(std::move(entry));
+  }
+  return {{"x_drum_mm", interval(gap.x_drum_mm)},
+          {"x_sheet_mm", interval({std::min(a, b), std::max(a, b)})},
+          {"reason", text(gap.reason)},
+          {"targets", std::move(targets)}};
+}
+
+Json registration(const ScanReport& scan) {
+  const Registration& fit = *scan.registration;
+  return {{"file", text(scan.file)},
+          {"datum", to_string(fit.datum)},
+          {"predicted_error_mm", mm(fit.predicted_error_mm)},
+          {"skew_deg", number(fit.skew_deg, 4)},
+          {"turn_deg", fit.turn_deg},
+          {"face_mirrored", fit.face_mirrored},
+          {"scale_x", number(fit.scale_x, 6)},
+          {"scale_y", number(fit.scale_y, 6)},
+          {"dpi", number(fit.dpi, 3)},
+          {"dpi_source", text(fit.dpi_source)},
+          {"residual_mm", number(fit.residual_mm, 4)},
+          {"marks", fit.marks}};
+}
+
+Json quality(const ScanReport& scan) {
+  return {{"file", text(scan.file)},
+          {"verdict", to_string(scan.verdict)},
+          {"analysed", scan.analysed()},
+          {"reasons", texts(scan.reasons)},
+          {"width_px", scan.width_px},
+          {"height_px", scan.height_px},
+          {"finest_streak_mm", mm(scan.finest_streak_mm)}};
+}
+
+Json answer_of(const Findings& findings) {
+  const Answer found = answer(findings);
+  return {{"kind", to_string(found.kind)}, {"sentence", found.sentence}};
+}
+
+}  // namespace
+
+std::string locate_json(const Layout& layout, const Findings& findings, std::string_view tool_version) {
+  Json out{{"schema", "scrapetrace.locate/1"},
+           {"tool_version", std::string(tool_version)},
+           {"layout", text(layout.name)},
+           {"false_alarm_rate", findings.false_alarm_rate},
+           {"answer", answer_of(findings)}};
+  for (const char* list : {"targets", "streaks", "other", "unchecked", "registration", "quality"}) {
+    out[list] = Json::array();
+  }
+  for (const Target& found : findings.targets)
+    out["targets"].push_back(target(found, out["targets"].size() + 1));
+  for (const Streak& found : findings.streaks) {
+    out["streaks"].push_back(streak(found));
+    if (is_other(found)) out["other"].push_back(other(found));
+  }
+  const geometry::SheetFromDrum sheet_from_drum(layout);
+  for (const Unchecked& gap : findings.unchecked) out["unchecked"].push_back(unchecked(gap, sheet_from_drum));
+  for (const ScanReport& scan : findings.scans) {
+    if (scan.registration) out["registration"].push_back(registration(scan));
+    out["quality"].push_back(quality(scan));
+  }
+  return out.dump(2) + '\n';
+}
+
+}  // namespace scrapetrace::report

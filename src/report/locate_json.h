@@ -1,0 +1,16 @@
+#pragma once
+// The findings for programs: schema "scrapetrace.locate/1", described in docs/locate-json.md.
+
+#include <string>
+#include <string_view>
+
+#include "scrapetrace/findings.h"
+#include "scrapetrace/layout.h"
+
+namespace scrapetrace::report {
+
+// UTF-8 whatever the names hold, numbers rounded to what they mean, null for what is not a number.
+// Ends with a newline.
+std::string locate_json(const Layout& layout, const Findings& findings, std::string_view tool_version);
+
+}  // namespace scrapetrace::report

@@ -1,0 +1,21 @@
+#pragma once
+// The sections of the text report; each ends with a newline, or is empty when there is nothing to say.
+
+#include <string>
+
+#include "report/answer.h"
+#include "scrapetrace/findings.h"
+#include "scrapetrace/layout.h"
+
+namespace scrapetrace::report {
+
+std::string answer_section(const Answer& answer, const Findings& findings);
+std::string cautions_section(const Answer& answer);
+std::string steps_section(const Answer& answer, const Findings& findings);
+std::string ranking_section(const Findings& findings);
+std::string streaks_section(const Findings& findings);
+std::string other_section(const Findings& findings);
+std::string unchecked_section(const Findings& findings);
+std::string scans_section(const Findings& findings);
+
+}  // namespace scrapetrace::report

@@ -1,0 +1,113 @@
+#include "report/words.h"
+
+#include <fmt/format.h>
+
+#include <array>
+#include <cmath>
+
+#include "report/utf8.h"
+
+namespace scrapetrace::report {
+
+std::string printable(std::string_view text) {
+  std::string out;
+  while (!text.empty()) {
+    const std::size_t length = utf8_length(text);
+    const auto byte = static_cast<unsigned char>(text.front());
+    // U+0080 to U+009F are controls too: a terminal may obey them.
+    const bool c1 = length == 2 && byte == 0xC2 && static_cast<unsigned char>(text[1]) < 0xA0;
+    if (length == 0 || byte < 0x20 || byte == 0x7F || c1) {
+      for (std::size_t i = 0; i < (c1 ? 2U : 1U); ++i) {
+        out += fmt::format("\\x{:02X}", static_cast<unsigned char>(text[i]));
+      }
+      text.remove_prefix(c1 ? 2 : 1);
+    } else {
+      out += text.substr(0, length);
+      text.remove_prefix(length);
+    }
+  }
+  return out;
+}
+
+std::string valid_utf8(std::string_view text) {
+  std::string out;
+  while (!text.empty()) {
+    const std::size_t length = utf8_length(text);
+    out += length == 0 ? std::string_view("\xEF\xBF\xBD") : text.substr(0, length);
+    text.remove_prefix(length == 0 ? 1 : length);
+  }
+  return out;
+}
+
+std::string percent(double probability) {
+  if (!std::isfinite(probability)) return "unknown";
+  const double value = probability * 100;
+  if (value < 0.5) return "under 1 %";
+  if (value > 99.5) return "over 99 %";
+  return fmt::format("{:.0f} %", value);
+}
+
+std::string decimals(double value, int digits) {
+  if (!std::isfinite(value)) return "unknown";
+  const double step = std::pow(10.0, -digits);
+  if (std::abs(value) < step / 2) value = 0;
+  return fmt::format("{:.{}f}", value, digits);
+}
+
+std::string place_name(const std::string& head, Side side, const std::string& surface) {
+  return fmt::format("head {}, {} side, {}", printable(head), to_string(side), printable(surface));
+}
+
+const char* cause_words(Cause cause) {
+  switch (cause) {
+    case Cause::residue:
+      return "residue";
+    case Cause::dead_jet:
+      return "dead or weak jet";
+    case Cause::drum_scratch:
+      return "drum scratch";
+    case Cause::blade_haze:
+      return "blade haze";
+    case Cause::scanner_line:
+      return "scanner line";
+    case Cause::unknown:
+      break;
+  }
+  return "unknown";
+}
+
+const char* cause_advice(Cause cause) {
+  switch (cause) {
+    case Cause::residue:
+      return "";
+    case Cause::dead_jet:
+      return "Not a scrape: do not scrape the head for it. Run the machine's own jet cleaning or "
+             "substitution, "
+             "then print again.";
+    case Cause::drum_scratch:
+      return "Not a scrape: it belongs to the drum's surface and no head will mend it. Inspect the drum "
+             "there.";
+    case Cause::blade_haze:
+      return "Not a scrape: ink gets past the drum's cleaning blade. Inspect the blade's edge and the drum "
+             "there.";
+    case Cause::scanner_line:
+      return "Not on the print: clean the scanner's glass and its calibration strip, then scan again.";
+    case Cause::unknown:
+      break;
+  }
+  return "No cause fits well. Print and scan once more before anything is opened.";
+}
+
+std::span<const std::string_view> cautions() {
+  static constexpr std::array<std::string_view, 5> kLines{
+      "Trained staff only; the machine's service documentation and local rules come before this text.",
+      "Switch off, isolate from the mains and wait as that documentation says: heads and drum stay hot, "
+      "the drum and carriages can move.",
+      "Wear gloves and eye protection against hot ink, sealant and solvents; air the room.",
+      "No metal on a faceplate, and stay off the jets: never scrape across them.",
+      "Refit every cover and interlock before power comes back.",
+  };
+  return kLines;
+}
+
+}  // namespace scrapetrace::report

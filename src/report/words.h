@@ -1,0 +1,36 @@
+#pragma once
+// Phrases that every report shares, so that text, picture and JSON name a thing the same way.
+
+#include <span>
+#include <string>
+#include <string_view>
+
+#include "scrapetrace/findings.h"
+
+namespace scrapetrace::report {
+
+// Fit to be shown on a terminal or in a file: control characters and bytes that are not UTF-8 become \xNN.
+std::string printable(std::string_view text);
+
+// UTF-8 for certain: bytes that are not become U+FFFD. Control characters stay.
+std::string valid_utf8(std::string_view text);
+
+// "82 %", "under 1 %", "over 99 %": never a rounded certainty.
+std::string percent(double probability);
+
+// "84.2", with that many decimals; no negative zero, and "unknown" for what is not a number.
+std::string decimals(double value, int digits);
+
+// "head 3, left side, faceplate"
+std::string place_name(const std::string& head, Side side, const std::string& surface);
+
+// "a dead jet", "a drum scratch", ...
+const char* cause_words(Cause cause);
+
+// What to do about a streak that is not a scrape; empty for residue.
+const char* cause_advice(Cause cause);
+
+// The usual cautions for work at the heads, one sentence each.
+std::span<const std::string_view> cautions();
+
+}  // namespace scrapetrace::report

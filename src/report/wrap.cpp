@@ -1,0 +1,56 @@
+#include "report/wrap.h"
+
+#include <algorithm>
+
+namespace scrapetrace::report {
+
+namespace {
+
+bool continues_character(char c) {
+  return (static_cast<unsigned char>(c) & 0xC0U) == 0x80U;
+}
+
+// Columns, counting one per character; good enough for the scripts that names are written in.
+std::size_t columns(std::string_view text) {
+  return text.size() - static_cast<std::size_t>(std::count_if(text.begin(), text.end(), continues_character));
+}
+
+// Bytes of the first `limit` columns.
+std::size_t bytes_of(std::string_view text, std::size_t limit) {
+  std::size_t bytes = 0;
+  for (std::size_t n = 0; bytes < text.size(); ++bytes) {
+    if (!continues_character(text[bytes]) && n++ == limit) break;
+  }
+  return bytes;
+}
+
+std::string_view take_word(std::string_view& text, std::size_t room) {
+  const auto start = text.find_first_not_of(' ');
+  if (start == std::string_view::npos) return text = {};
+  text.remove_prefix(start);
+  const auto word = text.substr(0, std::min(text.find(' '), bytes_of(text, room)));
+  text.remove_prefix(word.size());
+  return word;
+}
+
+}  // namespace
+
+std::string wrap(std::string_view first, std::string_view text, std::size_t width) {
+  const std::size_t indent = columns(first);
+  const std::size_t room = width > indent + 8 ? width - indent : 8;
+  std::string out(first);
+  std::size_t used = 0;
+  for (auto word = take_word(text, room); !word.empty(); word = take_word(text, room)) {
+    const std::size_t length = columns(word);
+    if (used > 0 && used + 1 + length > room) {
+      out += '\n' + std::string(indent, ' ');
+      used = 0;
+    }
+    if (used > 0) out += ' ';
+    used += length + (used > 0 ? 1 : 0);
+    out += word;
+  }
+  return out + '\n';
+}
+
+}  // namespace scrapetrace::report
