@@ -1,0 +1,49 @@
+#pragma once
+// A small writer of SVG 1.1: elements, attributes, escaped text, numbers with a point and two decimals.
+
+#include <string>
+#include <string_view>
+
+namespace scrapetrace::report {
+
+// Escaped for text and attributes; what XML 1.0 cannot hold at all is shown as \xNN.
+std::string xml_text(std::string_view text);
+
+struct Stroke {
+  std::string_view colour = "none";
+  double width = 0;
+  std::string_view dash = "";  // as in stroke-dasharray
+};
+
+enum class Anchor { start, middle, end };
+
+struct Font {
+  double size = 14;
+  bool bold = false;
+  Anchor anchor = Anchor::start;
+  std::string_view colour = "#1c2733";
+};
+
+// About how wide a text comes out in the sans-serif faces in use, on the safe side.
+double text_width(std::string_view text, const Font& font);
+
+class Svg {
+ public:
+  Svg(double width, double height);
+  void rect(double x, double y, double w, double h, std::string_view fill, const Stroke& stroke = {});
+  void line(double x1, double y1, double x2, double y2, const Stroke& stroke);
+  void polygon(std::string_view points, std::string_view fill, const Stroke& stroke = {});
+  void text(double x, double y, std::string_view text, const Font& font);
+  // `png` is a whole PNG file; it is stretched to the box.
+  void image(double x, double y, double w, double h, std::string_view png);
+  void raw(std::string_view markup) { body_ += markup; }
+  [[nodiscard]] std::string finish() &&;
+
+ private:
+  std::string body_;
+};
+
+// "x,y " for a polygon's list of points.
+std::string svg_point(double x, double y);
+
+}  // namespace scrapetrace::report
