@@ -1,0 +1,37 @@
+#pragma once
+// What the files may hold: wide enough for any press, narrow enough that a hostile file is refused at once.
+
+#include "layout/table_reader.h"
+
+namespace scrapetrace::layout {
+
+inline constexpr int kMostInks = 8;
+inline constexpr int kMostCarriages = 16;
+inline constexpr int kMostHeads = 64;
+inline constexpr int kMostZones = 32;
+inline constexpr int kMostPasses = 64;  // so also the widest jet pitch: each remainder takes one pass
+inline constexpr int kMostPatches = 1000;
+inline constexpr int kMostMarks = 100;
+inline constexpr int kMostCauses = 200;  // of one kind
+
+inline constexpr Range kDrumWidthMm{10, 3000};
+inline constexpr Range kCircumferenceMm{10, 10000};
+inline constexpr Range kDpi{50, 4800};
+inline constexpr WholeRange kJetPitchPx{1, kMostPasses};
+inline constexpr WholeRange kShiftPx{-100000, 100000};
+inline constexpr Range kScale{0.5, 2};
+inline constexpr Range kPositionMm{-10000, 10000};
+inline constexpr Range kDensity{0, 5};
+inline constexpr Range kAngleDeg{0, 359.999};
+inline constexpr Range kOffsetMm{-10, 10};
+inline constexpr WholeRange kFirstJetPx{-1000000, 1000000};
+inline constexpr WholeRange kJets{1, 20000};
+inline constexpr Range kOutwardMm{-500, 500};
+inline constexpr Range kPrior{0, 1000000};
+inline constexpr Range kEffortMin{0, 10000, true};
+inline constexpr Range kSheetMm{10, 5000};
+inline constexpr Range kFraction{0, 1, true};
+inline constexpr Range kMarkSizeMm{0.5, 200};
+inline constexpr WholeRange kMarkId{0, 1000000};
+
+}  // namespace scrapetrace::layout

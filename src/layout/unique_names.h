@@ -1,0 +1,48 @@
+#pragma once
+// Names that must not repeat, and names that must be known.
+
+#include <cstddef>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "layout/problem_list.h"
+#include "layout/wording.h"
+
+namespace scrapetrace::layout {
+
+// Reports every part whose name an earlier one already has. Empty names were reported when they were read.
+template <class Part>
+void check_unique(const std::string& kind, const std::vector<Part>& parts, const std::vector<Place>& places,
+                  ProblemList& problems) {
+  for (std::size_t i = 0; i < parts.size(); ++i) {
+    for (std::size_t j = 0; j < i; ++j) {
+      if (parts[i].name.empty() || parts[i].name != parts[j].name) continue;
+      problems.add(places[i], kind + " name " + quoted(parts[i].name) + " is already used on line " +
+                                  std::to_string(places[j].line) + "; give each " + kind + " its own name.");
+      break;
+    }
+  }
+}
+
+template <class Part>
+std::vector<std::string> names_of(const std::vector<Part>& parts) {
+  std::vector<std::string> out;
+  for (const auto& part : parts) out.push_back(part.name);
+  return out;
+}
+
+// Index of the part so named. An unknown name is reported with the known ones.
+template <class Part>
+std::optional<std::size_t> find_named(const std::string& kind, const std::vector<Part>& parts,
+                                      const std::string& name, Place place, ProblemList& problems) {
+  for (std::size_t i = 0; i < parts.size(); ++i) {
+    if (parts[i].name == name) return i;
+  }
+  const auto known = names_of(parts);
+  problems.add(place, "there is no " + kind + " " + quoted(name) + "; known: " + any_of(known) + "." +
+                          did_you_mean(name, known));
+  return std::nullopt;
+}
+
+}  // namespace scrapetrace::layout
