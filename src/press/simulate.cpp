@@ -1,0 +1,97 @@
+#include "scrapetrace/simulate.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include "press/bands.h"
+#include "press/blur.h"
+#include "press/row_printer.h"
+#include "press/scan_from_sheet.h"
+#include "press/scan_rows.h"
+#include "press/sensor.h"
+#include "press/turn.h"
+#include "press/validate.h"
+
+namespace scrapetrace {
+
+namespace {
+
+using namespace press;
+
+// Raw scan rows [from, to): area means, blurred down and across, then coded. Light is kept for just the rows
+// that the kernel spans.
+void scan_band(ScanRows& rows, const std::vector<float>& kernel, const Sensor& sensor, int width_px, int from,
+               int to, std::uint8_t* codes) {
+  const int radius = static_cast<int>(kernel.size() / 2);
+  const int wide = width_px + 2 * radius;
+  const auto floats = static_cast<std::size_t>(wide) * 3;
+  std::vector<float> ring(floats * kernel.size());
+  const auto light = [&](int v) {
+    return ring.data() +
+           static_cast<std::size_t>((v + 2 * radius) % static_cast<int>(kernel.size())) * floats;
+  };
+  for (int v = from - radius; v < from + radius; ++v) rows.take(v, -radius, wide, light(v));
+  std::vector<float> down(floats);
+  std::vector<float> across(static_cast<std::size_t>(width_px) * 3);
+  for (int v = from; v < to; ++v) {
+    rows.take(v + radius, -radius, wide, light(v + radius));
+    std::fill(down.begin(), down.end(), 0.0F);
+    for (int k = -radius; k <= radius; ++k) {
+      const float weight = kernel[static_cast<std::size_t>(k + radius)];
+      const float* row = light(v + k);
+      for (std::size_t i = 0; i < floats; ++i) down[i] += weight * row[i];
+    }
+    blur_across(kernel, down.data(), 3, width_px * 3, across.data());
+    sensor.encode(v, across.data(),
+                  codes + static_cast<std::size_t>(v) * static_cast<std::size_t>(width_px) *
+                              static_cast<std::size_t>(sensor.bytes_per_px()));
+  }
+}
+
+// Sheet interval that the raw image can see, a little beyond its blurred border.
+struct View {
+  double x_from_mm = 0, x_to_mm = 0, y_from_mm = 0, y_to_mm = 0;
+};
+
+View view_of(const ScanGeometry& g, double border_px) {
+  const Affine sheet_from_paper = g.paper_from_sheet.inverse();
+  const Point corner = sheet_from_paper({0, 0});
+  const Point opposite = sheet_from_paper({g.paper_width_mm, g.paper_height_mm});
+  const double px_mm = std::hypot(g.raw_from_sheet.inverse().xx, g.raw_from_sheet.inverse().yx);
+  const double border_mm = (border_px + 2) * px_mm;
+  return {corner.x - border_mm, opposite.x + border_mm, corner.y - border_mm, opposite.y + border_mm};
+}
+
+}  // namespace
+
+Result<SimulatedScan> simulate_scan(const Layout& layout, const Chart& chart, const Causes& causes,
+                                    const PrintOptions& print, const ScanOptions& scan) {
+  if (Problems problems = validate(layout, chart, causes, print, scan); !problems.empty()) return problems;
+  const ScanGeometry g = scan_geometry(chart, print, scan);
+  const geometry::ColumnMap map(layout);
+  const View view = view_of(g, 2);
+  const Strips strips = cut_strips(layout, map, view.x_from_mm, view.x_to_mm);
+  const double rows_per_mm = layout.raster.process_dpi / 25.4;
+  const RowPlan plan(layout, chart, causes, print, map, strips,
+                     static_cast<int>(std::floor(view.y_from_mm * rows_per_mm)),
+                     static_cast<int>(std::ceil(view.y_to_mm * rows_per_mm)));
+  const RowPrinter printer(layout, print, scan.scan_seed, strips, plan, view.y_from_mm, view.y_to_mm);
+  const Sensor sensor(scan, causes.lines, g.raw_width_px);
+  const std::vector<float> kernel = gaussian_kernel(scan.blur_px);
+
+  SimulatedScan out;
+  out.width_px = g.raw_width_px;
+  out.height_px = g.raw_height_px;
+  out.channels = sensor.channels();
+  out.bits = scan.bits;
+  out.dpi = scan.dpi;
+  out.pixels.resize(static_cast<std::size_t>(out.width_px) * static_cast<std::size_t>(out.height_px) *
+                    static_cast<std::size_t>(sensor.bytes_per_px()));
+  for_each_band(out.height_px, scan.threads, [&](int from, int to) {
+    ScanRows rows(g, layout, strips, printer, scan.bed);
+    scan_band(rows, kernel, sensor, out.width_px, from, to, out.pixels.data());
+  });
+  return mirrored_then_turned(std::move(out), scan.face_mirrored, scan.turn_deg);
+}
+
+}  // namespace scrapetrace
