@@ -17,6 +17,7 @@ inline constexpr int kMostCauses = 200;  // of one kind
 inline constexpr Range kDrumWidthMm{10, 3000};
 inline constexpr Range kCircumferenceMm{10, 10000};
 inline constexpr Range kDpi{50, 4800};
+inline constexpr WholeRange kAnyWhole{-2147483647, 2147483647};
 inline constexpr WholeRange kJetPitchPx{1, kMostPasses};
 inline constexpr WholeRange kShiftPx{-100000, 100000};
 inline constexpr Range kScale{0.5, 2};

@@ -47,6 +47,17 @@ struct SyntaxError {
   std::string what;
 };
 
+// "Error while parsing boolean: expected ..." becomes "not valid TOML (boolean): expected ...".
+std::string in_our_words(std::string_view description) {
+  constexpr std::string_view kPrefix = "Error while parsing ";
+  const auto colon = description.find(": ");
+  if (description.substr(0, kPrefix.size()) != kPrefix || colon == std::string_view::npos) {
+    return fmt::format("not valid TOML: {}", description);
+  }
+  return fmt::format("not valid TOML ({}): {}", description.substr(kPrefix.size(), colon - kPrefix.size()),
+                     description.substr(colon + 2));
+}
+
 std::optional<SyntaxError> try_parse(std::string_view text, toml::table& tree) {
   try {
     tree = toml::parse(text);
@@ -54,7 +65,7 @@ std::optional<SyntaxError> try_parse(std::string_view text, toml::table& tree) {
   } catch (const toml::parse_error& error) {
     const auto begin = error.source().begin;
     return SyntaxError{{static_cast<int>(begin.line), static_cast<int>(begin.column)},
-                       std::string(error.description())};
+                       in_our_words(error.description())};
   }
 }
 
@@ -125,7 +136,7 @@ toml::table parse_toml(std::string_view text, ProblemList& problems) {
     const int opened = opening_line(lines, noticed);
     const std::string hint =
         opened < noticed ? fmt::format(" (what line {} opens is not closed before)", opened) : "";
-    problems.add(error->place, "not valid TOML: " + error->what + hint);
+    problems.add(error->place, error->what + hint + ".");
     // A line that is blank already cannot be what the parser minds: going on would repeat the error.
     if (first_sign(lines.line(noticed)) == '\0' && opened == noticed) break;
     blank_spoilt(lines, opened, noticed);

@@ -80,9 +80,10 @@ void read_carriages(TableReader& root, Reading& in) {
     carriage.angle_deg = std::numeric_limits<double>::quiet_NaN();
     reader.number("angle_deg", carriage.angle_deg, kAngleDeg);
     reader.number("offset_mm", carriage.offset_mm, kOffsetMm, Need::optional);
-    const bool read = reader.whole("travel", carriage.travel, {-1, 1}, Need::optional);
-    if (read && carriage.travel == 0) {
-      reader.problem("travel", fmt::format("travel of {} is 0; allowed: 1 or -1.", reader.called()));
+    const bool read = reader.whole("travel", carriage.travel, kAnyWhole, Need::optional);
+    if (read && carriage.travel != 1 && carriage.travel != -1) {
+      reader.problem("travel",
+                     fmt::format("travel of {} is {}; allowed: 1 or -1.", reader.called(), carriage.travel));
     }
     reader.finish();
     in.places.carriage_names.push_back(reader.place("name"));

@@ -37,11 +37,11 @@ Place TableReader::place(std::string_view key) const {
   return node == nullptr ? place() : place_of(*node);
 }
 
-const toml::node* TableReader::find(std::string_view key, Need need) {
+const toml::node* TableReader::find(std::string_view key, Need need, const char* missing) {
   known_.emplace_back(key);
   const toml::node* node = table_->get(key);
   if (node == nullptr && need == Need::required && !problems_->has_skipped_lines()) {
-    problems_->add(place(), fmt::format("{} lacks the key \"{}\"; add it.", called_, key));
+    problems_->add(place(), called_ + " lacks " + fmt::format(fmt::runtime(missing), key) + "; add it.");
   }
   return node;
 }
@@ -151,8 +151,7 @@ bool TableReader::word(std::string_view key, std::string& out, const std::vector
 }
 
 const toml::array* TableReader::list(std::string_view key, std::size_t fewest, std::size_t most,
-                                     std::string_view wanted, Need need) {
-  const toml::node* node = find(key, need);
+                                     std::string_view wanted, const toml::node* node) {
   if (node == nullptr) return nullptr;
   const toml::array* array = node->as_array();
   if (array != nullptr && array->size() >= fewest && array->size() <= most) return array;
@@ -162,7 +161,8 @@ const toml::array* TableReader::list(std::string_view key, std::size_t fewest, s
 
 bool TableReader::fixed_numbers(std::string_view key, double* out, std::size_t count, Range range,
                                 Need need) {
-  const toml::array* array = list(key, count, count, fmt::format("a list of {} numbers", count), need);
+  const toml::array* array =
+      list(key, count, count, fmt::format("a list of {} numbers", count), find(key, need));
   if (array == nullptr) return need == Need::optional && !has(key);
   bool ok = true;
   for (std::size_t i = 0; i < count; ++i) ok = check_number(key, *array->get(i), out[i], range) && ok;
@@ -170,8 +170,9 @@ bool TableReader::fixed_numbers(std::string_view key, double* out, std::size_t c
 }
 
 bool TableReader::whole_list(std::string_view key, std::vector<int>& out, WholeRange range, int most) {
-  const toml::array* array = list(key, 1, static_cast<std::size_t>(most),
-                                  fmt::format("a list of 1 to {} whole numbers", most), Need::required);
+  const toml::array* array =
+      list(key, 1, static_cast<std::size_t>(most), fmt::format("a list of 1 to {} whole numbers", most),
+           find(key, Need::required));
   if (array == nullptr) return false;
   bool ok = true;
   out.clear();
@@ -185,7 +186,7 @@ bool TableReader::whole_list(std::string_view key, std::vector<int>& out, WholeR
 
 bool TableReader::names(std::string_view key, std::vector<std::string>& out, int most) {
   const toml::array* array = list(key, 1, static_cast<std::size_t>(most),
-                                  fmt::format("a list of 1 to {} names", most), Need::required);
+                                  fmt::format("a list of 1 to {} names", most), find(key, Need::required));
   if (array == nullptr) return false;
   bool ok = true;
   out.clear();
@@ -198,7 +199,7 @@ bool TableReader::names(std::string_view key, std::vector<std::string>& out, int
 }
 
 const toml::table* TableReader::table(std::string_view key, Need need) {
-  const toml::node* node = find(key, need);
+  const toml::node* node = find(key, need, "the table [{}]");
   if (node == nullptr) return nullptr;
   if (!node->is_table()) wrong_type(key, *node, fmt::format("a table, [{}]", key));
   return node->as_table();
@@ -206,9 +207,9 @@ const toml::table* TableReader::table(std::string_view key, Need need) {
 
 std::vector<const toml::table*> TableReader::tables(std::string_view key, int most, Need need) {
   std::vector<const toml::table*> out;
-  const toml::array* array =
-      list(key, need == Need::required ? 1 : 0, static_cast<std::size_t>(most),
-           fmt::format("1 to {0} tables, each under its own [[{1}]]", most, key), need);
+  const toml::array* array = list(key, need == Need::required ? 1 : 0, static_cast<std::size_t>(most),
+                                  fmt::format("1 to {0} tables, each under its own [[{1}]]", most, key),
+                                  find(key, need, "a table [[{}]]"));
   if (array == nullptr) return out;
   for (const auto& node : *array) {
     if (!node.is_table()) wrong_type(key, node, fmt::format("a table under its own [[{}]]", key));

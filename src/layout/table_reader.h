@@ -65,7 +65,8 @@ class TableReader {
 
  private:
   // The value, or null after reporting a missing required key.
-  const toml::node* find(std::string_view key, Need need);
+  const toml::node* find(std::string_view key, Need need) { return find(key, need, "the key \"{}\""); }
+  const toml::node* find(std::string_view key, Need need, const char* missing);
   bool wrong_type(std::string_view key, const toml::node& node, std::string_view wanted);
   bool whole64(std::string_view key, std::int64_t& out, WholeRange range, Need need);
   bool check_number(std::string_view key, const toml::node& node, double& out, Range range);
@@ -73,7 +74,7 @@ class TableReader {
   bool check_name(std::string_view key, const toml::node& node, std::string& out);
   bool fixed_numbers(std::string_view key, double* out, std::size_t count, Range range, Need need);
   const toml::array* list(std::string_view key, std::size_t fewest, std::size_t most, std::string_view wanted,
-                          Need need);
+                          const toml::node* node);
 
   const toml::table* table_;
   std::string called_;

@@ -39,9 +39,10 @@ std::optional<std::size_t> find_named(const std::string& kind, const std::vector
   for (std::size_t i = 0; i < parts.size(); ++i) {
     if (parts[i].name == name) return i;
   }
+  if (problems.has_skipped_lines()) return std::nullopt;  // it may stand in a line that was skipped
   const auto known = names_of(parts);
-  problems.add(place, "there is no " + kind + " " + quoted(name) + "; known: " + any_of(known) + "." +
-                          did_you_mean(name, known));
+  problems.add(place, "there is no " + kind + " " + quoted(name) + "; known: " +
+                          (known.empty() ? "none" : any_of(known)) + "." + did_you_mean(name, known));
   return std::nullopt;
 }
 

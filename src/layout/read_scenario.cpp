@@ -1,0 +1,86 @@
+#include "layout/read_scenario.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <vector>
+
+#include "layout/limits.h"
+#include "layout/parse_toml.h"
+#include "layout/read_causes.h"
+#include "layout/schema.h"
+#include "layout/table_reader.h"
+
+namespace scrapetrace::layout {
+
+namespace {
+
+constexpr auto kOptional = Need::optional;
+constexpr Range kSpread{0, 1};
+constexpr WholeRange kSeed{0, 9007199254740991};  // every program that reads the file holds these exactly
+
+PrintOptions read_print(TableReader& root, ProblemList& problems) {
+  PrintOptions out;
+  const auto* table = root.table("print", kOptional);
+  if (table == nullptr) return out;
+  TableReader print(*table, "[print]", problems);
+  print.number("jet_variation", out.jet_variation, kSpread, kOptional);
+  print.whole("machine_seed", out.machine_seed, kSeed, kOptional);
+  print.number("mottle", out.mottle, kSpread, kOptional);
+  print.number("mottle_mm", out.mottle_mm, {0.1, 100}, kOptional);
+  print.number("grain", out.grain, kSpread, kOptional);
+  print.number("paper_white", out.paper_white, kFraction, kOptional);
+  print.number("stretch_x", out.stretch_x, kScale, kOptional);
+  print.number("stretch_y", out.stretch_y, kScale, kOptional);
+  print.number("shift_x_mm", out.shift_x_mm, kPositionMm, kOptional);
+  print.number("shift_y_mm", out.shift_y_mm, kPositionMm, kOptional);
+  print.finish();
+  return out;
+}
+
+// A whole number out of a few.
+void read_choice(TableReader& reader, std::string_view key, int& out, const std::vector<int>& allowed) {
+  if (!reader.whole(key, out, kAnyWhole, kOptional)) return;
+  if (std::find(allowed.begin(), allowed.end(), out) != allowed.end()) return;
+  reader.problem(
+      key, fmt::format("{} of {} is {}; allowed: {}.", key, reader.called(), out, fmt::join(allowed, ", ")));
+}
+
+ScanOptions read_scan(TableReader& root, ProblemList& problems) {
+  ScanOptions out;
+  const auto* table = root.table("scan", kOptional);
+  if (table == nullptr) return out;
+  TableReader scan(*table, "[scan]", problems);
+  scan.number("dpi", out.dpi, kDpi, kOptional);
+  scan.number("blur_px", out.blur_px, {0, 20}, kOptional);
+  scan.number("noise", out.noise, {0, 100}, kOptional);
+  scan.number("skew_deg", out.skew_deg, {-45, 45}, kOptional);
+  read_choice(scan, "turn_deg", out.turn_deg, {0, 90, 180, 270});
+  scan.truth("face_mirrored", out.face_mirrored, kOptional);
+  scan.number("margin_mm", out.margin_mm, {-1000, 1000}, kOptional);
+  scan.number("bed", out.bed, kSpread, kOptional);
+  scan.truth("grey", out.grey, kOptional);
+  read_choice(scan, "bits", out.bits, {8, 16});
+  scan.whole("scan_seed", out.scan_seed, kSeed, kOptional);
+  scan.whole("threads", out.threads, {0, 256}, kOptional);
+  scan.finish();
+  return out;
+}
+
+}  // namespace
+
+Result<Scenario> read_scenario(std::string_view toml, std::string_view file, const Layout& layout) {
+  ProblemList problems(file);
+  const toml::table tree = parse_toml(toml, problems);
+  TableReader root(tree, "the scenario", problems);
+  if (!check_schema(root, "scrapetrace.scenario/1")) return problems.take();
+  Scenario out;
+  out.print = read_print(root, problems);
+  out.scan = read_scan(root, problems);
+  out.causes = read_causes(root, layout, problems);
+  root.finish();
+  if (!problems.empty()) return problems.take();
+  return out;
+}
+
+}  // namespace scrapetrace::layout

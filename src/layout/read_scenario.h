@@ -1,0 +1,23 @@
+#pragma once
+// Scenario files (TOML 1.0, docs/formats.md): what is wrong with a machine, and how its print is scanned.
+
+#include <string_view>
+
+#include "scrapetrace/causes.h"
+#include "scrapetrace/layout.h"
+#include "scrapetrace/result.h"
+#include "scrapetrace/simulate.h"
+
+namespace scrapetrace::layout {
+
+struct Scenario {
+  Causes causes;
+  PrintOptions print;
+  ScanOptions scan;
+};
+
+// Names of heads, carriages, inks and surfaces are checked against `layout`. As in read_layout(), every
+// problem is reported with its line and column.
+Result<Scenario> read_scenario(std::string_view toml, std::string_view file, const Layout& layout);
+
+}  // namespace scrapetrace::layout
