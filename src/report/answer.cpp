@@ -96,6 +96,10 @@ const char* to_string(AnswerKind kind) {
   return "clean";
 }
 
+bool may_open_machine(const Answer& answer) {
+  return answer.kind != AnswerKind::could_not_look && answer.kind != AnswerKind::nothing_found;
+}
+
 bool is_other(const Streak& streak) {
   const Cause cause = streak.likeliest();
   return cause != Cause::residue && cause != Cause::unknown;

@@ -25,6 +25,9 @@ struct Answer {
 
 Answer answer(const Findings& findings);
 
+// False when the answer gives no reason to take a cover off.
+bool may_open_machine(const Answer& answer);
+
 // Streaks whose likeliest cause is neither residue nor unknown.
 bool is_other(const Streak& streak);
 

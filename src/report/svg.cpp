@@ -60,15 +60,6 @@ double text_width(std::string_view text, const Font& font) {
   return static_cast<double>(characters) * font.size * kPerCharacter * (font.bold ? 1.1 : 1.0);
 }
 
-Svg::Svg(double width, double height) {
-  body_ = fmt::format(
-      "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n"
-      "<svg xmlns=\"http://www.w3.org/2000/svg\" xmlns:xlink=\"http://www.w3.org/1999/xlink\" width=\"{0}\" "
-      "height=\"{1}\" viewBox=\"0 0 {0} {1}\" font-family=\"DejaVu Sans, Liberation Sans, Arial, "
-      "sans-serif\">\n",
-      number(width), number(height));
-}
-
 void Svg::rect(double x, double y, double w, double h, std::string_view fill, const Stroke& stroke) {
   body_ += fmt::format("<rect x=\"{}\" y=\"{}\" width=\"{}\" height=\"{}\" fill=\"{}\"{}/>\n", number(x),
                        number(y), number(w), number(h), fill, stroke_attributes(stroke));
@@ -97,8 +88,17 @@ void Svg::image(double x, double y, double w, double h, std::string_view png) {
       number(x), number(y), number(w), number(h), base64(png));
 }
 
-std::string Svg::finish() && {
-  return std::move(body_) + "</svg>\n";
+std::string Svg::finish(double width, double height, std::string_view background, std::string_view defs) && {
+  std::string out = fmt::format(
+      "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n"
+      "<svg xmlns=\"http://www.w3.org/2000/svg\" xmlns:xlink=\"http://www.w3.org/1999/xlink\" width=\"{0}\" "
+      "height=\"{1}\" viewBox=\"0 0 {0} {1}\" font-family=\"DejaVu Sans, Liberation Sans, Arial, "
+      "sans-serif\">\n",
+      number(width), number(height));
+  if (!defs.empty()) out += fmt::format("<defs>{}</defs>\n", defs);
+  out += fmt::format("<rect width=\"{}\" height=\"{}\" fill=\"{}\"/>\n", number(width), number(height),
+                     background);
+  return out + body_ + "</svg>\n";
 }
 
 std::string svg_point(double x, double y) {

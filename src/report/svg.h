@@ -29,15 +29,15 @@ double text_width(std::string_view text, const Font& font);
 
 class Svg {
  public:
-  Svg(double width, double height);
   void rect(double x, double y, double w, double h, std::string_view fill, const Stroke& stroke = {});
   void line(double x1, double y1, double x2, double y2, const Stroke& stroke);
   void polygon(std::string_view points, std::string_view fill, const Stroke& stroke = {});
   void text(double x, double y, std::string_view text, const Font& font);
   // `png` is a whole PNG file; it is stretched to the box.
   void image(double x, double y, double w, double h, std::string_view png);
-  void raw(std::string_view markup) { body_ += markup; }
-  [[nodiscard]] std::string finish() &&;
+  // The whole document on a background; `defs` is markup for its <defs>, such as patterns.
+  [[nodiscard]] std::string finish(double width, double height, std::string_view background,
+                                   std::string_view defs = "") &&;
 
  private:
   std::string body_;

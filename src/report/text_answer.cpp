@@ -13,16 +13,6 @@ namespace scrapetrace::report {
 
 namespace {
 
-std::string where_on_head(const Target& target) {
-  if (target.over_jets) {
-    return fmt::format("Where: {} mm inward of the outermost jet, AMONG THE JETS: never scrape there.",
-                       decimals(std::abs(target.outward_mm), 1));
-  }
-  return fmt::format("Where: {} mm {} of the head's outermost jet (+-{} mm).",
-                     decimals(std::abs(target.outward_mm), 1), target.outward_mm < 0 ? "inward" : "outward",
-                     decimals(target.x_sigma_mm, 1));
-}
-
 std::string where_on_print(const Target& target) {
   return fmt::format(
       "On the print: {} mm from the sheet's left edge, printed side up, lead edge at the top (X {} mm on the "
@@ -61,7 +51,8 @@ std::string rivals_of(const Target& target) {
 std::string one_target(const Target& target, const Findings& findings, bool named) {
   std::string out;
   if (named) out += wrap("", fmt::format("{}:", place_name(target.head, target.side, target.surface)));
-  out += wrap("  ", where_on_head(target));
+  out +=
+      wrap("  ", fmt::format("Where: {} (+-{} mm).", where_on_head(target), decimals(target.x_sigma_mm, 1)));
   out += wrap("  ", where_on_print(target));
   return out + rests_on(target, findings) + rivals_of(target);
 }
@@ -94,11 +85,10 @@ std::vector<std::string> cleaning_steps(const Target& target) {
                     "documentation says.",
                     printable(target.head)));
   } else {
-    steps.push_back(
-        fmt::format("Reach head {}, {} side as stencilled; look for a proud spot on the {}, {} mm {} of the "
-                    "outermost jet. Nothing there: look at the next target before cleaning.",
-                    printable(target.head), to_string(target.side), printable(target.surface),
-                    decimals(std::abs(target.outward_mm), 1), target.outward_mm < 0 ? "inward" : "outward"));
+    steps.push_back(fmt::format(
+        "Reach head {}, {} side as stencilled; look for a proud spot on the {}, {}. Nothing there: look at "
+        "the next target before cleaning.",
+        printable(target.head), to_string(target.side), printable(target.surface), where_on_head(target)));
     steps.push_back(
         fmt::format("Take it off as the service documentation says, away from the jets (about {} min).",
                     decimals(target.effort_min, 0)));
@@ -145,7 +135,7 @@ std::string answer_section(const Answer& answer, const Findings& findings) {
 }
 
 std::string cautions_section(const Answer& answer) {
-  if (answer.kind == AnswerKind::could_not_look || answer.kind == AnswerKind::nothing_found) return {};
+  if (!may_open_machine(answer)) return {};
   std::string out = "CAUTION: before a cover comes off\n";
   for (const auto line : cautions()) out += wrap("  ! ", line);
   return out;

@@ -58,6 +58,12 @@ std::string place_name(const std::string& head, Side side, const std::string& su
   return fmt::format("head {}, {} side, {}", printable(head), to_string(side), printable(surface));
 }
 
+std::string where_on_head(const Target& target) {
+  return fmt::format("{} mm {} of the head's outermost jet{}", decimals(std::abs(target.outward_mm), 1),
+                     target.outward_mm < 0 ? "inward" : "outward",
+                     target.over_jets ? ", AMONG THE JETS: never scrape there" : "");
+}
+
 const char* cause_words(Cause cause) {
   switch (cause) {
     case Cause::residue:
@@ -81,14 +87,14 @@ const char* cause_advice(Cause cause) {
     case Cause::residue:
       return "";
     case Cause::dead_jet:
-      return "Not a scrape: do not scrape the head for it. Run the machine's own jet cleaning or "
+      return "Do not scrape the head for it: run the machine's own jet cleaning or "
              "substitution, "
              "then print again.";
     case Cause::drum_scratch:
-      return "Not a scrape: it belongs to the drum's surface and no head will mend it. Inspect the drum "
+      return "It belongs to the drum's surface and no head will mend it. Inspect the drum "
              "there.";
     case Cause::blade_haze:
-      return "Not a scrape: ink gets past the drum's cleaning blade. Inspect the blade's edge and the drum "
+      return "Ink gets past the drum's cleaning blade. Inspect the blade's edge and the drum "
              "there.";
     case Cause::scanner_line:
       return "Not on the print: clean the scanner's glass and its calibration strip, then scan again.";

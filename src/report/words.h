@@ -24,6 +24,9 @@ std::string decimals(double value, int digits);
 // "head 3, left side, faceplate"
 std::string place_name(const std::string& head, Side side, const std::string& surface);
 
+// "1.6 mm outward of the head's outermost jet", with a warning when that is among the jets.
+std::string where_on_head(const Target& target);
+
 // "a dead jet", "a drum scratch", ...
 const char* cause_words(Cause cause);
 

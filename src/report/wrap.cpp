@@ -24,11 +24,23 @@ std::size_t bytes_of(std::string_view text, std::size_t limit) {
   return bytes;
 }
 
+// A number keeps its unit on the same line.
+std::size_t end_of_word(std::string_view text) {
+  const auto end = text.find(' ');
+  if (end == std::string_view::npos) return end;
+  const auto rest = text.substr(end + 1);
+  const bool number = end > 0 && text[end - 1] >= '0' && text[end - 1] <= '9';
+  for (const std::string_view unit : {"%", "mm", "deg", "min", "dpi"}) {
+    if (number && rest.starts_with(unit)) return std::min(text.find(' ', end + 1), text.size());
+  }
+  return end;
+}
+
 std::string_view take_word(std::string_view& text, std::size_t room) {
   const auto start = text.find_first_not_of(' ');
   if (start == std::string_view::npos) return text = {};
   text.remove_prefix(start);
-  const auto word = text.substr(0, std::min(text.find(' '), bytes_of(text, room)));
+  const auto word = text.substr(0, std::min(end_of_word(text), bytes_of(text, room)));
   text.remove_prefix(word.size());
   return word;
 }

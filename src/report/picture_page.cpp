@@ -1,0 +1,174 @@
+// The page and the streaks on it.
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "report/picture_labels.h"
+#include "report/picture_parts.h"
+#include "report/words.h"
+
+namespace scrapetrace::report::picture {
+
+namespace {
+
+constexpr double kLabelHeight = 24;
+constexpr double kLeaderHeight = 26;
+constexpr double kTallestPage = 0.62;  // of the picture's width; longer sheets are drawn shortened
+constexpr double kArrow = 9;
+
+struct Mark {
+  const Streak* streak = nullptr;
+  double x = 0;
+  std::string label;
+  std::string_view colour;
+};
+
+const char* short_words(Cause cause) {
+  switch (cause) {
+    case Cause::residue:
+      return "residue";
+    case Cause::dead_jet:
+      return "jet";
+    case Cause::drum_scratch:
+      return "drum";
+    case Cause::blade_haze:
+      return "blade";
+    case Cause::scanner_line:
+      return "scanner";
+    case Cause::unknown:
+      break;
+  }
+  return "unknown";
+}
+
+std::vector<Mark> marks_of(const Frame& frame, const Findings& findings) {
+  std::vector<Mark> marks;
+  for (const Streak& streak : findings.streaks) {
+    const Cause cause = streak.likeliest();
+    marks.push_back({&streak, frame.canvas_x(streak.x_sheet_mm),
+                     fmt::format("{} {}", streak.id, short_words(cause)),
+                     cause == Cause::residue ? kFirst : kInk});
+  }
+  std::stable_sort(marks.begin(), marks.end(), [](const Mark& a, const Mark& b) { return a.x < b.x; });
+  return marks;
+}
+
+std::vector<double> widths_of(const std::vector<Mark>& marks, const Font& font) {
+  std::vector<double> widths;
+  for (const Mark& mark : marks) widths.push_back(text_width(mark.label, font) + 10);
+  return widths;
+}
+
+// Labels fall back to bare numbers when the words would not fit in one row.
+void shorten_if_crowded(std::vector<Mark>& marks, const Frame& frame, const Font& font) {
+  double total = 0;
+  for (const double width : widths_of(marks, font)) total += width + 6;
+  if (total <= frame.right_px - frame.left_px) return;
+  for (Mark& mark : marks) mark.label = std::to_string(mark.streak->id);
+}
+
+void draw_labels(Svg& svg, const Frame& frame, std::vector<Mark>& marks, double top) {
+  Font font{14, true, Anchor::middle, kInk};
+  shorten_if_crowded(marks, frame, font);
+  const auto widths = widths_of(marks, font);
+  std::vector<double> wanted;
+  for (const Mark& mark : marks) wanted.push_back(mark.x);
+  const auto centres = spread(wanted, widths, 6, frame.left_px, frame.right_px);
+  for (std::size_t i = 0; i < marks.size(); ++i) {
+    svg.line(centres[i], top + kLabelHeight, marks[i].x, top + kLabelHeight + kLeaderHeight - kArrow,
+             {marks[i].colour, 1.2});
+    svg.rect(centres[i] - widths[i] / 2, top, widths[i], kLabelHeight, kPaper, {marks[i].colour, 1.5});
+    font.colour = marks[i].colour;
+    svg.text(centres[i], top + kLabelHeight - 7, marks[i].label, font);
+  }
+}
+
+void outline(Svg& svg, const Mark& mark, double width, double from, double to) {
+  const std::string_view dash = mark.streak->likeliest() == Cause::residue ? "" : "7,4";
+  svg.rect(mark.x - width / 2, from, width, to - from, "none", {kPaper, 4});
+  svg.rect(mark.x - width / 2, from, width, to - from, "none", {mark.colour, 1.8, dash});
+}
+
+void draw_streak(Svg& svg, const Frame& frame, const Mark& mark, double top, double bottom, double px_per_mm,
+                 const PageBox& page) {
+  const double width = std::max(mark.streak->width_mm * frame.px_per_mm + 8, 10.0);
+  for (const Interval& span : mark.streak->y_sheet_mm) {
+    const double from =
+        top + (std::clamp(span.from_mm, page.top_mm, page.bottom_mm) - page.top_mm) * px_per_mm;
+    const double to = top + (std::clamp(span.to_mm, page.top_mm, page.bottom_mm) - page.top_mm) * px_per_mm;
+    outline(svg, mark, width, from, to);
+  }
+  for (const auto& [tip, base] : {std::pair{top, top - kArrow}, std::pair{bottom, bottom + kArrow}}) {
+    svg.polygon(svg_point(mark.x, tip) + svg_point(mark.x - 6, base) + svg_point(mark.x + 6, base),
+                mark.colour);
+  }
+}
+
+// The sheet's own y, in steps that leave room for their labels.
+void draw_side_ruler(Svg& svg, const Frame& frame, const PageBox& page, double top, double px_per_mm) {
+  const double step = px_per_mm * 50 >= 28 ? 50 : 100;
+  const double x = frame.canvas_x(page.from_mm);
+  for (double y_mm = std::ceil(page.top_mm / step) * step; y_mm <= page.bottom_mm; y_mm += step) {
+    const double y = top + (y_mm - page.top_mm) * px_per_mm;
+    svg.line(x - 7, y, x, y, {kMuted, 1});
+    svg.text(x - 10, y + 4, decimals(y_mm, 0), {12, false, Anchor::end, kMuted});
+  }
+}
+
+}  // namespace
+
+double draw_page(Svg& svg, const Frame& frame, const PageBox& page, const EncodedThumbnail* thumbnail,
+                 const Findings& findings, double top) {
+  auto marks = marks_of(frame, findings);
+  if (!marks.empty()) {
+    draw_labels(svg, frame, marks, top);
+    top += kLabelHeight + kLeaderHeight;
+  }
+  const double length_mm = page.bottom_mm - page.top_mm;
+  const double px_per_mm =
+      std::min(frame.px_per_mm, kTallestPage * (frame.right_px - frame.left_px) / std::max(length_mm, 1.0));
+  const double left = frame.canvas_x(page.from_mm);
+  const double width = frame.canvas_x(page.to_mm) - left;
+  const double bottom = top + length_mm * px_per_mm;
+  svg.rect(left, top, width, bottom - top, kPaper, {kMuted, 1.5});
+  if (thumbnail != nullptr) {
+    svg.image(frame.canvas_x(thumbnail->left_mm), top + (thumbnail->top_mm - page.top_mm) * px_per_mm,
+              thumbnail->width_mm * frame.px_per_mm, thumbnail->height_mm * px_per_mm, thumbnail->png);
+    svg.rect(left, top, width, bottom - top, "none", {kMuted, 1.5});
+  } else {
+    svg.text(left + width / 2, (top + bottom) / 2, "no picture of the page",
+             {18, false, Anchor::middle, kMuted});
+  }
+  draw_side_ruler(svg, frame, page, top, px_per_mm);
+  for (const Mark& mark : marks) draw_streak(svg, frame, mark, top, bottom, px_per_mm, page);
+  return bottom;
+}
+
+double draw_ruler(Svg& svg, const Frame& frame, const PageBox& page, const Findings& findings, double top) {
+  constexpr double kStrip = 16;
+  const Font font{12, false, Anchor::middle, kMuted};
+  const double first = std::ceil(page.from_mm / 10);
+  for (double tick = first; tick * 10 <= page.to_mm; ++tick) {
+    const double x = frame.canvas_x(tick * 10);
+    const bool labelled = std::fmod(tick, 5) == 0;
+    svg.line(x, top, x, top + (labelled ? 9 : 5), {kMuted, 1});
+    if (labelled) svg.text(x, top + 22, decimals(tick * 10, 0), font);
+  }
+  top += 38;
+  svg.text(frame.right_px, top, "mm from the sheet's left edge", {12, false, Anchor::end, kMuted});
+  if (findings.unchecked.empty()) return top;
+  svg.text(frame.left_px, top, "not checked: hatched", {12, true, Anchor::start, kInk});
+  top += 6;
+  for (const Unchecked& gap : findings.unchecked) {
+    const double a = frame.canvas_from_drum(gap.x_drum_mm.from_mm);
+    const double b = frame.canvas_from_drum(gap.x_drum_mm.to_mm);
+    const double from = std::max(std::min(a, b), frame.left_px);
+    const double to = std::min(std::max(a, b), frame.right_px);
+    if (to > from) svg.rect(from, top, std::max(to - from, 3.0), kStrip, kHatch, {kInk, 1});
+  }
+  return top + kStrip + 8;
+}
+
+}  // namespace scrapetrace::report::picture
