@@ -1,0 +1,38 @@
+#pragma once
+// Pixels to an image file, whole or not at all.
+
+#include <cstdint>
+#include <span>
+#include <string>
+
+#include "scrapetrace/result.h"
+
+namespace scrapetrace::scan {
+
+// sRGB-coded pixels, rows of interleaved bands: 1 grey, 3 RGB, 4 RGBA; 8 bits, or 16 in host byte order.
+struct Pixels {
+  int width_px = 0;
+  int height_px = 0;
+  int bands = 3;
+  int bits = 8;
+  std::span<const std::uint8_t> data;
+};
+
+enum class TiffCompression { none, lzw, deflate };
+
+struct ImageOptions {
+  TiffCompression tiff_compression = TiffCompression::lzw;
+  int jpeg_quality = 92;        // 1 to 100
+  double dpi = 0;               // above 0; used with resolution_tags
+  bool resolution_tags = true;  // false: libvips' 1 px per mm (25.4 dpi) instead, which readers take for none
+};
+
+struct Written {
+  std::string path;
+};
+
+// The suffix chooses the format: .tif, .tiff, .png, .jpg or .jpeg, in any case. The file is written under
+// another name in the same folder and then renamed, so `path` holds the old file or the whole new one.
+Result<Written> write_image(const Pixels& pixels, const std::string& path, const ImageOptions& options);
+
+}  // namespace scrapetrace::scan
