@@ -1,0 +1,105 @@
+#include "page/refine_placement.h"
+
+#include <Eigen/Cholesky>
+#include <Eigen/LU>
+#include <algorithm>
+#include <cmath>
+
+namespace scrapetrace::page {
+
+namespace {
+
+constexpr double kScalePrior = 0.003;   // relative standard deviation of the nominal scale
+constexpr double kAnglePrior = 0.0015;  // rad, of the coarse angle
+constexpr double kHuber = 1.5;          // in robust standard deviations
+
+struct LineFit {
+  Eigen::Vector3d coefficients;
+  Eigen::Matrix3d covariance;  // per unit variance of a point
+  double residual_mm = 0;
+};
+
+double robust_sigma(std::vector<double> absolute) {
+  if (absolute.empty()) return 0;
+  const auto middle = absolute.begin() + static_cast<std::ptrdiff_t>(absolute.size() / 2);
+  std::nth_element(absolute.begin(), middle, absolute.end());
+  return 1.4826 * *middle;
+}
+
+// at_mm = c . (1, u, v) over the points, held near `prior`: `scale_index` tells which of u and v runs along
+// the fitted axis (1 for x, 2 for y), the other carries the angle.
+LineFit fit(const std::vector<EdgePoint>& points, const Eigen::Vector3d& prior, Eigen::Index scale_index,
+            double px_span) {
+  const double scale = std::abs(prior[scale_index]);
+  Eigen::Vector3d prior_weight = Eigen::Vector3d::Zero();
+  prior_weight[0] = 1e-4;  // mm^-2: a hundred millimetres of freedom
+  prior_weight[scale_index] = 1 / std::pow(kScalePrior * scale, 2);
+  prior_weight[3 - scale_index] = 1 / std::pow(kAnglePrior * scale, 2);
+  // The origin's prior is taken in the middle of the raster, where scale and origin are uncorrelated.
+  const Eigen::Vector3d middle(1, px_span / 2, px_span / 2);
+
+  std::vector<double> weight(points.size(), 1.0);
+  Eigen::Vector3d c = prior;
+  Eigen::Matrix3d normal = Eigen::Matrix3d::Zero();
+  double sigma = 0;
+  for (int round = 0; round < 8; ++round) {
+    std::vector<double> absolute;
+    for (const EdgePoint& p : points) absolute.push_back(std::abs(p.at_mm - c.dot(Eigen::Vector3d(1, p.u, p.v))));
+    sigma = std::max(robust_sigma(absolute), 1e-4);
+    if (round > 0) {
+      for (std::size_t i = 0; i < points.size(); ++i) {
+        weight[i] = absolute[i] <= kHuber * sigma ? 1.0 : absolute[i] > 6 * sigma ? 0.0 : kHuber * sigma / absolute[i];
+      }
+    }
+    const double point_weight = 1 / std::max(sigma * sigma, 1e-6);
+    normal = Eigen::Matrix3d::Zero();
+    Eigen::Vector3d right = Eigen::Vector3d::Zero();
+    for (std::size_t i = 0; i < points.size(); ++i) {
+      const Eigen::Vector3d row(1, points[i].u, points[i].v);
+      normal += point_weight * weight[i] * row * row.transpose();
+      right += point_weight * weight[i] * points[i].at_mm * row;
+    }
+    normal += prior_weight[0] * middle * middle.transpose();
+    right += prior_weight[0] * middle.dot(prior) * middle;
+    for (Eigen::Index k = 1; k < 3; ++k) {
+      normal(k, k) += prior_weight[k];
+      right[k] += prior_weight[k] * prior[k];
+    }
+    c = normal.ldlt().solve(right);
+  }
+  return {c, normal.inverse(), sigma};
+}
+
+}  // namespace
+
+RefinedMap refine_placement(const PageRaster& raster, const Layout& layout, const Chart& chart,
+                            const RasterFromSheet& coarse) {
+  RefinedMap out;
+  out.sheet_from_raster = sheet_from_raster(coarse);
+  const double span = 0.5 * (raster.width_px + raster.height_px);
+  RasterFromSheet map = coarse;
+  PatchEdges edges;
+  for (const double reach_mm : {2.0, 0.8, 0.5}) {
+    edges = measure_patch_edges(raster, layout, chart, map, {reach_mm});
+    if (edges.x.size() + edges.y.size() < 8) break;
+    const LineFit y = fit(edges.y, out.sheet_from_raster.q, 2, span);
+    // Both axes turn together: p2 / p1 = -q1 / q2 for a rotation.
+    Eigen::Vector3d prior_x = out.sheet_from_raster.p;
+    prior_x[2] = -y.coefficients[1] / y.coefficients[2] * prior_x[1];
+    if (edges.y.size() < 20) prior_x[2] = out.sheet_from_raster.p[2];
+    const LineFit x = fit(edges.x, prior_x, 1, span);
+    out.sheet_from_raster.p = x.coefficients;
+    out.sheet_from_raster.q = y.coefficients;
+    out.sheet_from_raster.p_covariance = x.covariance;
+    out.residual_mm = x.residual_mm;
+    map = raster_from_sheet(out.sheet_from_raster);
+  }
+  out.marks = static_cast<int>(edges.x.size() + edges.y.size());
+  const double floor_mm = 0.25 * layout.px_mm() * layout.transfer.scale_cross;
+  const double fitted = out.sheet_from_raster.x_sigma(raster.width_px / 2.0, raster.height_px / 2.0);
+  out.x_sigma_mm = std::hypot(floor_mm, fitted);
+  out.blur_px = measure_blur_px(raster, map, edges.x);
+  return out;
+}
+
+}  // namespace scrapetrace::page

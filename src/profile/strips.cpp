@@ -1,0 +1,230 @@
+#include "profile/strips.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include "geometry/frames.h"
+
+namespace scrapetrace::profile {
+
+namespace {
+
+struct Band {
+  int patch;
+  Interval y_mm;
+  Interval x_mm;
+};
+
+void split(std::vector<Band>& bands, int patch, Interval y, Interval x, double length_mm) {
+  const int n = std::max(1, static_cast<int>(std::lround((y.to_mm - y.from_mm) / length_mm)));
+  for (int k = 0; k < n; ++k) {
+    const double step = (y.to_mm - y.from_mm) / n;
+    bands.push_back({patch, {y.from_mm + k * step, y.from_mm + (k + 1) * step}, x});
+  }
+}
+
+// Stretches of the sheet's length that no patch touches.
+std::vector<Interval> bare_lengths(const Chart& chart) {
+  std::vector<Interval> inked;
+  for (const Patch& p : chart.patches) inked.push_back({p.y_mm[0], p.y_mm[1]});
+  std::sort(inked.begin(), inked.end(), [](const Interval& a, const Interval& b) { return a.from_mm < b.from_mm; });
+  std::vector<Interval> bare;
+  double at = 0;
+  for (const Interval& i : inked) {
+    if (i.from_mm > at) bare.push_back({at, i.from_mm});
+    at = std::max(at, i.to_mm);
+  }
+  if (chart.sheet_mm[1] > at) bare.push_back({at, chart.sheet_mm[1]});
+  return bare;
+}
+
+std::vector<Band> make_bands(const Chart& chart, double inset_x_mm, const StripOptions& options) {
+  std::vector<Band> bands;
+  Interval printed_x{1e300, -1e300};
+  for (std::size_t p = 0; p < chart.patches.size(); ++p) {
+    const Patch& patch = chart.patches[p];
+    printed_x = {std::min(printed_x.from_mm, patch.x_mm[0]), std::max(printed_x.to_mm, patch.x_mm[1])};
+    const Interval y{patch.y_mm[0] + options.inset_y_mm, patch.y_mm[1] - options.inset_y_mm};
+    const Interval x{patch.x_mm[0] + inset_x_mm, patch.x_mm[1] - inset_x_mm};
+    if (y.to_mm - y.from_mm < 1 || x.to_mm - x.from_mm < 2) continue;
+    split(bands, static_cast<int>(p), y, x, options.length_mm);
+  }
+  for (const Interval& bare : bare_lengths(chart)) {
+    const Interval y{bare.from_mm + options.inset_y_mm, bare.to_mm - options.inset_y_mm};
+    if (y.to_mm - y.from_mm >= options.least_white_mm) split(bands, -1, y, printed_x, options.length_mm);
+  }
+  std::stable_sort(bands.begin(), bands.end(),
+                   [](const Band& a, const Band& b) { return a.y_mm.from_mm < b.y_mm.from_mm; });
+  return bands;
+}
+
+void bridge(std::vector<float>& row, const std::vector<MaskedColumns>& masked) {
+  const int last = static_cast<int>(row.size()) - 1;
+  for (const MaskedColumns& m : masked) {
+    const int a = std::max(0, m.from - 1);
+    const int b = std::min(last, m.to);
+    for (int u = a + 1; u < b; ++u) {
+      const float t = static_cast<float>(u - a) / static_cast<float>(b - a);
+      row[static_cast<std::size_t>(u)] = row[static_cast<std::size_t>(a)] * (1 - t) + row[static_cast<std::size_t>(b)] * t;
+    }
+  }
+}
+
+// Keys 1981 cubic convolution, a = -1/2; taps at -1, 0, 1, 2 for a position `t` past tap 0.
+std::array<float, 4> cubic_taps(double t) {
+  const double t2 = t * t;
+  const double t3 = t2 * t;
+  return {static_cast<float>(-0.5 * t3 + t2 - 0.5 * t), static_cast<float>(1.5 * t3 - 2.5 * t2 + 1),
+          static_cast<float>(-1.5 * t3 + 2 * t2 + 0.5 * t), static_cast<float>(0.5 * t3 - 0.5 * t2)};
+}
+
+class Extractor {
+ public:
+  Extractor(const PageRaster& raster, const page::Placement& placement, const Layout& layout,
+            const std::vector<MaskedColumns>& masked)
+      : raster_(raster),
+        inverse_(page::sheet_from_raster(placement.map)),
+        sheet_from_drum_(layout),
+        masked_(masked),
+        row_(static_cast<std::size_t>(raster.width_px)) {}
+
+  [[nodiscard]] Grid grid(const std::vector<Band>& bands) const {
+    double low = 1e300;
+    double high = -1e300;
+    for (const Band& b : bands) {
+      for (double x : {b.x_mm.from_mm, b.x_mm.to_mm}) {
+        low = std::min(low, sheet_from_drum_.drum_x(x));
+        high = std::max(high, sheet_from_drum_.drum_x(x));
+      }
+    }
+    const double pitch = std::abs(inverse_.p[1] / sheet_from_drum_.scale);
+    return {low, pitch, std::max(0, static_cast<int>(std::floor((high - low) / pitch)) + 1)};
+  }
+
+  Strip extract(const Band& band, const Grid& grid) {
+    Strip strip;
+    strip.patch = band.patch;
+    strip.y_mm = band.y_mm;
+    for (auto& channel : strip.linear) channel.assign(static_cast<std::size_t>(grid.size), 0.0F);
+    weight_.assign(static_cast<std::size_t>(grid.size), 0.0F);
+    for (int b = 0; b < raster_.blocks(); ++b) add_block(band, grid, b, strip);
+    finish(band, grid, strip);
+    return strip;
+  }
+
+ private:
+  // Samples of the grid whose sheet y, in this block, lies in the band: y is linear in the sample index.
+  void add_block(const Band& band, const Grid& grid, int block, Strip& strip) {
+    const double v = block * raster_.rows_per_block + 0.5 * raster_.rows_in(block);
+    const double half_block_mm = 0.5 * raster_.rows_per_block * std::abs(inverse_.q[2]);
+    const auto u_of = [&](double i) {
+      return (sheet_from_drum_.sheet_x(grid.at(i)) - inverse_.p[0] - inverse_.p[2] * v) / inverse_.p[1];
+    };
+    const double u0 = u_of(0);
+    const double step = u_of(1) - u0;  // +1 or -1 up to rounding: the grid's pitch is the pixel's
+    const double y0 = inverse_.y(u0, v);
+    const double slope = inverse_.q[1] * step;
+    double from = 0;
+    double to = grid.size;
+    const double y_low = band.y_mm.from_mm + std::min(half_block_mm, 0.25 * (band.y_mm.to_mm - band.y_mm.from_mm));
+    const double y_high = band.y_mm.to_mm - std::min(half_block_mm, 0.25 * (band.y_mm.to_mm - band.y_mm.from_mm));
+    if (std::abs(slope) * grid.size < 1e-9) {
+      if (y0 < y_low || y0 > y_high) return;
+    } else {
+      const double a = (y_low - y0) / slope;
+      const double b = (y_high - y0) / slope;
+      from = std::max(from, std::ceil(std::min(a, b)));
+      to = std::min(to, std::floor(std::max(a, b)) + 1);
+    }
+    const int sign = step > 0 ? 1 : -1;
+    // Taps around u - 0.5 (pixel centres at half-integers); keep all four inside the row.
+    const double position = u0 - 0.5;
+    const auto base = static_cast<int>(std::floor(position));
+    const auto taps = cubic_taps(position - base);
+    if (sign > 0) {
+      from = std::max(from, 1.0 - base);
+      to = std::min(to, static_cast<double>(raster_.width_px) - 2 - base);
+    } else {
+      from = std::max(from, base + 3.0 - raster_.width_px);
+      to = std::min(to, static_cast<double>(base));
+    }
+    if (from >= to) return;
+    const auto first = static_cast<int>(from);
+    const auto last = static_cast<int>(to);
+    const auto rows = static_cast<float>(raster_.rows_in(block));
+    for (std::size_t c = 0; c < 3; ++c) {
+      if (raster_.grey && c > 0) break;
+      load_row(block, static_cast<int>(c));
+      float* out = strip.linear[c].data();
+      for (int i = first; i < last; ++i) {
+        const float* p = row_.data() + base + sign * i - 1;
+        out[i] += rows * (taps[0] * p[0] + taps[1] * p[1] + taps[2] * p[2] + taps[3] * p[3]);
+      }
+    }
+    for (int i = first; i < last; ++i) weight_[static_cast<std::size_t>(i)] += rows;
+  }
+
+  void load_row(int block, int channel) {
+    const std::uint16_t* in = raster_.row(block, channel);
+    for (std::size_t u = 0; u < row_.size(); ++u) row_[u] = static_cast<float>(in[u]) * (1.0F / 65535.0F);
+    bridge(row_, masked_);
+  }
+
+  void finish(const Band& band, const Grid& grid, Strip& strip) {
+    const double a = grid.index(sheet_from_drum_.drum_x(band.x_mm.from_mm));
+    const double b = grid.index(sheet_from_drum_.drum_x(band.x_mm.to_mm));
+    strip.from = std::max(0, static_cast<int>(std::ceil(std::min(a, b))));
+    strip.to = std::min(grid.size, static_cast<int>(std::floor(std::max(a, b))) + 1);
+    while (strip.from < strip.to && weight_[static_cast<std::size_t>(strip.from)] == 0) ++strip.from;
+    while (strip.to > strip.from && weight_[static_cast<std::size_t>(strip.to) - 1] == 0) --strip.to;
+    // A sample without rows inside means that the band leaves the image there: keep the longest stretch.
+    int best_from = strip.from;
+    int best_to = strip.from;
+    for (int i = strip.from; i < strip.to;) {
+      int j = i;
+      while (j < strip.to && weight_[static_cast<std::size_t>(j)] > 0) ++j;
+      if (j - i > best_to - best_from) best_from = i, best_to = j;
+      i = std::max(j, i) + 1;
+    }
+    strip.from = best_from;
+    strip.to = best_to;
+    for (int i = strip.from; i < strip.to; ++i) {
+      const auto k = static_cast<std::size_t>(i);
+      strip.linear[0][k] /= weight_[k];
+      if (raster_.grey) {
+        strip.linear[1][k] = strip.linear[2][k] = strip.linear[0][k];
+      } else {
+        strip.linear[1][k] /= weight_[k];
+        strip.linear[2][k] /= weight_[k];
+      }
+    }
+    if (strip.from < strip.to) strip.rows = weight_[static_cast<std::size_t>((strip.from + strip.to) / 2)];
+  }
+
+  const PageRaster& raster_;
+  page::SheetFromRaster inverse_;
+  geometry::SheetFromDrum sheet_from_drum_;
+  const std::vector<MaskedColumns>& masked_;
+  std::vector<float> row_;
+  std::vector<float> weight_;
+};
+
+}  // namespace
+
+Strips extract_strips(const PageRaster& raster, const page::Placement& placement, const Layout& layout,
+                      const std::vector<MaskedColumns>& masked, const StripOptions& options) {
+  const double px_mm = 1 / std::abs(placement.map.ux);
+  const double inset_x_mm = options.inset_x_mm + 3 * placement.blur_px * px_mm;
+  const auto bands = make_bands(placement.chart, inset_x_mm, options);
+  Extractor extractor(raster, placement, layout, masked);
+  Strips out;
+  if (bands.empty()) return out;
+  out.grid = extractor.grid(bands);
+  for (const Band& band : bands) {
+    Strip strip = extractor.extract(band, out.grid);
+    if (strip.to - strip.from >= 16) out.strips.push_back(std::move(strip));
+  }
+  return out;
+}
+
+}  // namespace scrapetrace::profile

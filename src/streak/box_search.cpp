@@ -1,0 +1,77 @@
+#include "streak/box_search.h"
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+
+#include "base/robust.h"
+
+namespace scrapetrace::streak {
+
+namespace {
+
+constexpr double kMadEfficiency = 0.36;
+constexpr int kFewestCells = 6;
+
+std::vector<int> widths(const Signal& signal, const BoxSearchOptions& options) {
+  std::vector<int> out;
+  const int length = signal.to - signal.from;
+  for (double w = std::max(1.0, options.narrowest); w <= options.widest * 1.0001; w *= std::numbers::sqrt2) {
+    const int rounded = static_cast<int>(std::lround(w));
+    if (length / rounded < kFewestCells) break;
+    if (out.empty() || out.back() != rounded) out.push_back(rounded);
+  }
+  return out;
+}
+
+}  // namespace
+
+double independent_cells(const Signal& signal, const BoxSearchOptions& options) {
+  double cells = 0;
+  for (int w : widths(signal, options)) cells += static_cast<double>(signal.to - signal.from) / w;
+  return cells;
+}
+
+std::vector<Detection> search_boxes(const Signal& signal, const BoxSearchOptions& options) {
+  const int length = signal.to - signal.from;
+  std::vector<Detection> peaks;
+  if (length < kFewestCells) return peaks;
+  std::vector<double> prefix(static_cast<std::size_t>(length) + 1, 0.0);
+  for (int i = 0; i < length; ++i) {
+    prefix[static_cast<std::size_t>(i) + 1] =
+        prefix[static_cast<std::size_t>(i)] + signal.value[static_cast<std::size_t>(signal.from + i)];
+  }
+  for (int w : widths(signal, options)) {
+    const int places = length - w + 1;
+    std::vector<double> mean(static_cast<std::size_t>(places));
+    for (int i = 0; i < places; ++i) {
+      mean[static_cast<std::size_t>(i)] =
+          (prefix[static_cast<std::size_t>(i + w)] - prefix[static_cast<std::size_t>(i)]) / w;
+    }
+    std::vector<double> sparse;
+    for (int i = 0; i < places; i += std::max(1, w / 4)) sparse.push_back(mean[static_cast<std::size_t>(i)]);
+    const double centre = median(sparse);
+    const double sigma = std::max(robust_sigma(sparse, centre), 1e-6);
+    const double cells = static_cast<double>(length) / w;
+    const double threshold = student_upper_quantile(options.probability, std::max(3.0, kMadEfficiency * cells));
+    for (int i = 0; i < places; ++i) {
+      const double here = mean[static_cast<std::size_t>(i)];
+      const double z = (here - centre) / sigma;
+      if (z < threshold) continue;
+      if (i > 0 && mean[static_cast<std::size_t>(i) - 1] > here) continue;
+      if (i + 1 < places && mean[static_cast<std::size_t>(i) + 1] >= here) continue;
+      peaks.push_back({signal.from + i + 0.5 * w - 0.5, static_cast<double>(w), z, threshold, here - centre});
+    }
+  }
+  std::stable_sort(peaks.begin(), peaks.end(), [](const Detection& a, const Detection& b) { return a.z > b.z; });
+  std::vector<Detection> kept;
+  for (const Detection& p : peaks) {
+    const bool covered = std::any_of(kept.begin(), kept.end(), [&](const Detection& k) {
+      return std::abs(k.centre - p.centre) < 0.5 * (k.width + p.width);
+    });
+    if (!covered) kept.push_back(p);
+  }
+  return kept;
+}
+
+}  // namespace scrapetrace::streak
