@@ -61,21 +61,28 @@ std::vector<double> widths_of(const std::vector<Mark>& marks, const Font& font) 
   return widths;
 }
 
-// Labels fall back to bare numbers when the words would not fit in one row.
+std::vector<double> centres_of(const std::vector<Mark>& marks, const Frame& frame, const Font& font) {
+  std::vector<double> wanted;
+  for (const Mark& mark : marks) wanted.push_back(mark.x);
+  return spread(wanted, widths_of(marks, font), 6, frame.left_px, frame.right_px);
+}
+
+// Labels fall back to bare numbers where the words would push them far from their streaks.
 void shorten_if_crowded(std::vector<Mark>& marks, const Frame& frame, const Font& font) {
-  double total = 0;
-  for (const double width : widths_of(marks, font)) total += width + 6;
-  if (total <= frame.right_px - frame.left_px) return;
-  for (Mark& mark : marks) mark.label = std::to_string(mark.streak->id);
+  constexpr double kFarPx = 90;
+  const auto centres = centres_of(marks, frame, font);
+  for (std::size_t i = 0; i < marks.size(); ++i) {
+    if (std::abs(centres[i] - marks[i].x) <= kFarPx) continue;
+    for (Mark& mark : marks) mark.label = std::to_string(mark.streak->id);
+    return;
+  }
 }
 
 void draw_labels(Svg& svg, const Frame& frame, std::vector<Mark>& marks, double top) {
   Font font{14, true, Anchor::middle, kInk};
   shorten_if_crowded(marks, frame, font);
   const auto widths = widths_of(marks, font);
-  std::vector<double> wanted;
-  for (const Mark& mark : marks) wanted.push_back(mark.x);
-  const auto centres = spread(wanted, widths, 6, frame.left_px, frame.right_px);
+  const auto centres = centres_of(marks, frame, font);
   for (std::size_t i = 0; i < marks.size(); ++i) {
     svg.line(centres[i], top + kLabelHeight, marks[i].x, top + kLabelHeight + kLeaderHeight - kArrow,
              {marks[i].colour, 1.2});

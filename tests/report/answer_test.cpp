@@ -1,0 +1,83 @@
+#include "report/answer.h"
+
+#include <gtest/gtest.h>
+
+#include "report/sample.h"
+
+namespace scrapetrace::report {
+namespace {
+
+TEST(Answer, TellsNothingFoundFromCouldNotLook) {
+  Findings none;
+  none.scans = {sample::good_scan()};
+  EXPECT_EQ(answer(none).kind, AnswerKind::nothing_found);
+  none.scans[0].registration.reset();
+  EXPECT_EQ(answer(none).kind, AnswerKind::could_not_look);
+  EXPECT_EQ(answer(Findings{}).kind, AnswerKind::could_not_look);
+}
+
+TEST(Answer, NamesATargetThatIsLikelierThanNot) {
+  const Answer found = answer(sample::findings());
+  EXPECT_EQ(found.kind, AnswerKind::clean);
+  EXPECT_EQ(found.sentence, "Clean head 3, left side, faceplate first (82 %).");
+  EXPECT_EQ(found.targets, std::vector<std::size_t>{0});
+}
+
+TEST(Answer, NamesASecondJobOnlyForAnotherStreak) {
+  Findings findings = sample::findings();
+  findings.targets[1].probability = 0.7;
+  EXPECT_EQ(answer(findings).targets.size(), 1U);  // it explains the same streak
+  findings.targets[1].streaks = {2};
+  const Answer found = answer(findings);
+  EXPECT_EQ(found.targets, (std::vector<std::size_t>{0, 1}));
+  EXPECT_NE(found.sentence.find("Then head 2, right side, faceplate (70 %)."), std::string::npos);
+}
+
+TEST(Answer, NamesBothWhenTheScansCannotDecide) {
+  Findings findings = sample::findings();
+  findings.targets[0].probability = 0.45;
+  findings.targets[1].probability = 0.44;
+  const Answer found = answer(findings);
+  EXPECT_EQ(found.kind, AnswerKind::choose);
+  EXPECT_NE(
+      found.sentence.find("head 3, left side, faceplate (45 %) and head 2, right side, faceplate (44 %)"),
+      std::string::npos);
+}
+
+TEST(Answer, NamesOneSideWhenOnlyTheSurfaceIsOpen) {
+  Findings findings = sample::findings();
+  findings.targets[0].probability = 0.48;
+  findings.targets[1] = findings.targets[0];
+  findings.targets[1].surface = "insulation";
+  EXPECT_EQ(answer(findings).sentence, "Look at head 3, left side: faceplate (48 %) or insulation (48 %).");
+}
+
+TEST(Answer, SendsNobodyToAHeadForOtherCauses) {
+  Findings findings = sample::findings();
+  findings.targets.clear();
+  findings.streaks = {sample::other_streak(1, 60, Cause::drum_scratch)};
+  const Answer found = answer(findings);
+  EXPECT_EQ(found.kind, AnswerKind::other_causes);
+  EXPECT_EQ(found.sentence, "No head to clean: 1 streak found, with another cause.");
+  findings.targets = {sample::first_target()};
+  findings.targets[0].probability = 0.05;
+  EXPECT_EQ(answer(findings).kind, AnswerKind::other_causes);
+}
+
+TEST(Answer, WarnsOfTheJetsInTheFirstLine) {
+  Findings findings = sample::findings();
+  findings.targets[0].over_jets = true;
+  EXPECT_NE(answer(findings).sentence.find("never scrape there"), std::string::npos);
+  EXPECT_EQ(answer(findings).sentence.find("Clean"), std::string::npos);
+}
+
+TEST(Answer, OpensTheMachineOnlyForAReason) {
+  EXPECT_TRUE(may_open_machine(answer(sample::findings())));
+  Findings none;
+  none.scans = {sample::good_scan()};
+  EXPECT_FALSE(may_open_machine(answer(none)));
+  EXPECT_FALSE(may_open_machine(answer(Findings{})));
+}
+
+}  // namespace
+}  // namespace scrapetrace::report

@@ -1,0 +1,120 @@
+#include "report/locate_text.h"
+
+#include <gtest/gtest.h>
+
+#include <algorithm>
+#include <sstream>
+
+#include "report/sample.h"
+
+namespace scrapetrace::report {
+namespace {
+
+std::string first_line(const std::string& text) {
+  return text.substr(0, text.find('\n'));
+}
+
+bool holds(const std::string& text, std::string_view part) {
+  return text.find(part) != std::string::npos;
+}
+
+// The same text with runs of blanks and line ends as one blank, so that wrapping does not matter.
+std::string flat(const std::string& text) {
+  std::istringstream words(text);
+  std::string out;
+  for (std::string word; words >> word;) out += (out.empty() ? "" : " ") + word;
+  return out;
+}
+
+TEST(LocateText, OpensWithTheAnswer) {
+  const std::string text = locate_text(sample::layout(), sample::findings());
+  EXPECT_EQ(first_line(text), "Clean head 3, left side, faceplate first (82 %).");
+  EXPECT_TRUE(holds(flat(text), "Where: 1.6 mm outward of the head's outermost jet (+-0.3 mm)."));
+  EXPECT_TRUE(holds(flat(text), "164.9 mm from the sheet's left edge"));
+  EXPECT_TRUE(holds(flat(text), "Rival: head 2, right side, faceplate (11 %). A scan of a second sheet"));
+}
+
+TEST(LocateText, PutsTheCautionsBeforeTheSteps) {
+  const std::string text = locate_text(sample::layout(), sample::findings());
+  const auto caution = text.find("CAUTION");
+  ASSERT_NE(caution, std::string::npos);
+  EXPECT_LT(caution, text.find("What to do"));
+  for (const auto* word : {"Switch off", "mains", "hot", "move", "Gloves", "eye protection", "No metal",
+                           "jets", "Trained staff", "service documentation"}) {
+    std::string lower = flat(text);
+    std::string wanted = word;
+    for (auto* s : {&lower, &wanted}) std::transform(s->begin(), s->end(), s->begin(), ::tolower);
+    EXPECT_TRUE(holds(lower, wanted)) << word;
+  }
+}
+
+TEST(LocateText, ListsDeadJetsAsNoScrape) {
+  const std::string text = flat(locate_text(sample::layout(), sample::findings()));
+  EXPECT_TRUE(
+      holds(text, "Not a scrape - streak 2: dead or weak jet, head 2, ink cyan, jet 57 (dead) (95 %)."));
+}
+
+TEST(LocateText, GivesAdviceForEveryOtherCause) {
+  for (const auto cause : {Cause::dead_jet, Cause::drum_scratch, Cause::blade_haze, Cause::scanner_line}) {
+    Findings findings;
+    findings.scans = {sample::good_scan()};
+    findings.streaks = {sample::other_streak(1, 60, cause)};
+    const std::string text = flat(locate_text(sample::layout(), findings));
+    EXPECT_TRUE(holds(text, "No head to clean: 1 streak found, with another cause.")) << to_string(cause);
+    EXPECT_TRUE(holds(text, "Not a scrape - streak 1:")) << to_string(cause);
+  }
+}
+
+TEST(LocateText, CallsWhatWasNotSeenUnknown) {
+  const std::string text = flat(locate_text(sample::layout(), sample::findings()));
+  EXPECT_TRUE(
+      holds(text,
+            "Not checked: these stay unknown, not clean - X 0.0 to 5.0 mm: off the sheet. Targets: head 1, "
+            "left side, insulation (40 % of it)"));
+}
+
+TEST(LocateText, NothingFoundSaysHowFineItCouldSee) {
+  Findings none;
+  none.scans = {sample::good_scan()};
+  const std::string text = locate_text(sample::layout(), none);
+  EXPECT_EQ(first_line(text), "Nothing found: no streak in what the scans show.");
+  EXPECT_TRUE(holds(flat(text), "would show from 0.09 mm wide"));
+  EXPECT_FALSE(holds(text, "CAUTION"));
+}
+
+TEST(LocateText, CouldNotLookGivesTheReason) {
+  Findings failed;
+  ScanReport scan;
+  scan.file = "torn.png";
+  scan.verdict = QualityVerdict::rescan;
+  scan.reasons = {"The file ends after 40 % of its rows: scan again."};
+  failed.scans = {scan};
+  const std::string text = locate_text(sample::layout(), failed);
+  EXPECT_EQ(first_line(text),
+            "Could not look: no scan could be analysed. This says nothing about the heads.");
+  EXPECT_TRUE(holds(flat(text), "torn.png: could not be analysed The file ends after 40 % of its rows"));
+  EXPECT_FALSE(holds(text, "Nothing found"));
+}
+
+TEST(LocateText, NeverTellsToScrapeAmongTheJets) {
+  Findings findings = sample::findings();
+  findings.targets[0].over_jets = true;
+  findings.targets[0].outward_mm = -3.2;
+  const std::string text = flat(locate_text(sample::layout(), findings));
+  EXPECT_TRUE(holds(text, "3.2 mm inward of the head's outermost jet, AMONG THE JETS: never scrape there"));
+  EXPECT_TRUE(holds(text, "Do not scrape head 3"));
+  EXPECT_FALSE(holds(text, "Take it off"));
+}
+
+TEST(LocateText, StaysInsideAHundredColumnsOfPlainText) {
+  Findings findings = sample::findings();
+  findings.scans[0].file = std::string(300, 'x') + "\x1b]0;title\x07.tif";
+  findings.unchecked[0].reason = "off\nthe sheet";
+  const std::string text = locate_text(sample::layout(), findings);
+  std::istringstream lines(text);
+  for (std::string line; std::getline(lines, line);) EXPECT_LE(line.size(), 100U) << line;
+  for (const char c : text) EXPECT_TRUE(c == '\n' || (c >= ' ' && c <= '~')) << static_cast<int>(c);
+}
+
+}  // namespace
+}  // namespace scrapetrace::report
