@@ -35,7 +35,7 @@ struct CarriageDescription {
   std::vector<std::size_t> heads;
 };
 
-// Two targets whose zones share part of the drum.
+// Two targets whose zones share part of the drum; a is on the head that starts further left.
 struct ZoneOverlap {
   std::size_t head_a = 0;
   std::size_t zone_a = 0;  // index into Layout::zones

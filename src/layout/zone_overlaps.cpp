@@ -70,10 +70,12 @@ std::vector<ZoneOverlap> zone_overlaps(const Layout& layout, const geometry::Col
   std::vector<ZoneOverlap> out;
   for (std::size_t i = 0; i < zones.size(); ++i) {
     for (std::size_t j = i + 1; j < zones.size() && zones[j].from_mm < zones[i].to_mm - kTouchMm; ++j) {
-      const auto& a = zones[i];
-      const auto& b = zones[j];
-      ZoneOverlap overlap{a.head, a.zone, b.head, b.zone, {b.from_mm, std::min(a.to_mm, b.to_mm)},
-                          false,  false,  {}};
+      const Interval shared{zones[j].from_mm, std::min(zones[i].to_mm, zones[j].to_mm)};
+      const bool in_order =
+          layout.heads[zones[i].head].first_jet_px <= layout.heads[zones[j].head].first_jet_px;
+      const auto& a = in_order ? zones[i] : zones[j];
+      const auto& b = in_order ? zones[j] : zones[i];
+      ZoneOverlap overlap{a.head, a.zone, b.head, b.zone, shared, false, false, {}};
       const std::size_t on_a = layout.heads[a.head].carriage;
       const std::size_t on_b = layout.heads[b.head].carriage;
       overlap.same_carriage = on_a == on_b;
