@@ -8,9 +8,9 @@
 #include <utility>
 #include <vector>
 
+#include "base/wording.h"
 #include "geometry/column_map.h"
 #include "layout/unique_names.h"
-#include "layout/wording.h"
 
 namespace scrapetrace::layout {
 

@@ -2,7 +2,7 @@
 
 #include <fmt/format.h>
 
-#include "layout/wording.h"
+#include "base/wording.h"
 
 namespace scrapetrace::layout {
 

@@ -6,6 +6,7 @@
 #include <cmath>
 #include <utility>
 
+#include "base/wording.h"
 #include "layout/wording.h"
 
 namespace scrapetrace::layout {

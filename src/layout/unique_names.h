@@ -6,8 +6,8 @@
 #include <string>
 #include <vector>
 
+#include "base/wording.h"
 #include "layout/problem_list.h"
-#include "layout/wording.h"
 
 namespace scrapetrace::layout {
 

@@ -1,21 +1,13 @@
 #pragma once
-// Words for messages: what a value looks like, which known word was probably meant.
+// Words for messages about TOML values.
+
+#include <string>
 
 #include <toml++/toml.h>
 
-#include <string>
-#include <string_view>
-#include <vector>
-
 namespace scrapetrace::layout {
 
-// A text in quotes, shortened, without control characters.
-std::string quoted(std::string_view text);
 // "12", "\"abc\"", "a list of 3 values", "a table".
 std::string shown(const toml::node& value);
-// "a", "b" or "c", each in quotes.
-std::string any_of(const std::vector<std::string>& words);
-// " Did you mean \"x\"?" when one of `known` is close to `word`, else nothing.
-std::string did_you_mean(std::string_view word, const std::vector<std::string>& known);
 
 }  // namespace scrapetrace::layout

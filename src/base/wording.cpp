@@ -1,0 +1,69 @@
+#include "base/wording.h"
+
+#include <algorithm>
+#include <cstddef>
+#include <numeric>
+
+namespace scrapetrace {
+
+namespace {
+
+// Edits (insert, delete, replace one character) from a to b.
+std::size_t edit_distance(std::string_view a, std::string_view b) {
+  std::vector<std::size_t> row(b.size() + 1);
+  std::iota(row.begin(), row.end(), std::size_t{0});
+  for (std::size_t i = 0; i < a.size(); ++i) {
+    std::size_t diagonal = row[0];
+    row[0] = i + 1;
+    for (std::size_t j = 0; j < b.size(); ++j) {
+      const std::size_t replaced = diagonal + (a[i] == b[j] ? 0 : 1);
+      diagonal = row[j + 1];
+      row[j + 1] = std::min({replaced, row[j] + 1, diagonal + 1});
+    }
+  }
+  return row[b.size()];
+}
+
+}  // namespace
+
+std::string quoted(std::string_view text) {
+  constexpr std::size_t kMost = 40;
+  std::string out = "\"";
+  for (const char c : text.substr(0, kMost)) {
+    const auto byte = static_cast<unsigned char>(c);
+    out += byte < 0x20 || byte == 0x7f ? '?' : c;
+  }
+  // Cut before, not inside, a character of several bytes.
+  if (text.size() > kMost) {
+    while (!out.empty() && (static_cast<unsigned char>(out.back()) & 0xC0) == 0x80) out.pop_back();
+    if (!out.empty() && (static_cast<unsigned char>(out.back()) & 0xC0) == 0xC0) out.pop_back();
+    out += "...";
+  }
+  return out + "\"";
+}
+
+std::string any_of(const std::vector<std::string>& words) {
+  std::string out;
+  for (std::size_t i = 0; i < words.size(); ++i) {
+    if (i > 0) out += i + 1 == words.size() ? " or " : ", ";
+    out += quoted(words[i]);
+  }
+  return out;
+}
+
+std::string did_you_mean(std::string_view word, const std::vector<std::string>& known) {
+  constexpr std::size_t kLongest = 40;
+  if (word.size() > kLongest) return {};
+  const std::string* best = nullptr;
+  std::size_t fewest = std::max<std::size_t>(1, word.size() / 3) + 1;
+  for (const auto& candidate : known) {
+    const std::size_t edits = candidate.size() > kLongest ? fewest : edit_distance(word, candidate);
+    if (edits < fewest) {
+      fewest = edits;
+      best = &candidate;
+    }
+  }
+  return best == nullptr ? std::string() : " Did you mean " + quoted(*best) + "?";
+}
+
+}  // namespace scrapetrace

@@ -1,0 +1,17 @@
+#pragma once
+// Words for messages: what a word looks like in quotes, which known word was probably meant.
+
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace scrapetrace {
+
+// A text in quotes, shortened, without control characters.
+std::string quoted(std::string_view text);
+// "a", "b" or "c", each in quotes.
+std::string any_of(const std::vector<std::string>& words);
+// " Did you mean \"x\"?" when one of `known` is close to `word`, else nothing.
+std::string did_you_mean(std::string_view word, const std::vector<std::string>& known);
+
+}  // namespace scrapetrace
