@@ -53,11 +53,14 @@ std::string any_of(const std::vector<std::string>& words) {
 
 std::string did_you_mean(std::string_view word, const std::vector<std::string>& known) {
   constexpr std::size_t kLongest = 40;
-  if (word.size() > kLongest) return {};
+  constexpr std::size_t kShortest = 3;  // anything is near a word of one or two letters
+  if (word.size() < kShortest || word.size() > kLongest) return {};
   const std::string* best = nullptr;
   std::size_t fewest = std::max<std::size_t>(1, word.size() / 3) + 1;
   for (const auto& candidate : known) {
-    const std::size_t edits = candidate.size() > kLongest ? fewest : edit_distance(word, candidate);
+    if (candidate.size() > kLongest) continue;
+    // "offset" for "offset_mm": as near as one edit.
+    const std::size_t edits = candidate.starts_with(word) ? 1 : edit_distance(word, candidate);
     if (edits < fewest) {
       fewest = edits;
       best = &candidate;

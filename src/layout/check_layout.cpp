@@ -16,7 +16,6 @@ namespace scrapetrace::layout {
 
 namespace {
 
-using geometry::ColumnMap;
 using geometry::ColumnRange;
 
 std::string columns_text(const Layout& layout, int from, int to) {
@@ -95,24 +94,27 @@ bool check_long_enough(const Layout& layout, std::size_t index, Place place, Pro
   return false;
 }
 
-void check_owners(const Layout& layout, const LayoutPlaces& places, ProblemList& problems) {
-  const ColumnMap map(layout);
-  std::vector<bool> prints(layout.heads.size(), false);
-  for (int c = 0; c < map.columns(); ++c) {
-    const auto owner = map.owner(c);
-    if (!owner.nobody()) prints[static_cast<std::size_t>(owner.head)] = true;
-  }
-  for (std::size_t h = 0; h < prints.size(); ++h) {
-    if (prints[h]) continue;
+// A head inside another's columns has nothing of its own to print, and no seam could be drawn.
+bool check_not_inside(const Layout& layout, std::size_t index, Place place, ProblemList& problems) {
+  const ColumnRange own = geometry::covered_columns(layout, layout.heads[index]);
+  for (std::size_t i = 0; i < layout.heads.size(); ++i) {
+    const ColumnRange other = geometry::covered_columns(layout, layout.heads[i]);
+    const bool same = own.first == other.first && own.last == other.last;
+    if (i == index || own.first < other.first || own.last > other.last || (same && i > index)) continue;
     problems.add(
-        places.head_first_jets[h],
-        fmt::format("head {} lies wholly inside its neighbours and prints nothing; check first_jet_px.",
-                    quoted(layout.heads[h].name)));
+        place, fmt::format("head {} covers {}, all of which head {} covers too; check first_jet_px and jets.",
+                           quoted(layout.heads[index].name), columns_text(layout, own.first, own.last),
+                           quoted(layout.heads[i].name)));
+    return false;
   }
-  for (const auto& hole : map.holes()) {
+  return true;
+}
+
+void check_holes(const Layout& layout, const LayoutPlaces& places, ProblemList& problems) {
+  for (const auto& hole : geometry::ColumnMap(layout).holes()) {
     problems.add(
         places.head_first_jets[hole.right_head],
-        fmt::format("no head prints {} between heads {} and {}; bring them {} columns closer.",
+        fmt::format("no head prints {} between heads {} and {}; bring them {} px closer.",
                     columns_text(layout, hole.from, hole.to), quoted(layout.heads[hole.left_head].name),
                     quoted(layout.heads[hole.right_head].name), hole.to - hole.from + 1));
   }
@@ -151,7 +153,10 @@ void check_coverage(const Layout& layout, const LayoutPlaces& places, ProblemLis
     ok = check_on_drum(layout, h, places.head_first_jets[h], problems) && ok;
     ok = check_long_enough(layout, h, places.head_first_jets[h], problems) && ok;
   }
-  if (ok) check_owners(layout, places, problems);
+  for (std::size_t h = 0; ok && h < layout.heads.size(); ++h) {
+    ok = check_not_inside(layout, h, places.head_first_jets[h], problems);
+  }
+  if (ok) check_holes(layout, places, problems);
 }
 
 }  // namespace scrapetrace::layout

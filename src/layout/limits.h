@@ -23,7 +23,7 @@ inline constexpr WholeRange kShiftPx{-100000, 100000};
 inline constexpr Range kScale{0.5, 2};
 inline constexpr Range kPositionMm{-10000, 10000};
 inline constexpr Range kDensity{0, 5};
-inline constexpr Range kAngleDeg{0, 359.999};
+inline constexpr Range kAngleDeg{-360, 360};
 inline constexpr Range kOffsetMm{-10, 10};
 inline constexpr WholeRange kFirstJetPx{-1000000, 1000000};
 inline constexpr WholeRange kJets{1, 20000};

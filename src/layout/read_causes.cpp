@@ -42,18 +42,16 @@ class CausesReading {
     reader.number("width_mm", out.width_mm, kWidthMm);
     reader.number("loss", out.loss, kFraction);
     read_y(reader, out.y);
-    if (!reader.has("head") && !reader.has("carriage")) {
+    const bool by_head = reader.has("head");
+    if (by_head == reader.has("carriage")) {
       problems_.add(
           reader.place(),
-          fmt::format("{} must say where it sits: either head, side, surface and outward_mm, or carriage "
-                      "and x_drum_mm.",
+          fmt::format("{} must say in one way where it sits: either head, side, surface and outward_mm, or "
+                      "carriage and x_drum_mm.",
                       reader.called()));
     }
-    if (reader.has("head")) {
-      place_by_head(reader, out);
-    } else {
-      place_by_carriage(reader, out);
-    }
+    place_by_carriage(reader, out);
+    if (by_head) place_by_head(reader, out);
     reader.finish();
     causes.residues.push_back(std::move(out));
   }

@@ -143,8 +143,9 @@ bool TableReader::word(std::string_view key, std::string& out, const std::vector
   const auto* text = node->as_string();
   if (text == nullptr) return wrong_type(key, *node, any_of(allowed));
   if (std::find(allowed.begin(), allowed.end(), text->get()) == allowed.end()) {
-    problems_->add(place_of(*node), fmt::format("{} of {} is {}; allowed: {}.{}", key, called_, shown(*node),
-                                                any_of(allowed), did_you_mean(text->get(), allowed)));
+    problems_->add(place_of(*node),
+                   fmt::format("{} of {} is {}; allowed: {}.{}", key, called_, shown(*node), any_of(allowed),
+                               allowed.size() > 1 ? did_you_mean(text->get(), allowed) : ""));
     return false;
   }
   out = text->get();

@@ -1,6 +1,7 @@
 #pragma once
 // Names that must not repeat, and names that must be known.
 
+#include <algorithm>
 #include <cstddef>
 #include <optional>
 #include <string>
@@ -28,7 +29,9 @@ void check_unique(const std::string& kind, const std::vector<Part>& parts, const
 template <class Part>
 std::vector<std::string> names_of(const std::vector<Part>& parts) {
   std::vector<std::string> out;
-  for (const auto& part : parts) out.push_back(part.name);
+  for (const auto& part : parts) {
+    if (std::find(out.begin(), out.end(), part.name) == out.end()) out.push_back(part.name);
+  }
   return out;
 }
 
@@ -39,8 +42,10 @@ std::optional<std::size_t> find_named(const std::string& kind, const std::vector
   for (std::size_t i = 0; i < parts.size(); ++i) {
     if (parts[i].name == name) return i;
   }
-  if (problems.has_skipped_lines()) return std::nullopt;  // it may stand in a line that was skipped
   const auto known = names_of(parts);
+  // It may stand in a line that was skipped, or be the name that could not be read.
+  const bool some_unread = std::find(known.begin(), known.end(), "") != known.end();
+  if (problems.has_skipped_lines() || some_unread) return std::nullopt;
   problems.add(place, "there is no " + kind + " " + quoted(name) + "; known: " +
                           (known.empty() ? "none" : any_of(known)) + "." + did_you_mean(name, known));
   return std::nullopt;

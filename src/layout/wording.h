@@ -1,9 +1,9 @@
 #pragma once
 // Words for messages about TOML values.
 
-#include <string>
-
 #include <toml++/toml.h>
+
+#include <string>
 
 namespace scrapetrace::layout {
 
