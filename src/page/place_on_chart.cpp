@@ -4,6 +4,7 @@
 #include <array>
 #include <cmath>
 #include <numbers>
+#include <utility>
 #include <vector>
 
 namespace scrapetrace::page {
@@ -12,6 +13,7 @@ namespace {
 
 constexpr double kCell_mm = 0.75;  // of the projected edge profiles
 constexpr std::size_t kShiftsKept = 3;
+constexpr double kMirrorHandicap = 0.001;  // of agreement
 
 // Signed edge strength along one axis, per channel; index 0 lies at `origin_mm`.
 struct EdgeProfile {
@@ -162,6 +164,44 @@ RasterFromSheet place(const CoarseMap& map, const Chart& chart, const PlaceOptio
                                 {chart.sheet_mm[0] / 2, chart.sheet_mm[1] / 2});
 }
 
+// Moves a placement in steps of half a millimetre and less while that helps.
+template <class Score>
+void climb(CoarsePlacement& place, const Score& score) {
+  for (double step_mm : {0.8, 0.4, 0.2}) {
+    for (bool moved = true; moved;) {
+      moved = false;
+      for (const auto& [dx, dy] : {std::pair{step_mm, 0.0}, {-step_mm, 0.0}, {0.0, step_mm}, {0.0, -step_mm}}) {
+        RasterFromSheet next = place.map;
+        next.u0 += next.ux * dx + next.uy * dy;
+        next.v0 += next.vx * dx + next.vy * dy;
+        const double agrees = score(next);
+        if (agrees > place.agreement + 1e-6) {
+          place.map = next;
+          place.agreement = agrees;
+          moved = true;
+        }
+      }
+    }
+  }
+}
+
+// The best way round. A mirror image (of the given parity) has to be clearly better than an honest one: no
+// scanner mirrors by itself, and a chart that is nearly symmetric tells the two apart by a small patch only.
+CoarsePlacement choose(const std::array<CoarsePlacement, 4>& best, bool mirrored_parity) {
+  const auto mirrored = [&](std::size_t flip) { return (flip == 1 || flip == 2) != mirrored_parity; };
+  std::size_t chosen = 4;
+  const auto worth = [&](std::size_t flip) { return best[flip].agreement - (mirrored(flip) ? kMirrorHandicap : 0.0); };
+  for (std::size_t flip = 0; flip < 4; ++flip) {
+    if (chosen == 4 || worth(flip) > worth(chosen)) chosen = flip;
+  }
+  CoarsePlacement out = best[chosen];
+  out.runner_up = -1;
+  for (std::size_t flip = 0; flip < 4; ++flip) {
+    if (flip != chosen) out.runner_up = std::max(out.runner_up, best[flip].agreement);
+  }
+  return out;
+}
+
 }  // namespace
 
 std::optional<CoarsePlacement> place_on_chart(const CoarseMap& map, const Layout& layout, const Chart& chart,
@@ -180,10 +220,12 @@ std::optional<CoarsePlacement> place_on_chart(const CoarseMap& map, const Layout
     scales.clear();
     for (int k = -20; k <= 8; ++k) scales.push_back(1 + 0.005 * k);
   }
-  std::optional<CoarsePlacement> best;
-  std::array<double, 4> best_of_flip = {-1, -1, -1, -1};
-  std::size_t best_flip = 0;
+  const auto score = [&](const RasterFromSheet& candidate) {
+    return agreement(map, candidate, image, colours, chart);
+  };
+  std::array<CoarsePlacement, 4> best;
   for (std::size_t flip = 0; flip < 4; ++flip) {
+    best[flip].agreement = -2;
     const bool flip_u = flip == 1 || flip == 3;
     const bool flip_v = flip == 2 || flip == 3;
     for (double scale : scales) {
@@ -192,23 +234,14 @@ std::optional<CoarsePlacement> place_on_chart(const CoarseMap& map, const Layout
       for (double sx : shifts_x) {
         for (double sy : shifts_y) {
           const RasterFromSheet candidate = place(map, chart, options, flip_u, flip_v, scale, sx, sy);
-          const double score = agreement(map, candidate, image, colours, chart);
-          best_of_flip[flip] = std::max(best_of_flip[flip], score);
-          if (!best || score > best->agreement) {
-            best = CoarsePlacement{candidate, score, 0, scale};
-            best_flip = flip;
-          }
+          const double agrees = score(candidate);
+          if (agrees > best[flip].agreement) best[flip] = {candidate, agrees, 0, scale};
         }
       }
     }
+    climb(best[flip], score);
   }
-  if (best) {
-    best->runner_up = -1;
-    for (std::size_t flip = 0; flip < 4; ++flip) {
-      if (flip != best_flip) best->runner_up = std::max(best->runner_up, best_of_flip[flip]);
-    }
-  }
-  return best;
+  return choose(best, options.mirrored_parity);
 }
 
 }  // namespace scrapetrace::page

@@ -23,6 +23,7 @@ struct PlaceOptions {
   double px_per_mm_x = 0;     // nominal, across
   double px_per_mm_y = 0;     // nominal, along
   bool scale_known = true;    // false: the scale is searched too
+  bool mirrored_parity = false;  // the raster itself is a mirror image of the scan (read transposed)
   double largest_shift_mm = 60;
 };
 

@@ -11,6 +11,7 @@ namespace {
 
 constexpr double kScalePrior = 0.003;   // relative standard deviation of the nominal scale
 constexpr double kAnglePrior = 0.0015;  // rad, of the coarse angle
+constexpr double kShearPrior = 0.0003;  // rad, between the axes once one of them is measured
 constexpr double kHuber = 1.5;          // in robust standard deviations
 
 struct LineFit {
@@ -29,12 +30,12 @@ double robust_sigma(std::vector<double> absolute) {
 // at_mm = c . (1, u, v) over the points, held near `prior`: `scale_index` tells which of u and v runs along
 // the fitted axis (1 for x, 2 for y), the other carries the angle.
 LineFit fit(const std::vector<EdgePoint>& points, const Eigen::Vector3d& prior, Eigen::Index scale_index,
-            double px_span) {
+            double angle_prior, double px_span) {
   const double scale = std::abs(prior[scale_index]);
   Eigen::Vector3d prior_weight = Eigen::Vector3d::Zero();
   prior_weight[0] = 1e-4;  // mm^-2: a hundred millimetres of freedom
   prior_weight[scale_index] = 1 / std::pow(kScalePrior * scale, 2);
-  prior_weight[3 - scale_index] = 1 / std::pow(kAnglePrior * scale, 2);
+  prior_weight[3 - scale_index] = 1 / std::pow(angle_prior * scale, 2);
   // The origin's prior is taken in the middle of the raster, where scale and origin are uncorrelated.
   const Eigen::Vector3d middle(1, px_span / 2, px_span / 2);
 
@@ -82,12 +83,13 @@ RefinedMap refine_placement(const PageRaster& raster, const Layout& layout, cons
   for (const double reach_mm : {2.0, 0.8, 0.5}) {
     edges = measure_patch_edges(raster, layout, chart, map, {reach_mm});
     if (edges.x.size() + edges.y.size() < 8) break;
-    const LineFit y = fit(edges.y, out.sheet_from_raster.q, 2, span);
+    const LineFit y = fit(edges.y, out.sheet_from_raster.q, 2, kAnglePrior, span);
     // Both axes turn together: p2 / p1 = -q1 / q2 for a rotation.
     Eigen::Vector3d prior_x = out.sheet_from_raster.p;
     prior_x[2] = -y.coefficients[1] / y.coefficients[2] * prior_x[1];
-    if (edges.y.size() < 20) prior_x[2] = out.sheet_from_raster.p[2];
-    const LineFit x = fit(edges.x, prior_x, 1, span);
+    const bool turn_known = edges.y.size() >= 20;
+    if (!turn_known) prior_x[2] = out.sheet_from_raster.p[2];
+    const LineFit x = fit(edges.x, prior_x, 1, turn_known ? kShearPrior : kAnglePrior, span);
     out.sheet_from_raster.p = x.coefficients;
     out.sheet_from_raster.q = y.coefficients;
     out.sheet_from_raster.p_covariance = x.covariance;

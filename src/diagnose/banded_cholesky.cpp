@@ -1,0 +1,47 @@
+#include "diagnose/banded_cholesky.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace scrapetrace::diagnose {
+
+BandedCholesky::BandedCholesky(std::size_t size, std::size_t band)
+    : size_(size), band_(std::min(band, size > 0 ? size - 1 : 0)), band_values_(size * (band_ + 1), 0.0) {}
+
+bool BandedCholesky::factor() {
+  inverse_diagonal_.assign(size_, 0.0);
+  for (std::size_t i = 0; i < size_; ++i) {
+    const std::size_t first = i > band_ ? i - band_ : 0;
+    for (std::size_t j = first; j <= i; ++j) {
+      const std::size_t common = std::max(first, j > band_ ? j - band_ : 0);
+      double sum = at(i, j);
+      for (std::size_t k = common; k < j; ++k) sum -= at(i, k) * at(j, k);
+      if (j < i) {
+        at(i, j) = sum * inverse_diagonal_[j];
+      } else {
+        if (!(sum > 0)) return false;
+        at(i, i) = std::sqrt(sum);
+        inverse_diagonal_[i] = 1 / at(i, i);
+      }
+    }
+  }
+  return true;
+}
+
+void BandedCholesky::whiten(std::vector<double>& v) const {
+  for (std::size_t i = 0; i < size_; ++i) {
+    const std::size_t first = i > band_ ? i - band_ : 0;
+    const double* l = row(i) + (first + band_ - i);
+    double sum = v[i];
+    for (std::size_t k = first; k < i; ++k) sum -= l[k - first] * v[k];
+    v[i] = sum * inverse_diagonal_[i];
+  }
+}
+
+double BandedCholesky::log_determinant() const {
+  double sum = 0;
+  for (double d : inverse_diagonal_) sum -= 2 * std::log(d);
+  return sum;
+}
+
+}  // namespace scrapetrace::diagnose

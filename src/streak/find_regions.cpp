@@ -1,0 +1,144 @@
+#include "streak/find_regions.h"
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+
+#include "base/robust.h"
+
+namespace scrapetrace::streak {
+
+namespace {
+
+using profile::InkView;
+using profile::Strips;
+
+// Weighted mean of losses over views, sample by sample; `sign` -1 looks for added ink.
+Signal mean_signal(const Strips& strips, const std::vector<const InkView*>& views, double sign) {
+  Signal out;
+  const auto n = static_cast<std::size_t>(strips.grid.size);
+  out.value.assign(n, 0.0);
+  std::vector<double> weight(n, 0.0);
+  for (const InkView* view : views) {
+    const auto& strip = strips.strips[view->strip];
+    for (int i = strip.from; i < strip.to; ++i) {
+      const auto k = static_cast<std::size_t>(i);
+      out.value[k] += sign * strip.rows * static_cast<double>(view->loss[k]);
+      weight[k] += strip.rows;
+    }
+  }
+  out.from = static_cast<int>(n);
+  for (std::size_t i = 0; i < n; ++i) {
+    if (weight[i] <= 0) continue;
+    out.value[i] /= weight[i];
+    out.from = std::min(out.from, static_cast<int>(i));
+    out.to = static_cast<int>(i) + 1;
+  }
+  out.from = std::min(out.from, out.to);
+  return out;
+}
+
+double noise_of(const Signal& signal) {
+  std::vector<double> values(signal.value.begin() + signal.from, signal.value.begin() + signal.to);
+  const double centre = median(values);
+  return std::max(robust_sigma(values, centre), 1e-5);
+}
+
+// Inks weighted by their noise; where an ink has no sample the others stand in.
+Signal combine(const std::vector<Signal>& signals) {
+  Signal out;
+  if (signals.empty()) return out;
+  const std::size_t n = signals.front().value.size();
+  out.value.assign(n, 0.0);
+  std::vector<double> weight(n, 0.0);
+  for (const Signal& s : signals) {
+    const double w = 1 / std::pow(noise_of(s), 2);
+    for (int i = s.from; i < s.to; ++i) {
+      out.value[static_cast<std::size_t>(i)] += w * s.value[static_cast<std::size_t>(i)];
+      weight[static_cast<std::size_t>(i)] += w;
+    }
+  }
+  out.from = static_cast<int>(n);
+  for (std::size_t i = 0; i < n; ++i) {
+    if (weight[i] <= 0) continue;
+    out.value[i] /= weight[i];
+    out.from = std::min(out.from, static_cast<int>(i));
+    out.to = static_cast<int>(i) + 1;
+  }
+  out.from = std::min(out.from, out.to);
+  return out;
+}
+
+std::vector<Signal> ink_signals(const Strips& strips, const profile::InkViews& views) {
+  std::map<std::pair<int, bool>, std::vector<const InkView*>> by_ink;
+  std::map<std::pair<int, int>, std::vector<const InkView*>> by_patch;
+  for (const InkView& v : views.inked) {
+    by_ink[{v.ink, v.single_ink}].push_back(&v);
+    by_patch[{strips.strips[v.strip].patch, v.ink}].push_back(&v);
+  }
+  std::vector<Signal> signals;
+  for (const auto& [key, group] : by_ink) signals.push_back(mean_signal(strips, group, 1));
+  const Signal all = combine(signals);
+  const std::size_t inks = signals.size();
+  if (inks > 1) signals.push_back(all);
+  if (by_patch.size() > inks) {
+    for (const auto& [key, group] : by_patch) signals.push_back(mean_signal(strips, group, 1));
+  }
+  return signals;
+}
+
+}  // namespace
+
+std::vector<Region> merge_regions(std::vector<Region> regions, double gap_mm) {
+  std::stable_sort(regions.begin(), regions.end(),
+                   [](const Region& a, const Region& b) { return a.x_mm.from_mm < b.x_mm.from_mm; });
+  std::vector<Region> out;
+  for (const Region& r : regions) {
+    if (!out.empty() && r.x_mm.from_mm <= out.back().x_mm.to_mm + gap_mm) {
+      Region& last = out.back();
+      last.x_mm.to_mm = std::max(last.x_mm.to_mm, r.x_mm.to_mm);
+      last.z = std::max(last.z, r.z);
+      last.ink_lost = last.ink_lost || r.ink_lost;
+      last.ink_added = last.ink_added || r.ink_added;
+    } else {
+      out.push_back(r);
+    }
+  }
+  return out;
+}
+
+std::vector<Region> find_regions(const Strips& strips, const profile::InkViews& views, const RegionOptions& options) {
+  struct Search {
+    Signal signal;
+    double narrowest_mm;
+    bool added;
+  };
+  std::vector<Search> searches;
+  for (Signal& s : ink_signals(strips, views)) searches.push_back({std::move(s), options.narrowest_mm, false});
+  std::vector<const InkView*> paper;
+  for (const InkView& v : views.paper) paper.push_back(&v);
+  // Ink on paper is looked for from half a millimetre up: narrower lines on paper are the scanner's.
+  if (!paper.empty()) searches.push_back({mean_signal(strips, paper, -1), 0.5, true});
+
+  const double pitch = strips.grid.pitch_mm;
+  const auto box = [&](const Search& s) {
+    return BoxSearchOptions{s.narrowest_mm / pitch, options.widest_mm / pitch, 1e-7};
+  };
+  double cells = 0;
+  for (const Search& s : searches) cells += independent_cells(s.signal, box(s));
+  if (cells <= 0) return {};
+
+  std::vector<Region> regions;
+  for (const Search& s : searches) {
+    BoxSearchOptions o = box(s);
+    o.probability = options.false_alarm_rate / cells;
+    for (const Detection& d : search_boxes(s.signal, o)) {
+      const double half = 0.5 * d.width * pitch;
+      const double x = strips.grid.at(d.centre);
+      regions.push_back({{x - half, x + half}, d.z, !s.added, s.added});
+    }
+  }
+  return merge_regions(std::move(regions), options.merge_gap_mm);
+}
+
+}  // namespace scrapetrace::streak

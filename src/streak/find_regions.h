@@ -1,0 +1,33 @@
+#pragma once
+// Stretches of the drum where something is wrong: detections of all signals of a scan, merged.
+
+#include <vector>
+
+#include "profile/ink_view.h"
+#include "streak/box_search.h"
+
+namespace scrapetrace::streak {
+
+struct Region {
+  Interval x_mm;      // drum, what the detections cover
+  double z = 0;       // of the strongest detection
+  bool ink_lost = false;   // seen as missing ink
+  bool ink_added = false;  // seen as ink on bare paper
+};
+
+struct RegionOptions {
+  double false_alarm_rate = 0.01;  // expected false regions per page
+  double narrowest_mm = 0.1;
+  double widest_mm = 15.0;
+  double merge_gap_mm = 0.6;  // closer detections are one region
+};
+
+// Searches the mean over all inks, each ink, each patch, and the bare paper (for added ink). The false-alarm
+// rate is shared out evenly over all independent cells of all searches.
+std::vector<Region> find_regions(const profile::Strips& strips, const profile::InkViews& views,
+                                 const RegionOptions& options);
+
+// Merges overlapping regions (closer than gap_mm), left to right.
+std::vector<Region> merge_regions(std::vector<Region> regions, double gap_mm);
+
+}  // namespace scrapetrace::streak

@@ -1,0 +1,87 @@
+#include "streak/scanner_lines.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include "base/robust.h"
+#include "streak/box_search.h"
+
+namespace scrapetrace::streak {
+
+namespace {
+
+// Sheet y ranges in which no patch lies, inset.
+std::vector<Interval> bare_rows(const Chart& chart, double inset_mm) {
+  std::vector<Interval> inked;
+  for (const Patch& p : chart.patches) inked.push_back({p.y_mm[0] - inset_mm, p.y_mm[1] + inset_mm});
+  std::sort(inked.begin(), inked.end(), [](const Interval& a, const Interval& b) { return a.from_mm < b.from_mm; });
+  std::vector<Interval> bare;
+  double at = inset_mm;
+  for (const Interval& i : inked) {
+    if (i.from_mm > at) bare.push_back({at, i.from_mm});
+    at = std::max(at, i.to_mm);
+  }
+  if (chart.sheet_mm[1] - inset_mm > at) bare.push_back({at, chart.sheet_mm[1] - inset_mm});
+  return bare;
+}
+
+// Mean of the green channel of bare paper in each raster column; 0 where there is none.
+std::vector<double> bare_column_means(const PageRaster& raster, const page::Placement& placement, double inset_mm) {
+  const auto bare = bare_rows(placement.chart, inset_mm);
+  const auto inverse = page::sheet_from_raster(placement.map);
+  const double half_block_mm = 0.5 * raster.rows_per_block * std::abs(inverse.q[2]);
+  std::vector<double> sum(static_cast<std::size_t>(raster.width_px), 0.0);
+  std::vector<double> count(sum.size(), 0.0);
+  for (int b = 0; b < raster.blocks(); ++b) {
+    const double v = b * raster.rows_per_block + 0.5 * raster.rows_in(b);
+    const std::uint16_t* row = raster.row(b, 1);
+    const double y_ends[2] = {inverse.y(0, v), inverse.y(raster.width_px, v)};
+    for (const Interval& range : bare) {
+      if (std::max(y_ends[0], y_ends[1]) < range.from_mm || std::min(y_ends[0], y_ends[1]) > range.to_mm) continue;
+      for (int u = 0; u < raster.width_px; ++u) {
+        const double y = inverse.y(u + 0.5, v);
+        const double x = inverse.x(u + 0.5, v);
+        if (y - half_block_mm < range.from_mm || y + half_block_mm > range.to_mm) continue;
+        if (x < 1 || x > placement.chart.sheet_mm[0] - 1) continue;
+        sum[static_cast<std::size_t>(u)] += row[u];
+        count[static_cast<std::size_t>(u)] += 1;
+      }
+    }
+  }
+  for (std::size_t u = 0; u < sum.size(); ++u) sum[u] = count[u] > 0 ? sum[u] / count[u] : 0;
+  return sum;
+}
+
+}  // namespace
+
+std::vector<ScannerLineFinding> find_scanner_lines(const PageRaster& raster, const page::Placement& placement,
+                                                   const ScannerLineOptions& options) {
+  const auto means = bare_column_means(raster, placement, options.inset_mm);
+  int from = 0;
+  int to = static_cast<int>(means.size());
+  while (from < to && means[static_cast<std::size_t>(from)] <= 0) ++from;
+  while (to > from && means[static_cast<std::size_t>(to) - 1] <= 0) --to;
+  if (to - from < 200) return {};
+  std::vector<double> logs;
+  for (int u = from; u < to; ++u) logs.push_back(std::log10(std::max(1.0, means[static_cast<std::size_t>(u)])));
+  const auto level = running_median(logs, static_cast<std::size_t>(5 * options.widest_px));
+
+  std::vector<ScannerLineFinding> out;
+  for (const double sign : {1.0, -1.0}) {
+    Signal signal;
+    signal.from = 0;
+    signal.to = static_cast<int>(logs.size());
+    for (std::size_t i = 0; i < logs.size(); ++i) signal.value.push_back(sign * (level[i] - logs[i]));
+    BoxSearchOptions box{1, options.widest_px, 1e-7};
+    box.probability = options.false_alarm_rate / (2 * independent_cells(signal, box));
+    for (const Detection& d : search_boxes(signal, box)) {
+      if (d.mean < 0.002) continue;  // half a per cent of signal: no line that matters
+      out.push_back({from + d.centre + 0.5, d.width, std::pow(10.0, -sign * d.mean), d.z});
+    }
+  }
+  std::stable_sort(out.begin(), out.end(),
+                   [](const ScannerLineFinding& a, const ScannerLineFinding& b) { return a.u_px < b.u_px; });
+  return out;
+}
+
+}  // namespace scrapetrace::streak
