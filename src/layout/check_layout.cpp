@@ -36,7 +36,7 @@ void check_zones(const Layout& layout, const LayoutPlaces& places, ProblemList& 
       problems.add(
           places.zones[i],
           fmt::format("zone {} repeats the {} side of {} of zone {}; give each side of a surface one zone.",
-                      i + 1, to_string(zone.side), quoted(zone.surface), j + 1));
+                      i + 1, to_string(zone.side), in_quotes(zone.surface), j + 1));
       break;
     }
   }
@@ -53,7 +53,7 @@ void check_angles(const Layout& layout, const LayoutPlaces& places, ProblemList&
           places.carriage_angles[i],
           fmt::format("carriages {} and {} stand at the same angle, {} degrees; the angle orders what "
                       "happens in one pass, so each carriage needs its own.",
-                      quoted(layout.carriages[j].name), quoted(layout.carriages[i].name),
+                      in_quotes(layout.carriages[j].name), in_quotes(layout.carriages[i].name),
                       layout.carriages[i].angle_deg));
       break;
     }
@@ -80,7 +80,7 @@ bool check_on_drum(const Layout& layout, std::size_t index, Place place, Problem
   problems.add(place,
                fmt::format("head {} leaves the drum: with its travel it reaches {}, the drum has columns 0 "
                            "to {}; move first_jet_px or take fewer jets.",
-                           quoted(head.name), columns_text(layout, first, last), columns - 1));
+                           in_quotes(head.name), columns_text(layout, first, last), columns - 1));
   return false;
 }
 
@@ -90,7 +90,7 @@ bool check_long_enough(const Layout& layout, std::size_t index, Place place, Pro
   problems.add(place,
                fmt::format("head {} covers no column: its {} jets span less than its carriage travels; "
                            "check jets and shift_px.",
-                           quoted(head.name), head.jets));
+                           in_quotes(head.name), head.jets));
   return false;
 }
 
@@ -103,20 +103,21 @@ bool check_not_inside(const Layout& layout, std::size_t index, Place place, Prob
     if (i == index || own.first < other.first || own.last > other.last || (same && i > index)) continue;
     problems.add(
         place, fmt::format("head {} covers {}, all of which head {} covers too; check first_jet_px and jets.",
-                           quoted(layout.heads[index].name), columns_text(layout, own.first, own.last),
-                           quoted(layout.heads[i].name)));
+                           in_quotes(layout.heads[index].name), columns_text(layout, own.first, own.last),
+                           in_quotes(layout.heads[i].name)));
     return false;
   }
   return true;
 }
 
 void check_holes(const Layout& layout, const LayoutPlaces& places, ProblemList& problems) {
-  for (const auto& hole : geometry::ColumnMap(layout).holes()) {
+  const geometry::ColumnMap map(layout);
+  for (const auto& hole : map.holes()) {
     problems.add(
         places.head_first_jets[hole.right_head],
         fmt::format("no head prints {} between heads {} and {}; bring them {} px closer.",
-                    columns_text(layout, hole.from, hole.to), quoted(layout.heads[hole.left_head].name),
-                    quoted(layout.heads[hole.right_head].name), hole.to - hole.from + 1));
+                    columns_text(layout, hole.from, hole.to), in_quotes(layout.heads[hole.left_head].name),
+                    in_quotes(layout.heads[hole.right_head].name), hole.to - hole.from + 1));
   }
 }
 
