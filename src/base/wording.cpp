@@ -26,7 +26,7 @@ std::size_t edit_distance(std::string_view a, std::string_view b) {
 
 }  // namespace
 
-std::string quoted(std::string_view text) {
+std::string in_quotes(std::string_view text) {
   constexpr std::size_t kMost = 40;
   std::string out = "\"";
   for (const char c : text.substr(0, kMost)) {
@@ -46,7 +46,7 @@ std::string any_of(const std::vector<std::string>& words) {
   std::string out;
   for (std::size_t i = 0; i < words.size(); ++i) {
     if (i > 0) out += i + 1 == words.size() ? " or " : ", ";
-    out += quoted(words[i]);
+    out += in_quotes(words[i]);
   }
   return out;
 }
@@ -66,7 +66,7 @@ std::string did_you_mean(std::string_view word, const std::vector<std::string>& 
       best = &candidate;
     }
   }
-  return best == nullptr ? std::string() : " Did you mean " + quoted(*best) + "?";
+  return best == nullptr ? std::string() : " Did you mean " + in_quotes(*best) + "?";
 }
 
 }  // namespace scrapetrace

@@ -8,7 +8,7 @@
 namespace scrapetrace {
 
 // A text in quotes, shortened, without control characters.
-std::string quoted(std::string_view text);
+std::string in_quotes(std::string_view text);
 // "a", "b" or "c", each in quotes.
 std::string any_of(const std::vector<std::string>& words);
 // " Did you mean \"x\"?" when one of `known` is close to `word`, else nothing.

@@ -149,7 +149,7 @@ class CausesReading {
       reader.problem(
           "outward_mm",
           fmt::format("outward_mm of {} is {}; the {} of that side goes from {} to {}.", reader.called(),
-                      outward_mm, quoted(zone.surface), zone.from_mm, zone.to_mm));
+                      outward_mm, in_quotes(zone.surface), zone.from_mm, zone.to_mm));
       return;
     }
     std::vector<std::string> known;
@@ -158,7 +158,7 @@ class CausesReading {
     }
     reader.problem("surface",
                    fmt::format("the layout has no {} side of {}; known surfaces of that side: {}.{}",
-                               to_string(*residue.side), quoted(residue.surface),
+                               to_string(*residue.side), in_quotes(residue.surface),
                                known.empty() ? "none" : any_of(known), did_you_mean(residue.surface, known)));
   }
 

@@ -25,7 +25,7 @@ void check_inks(TableReader& reader, const std::vector<std::string>& inks, const
     if (std::find(inks.begin(), inks.begin() + static_cast<std::ptrdiff_t>(i), inks[i]) !=
         inks.begin() + static_cast<std::ptrdiff_t>(i)) {
       reader.problem("inks", fmt::format("inks of {} list {} twice; list each ink once.", reader.called(),
-                                         quoted(inks[i])));
+                                         in_quotes(inks[i])));
     }
     if (layout != nullptr) find_named("ink", layout->inks, inks[i], reader.place("inks"), problems);
   }

@@ -226,7 +226,7 @@ void TableReader::finish() {
     const auto begin = key.source().begin;
     problems_->add(
         {static_cast<int>(begin.line), static_cast<int>(begin.column)},
-        fmt::format("{} knows no key {}.{}", called_, quoted(key.str()), did_you_mean(key.str(), known_)));
+        fmt::format("{} knows no key {}.{}", called_, in_quotes(key.str()), did_you_mean(key.str(), known_)));
   }
 }
 

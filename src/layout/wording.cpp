@@ -7,7 +7,7 @@
 namespace scrapetrace::layout {
 
 std::string shown(const toml::node& value) {
-  if (const auto* text = value.as_string()) return quoted(text->get());
+  if (const auto* text = value.as_string()) return in_quotes(text->get());
   if (const auto* whole = value.as_integer()) return fmt::format("{}", whole->get());
   if (const auto* number = value.as_floating_point()) {
     const std::string text = fmt::format("{}", number->get());
