@@ -1,0 +1,23 @@
+#pragma once
+// The commands; each parses its own arguments, prints its result to stdout and everything else to stderr.
+
+#include <string>
+#include <vector>
+
+#include "cli/exit_status.h"
+
+namespace scrapetrace::cli {
+
+using Arguments = std::vector<std::string>;  // after the command's name
+
+struct Command {
+  const char* name;
+  const char* summary;
+  ExitStatus (*run)(const Arguments& arguments);
+};
+
+ExitStatus run_layout(const Arguments& arguments);
+ExitStatus run_simulate(const Arguments& arguments);
+ExitStatus run_locate(const Arguments& arguments);
+
+}  // namespace scrapetrace::cli

@@ -1,0 +1,12 @@
+#pragma once
+// What the shell is told; the table is in docs/exit-status.md.
+
+namespace scrapetrace::cli {
+
+enum class ExitStatus : int {
+  ok = 0,           // ran to the end, whatever it found
+  scan_failed = 1,  // at least one scan could not be analysed; the others were
+  bad_request = 2,  // bad command line, layout, chart or scenario, or an output that cannot be written
+};
+
+}  // namespace scrapetrace::cli

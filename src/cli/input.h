@@ -1,0 +1,16 @@
+#pragma once
+// Files that the user named, as values.
+
+#include <string>
+
+#include "layout/read_layout.h"
+#include "layout/read_scenario.h"
+#include "scrapetrace/result.h"
+
+namespace scrapetrace::cli {
+
+Result<Layout> load_layout(const std::string& path);
+Result<Chart> load_chart(const std::string& path, const Layout& layout);
+Result<layout::Scenario> load_scenario(const std::string& path, const Layout& layout);
+
+}  // namespace scrapetrace::cli

@@ -1,0 +1,71 @@
+#include <fmt/format.h>
+
+#include <array>
+#include <cstdio>
+#include <exception>
+#include <new>
+#include <string>
+#include <vector>
+
+#include "base/wording.h"
+#include "cli/commands.h"
+#include "cli/output.h"
+
+namespace scrapetrace::cli {
+namespace {
+
+constexpr std::array kCommands{
+    Command{"locate", "scans in, cleaning targets out: the main job", run_locate},
+    Command{"layout", "check a layout file and show what it amounts to", run_layout},
+    Command{"simulate", "render the scan that a known cause would give", run_simulate},
+};
+
+std::string help() {
+  std::string out =
+      "scrapetrace finds, from scans of streaked prints, the printhead side that needs cleaning.\n\n"
+      "Usage: scrapetrace COMMAND [OPTIONS] [FILES]\n\nCommands:\n";
+  for (const Command& command : kCommands) out += fmt::format("  {:<9} {}\n", command.name, command.summary);
+  return out +
+         "\n'scrapetrace COMMAND --help' shows a command's options and an example; --version the version.\n"
+         "Exit status: 0 ran to the end; 1 some scan could not be analysed; 2 bad command line or input "
+         "file.\n"
+         "Work at the heads is for trained staff: the machine's service documentation comes first.\n";
+}
+
+ExitStatus unknown_command(const std::string& name) {
+  std::vector<std::string> known;
+  for (const Command& command : kCommands) known.emplace_back(command.name);
+  complain(fmt::format("unknown command {}.{} Known: {}.", in_quotes(name), did_you_mean(name, known),
+                       any_of(known)));
+  return ExitStatus::bad_request;
+}
+
+ExitStatus run(const std::vector<std::string>& words) {
+  if (words.empty()) {
+    complain("no command given.\n" + help());
+    return ExitStatus::bad_request;
+  }
+  if (words[0] == "--help" || words[0] == "-h") return print_result(help());
+  if (words[0] == "--version") return print_result(fmt::format("scrapetrace {}\n", SCRAPETRACE_VERSION));
+  for (const Command& command : kCommands) {
+    if (words[0] == command.name) return command.run({words.begin() + 1, words.end()});
+  }
+  return unknown_command(words[0]);
+}
+
+}  // namespace
+}  // namespace scrapetrace::cli
+
+int main(int argc, char** argv) {
+  using namespace scrapetrace::cli;
+  try {
+    return static_cast<int>(run({argv + (argc > 0 ? 1 : 0), argv + argc}));
+  } catch (const std::bad_alloc&) {
+    std::fputs("scrapetrace: out of memory; close other programs or scan at fewer dpi\n", stderr);
+  } catch (const std::exception& error) {
+    std::fprintf(stderr, "scrapetrace: cannot go on: %s\n", error.what());
+  } catch (...) {
+    std::fputs("scrapetrace: cannot go on, for a reason unknown\n", stderr);
+  }
+  return static_cast<int>(ExitStatus::bad_request);
+}

@@ -1,0 +1,28 @@
+#pragma once
+// Where words go: results to stdout, everything else to stderr, files whole or not at all.
+
+#include <string>
+#include <string_view>
+
+#include "cli/exit_status.h"
+#include "scrapetrace/result.h"
+
+namespace scrapetrace::cli {
+
+// To stdout, all of it, or a complaint and bad_request.
+ExitStatus print_result(std::string_view text);
+
+// To stderr, after the program's name.
+void complain(std::string_view text);
+void complain(const Problems& problems);
+
+// Complains, and says so to the shell.
+ExitStatus refuse(const Problems& problems);
+
+// What keeps `path` from being written, before the work is done; empty when nothing does.
+Problems check_writable(const std::string& path);
+
+// Written under another name in the same folder and then renamed.
+Problems write_file(const std::string& path, std::string_view bytes);
+
+}  // namespace scrapetrace::cli

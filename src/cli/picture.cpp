@@ -1,0 +1,64 @@
+#include "cli/picture.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cctype>
+#include <filesystem>
+
+#include "base/wording.h"
+#include "cli/output.h"
+#include "scan/encode_png.h"
+#include "scan/rasterise_svg.h"
+#include "scan/write_image.h"
+
+namespace scrapetrace::cli {
+
+namespace {
+
+constexpr double kPixelsPerUnit = 1.5;  // keeps the smallest lettering crisp on paper
+
+std::string suffix_of(const std::string& path) {
+  std::string suffix = std::filesystem::path(path).extension().string();
+  std::transform(suffix.begin(), suffix.end(), suffix.begin(),
+                 [](unsigned char c) { return static_cast<char>(std::tolower(c)); });
+  return suffix;
+}
+
+}  // namespace
+
+Problems check_picture(const std::string& path) {
+  const std::string suffix = suffix_of(path);
+  if (suffix != ".svg" && suffix != ".png") {
+    return {
+        {path, 0, 0, fmt::format("a picture's name must end in .svg or .png, not in {}", in_quotes(suffix))}};
+  }
+  return check_writable(path);
+}
+
+Problems write_picture(const std::string& path, const std::string& svg) {
+  if (suffix_of(path) == ".svg") return write_file(path, svg);
+  const auto image = scan::rasterise_svg(svg, kPixelsPerUnit);
+  if (!image) return image.problems();
+  scan::ImageOptions options;
+  options.resolution_tags = false;
+  const auto written =
+      scan::write_image({image->width_px, image->height_px, 4, 8, image->rgba}, path, options);
+  return written ? Problems{} : written.problems();
+}
+
+std::vector<std::optional<report::EncodedThumbnail>> encode(
+    const std::vector<std::optional<Thumbnail>>& pages) {
+  std::vector<std::optional<report::EncodedThumbnail>> out;
+  for (const auto& page : pages) {
+    out.emplace_back();
+    if (!page) continue;
+    const auto png = scan::encode_png({page->width_px, page->height_px, 3, 8, page->rgb});
+    if (!png) continue;
+    out.back() = report::EncodedThumbnail{*png, page->left_mm, page->top_mm, page->width_px * page->mm_per_px,
+                                          page->height_px * page->mm_per_px};
+  }
+  return out;
+}
+
+}  // namespace scrapetrace::cli

@@ -1,0 +1,159 @@
+#include <functional>
+
+#include "cli/commands.h"
+#include "cli/input.h"
+#include "cli/options.h"
+#include "cli/output.h"
+#include "cli/residue_flag.h"
+#include "report/truth_json.h"
+#include "scan/write_image.h"
+#include "scrapetrace/simulate.h"
+
+namespace scrapetrace::cli {
+
+namespace {
+
+using layout::Scenario;
+
+struct Request {
+  std::string layout;
+  std::string chart;
+  std::string scenario;
+  std::vector<std::string> residues;
+  std::string out;
+  std::string truth;
+  bool untagged = false;
+  Scenario flags;
+};
+
+// Flags that beat the scenario's own values, but only when they were given.
+class Overrides {
+ public:
+  Overrides(Options& options, Scenario& flags) : options_(options), flags_(flags) {}
+
+  template <class Field>
+  void add(const std::string& name, Field field, const std::string& what, const std::string& help) {
+    options_.value(name, field(flags_), what, help);
+    copies_.emplace_back([this, name, field](Scenario& scenario) {
+      if (options_.given(name)) field(scenario) = field(flags_);
+    });
+  }
+  void apply(Scenario& scenario) const {
+    for (const auto& copy : copies_) copy(scenario);
+  }
+
+ private:
+  Options& options_;
+  Scenario& flags_;
+  std::vector<std::function<void(Scenario&)>> copies_;
+};
+
+void add_overrides(Overrides& overrides) {
+  overrides.add(
+      "dpi", [](Scenario& s) -> double& { return s.scan.dpi; }, "N", "scan resolution");
+  overrides.add(
+      "skew", [](Scenario& s) -> double& { return s.scan.skew_deg; }, "DEG",
+      "sheet turned clockwise on the scanner");
+  overrides.add(
+      "turn", [](Scenario& s) -> int& { return s.scan.turn_deg; }, "DEG",
+      "quarter turns of the image: 0, 90, 180 or 270");
+  overrides.add(
+      "noise", [](Scenario& s) -> double& { return s.scan.noise; }, "N", "scanner noise, 8-bit code values");
+  overrides.add(
+      "blur", [](Scenario& s) -> double& { return s.scan.blur_px; }, "PX", "scanner blur, scan pixels");
+  overrides.add(
+      "margin", [](Scenario& s) -> double& { return s.scan.margin_mm; }, "MM",
+      "scanner bed around the sheet; negative crops");
+  overrides.add(
+      "bits", [](Scenario& s) -> int& { return s.scan.bits; }, "N", "8 or 16");
+  overrides.add(
+      "seed", [](Scenario& s) -> std::uint64_t& { return s.scan.scan_seed; }, "N", "of this sheet and scan");
+  overrides.add(
+      "machine-seed", [](Scenario& s) -> std::uint64_t& { return s.print.machine_seed; }, "N",
+      "of the machine's jets: keep it for sheets of one machine");
+  overrides.add(
+      "threads", [](Scenario& s) -> int& { return s.scan.threads; }, "N",
+      "0: all there are; the image does not depend on it");
+}
+
+void add_files(Options& options, Request& request) {
+  options.value("layout", request.layout, "FILE", "the machine");
+  options.value("chart", request.chart, "FILE", "what is printed");
+  options.value("scenario", request.scenario, "FILE",
+                "what is wrong with the machine, and how it is scanned");
+  options.value("residue", request.residues, "HEAD:SIDE:SURFACE[:OUTWARD_MM]",
+                "one more bit of residue; repeatable");
+  options.value("out", request.out, "IMG", "the scan, .tif, .png or .jpg");
+  options.value("truth", request.truth, "FILE", "what went in, as JSON");
+  options.flag("untagged", request.untagged, "leave the resolution out of the image file");
+}
+
+std::string missing(const Request& request) {
+  if (request.layout.empty()) return "--layout is missing.";
+  if (request.chart.empty()) return "--chart is missing.";
+  if (request.out.empty()) return "--out is missing.";
+  return {};
+}
+
+Result<Scenario> scenario_of(const Request& request, const Layout& machine) {
+  Result<Scenario> loaded = Scenario{};
+  if (!request.scenario.empty()) loaded = load_scenario(request.scenario, machine);
+  if (!loaded) return loaded;
+  Scenario scenario = std::move(loaded).value();
+  for (const auto& flag : request.residues) {
+    const auto residue = residue_from_flag(flag, machine);
+    if (!residue) return residue.problems();
+    scenario.causes.residues.push_back(*residue);
+  }
+  return scenario;
+}
+
+Problems write_scan(const Request& request, const SimulatedScan& image) {
+  scan::ImageOptions options;
+  options.dpi = image.dpi;
+  options.resolution_tags = !request.untagged;
+  const auto written = scan::write_image(
+      {image.width_px, image.height_px, image.channels, image.bits, image.pixels}, request.out, options);
+  return written ? Problems{} : written.problems();
+}
+
+ExitStatus simulate(const Request& request, const Overrides& overrides) {
+  for (const auto& path : {request.out, request.truth}) {
+    const auto problems = path.empty() ? Problems{} : check_writable(path);
+    if (!problems.empty()) return refuse(problems);
+  }
+  const auto machine = load_layout(request.layout);
+  if (!machine) return refuse(machine.problems());
+  const auto chart = load_chart(request.chart, *machine);
+  if (!chart) return refuse(chart.problems());
+  auto loaded = scenario_of(request, *machine);
+  if (!loaded) return refuse(loaded.problems());
+  Scenario scenario = std::move(loaded).value();
+  overrides.apply(scenario);
+  const auto image = simulate_scan(*machine, *chart, scenario.causes, scenario.print, scenario.scan);
+  if (!image) return refuse(image.problems());
+  if (const auto problems = write_scan(request, *image); !problems.empty()) return refuse(problems);
+  if (request.truth.empty()) return ExitStatus::ok;
+  const auto problems = write_file(request.truth, report::truth_json(*machine, *chart, scenario.causes,
+                                                                     scenario.print, scenario.scan, *image));
+  return problems.empty() ? ExitStatus::ok : refuse(problems);
+}
+
+}  // namespace
+
+ExitStatus run_simulate(const Arguments& arguments) {
+  Request request;
+  Options options(
+      "simulate --layout LAYOUT --chart CHART [--scenario FILE] --out IMG [--truth FILE]",
+      "Renders the scan that a machine with known faults would give. Flags beat the scenario's values.",
+      "scrapetrace simulate --layout geometry/hobdrel.toml --chart geometry/charts/hobdrel_bands.toml "
+      "--residue 3:left:faceplate:2.5 --out scan.tif");
+  add_files(options, request);
+  Overrides overrides(options, request.flags);
+  add_overrides(overrides);
+  if (const auto status = options.parse(arguments)) return *status;
+  if (const auto what = missing(request); !what.empty()) return options.reject(what);
+  return simulate(request, overrides);
+}
+
+}  // namespace scrapetrace::cli
