@@ -1,0 +1,111 @@
+#include <algorithm>
+#include <cmath>
+#include <map>
+#include <numbers>
+
+#include "base/robust.h"
+#include "diagnose/blend.h"
+#include "diagnose/scene.h"
+#include "geometry/frames.h"
+
+namespace scrapetrace::diagnose {
+
+namespace {
+
+using profile::InkView;
+
+constexpr double kLeastJetSigma = 0.002;
+constexpr double kLargestJetSigma = 0.10;
+constexpr double kDefaultStripShare = 0.3;  // of the variance, when one strip alone is seen
+
+// Robust standard deviation of the difference between neighbouring strips, per strip.
+double strip_sigma(const PreparedScan& scan, const std::vector<const InkView*>& views) {
+  std::vector<double> differences;
+  for (std::size_t k = 0; k + 1 < views.size(); ++k) {
+    const auto& a = scan.strips.strips[views[k]->strip];
+    const auto& b = scan.strips.strips[views[k + 1]->strip];
+    for (int i = std::max(a.from, b.from); i < std::min(a.to, b.to); i += 3) {
+      const auto s = static_cast<std::size_t>(i);
+      differences.push_back(static_cast<double>(views[k]->loss[s]) - static_cast<double>(views[k + 1]->loss[s]));
+    }
+  }
+  return differences.size() < 50 ? -1 : robust_sigma(differences, 0) / std::sqrt(2.0);
+}
+
+double mean_sigma(const PreparedScan& scan, const std::vector<const InkView*>& views) {
+  std::vector<double> mean;
+  int from = 0;
+  int to = scan.strips.grid.size;
+  for (const InkView* v : views) {
+    from = std::max(from, scan.strips.strips[v->strip].from);
+    to = std::min(to, scan.strips.strips[v->strip].to);
+  }
+  for (int i = from; i < to; ++i) {
+    double sum = 0;
+    for (const InkView* v : views) sum += static_cast<double>(v->loss[static_cast<std::size_t>(i)]);
+    mean.push_back(sum / static_cast<double>(views.size()));
+  }
+  return robust_sigma(mean, median(mean));
+}
+
+// Variance of a sample per unit variance of the jets: sum over jets of (sum of that jet's weights)^2, averaged
+// over a stretch in the middle of the print.
+double jet_variance_factor(const Layout& layout, const geometry::ColumnMap& columns, const PreparedScan& scan) {
+  const auto printed = columns.printed();
+  const int middle = (printed.first + printed.last) / 2;
+  const int reach = 100;
+  std::vector<double> column_mm;
+  std::vector<geometry::Owner> owners;
+  for (int c = std::max(printed.first, middle - reach); c <= std::min(printed.last, middle + reach); ++c) {
+    const auto owner = columns.owner(c);
+    owners.push_back(owner);
+    const std::size_t carriage = owner.nobody() ? 0 : layout.heads[static_cast<std::size_t>(owner.head)].carriage;
+    column_mm.push_back(geometry::drum_x_of_column(layout, c, carriage));
+  }
+  std::vector<double> x_mm;
+  const double margin = 10 * layout.px_mm();
+  for (double x = column_mm.front() + margin; x < column_mm.back() - margin; x += scan.strips.grid.pitch_mm) x_mm.push_back(x);
+  const Blend blend = make_blend(column_mm, layout.px_mm(), x_mm, 0, scan.blur_px * scan.strips.grid.pitch_mm);
+  double total = 0;
+  for (std::size_t i = 0; i < x_mm.size(); ++i) {
+    std::map<std::pair<int, int>, double> by_jet;
+    for (std::size_t k = 0; k < blend.weight[i].size(); ++k) {
+      const auto& owner = owners[static_cast<std::size_t>(blend.first[i]) + k];
+      by_jet[{owner.head, owner.jet}] += blend.weight[i][k];
+    }
+    for (const auto& [jet, w] : by_jet) total += w * w;
+  }
+  return x_mm.empty() ? 1 : std::max(0.02, total / static_cast<double>(x_mm.size()));
+}
+
+}  // namespace
+
+std::vector<InkNoise> measure_ink_noise(const Layout& layout, const geometry::ColumnMap& columns,
+                                        const PreparedScan& scan) {
+  std::map<int, std::vector<const InkView*>> single;
+  std::map<int, std::vector<const InkView*>> any;
+  for (const InkView& v : scan.views.inked) {
+    any[v.ink].push_back(&v);
+    if (v.single_ink) single[v.ink].push_back(&v);
+  }
+  for (const auto& [ink, views] : single) any[ink] = views;
+  const double factor = jet_variance_factor(layout, columns, scan);
+  std::vector<InkNoise> out;
+  for (const auto& [ink, views] : any) {
+    const double total = std::pow(mean_sigma(scan, views), 2);
+    double strips = strip_sigma(scan, views);
+    const auto n = static_cast<double>(views.size());
+    if (strips < 0) strips = std::sqrt(kDefaultStripShare * total * n);
+    const double jets = std::max(0.0, total - strips * strips / n) / factor;
+    out.push_back({ink, std::clamp(std::sqrt(jets), kLeastJetSigma, kLargestJetSigma), std::max(strips, 1e-3)});
+  }
+  if (!scan.views.paper.empty()) {
+    std::vector<const InkView*> paper;
+    for (const InkView& v : scan.views.paper) paper.push_back(&v);
+    const double sigma = mean_sigma(scan, paper) * std::sqrt(static_cast<double>(paper.size()));
+    out.push_back({-1, 0, std::max(std::numbers::ln10 * sigma, 1e-3)});
+  }
+  return out;
+}
+
+}  // namespace scrapetrace::diagnose

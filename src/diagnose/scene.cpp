@@ -1,0 +1,243 @@
+#include "diagnose/scene.h"
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+#include <numbers>
+
+#include "geometry/frames.h"
+
+namespace scrapetrace::diagnose {
+
+namespace {
+
+using profile::InkView;
+
+constexpr double kLeastSignalSigma = 3e-4;  // of the signal over paper: rounding of the raster and worse
+constexpr double kLargestShift_columns = 24;  // trial shifts go no farther, however unsure the registration
+
+struct Pool {
+  std::vector<const InkView*> views;
+  int from = 0;
+  int to = 0;
+  double rows = 0;
+};
+
+// The views of one ink (paper for -1) among the strips of a track; lone inks before overprints.
+Pool pool_views(const PreparedScan& scan, const streak::Track& track, int ink) {
+  const auto shows = [&](const InkView& v) {
+    return std::find(track.strips.begin(), track.strips.end(), v.strip) != track.strips.end();
+  };
+  Pool pool;
+  for (const bool single : {true, false}) {
+    if (ink < 0) {
+      for (const InkView& v : scan.views.paper) pool.views.push_back(&v);
+      break;
+    }
+    for (const InkView& v : scan.views.inked) {
+      if (v.ink == ink && v.single_ink == single && shows(v)) pool.views.push_back(&v);
+    }
+    if (!pool.views.empty()) break;
+  }
+  pool.to = pool.views.empty() ? 0 : scan.strips.grid.size;
+  for (const InkView* v : pool.views) {
+    const auto& strip = scan.strips.strips[v->strip];
+    pool.from = std::max(pool.from, strip.from);
+    pool.to = std::min(pool.to, strip.to);
+    pool.rows += strip.rows;
+  }
+  return pool;
+}
+
+double dot_density(double value, double coverage) {
+  return profile::density_of((value - (1 - coverage)) / coverage);
+}
+
+void average(const PreparedScan& scan, const Pool& pool, int from, int to, Trace& trace) {
+  for (int i = from; i < to; ++i) {
+    double value = 0;
+    double base = 0;
+    for (const InkView* v : pool.views) {
+      const double w = scan.strips.strips[v->strip].rows / pool.rows;
+      value += w * static_cast<double>(v->value[static_cast<std::size_t>(i)]);
+      base += w * static_cast<double>(v->base[static_cast<std::size_t>(i)]);
+    }
+    trace.x_mm.push_back(scan.strips.grid.at(i));
+    trace.value.push_back(value);
+    trace.base.push_back(base);
+  }
+}
+
+double sample_at(const std::vector<double>& x, const std::vector<double>& y, double at) {
+  const double step = x.size() > 1 ? x[1] - x[0] : 1;
+  const double position = std::clamp((at - x[0]) / step, 0.0, static_cast<double>(x.size() - 1));
+  const auto i = std::min(static_cast<std::size_t>(position), x.size() - 1);
+  const auto j = std::min(i + 1, x.size() - 1);
+  const double t = position - static_cast<double>(i);
+  return y[i] * (1 - t) + y[j] * t;
+}
+
+// Sensitivity of a column's signal to the relative amount of its ink, at the amount that the scan shows there.
+std::vector<double> sensitivity(const Trace& trace, const Scene& scene) {
+  std::vector<double> out;
+  for (std::size_t c = 0; c < scene.column_mm.size(); ++c) {
+    const double d0 = trace.density[c];
+    const double seen = dot_density(sample_at(trace.x_mm, trace.value, scene.column_mm[c]), trace.coverage);
+    const double kept = std::clamp(seen / std::max(d0, 0.02), 0.0, 1.1);
+    out.push_back(trace.coverage * std::numbers::ln10 * d0 * kept * std::pow(10.0, -d0 * kept));
+  }
+  return out;
+}
+
+// Covariance: jets (each moves all its columns), strips' own noise, and the forward model's error.
+void set_noise(const Scene& scene, const Blend& blend, const InkNoise& noise, double strips, double scans,
+               double model_error, Trace& trace) {
+  const std::size_t n = trace.value.size();
+  std::map<std::pair<int, int>, std::map<std::size_t, double>> by_jet;
+  if (trace.ink >= 0) {
+    const auto g = sensitivity(trace, scene);
+    for (std::size_t i = 0; i < n; ++i) {
+      for (std::size_t k = 0; k < blend.weight[i].size(); ++k) {
+        const auto c = static_cast<std::size_t>(blend.first[i]) + k;
+        const auto& owner = scene.owners[c];
+        if (!owner.nobody()) by_jet[{owner.head, owner.jet}][i] += blend.weight[i][k] * g[c];
+      }
+    }
+  }
+  std::size_t band = 1;
+  for (const auto& [jet, weights] : by_jet) {
+    band = std::max(band, weights.rbegin()->first - weights.begin()->first);
+  }
+  trace.noise = std::make_shared<BandedCholesky>(n, band);
+  // Jets repeat on every sheet: with S scans their part counts S times, so that the sum over scans weighs the
+  // mean over scans by J + N / S.
+  const double jet_variance = noise.jet_sigma * noise.jet_sigma * scans;
+  for (const auto& [jet, weights] : by_jet) {
+    for (const auto& [i, wi] : weights) {
+      for (const auto& [j, wj] : weights) {
+        if (j > i) break;
+        trace.noise->add(i, j, jet_variance * wi * wj);
+      }
+    }
+  }
+  for (std::size_t i = 0; i < n; ++i) {
+    const double slope = trace.ink < 0 ? trace.base[i]
+                                       : std::numbers::ln10 * profile::density_of(trace.base[i]) * trace.base[i];
+    const double own = noise.strip_sigma * slope;
+    const double model = model_error * (trace.value[i] - trace.base[i]);
+    trace.noise->add(i, i, own * own / strips + model * model + kLeastSignalSigma * kLeastSignalSigma);
+  }
+}
+
+// Whitened offset and slope of the baseline, orthonormal.
+void set_nuisance(Trace& trace) {
+  const double middle = 0.5 * (trace.x_mm.front() + trace.x_mm.back());
+  const double half = std::max(1e-9, 0.5 * (trace.x_mm.back() - trace.x_mm.front()));
+  for (int power = 0; power < 2; ++power) {
+    std::vector<double> v(trace.value.size());
+    for (std::size_t i = 0; i < v.size(); ++i) {
+      const double level = trace.ink < 0 ? trace.base[i] : trace.base[i] * profile::density_of(trace.base[i]);
+      v[i] = level * (power == 0 ? 1.0 : (trace.x_mm[i] - middle) / half);
+    }
+    trace.noise->whiten(v);
+    for (const auto& other : trace.nuisance) {
+      double dot = 0;
+      for (std::size_t i = 0; i < v.size(); ++i) dot += v[i] * other[i];
+      for (std::size_t i = 0; i < v.size(); ++i) v[i] -= dot * other[i];
+    }
+    double norm = 0;
+    for (double x : v) norm += x * x;
+    if (norm <= 0) continue;
+    for (double& x : v) x /= std::sqrt(norm);
+    trace.nuisance.push_back(std::move(v));
+  }
+}
+
+void set_columns(const Layout& layout, const geometry::ColumnMap& columns, Scene& scene) {
+  const double px = layout.px_mm();
+  const double pad = 1.0;
+  scene.first_column = static_cast<int>(std::floor((scene.window_mm.from_mm - pad) / px));
+  const int last = static_cast<int>(std::ceil((scene.window_mm.to_mm + pad) / px));
+  std::size_t carriage = 0;
+  for (int c = scene.first_column; c <= last; ++c) {
+    const auto owner = columns.owner(c);
+    if (!owner.nobody()) carriage = layout.heads[static_cast<std::size_t>(owner.head)].carriage;
+    scene.owners.push_back(owner);
+    scene.column_mm.push_back(geometry::drum_x_of_column(layout, c, carriage));
+  }
+}
+
+// Trial shifts over two and a half standard deviations of the registration.
+void set_shifts(double sigma_mm, double px_mm, double step_columns, Scene& scene) {
+  const double reach = std::min(2.5 * sigma_mm / px_mm, kLargestShift_columns);
+  const double step = reach / step_columns > 20 ? 1.0 : step_columns;
+  const int n = std::max(1, static_cast<int>(std::ceil(reach / step)));
+  for (int k = -n; k <= n; ++k) {
+    const double shift = k * step * px_mm;
+    scene.shift_mm.push_back(shift);
+    scene.shift_log_prior.push_back(-0.5 * std::pow(shift / sigma_mm, 2));
+  }
+}
+
+bool add_trace(const Layout& layout, const PreparedScan& scan, std::size_t scan_index, const InkNoise& noise,
+               const streak::Track& track, double scans, const SceneOptions& options, Scene& scene) {
+  const Pool pool = pool_views(scan, track, noise.ink);
+  const auto& grid = scan.strips.grid;
+  const int from = std::max(pool.from, static_cast<int>(std::ceil(grid.index(scene.window_mm.from_mm))));
+  const int to = std::min(pool.to, static_cast<int>(std::floor(grid.index(scene.window_mm.to_mm))) + 1);
+  if (to - from < 12) return false;
+  Trace trace;
+  trace.scan = scan_index;
+  trace.ink = noise.ink;
+  average(scan, pool, from, to, trace);
+  if (noise.ink >= 0) {
+    const InkView& view = *pool.views.front();
+    trace.coverage = view.coverage;
+    double total = 0;
+    for (double d : view.ink_density) total += d;
+    for (double d : view.ink_density) trace.share.push_back(d / total);
+  }
+  for (double x : scene.column_mm) {
+    trace.density.push_back(noise.ink < 0 ? 0 : dot_density(sample_at(trace.x_mm, trace.base, x), trace.coverage));
+  }
+  const double blur_mm = scan.blur_px * grid.pitch_mm;
+  std::size_t unshifted = 0;
+  for (std::size_t s = 0; s < scene.shift_mm.size(); ++s) {
+    if (scene.shift_mm[s] == 0) unshifted = s;
+    trace.blends.push_back(make_blend(scene.column_mm, layout.px_mm(), trace.x_mm, scene.shift_mm[s], blur_mm));
+  }
+  set_noise(scene, trace.blends[unshifted], noise, static_cast<double>(pool.views.size()), scans,
+            options.model_error, trace);
+  if (!trace.noise->factor()) return false;
+  set_nuisance(trace);
+  scene.traces.push_back(std::move(trace));
+  return true;
+}
+
+}  // namespace
+
+Scene make_scene(const Layout& layout, const geometry::ColumnMap& columns, const std::vector<PreparedScan>& scans,
+                 const std::vector<std::vector<InkNoise>>& noise, Interval region_mm,
+                 const std::vector<streak::Track>& tracks, const SceneOptions& options) {
+  Scene scene;
+  const auto& shift = layout.interleave.shift_px;
+  const auto [low, high] = std::minmax_element(shift.begin(), shift.end());
+  const double travel = (*high - *low) * layout.px_mm();
+  scene.window_mm = {region_mm.from_mm - travel - options.margin_mm, region_mm.to_mm + travel + options.margin_mm};
+  set_columns(layout, columns, scene);
+  double sigma = 0;
+  double showing = 0;
+  for (std::size_t s = 0; s < scans.size(); ++s) {
+    if (tracks[s].strips.empty()) continue;
+    sigma = std::max(sigma, scans[s].x_sigma_mm);
+    showing += 1;
+  }
+  set_shifts(std::max(sigma, 1e-3), layout.px_mm(), options.shift_step_columns, scene);
+  for (std::size_t s = 0; s < scans.size(); ++s) {
+    if (tracks[s].strips.empty()) continue;
+    for (const InkNoise& n : noise[s]) add_trace(layout, scans[s], s, n, tracks[s], showing, options, scene);
+  }
+  return scene;
+}
+
+}  // namespace scrapetrace::diagnose

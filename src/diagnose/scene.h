@@ -1,0 +1,78 @@
+#pragma once
+// What the diagnosis of one region looks at: for each scan and ink a measured profile across the region, the
+// columns under it, and the noise that the page itself shows.
+
+#include <memory>
+#include <vector>
+
+#include "diagnose/banded_cholesky.h"
+#include "diagnose/blend.h"
+#include "geometry/column_map.h"
+#include "profile/ink_view.h"
+#include "scrapetrace/layout.h"
+#include "streak/find_regions.h"
+#include "streak/track.h"
+
+namespace scrapetrace::diagnose {
+
+// One scan, ready for diagnosis.
+struct PreparedScan {
+  std::size_t index = 0;  // in the caller's list
+  profile::Strips strips;
+  profile::InkViews views;
+  double blur_px = 0.85;      // point spread across, scan pixels, resampling included
+  double x_sigma_mm = 0.02;   // registration, drum mm
+};
+
+// Noise of one ink on one scan, relative to the ink's amount.
+struct InkNoise {
+  int ink = -1;
+  double jet_sigma = 0.02;    // jet-to-jet variation
+  double strip_sigma = 0.01;  // of one sample of one strip: grain, mottle, scanner; not shared between strips;
+                              // for bare paper (ink -1): of its signal, relative
+};
+
+// Jet variation from the spread of the mean over strips, what is left after the strips' own noise is taken off
+// and what blur leaves of a jet's columns is accounted for. One entry per ink that stands alone on some patch,
+// else per ink seen.
+std::vector<InkNoise> measure_ink_noise(const Layout& layout, const geometry::ColumnMap& columns,
+                                        const PreparedScan& scan);
+
+// A measured profile: one ink (or bare paper, ink = -1) of one scan, mean over the strips that show the streak.
+struct Trace {
+  std::size_t scan = 0;  // index into the prepared scans
+  int ink = -1;
+  double coverage = 1;
+  std::vector<double> share;     // per layout ink: its part of the density in this channel, sums to 1
+  std::vector<double> x_mm;      // drum, per sample
+  std::vector<double> value;     // signal over paper
+  std::vector<double> density;   // baseline density (of the dots, for a tint) per column of the window
+  std::vector<double> base;      // baseline signal over paper per sample
+  std::vector<Blend> blends;     // one per trial shift
+  std::shared_ptr<BandedCholesky> noise;      // covariance of `value` about a true model
+  std::vector<std::vector<double>> nuisance;  // whitened, orthonormal: baseline offset and slope
+};
+
+// The part of the drum under diagnosis.
+struct Scene {
+  int first_column = 0;  // columns [first_column, first_column + owners.size())
+  std::vector<geometry::Owner> owners;
+  std::vector<double> column_mm;  // drum X of each column's centre as laid
+  std::vector<double> shift_mm;      // trial shifts of the registration, 0 among them
+  std::vector<double> shift_log_prior;
+  std::vector<Trace> traces;
+  Interval window_mm;
+};
+
+struct SceneOptions {
+  double margin_mm = 1.6;        // baseline seen to each side, beyond the region and the travel
+  double model_error = 0.02;     // relative error of the forward model's own signal
+  double shift_step_columns = 0.25;
+};
+
+// `tracks[s]` says which strips of prepared scan s show the streak; scans without strips give no trace.
+Scene make_scene(const Layout& layout, const geometry::ColumnMap& columns, const std::vector<PreparedScan>& scans,
+                 const std::vector<std::vector<InkNoise>>& noise, Interval region_mm,
+                 const std::vector<streak::Track>& tracks, const SceneOptions& options);
+
+}  // namespace scrapetrace::diagnose
