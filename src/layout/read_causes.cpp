@@ -50,7 +50,7 @@ class CausesReading {
                       "carriage and x_drum_mm.",
                       reader.called()));
     }
-    place_by_carriage(reader, out);
+    place_by_carriage(reader, out, by_head);
     if (by_head) place_by_head(reader, out);
     reader.finish();
     causes.residues.push_back(std::move(out));
@@ -116,8 +116,8 @@ class CausesReading {
     return find_named("head", layout_.heads, name, reader.place("head"), problems_);
   }
 
-  void place_by_carriage(TableReader& reader, Residue& out) {
-    const Need need = reader.has("carriage") ? Need::required : Need::optional;
+  void place_by_carriage(TableReader& reader, Residue& out, bool by_head) {
+    const Need need = reader.has("carriage") && !by_head ? Need::required : Need::optional;
     std::string name;
     if (reader.name("carriage", name, need) && !name.empty()) {
       out.carriage =
