@@ -31,7 +31,7 @@ std::string repeated_scan(const std::vector<std::string>& scans) {
   std::vector<std::filesystem::path> seen;
   for (const auto& scan : scans) {
     std::error_code error;
-    const auto path = std::filesystem::weakly_canonical(scan, error);
+    const auto path = std::filesystem::weakly_canonical(std::filesystem::absolute(scan), error);
     if (!error && std::find(seen.begin(), seen.end(), path) != seen.end()) return scan;
     seen.push_back(path);
   }

@@ -2,6 +2,7 @@
 #include "report/picture_svg.h"
 
 #include <gtest/gtest.h>
+#include <unistd.h>
 
 #include <cstdlib>
 #include <filesystem>
@@ -23,7 +24,8 @@ std::vector<std::optional<EncodedThumbnail>> thumbnails() {
 }
 
 bool well_formed(const std::string& svg) {
-  const auto path = std::filesystem::path(testing::TempDir()) / "scrapetrace_picture_test.svg";
+  const auto path = std::filesystem::path(testing::TempDir()) /
+                    ("scrapetrace_picture_" + std::to_string(getpid()) + ".svg");
   std::ofstream(path, std::ios::binary) << svg;
   const int status = std::system(("xmllint --noout '" + path.string() + "'").c_str());
   std::filesystem::remove(path);
