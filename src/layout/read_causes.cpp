@@ -87,7 +87,7 @@ class CausesReading {
     BladeHaze out;
     reader.number("x_drum_mm", out.x_mm, kPositionMm);
     reader.number("width_mm", out.width_mm, kWidthMm);
-    reader.number("density", out.density, kDensity);
+    reader.number("density", out.density, {0, 4, true});
     read_y(reader, out.y);
     reader.finish();
     causes.hazes.push_back(out);

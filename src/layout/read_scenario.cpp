@@ -15,8 +15,11 @@ namespace scrapetrace::layout {
 
 namespace {
 
+// The ranges are those that simulate_scan() takes; here a value beyond them gets its place in the file.
 constexpr auto kOptional = Need::optional;
-constexpr Range kSpread{0, 1};
+constexpr Range kSpread{0, 0.3};
+constexpr Range kStretch{0.9, 1.1};
+constexpr Range kShiftMm{-50, 50};
 constexpr WholeRange kSeed{0, 9007199254740991};  // every program that reads the file holds these exactly
 
 PrintOptions read_print(TableReader& root, ProblemList& problems) {
@@ -27,13 +30,13 @@ PrintOptions read_print(TableReader& root, ProblemList& problems) {
   print.number("jet_variation", out.jet_variation, kSpread, kOptional);
   print.whole("machine_seed", out.machine_seed, kSeed, kOptional);
   print.number("mottle", out.mottle, kSpread, kOptional);
-  print.number("mottle_mm", out.mottle_mm, {0.1, 100}, kOptional);
+  print.number("mottle_mm", out.mottle_mm, {0.5, 1000}, kOptional);
   print.number("grain", out.grain, kSpread, kOptional);
   print.number("paper_white", out.paper_white, kFraction, kOptional);
-  print.number("stretch_x", out.stretch_x, kScale, kOptional);
-  print.number("stretch_y", out.stretch_y, kScale, kOptional);
-  print.number("shift_x_mm", out.shift_x_mm, kPositionMm, kOptional);
-  print.number("shift_y_mm", out.shift_y_mm, kPositionMm, kOptional);
+  print.number("stretch_x", out.stretch_x, kStretch, kOptional);
+  print.number("stretch_y", out.stretch_y, kStretch, kOptional);
+  print.number("shift_x_mm", out.shift_x_mm, kShiftMm, kOptional);
+  print.number("shift_y_mm", out.shift_y_mm, kShiftMm, kOptional);
   print.finish();
   return out;
 }
@@ -51,18 +54,18 @@ ScanOptions read_scan(TableReader& root, ProblemList& problems) {
   const auto* table = root.table("scan", kOptional);
   if (table == nullptr) return out;
   TableReader scan(*table, "[scan]", problems);
-  scan.number("dpi", out.dpi, kDpi, kOptional);
+  scan.number("dpi", out.dpi, {25, 4800}, kOptional);
   scan.number("blur_px", out.blur_px, {0, 20}, kOptional);
-  scan.number("noise", out.noise, {0, 100}, kOptional);
-  scan.number("skew_deg", out.skew_deg, {-45, 45}, kOptional);
+  scan.number("noise", out.noise, {0, 64}, kOptional);
+  scan.number("skew_deg", out.skew_deg, {-15, 15}, kOptional);
   read_choice(scan, "turn_deg", out.turn_deg, {0, 90, 180, 270});
   scan.truth("face_mirrored", out.face_mirrored, kOptional);
-  scan.number("margin_mm", out.margin_mm, {-1000, 1000}, kOptional);
-  scan.number("bed", out.bed, kSpread, kOptional);
+  scan.number("margin_mm", out.margin_mm, {-1000, 100}, kOptional);
+  scan.number("bed", out.bed, {0, 1}, kOptional);
   scan.truth("grey", out.grey, kOptional);
   read_choice(scan, "bits", out.bits, {8, 16});
   scan.whole("scan_seed", out.scan_seed, kSeed, kOptional);
-  scan.whole("threads", out.threads, {0, 256}, kOptional);
+  scan.whole("threads", out.threads, {0, 1024}, kOptional);
   scan.finish();
   return out;
 }
