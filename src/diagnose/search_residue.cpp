@@ -1,0 +1,185 @@
+#include <algorithm>
+#include <cmath>
+#include <map>
+
+#include "diagnose/flood.h"
+#include "diagnose/search.h"
+#include "diagnose/trial_causes.h"
+
+namespace scrapetrace::diagnose {
+
+namespace {
+
+constexpr double kFloodDepth = 9.0;        // log units below the best cell that still count
+constexpr std::size_t kMostCells = 300;    // per carriage, side and shift
+constexpr double kShiftDepth = 5.0;
+constexpr double kSharpRegistration = 0.6;  // columns: below this one trial shift stands for all
+
+struct Value {
+  double score = -1e300;
+  StrengthFit fit;
+};
+
+struct Travel {
+  int low = 0;  // columns
+  int high = 0;
+};
+
+Travel travel_of(const Layout& layout, std::size_t carriage) {
+  Travel t{layout.shift_of(carriage, 0), layout.shift_of(carriage, 0)};
+  for (int k = 1; k < layout.passes(); ++k) {
+    t.low = std::min(t.low, layout.shift_of(carriage, k));
+    t.high = std::max(t.high, layout.shift_of(carriage, k));
+  }
+  return t;
+}
+
+// One carriage and side of the jets; cells are (left column at home, columns wide).
+class Lattice {
+ public:
+  Lattice(const SearchContext& context, std::size_t carriage, bool downstream)
+      : context_(context), carriage_(carriage), downstream_(downstream), px_(context.layout.px_mm()) {}
+
+  [[nodiscard]] geometry::Contact contact(Cell cell) const {
+    return {carriage_, downstream_, cell.first * px_ + context_.layout.carriages[carriage_].offset_mm,
+            cell.second * px_};
+  }
+
+  [[nodiscard]] double log_prior(Cell cell) const {
+    const auto c = contact(cell);
+    const double density = residue_density(context_.layout, context_.zones, carriage_, c.x_mm, c.width_mm,
+                                           context_.priors.elsewhere);
+    const double by_width = px_ / (c.width_mm * std::log(context_.priors.widest_mm / context_.priors.narrowest_mm));
+    return std::log(context_.priors.residues * 0.5 * density * px_ * by_width);
+  }
+
+  Value operator()(Cell cell, std::size_t shift) {
+    if (cell.second < 1 || cell.second * px_ > context_.priors.widest_mm) return {};
+    const auto touches = geometry::count_touches(context_.layout, context_.columns, contact(cell));
+    const ResidueTrial trial(context_.scene, touches);
+    if (std::all_of(trial.touches().begin(), trial.touches().end(), [](auto n) { return n == 0; })) return {};
+    Value value;
+    value.fit = fit_strength(context_.scene, context_.state, trial, shift, start_);
+    value.score = value.fit.log_evidence() + log_prior(cell);
+    if (value.score > best_) {
+      best_ = value.score;
+      start_ = value.fit.strength;
+    }
+    return value;
+  }
+
+ private:
+  const SearchContext& context_;
+  std::size_t carriage_;
+  bool downstream_;
+  double px_;
+  double start_ = 0.3;
+  double best_ = -1e300;
+};
+
+// Cells worth starting from: a sparse sweep over places and widths that could leave the region's streak.
+std::vector<Cell> sweep(const SearchContext& context, std::size_t carriage, bool downstream, std::size_t shift) {
+  const double px = context.layout.px_mm();
+  const Travel travel = travel_of(context.layout, carriage);
+  const int from = static_cast<int>(std::floor(context.region_mm.from_mm / px));
+  const int to = static_cast<int>(std::ceil(context.region_mm.to_mm / px));
+  Lattice lattice(context, carriage, downstream);
+  std::vector<std::pair<double, Cell>> found;
+  const int widest = std::max(2, to - from + 6);
+  for (int width = 1; width <= widest; width += std::max(1, width / 3)) {
+    const int step = std::clamp(width / 3, 2, 6);
+    for (int left = from - travel.high - 4; left + width <= to - travel.low + 5; left += step) {
+      const Value v = lattice({left, width}, shift);
+      found.emplace_back(v.score, Cell{left, width});
+    }
+  }
+  std::stable_sort(found.begin(), found.end(), [](const auto& a, const auto& b) { return a.first > b.first; });
+  std::vector<Cell> kept;
+  for (const auto& [score, cell] : found) {
+    if (kept.size() == 2 || score < found.front().first - 30) break;
+    const bool near = std::any_of(kept.begin(), kept.end(), [&](Cell k) {
+      return std::abs(k.first - cell.first) + std::abs(k.second - cell.second) < 10;
+    });
+    if (!near) kept.push_back(cell);
+  }
+  return kept;
+}
+
+Cell shifted(const SearchContext& context, Cell cell, std::size_t shift) {
+  const double columns = context.scene.shift_mm[shift] / context.layout.px_mm();
+  return {cell.first + static_cast<int>(std::lround(columns)), cell.second};
+}
+
+// Trial shifts of the registration that the data allow: the best one where registration is sharp.
+std::vector<std::size_t> worthwhile_shifts(const SearchContext& context, Lattice& lattice, Cell cell) {
+  std::vector<double> score;
+  for (std::size_t s = 0; s < context.scene.shift_mm.size(); ++s) {
+    score.push_back(lattice(shifted(context, cell, s), s).score + context.scene.shift_log_prior[s]);
+  }
+  const auto best = static_cast<std::size_t>(std::max_element(score.begin(), score.end()) - score.begin());
+  const double reach = context.scene.shift_mm.back() / context.layout.px_mm();
+  if (reach < 2.5 * kSharpRegistration) return {best};
+  std::vector<std::size_t> kept;
+  for (std::size_t s = 0; s < score.size(); ++s) {
+    if (score[s] > score[best] - kShiftDepth) kept.push_back(s);
+  }
+  return kept;
+}
+
+void collect(const SearchContext& context, std::size_t carriage, bool downstream, const std::vector<Cell>& starts,
+             ResidueSearch& out) {
+  Lattice lattice(context, carriage, downstream);
+  Value best;
+  Cell at = starts.front();
+  for (Cell start : starts) {
+    for (const auto& [cell, value] : flood<Value>(start, 2.0, 60, [&](Cell c) { return lattice(c, unshifted(context.scene)); })) {
+      if (value.score > best.score) best = value, at = cell;
+    }
+  }
+  double prior_total = 0;
+  for (double p : context.scene.shift_log_prior) prior_total += std::exp(p);
+  const auto shifts = worthwhile_shifts(context, lattice, at);
+  for (std::size_t shift : shifts) {
+    const double log_shift = shifts.size() == 1 ? context.scene.shift_log_prior[shift]
+                                                : context.scene.shift_log_prior[shift] - std::log(prior_total);
+    const auto cells = flood<Value>(shifted(context, at, shift), kFloodDepth, kMostCells / shifts.size() + 20,
+                                    [&](Cell c) { return lattice(c, shift); });
+    for (const auto& [cell, value] : cells) {
+      if (value.score <= -1e299) continue;
+      const auto c = lattice.contact(cell);
+      out.cells.push_back({carriage, downstream, c.x_mm, c.width_mm, value.fit.strength, value.score + log_shift, shift,
+                           value.fit.chi_square});
+    }
+  }
+}
+
+}  // namespace
+
+double residue_density(const Layout& layout, const std::vector<geometry::TargetZone>& zones, std::size_t carriage,
+                       double x_mm, double width_mm, double elsewhere) {
+  double density = elsewhere / (layout.drum.width_mm * static_cast<double>(layout.carriages.size()));
+  for (const auto& zone : zones) {
+    if (layout.heads[zone.head].carriage != carriage) continue;
+    const double overlap = std::min(x_mm + width_mm, zone.to_mm) - std::max(x_mm, zone.from_mm);
+    if (overlap > 0) density += (1 - elsewhere) * zone.prior_density * overlap / width_mm;
+  }
+  return density;
+}
+
+ResidueSearch search_residue(const SearchContext& context) {
+  ResidueSearch out;
+  if (context.scene.traces.empty()) return out;
+  std::map<int, std::vector<Cell>> starts_by_travel;
+  for (std::size_t q = 0; q < context.layout.carriages.size(); ++q) {
+    auto& starts = starts_by_travel[context.layout.carriages[q].travel];
+    if (starts.empty()) starts = sweep(context, q, true, unshifted(context.scene));
+    if (starts.empty()) continue;
+    for (const bool downstream : {false, true}) collect(context, q, downstream, starts, out);
+  }
+  const double null = -0.5 * chi_square_of(context.scene, context.state, unshifted(context.scene));
+  for (ResidueCell& cell : out.cells) cell.log_weight -= null;
+  out.log_evidence = log_sum(out.cells);
+  return out;
+}
+
+}  // namespace scrapetrace::diagnose
