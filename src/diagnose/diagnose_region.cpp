@@ -1,0 +1,253 @@
+#include "diagnose/diagnose_region.h"
+
+#include <algorithm>
+#include <cmath>
+#include <set>
+
+#include "diagnose/trial_causes.h"
+#include "diagnose/visible.h"
+
+namespace scrapetrace::diagnose {
+
+namespace {
+
+// Chance that a contact for part of a revolution covers just the patches of a single ink.
+constexpr double kOneInkContact = 0.02;
+// Misfit that the forward model may have on real prints before "unknown" is considered.
+constexpr double kTolerableMisfit = 4.0;
+
+// The scene under all strips that show the streak; when those are of one ink only, the same over all strips as
+// well, because the other inks' silence is evidence too.
+struct Scenes {
+  Scene main;
+  Scene one_ink;  // without traces unless the streak shows in one ink only
+};
+
+std::size_t inks_of(const PreparedScan& scan, const streak::Track& track) {
+  std::set<int> inks;
+  for (const auto& v : scan.views.inked) {
+    if (std::find(track.strips.begin(), track.strips.end(), v.strip) != track.strips.end()) inks.insert(v.ink);
+  }
+  return inks.size();
+}
+
+streak::Track all_strips(const PreparedScan& scan) {
+  streak::Track track;
+  for (std::size_t s = 0; s < scan.strips.strips.size(); ++s) track.strips.push_back(s);
+  return track;
+}
+
+Scenes make_scenes(const PageContext& page, Interval region_mm, const std::vector<streak::Track>& tracks,
+                   const SceneOptions& options) {
+  Scenes scenes;
+  bool one_ink = false;
+  std::vector<streak::Track> wide = tracks;
+  for (std::size_t s = 0; s < tracks.size(); ++s) {
+    if (tracks[s].strips.empty()) continue;
+    const auto whole = all_strips(page.scans[s]);
+    if (inks_of(page.scans[s], tracks[s]) < 2 && inks_of(page.scans[s], whole) > 1) {
+      one_ink = true;
+      wide[s].strips = whole.strips;
+    }
+  }
+  scenes.main = make_scene(page.layout, page.columns, page.scans, page.noise, region_mm, wide, options);
+  if (one_ink) scenes.one_ink = make_scene(page.layout, page.columns, page.scans, page.noise, region_mm, tracks, options);
+  return scenes;
+}
+
+// All searches of one round.
+struct Round {
+  ResidueSearch residue;
+  JetSearch jet;
+  BoxSearchResult scratch;
+  BoxSearchResult haze;
+  double misfit = 1;
+  double log_unknown = -1e300;
+};
+
+template <class Search>
+double least_chi_square(const Search& search, double otherwise) {
+  double least = otherwise;
+  for (const auto& c : search.cells) least = std::min(least, c.chi_square);
+  return least;
+}
+
+// exp(-chi^2 / 2) of every cell raised to 1 / misfit: a model that fits badly says less.
+template <class Search>
+void temper(Search& search, double null_chi_square, double misfit) {
+  for (auto& c : search.cells) c.log_weight -= -0.5 * (c.chi_square - null_chi_square) * (1 - 1 / misfit);
+  search.log_evidence = log_sum(search.cells);
+}
+
+Round search_all(const PageContext& page, const Scenes& scenes, const InkState& state, const InkState& one_ink_state,
+                 Interval region_mm, bool ink_added, const DiagnoseOptions& options) {
+  const SearchContext context{page.layout, page.columns, page.zones, scenes.main, state, region_mm, options.priors};
+  Round round;
+  round.residue = search_residue(context);
+  round.jet = search_jet(context);
+  round.scratch = search_scratch(context);
+  if (ink_added) round.haze = search_haze(context);
+  const double null = chi_square_of(scenes.main, state, unshifted(scenes.main));
+  double best = least_chi_square(round.residue, null);
+  best = least_chi_square(round.jet, best);
+  best = least_chi_square(round.scratch, best);
+  best = least_chi_square(round.haze, best);
+  const double freedom = std::max(1.0, degrees_of_freedom(scenes.main));
+  round.misfit = std::max(1.0, best / freedom);
+  if (!scenes.one_ink.traces.empty()) {
+    const SearchContext alone{page.layout, page.columns, page.zones, scenes.one_ink, one_ink_state, region_mm,
+                              options.priors};
+    ResidueSearch partial = search_residue(alone);
+    const double alone_null = chi_square_of(scenes.one_ink, one_ink_state, unshifted(scenes.one_ink));
+    for (ResidueCell& c : partial.cells) {
+      c.chi_square += null - alone_null;  // the other inks stay as they are
+      c.log_weight += std::log(kOneInkContact);
+      round.residue.cells.push_back(c);
+    }
+  }
+  temper(round.residue, null, round.misfit);
+  temper(round.jet, null, round.misfit);
+  temper(round.scratch, null, round.misfit);
+  temper(round.haze, null, round.misfit);
+  // A free profile would fit down to the noise at three log units a column: worth it only when every named
+  // cause misses by far more than the forward model's own imperfection.
+  const double columns = (region_mm.to_mm - region_mm.from_mm) / page.layout.px_mm() + 1;
+  const double free_fit = std::min(null, kTolerableMisfit * freedom);
+  round.log_unknown = std::log(options.priors.unknown) + 0.5 * (null - free_fit) / round.misfit - 3 * std::min(columns, freedom / 4);
+  return round;
+}
+
+double log_evidence(const Round& r, Cause cause) {
+  switch (cause) {
+    case Cause::residue: return r.residue.log_evidence;
+    case Cause::dead_jet: return r.jet.log_evidence;
+    case Cause::drum_scratch: return r.scratch.log_evidence;
+    case Cause::blade_haze: return r.haze.log_evidence;
+    case Cause::unknown: return r.log_unknown;
+    case Cause::scanner_line: break;  // taken out of the raster before
+  }
+  return -1e300;
+}
+
+constexpr std::array<Cause, kCauseCount> kAllCauses = {Cause::residue,      Cause::dead_jet,     Cause::drum_scratch,
+                                                       Cause::blade_haze, Cause::scanner_line, Cause::unknown};
+
+// Probabilities of the causes, given that something is wrong.
+std::array<double, kCauseCount> probabilities(const Round& round) {
+  std::array<double, kCauseCount> p{};
+  double most = -1e300;
+  for (Cause c : kAllCauses) most = std::max(most, log_evidence(round, c));
+  double sum = 0;
+  for (Cause c : kAllCauses) sum += std::exp(log_evidence(round, c) - most);
+  for (Cause c : kAllCauses) p[static_cast<std::size_t>(c)] = std::exp(log_evidence(round, c) - most) / sum;
+  return p;
+}
+
+double best_evidence(const Round& round) {
+  double most = -1e300;
+  for (Cause c : kAllCauses) most = std::max(most, log_evidence(round, c));
+  return most;
+}
+
+Cause likeliest(const std::array<double, kCauseCount>& p) {
+  return static_cast<Cause>(std::max_element(p.begin(), p.end()) - p.begin());
+}
+
+template <class Search>
+const auto& best_cell(const Search& search) {
+  return *std::max_element(search.cells.begin(), search.cells.end(),
+                           [](const auto& a, const auto& b) { return a.log_weight < b.log_weight; });
+}
+
+// Puts the best cell of a cause into the state of a scene.
+void apply(const PageContext& page, const Scene& scene, const Round& round, Cause cause, InkState& state) {
+  if (cause == Cause::residue) {
+    const ResidueCell& c = best_cell(round.residue);
+    const auto touches = geometry::count_touches(page.layout, page.columns, {c.carriage, c.downstream, c.x_mm, c.width_mm});
+    ResidueTrial(scene, touches).apply(c.loss, state);
+  } else if (cause == Cause::dead_jet) {
+    const JetCell& c = best_cell(round.jet);
+    JetTrial(c.ink, jet_columns(page, scene, c.head, c.jet)).apply(c.loss, state);
+  } else if (cause == Cause::drum_scratch) {
+    const BoxCell& c = best_cell(round.scratch);
+    ScratchTrial(scene, page.layout.px_mm(), c.x_mm).apply(c.strength, state);
+  } else if (cause == Cause::blade_haze) {
+    const BoxCell& c = best_cell(round.haze);
+    HazeTrial(scene, 0.5 * (c.x_mm.from_mm + c.x_mm.to_mm), c.x_mm.to_mm - c.x_mm.from_mm).apply(c.strength, state);
+  }
+}
+
+template <class Search>
+void normalise(Search& search) {
+  for (auto& c : search.cells) c.log_weight -= search.log_evidence;
+}
+
+Explanation explain(const Round& round) {
+  Explanation e;
+  e.causes = probabilities(round);
+  e.residue = round.residue;
+  e.jet = round.jet;
+  e.scratch = round.scratch;
+  e.haze = round.haze;
+  e.misfit = round.misfit;
+  normalise(e.residue);
+  normalise(e.jet);
+  normalise(e.scratch);
+  normalise(e.haze);
+  return e;
+}
+
+}  // namespace
+
+std::vector<Explanation> diagnose_region(const PageContext& page, const streak::Region& region,
+                                         const DiagnoseOptions& options) {
+  std::vector<streak::Track> tracks;
+  for (const PreparedScan& scan : page.scans) {
+    tracks.push_back(streak::track_streak(scan.strips, scan.views, region.x_mm, -1, !region.ink_lost));
+    if (!region.ink_lost) tracks.back().strips = all_strips(scan).strips;
+  }
+  const Scenes scenes = make_scenes(page, region.x_mm, tracks, options.scene);
+  if (scenes.main.traces.empty()) return {};
+
+  // Rounds of: what explains best what is left? Then each cause again, given all the others.
+  std::vector<Round> rounds;
+  std::vector<Cause> accepted;
+  InkState state = untouched(page.layout, scenes.main);
+  InkState one_ink_state = untouched(page.layout, scenes.one_ink);
+  for (int k = 0; k < options.most_causes; ++k) {
+    Round round = search_all(page, scenes, state, one_ink_state, region.x_mm, region.ink_added, options);
+    if (best_evidence(round) < options.least_evidence) break;
+    const Cause cause = likeliest(probabilities(round));
+    accepted.push_back(cause);
+    apply(page, scenes.main, round, cause, state);
+    if (!scenes.one_ink.traces.empty()) apply(page, scenes.one_ink, round, cause, one_ink_state);
+    rounds.push_back(std::move(round));
+    if (cause == Cause::unknown) break;
+  }
+  if (rounds.size() > 1) {
+    for (std::size_t k = 0; k < rounds.size(); ++k) {
+      InkState others = untouched(page.layout, scenes.main);
+      InkState one_ink_others = untouched(page.layout, scenes.one_ink);
+      for (std::size_t j = 0; j < rounds.size(); ++j) {
+        if (j == k) continue;
+        apply(page, scenes.main, rounds[j], accepted[j], others);
+        if (!scenes.one_ink.traces.empty()) apply(page, scenes.one_ink, rounds[j], accepted[j], one_ink_others);
+      }
+      rounds[k] = search_all(page, scenes, others, one_ink_others, region.x_mm, region.ink_added, options);
+      accepted[k] = likeliest(probabilities(rounds[k]));
+    }
+  }
+
+  std::vector<Explanation> out;
+  for (const Round& round : rounds) {
+    if (best_evidence(round) < options.least_evidence) continue;
+    Explanation e = explain(round);
+    e.z = region.z;
+    e.tracks = tracks;
+    describe_visible(page, scenes.main, region, e);
+    out.push_back(std::move(e));
+  }
+  return out;
+}
+
+}  // namespace scrapetrace::diagnose

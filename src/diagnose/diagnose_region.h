@@ -1,0 +1,48 @@
+#pragma once
+// What is wrong in one region of the drum: one explanation after the other until the noise is reached.
+
+#include <array>
+#include <vector>
+
+#include "diagnose/search.h"
+#include "scrapetrace/findings.h"
+
+namespace scrapetrace::diagnose {
+
+// One cause found, with everything the posterior says about it. Log weights of the cells are normalised: their
+// exponentials sum to 1 within each cause.
+struct Explanation {
+  std::array<double, kCauseCount> causes{};  // probabilities, sum to 1
+  ResidueSearch residue;
+  JetSearch jet;
+  BoxSearchResult scratch;
+  BoxSearchResult haze;
+  Interval visible_mm;  // drum: where the likeliest cause changes the print
+  double middle_sigma_mm = 0;
+  double loss = 0;  // mean fraction of ink missing over visible_mm; negative: ink added
+  double misfit = 1;  // chi square per degree of freedom of the best cause; its evidence is tempered by it
+  double z = 0;
+  std::vector<streak::Track> tracks;  // per prepared scan
+};
+
+struct DiagnoseOptions {
+  CausePriors priors;
+  SceneOptions scene;
+  int most_causes = 3;          // per region
+  double least_evidence = 4.0;  // log odds against "nothing more is wrong" that a further cause must have
+};
+
+// The page as a whole, shared by all regions.
+struct PageContext {
+  const Layout& layout;
+  const geometry::ColumnMap& columns;
+  const std::vector<geometry::TargetZone>& zones;
+  const std::vector<PreparedScan>& scans;
+  std::vector<std::vector<InkNoise>> noise;
+};
+
+// Empty when the region turns out to be noise.
+std::vector<Explanation> diagnose_region(const PageContext& page, const streak::Region& region,
+                                         const DiagnoseOptions& options);
+
+}  // namespace scrapetrace::diagnose

@@ -1,0 +1,96 @@
+#include "diagnose/visible.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include "diagnose/trial_causes.h"
+
+namespace scrapetrace::diagnose {
+
+namespace {
+
+constexpr double kVisiblePart = 0.1;  // of the deepest column's loss
+
+template <class Cells>
+const auto& best_of(const Cells& cells) {
+  return *std::max_element(cells.begin(), cells.end(),
+                           [](const auto& a, const auto& b) { return a.log_weight < b.log_weight; });
+}
+
+template <class Cells, class Middle>
+double spread(const Cells& cells, const Middle& middle) {
+  double sum = 0;
+  double weight = 0;
+  for (const auto& c : cells) {
+    sum += std::exp(c.log_weight) * middle(c);
+    weight += std::exp(c.log_weight);
+  }
+  if (weight <= 0) return 0;
+  const double mean = sum / weight;
+  double square = 0;
+  for (const auto& c : cells) square += std::exp(c.log_weight) * std::pow(middle(c) - mean, 2);
+  return std::sqrt(square / weight);
+}
+
+void set_from_losses(const PageContext& page, const Scene& scene, const std::vector<double>& losses, Explanation& out) {
+  const double deepest = *std::max_element(losses.begin(), losses.end());
+  std::size_t first = losses.size();
+  std::size_t last = 0;
+  for (std::size_t c = 0; c < losses.size(); ++c) {
+    if (losses[c] < kVisiblePart * deepest) continue;
+    first = std::min(first, c);
+    last = c;
+  }
+  if (deepest <= 0 || first > last) return;
+  const double half = page.layout.px_mm() / 2;
+  out.visible_mm = {scene.column_mm[first] - half, scene.column_mm[last] + half};
+  double sum = 0;
+  for (std::size_t c = first; c <= last; ++c) sum += losses[c];
+  out.loss = sum / static_cast<double>(last - first + 1);
+}
+
+}  // namespace
+
+std::vector<std::size_t> jet_columns(const PageContext& page, const Scene& scene, std::size_t head, int jet) {
+  std::vector<std::size_t> out;
+  for (int c : geometry::columns_of_jet(page.layout, page.columns, head, jet)) {
+    const int k = c - scene.first_column;
+    if (k >= 0 && k < static_cast<int>(scene.owners.size())) out.push_back(static_cast<std::size_t>(k));
+  }
+  return out;
+}
+
+void describe_visible(const PageContext& page, const Scene& scene, const streak::Region& region, Explanation& out) {
+  out.visible_mm = region.x_mm;
+  const auto cause = static_cast<Cause>(std::max_element(out.causes.begin(), out.causes.end()) - out.causes.begin());
+  std::vector<double> losses(scene.owners.size(), 0.0);
+  if (cause == Cause::residue) {
+    const ResidueCell& c = best_of(out.residue.cells);
+    const auto touches = geometry::count_touches(page.layout, page.columns, {c.carriage, c.downstream, c.x_mm, c.width_mm});
+    for (std::size_t k = 0; k < losses.size(); ++k) {
+      losses[k] = 1 - std::pow(1 - c.loss, touches.at(scene.first_column + static_cast<int>(k)));
+    }
+    out.middle_sigma_mm = spread(out.residue.cells, [](const ResidueCell& r) { return r.x_mm + r.width_mm / 2; });
+  } else if (cause == Cause::dead_jet) {
+    const JetCell& c = best_of(out.jet.cells);
+    for (std::size_t k : jet_columns(page, scene, c.head, c.jet)) losses[k] = c.loss;
+  } else if (cause == Cause::drum_scratch) {
+    const BoxCell& c = best_of(out.scratch.cells);
+    const ScratchTrial trial(scene, page.layout.px_mm(), c.x_mm);
+    for (std::size_t k = 0; k < losses.size(); ++k) losses[k] = c.strength * trial.overlap()[k];
+    out.middle_sigma_mm = spread(out.scratch.cells, [](const BoxCell& b) { return 0.5 * (b.x_mm.from_mm + b.x_mm.to_mm); });
+  } else if (cause == Cause::blade_haze) {
+    const BoxCell& c = best_of(out.haze.cells);
+    out.visible_mm = c.x_mm;
+    out.loss = -c.strength;
+    out.middle_sigma_mm = spread(out.haze.cells, [](const BoxCell& b) { return 0.5 * (b.x_mm.from_mm + b.x_mm.to_mm); });
+    return;
+  } else {
+    for (const auto& t : out.tracks) out.loss = std::max(out.loss, t.mean_loss);
+    out.middle_sigma_mm = (region.x_mm.to_mm - region.x_mm.from_mm) / std::sqrt(12.0);
+    return;
+  }
+  set_from_losses(page, scene, losses, out);
+}
+
+}  // namespace scrapetrace::diagnose
