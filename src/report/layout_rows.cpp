@@ -69,7 +69,7 @@ double height_of(const Layout& layout, const std::vector<HeadBox>& boxes) {
 void draw_box(Svg& svg, const Layout& layout, const HeadBox& box, double top) {
   const Head& head = layout.heads[box.head];
   const double width = box.jets.to - box.jets.from;
-  svg.rect(box.jets.from, top, width, kBox, kHead, {kInk, 1.5});
+  svg.rect(box.jets.from, top, width, kBox, kHead, {kInk, 1.5, {}});
   const Font name{17, true, Anchor::middle, kInk};
   const Font side{12, false, Anchor::start, kInk};
   const bool roomy = width > 170;
@@ -93,7 +93,7 @@ void draw_zones(Svg& svg, const DrumScale& scale, const Layout& layout, std::siz
         std::find(surfaces.begin(), surfaces.end(), layout.zones[zone.zone].surface) - surfaces.begin());
     const Extent extent = clipped(scale, zone.from_mm, zone.to_mm);
     svg.rect(extent.from, top + static_cast<double>(surface) * kZone,
-             std::max(extent.to - extent.from, kSmallest), kZone - 3, surface_fill(surface), {kInk, 1});
+             std::max(extent.to - extent.from, kSmallest), kZone - 3, surface_fill(surface), {kInk, 1, {}});
   }
 }
 
@@ -106,8 +106,8 @@ void draw_travel(Svg& svg, const DrumScale& scale, const CarriageDescription& ro
   const double from = kLabelsLeft + (rightward ? 0 : length);
   const double to = kLabelsLeft + (rightward ? length : 0);
   const double back = rightward ? -6 : 6;
-  svg.line(from, y, to, y, {kInk, 1.5});
-  svg.line(from, y - 5, from, y + 5, {kInk, 1.5});
+  svg.line(from, y, to, y, {kInk, 1.5, {}});
+  svg.line(from, y - 5, from, y + 5, {kInk, 1.5, {}});
   svg.polygon(svg_point(to, y) + svg_point(to + back, y - 5) + svg_point(to + back, y + 5), kInk);
   svg.text(kLabelsLeft + length + 8, y + 4,
            fmt::format("{} mm to the {}", decimals(rightward ? to_right : -to_left, 2),
@@ -195,7 +195,7 @@ double draw_carriages(Svg& svg, const DrumScale& scale, const Layout& layout,
       draw_zones(svg, scale, layout, box.head, y + kBox + 5);
     }
     top += height_of(layout, boxes);
-    svg.line(kLabelsLeft, top - kBetween / 2, scale.right_px, top - kBetween / 2, {kRule, 1});
+    svg.line(kLabelsLeft, top - kBetween / 2, scale.right_px, top - kBetween / 2, {kRule, 1, {}});
   }
   return top;
 }

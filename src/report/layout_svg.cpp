@@ -52,11 +52,11 @@ double draw_axis(Svg& svg, const DrumScale& scale, const Layout& layout, const L
   for (int i = 0; i * tick_mm <= layout.drum.width_mm + 1e-9; ++i) {
     const double x = scale.canvas_x(i * tick_mm);
     const bool labelled = i % 5 == 0;
-    svg.line(x, top + 26 - (labelled ? 10 : 5), x, top + 26, {kInk, 1});
+    svg.line(x, top + 26 - (labelled ? 10 : 5), x, top + 26, {kInk, 1, {}});
     if (labelled) svg.text(x, top + 12, decimals(i * tick_mm, label_mm < 5 ? 1 : 0), kSmall);
   }
   svg.text(kLabelsLeft, top + 24, "drum X, mm", kNote);
-  svg.rect(scale.canvas_x(0), top + 26, layout.drum.width_mm * scale.px_per_mm, 16, kPaper, {kInk, 1.5});
+  svg.rect(scale.canvas_x(0), top + 26, layout.drum.width_mm * scale.px_per_mm, 16, kPaper, {kInk, 1.5, {}});
   svg.text(kLabelsLeft, top + 39, "drum; printed grey", kNote);
   svg.rect(scale.canvas_x(d.printed_drum_mm.from_mm), top + 27.5,
            (d.printed_drum_mm.to_mm - d.printed_drum_mm.from_mm) * scale.px_per_mm, 13, kRule);
@@ -105,7 +105,7 @@ double draw_shared(Svg& svg, const DrumScale& scale, const Layout& layout, const
   for (std::size_t i = 0; i < shown; ++i) {
     const double y = top + static_cast<double>(lane[i]) * 20;
     svg.rect(extents[i].from + 20, y, std::max(extents[i].to - extents[i].from - 20, 3.0), 14,
-             d.overlaps[i].same_carriage ? kInk : kPaper, {kInk, 1.5});
+             d.overlaps[i].same_carriage ? kInk : kPaper, {kInk, 1.5, {}});
     svg.text(extents[i].from + 16, y + 12, std::to_string(i + 1), {12, true, Anchor::end, kInk});
     used = std::max(used, lane[i] + 1);
   }
@@ -142,7 +142,7 @@ double draw_legend(Svg& svg, const Layout& layout, double top) {
       x = kLabelsLeft;
       top += 20;
     }
-    svg.rect(x, top, 30, 12, surface_fill(i), {kInk, 1});
+    svg.rect(x, top, 30, 12, surface_fill(i), {kInk, 1, {}});
     svg.text(x + 36, top + 11, words, kNote);
     x += width + 12;
   }
