@@ -1,0 +1,19 @@
+#pragma once
+// From explained streaks to cleaning targets.
+
+#include <vector>
+
+#include "diagnose/diagnose_region.h"
+#include "scrapetrace/findings.h"
+
+namespace scrapetrace::diagnose {
+
+// P(target) = 1 - product over streaks of (1 - P(streak is residue of this target)). A residue cell gives each
+// zone of its carriage the part prior_density * overlap / width of its weight, and what lies in no zone to
+// nobody. `streak_ids[k]` is the id of explanations[k]. Sorted by probability, ties by head and zone order;
+// targets below `least` are left out.
+std::vector<Target> rank_targets(const Layout& layout, const std::vector<geometry::TargetZone>& zones,
+                                 const std::vector<Explanation>& explanations,
+                                 const std::vector<std::size_t>& streak_ids, double elsewhere, double least = 0.005);
+
+}  // namespace scrapetrace::diagnose

@@ -1,0 +1,18 @@
+#pragma once
+// What the scans could not show.
+
+#include <vector>
+
+#include "diagnose/scene.h"
+#include "geometry/zones.h"
+#include "scrapetrace/findings.h"
+
+namespace scrapetrace::diagnose {
+
+// Drum intervals, within reach of some zone's contacts, where no scan shows an inked patch; with the targets
+// that have at least one per cent of their zone there. A contact at home position x marks the print around
+// x plus the middle of its carriage's travel, so zones are compared shifted by that.
+std::vector<Unchecked> find_unchecked(const Layout& layout, const std::vector<geometry::TargetZone>& zones,
+                                      const std::vector<PreparedScan>& scans);
+
+}  // namespace scrapetrace::diagnose
