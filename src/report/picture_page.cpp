@@ -113,14 +113,22 @@ void draw_streak(Svg& svg, const Frame& frame, const Mark& mark, double top, dou
   }
 }
 
+// The multiples of `step` in [from, to].
+std::vector<int> ticks(double from, double to, int step) {
+  std::vector<int> out;
+  const int last = static_cast<int>(std::floor(to / step));
+  for (int i = static_cast<int>(std::ceil(from / step)); i <= last; ++i) out.push_back(i * step);
+  return out;
+}
+
 // The sheet's own y, in steps that leave room for their labels.
 void draw_side_ruler(Svg& svg, const Frame& frame, const PageBox& page, double top, double px_per_mm) {
-  const double step = px_per_mm * 50 >= 28 ? 50 : 100;
+  const int step = px_per_mm * 50 >= 28 ? 50 : 100;
   const double x = frame.canvas_x(page.from_mm);
-  for (double y_mm = std::ceil(page.top_mm / step) * step; y_mm <= page.bottom_mm; y_mm += step) {
+  for (const int y_mm : ticks(page.top_mm, page.bottom_mm, step)) {
     const double y = top + (y_mm - page.top_mm) * px_per_mm;
     svg.line(x - 7, y, x, y, {kMuted, 1});
-    svg.text(x - 10, y + 4, decimals(y_mm, 0), {12, false, Anchor::end, kMuted});
+    svg.text(x - 10, y + 4, std::to_string(y_mm), {12, false, Anchor::end, kMuted});
   }
 }
 
@@ -156,12 +164,11 @@ double draw_page(Svg& svg, const Frame& frame, const PageBox& page, const Encode
 double draw_ruler(Svg& svg, const Frame& frame, const PageBox& page, const Findings& findings, double top) {
   constexpr double kStrip = 16;
   const Font font{12, false, Anchor::middle, kMuted};
-  const double first = std::ceil(page.from_mm / 10);
-  for (double tick = first; tick * 10 <= page.to_mm; ++tick) {
-    const double x = frame.canvas_x(tick * 10);
-    const bool labelled = std::fmod(tick, 5) == 0;
+  for (const int tick_mm : ticks(page.from_mm, page.to_mm, 10)) {
+    const double x = frame.canvas_x(tick_mm);
+    const bool labelled = tick_mm % 50 == 0;
     svg.line(x, top, x, top + (labelled ? 9 : 5), {kMuted, 1});
-    if (labelled) svg.text(x, top + 22, decimals(tick * 10, 0), font);
+    if (labelled) svg.text(x, top + 22, std::to_string(tick_mm), font);
   }
   top += 38;
   svg.text(frame.right_px, top, "mm from the sheet's left edge", {12, false, Anchor::end, kMuted});
