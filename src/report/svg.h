@@ -12,7 +12,7 @@ std::string xml_text(std::string_view text);
 struct Stroke {
   std::string_view colour = "none";
   double width = 0;
-  std::string_view dash;  // as in stroke-dasharray
+  std::string_view dash = {};  // as in stroke-dasharray
 };
 
 enum class Anchor { start, middle, end };
