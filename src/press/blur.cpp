@@ -1,31 +1,48 @@
 #include "press/blur.h"
 
-#include <algorithm>
 #include <cmath>
 #include <cstddef>
+#include <numeric>
 
 namespace scrapetrace::press {
 
-std::vector<float> gaussian_kernel(double sigma_px) {
-  const int radius = static_cast<int>(std::ceil(4 * sigma_px));
-  std::vector<double> exact;
-  double sum = 0;
-  for (int i = -radius; i <= radius; ++i) {
-    exact.push_back(sigma_px > 0 ? std::exp(-i * i / (2 * sigma_px * sigma_px)) : 1.0);
-    sum += exact.back();
+namespace {
+
+std::vector<float> normalised(const std::vector<double>& weights, double sum) {
+  std::vector<float> out;
+  for (const double w : weights) out.push_back(static_cast<float>(w / sum));
+  return out;
+}
+
+double sum_of(const std::vector<double>& weights) {
+  return std::accumulate(weights.begin(), weights.end(), 0.0);
+}
+
+}  // namespace
+
+Kernel gaussian_kernel(double sigma_px) {
+  Kernel kernel;
+  kernel.radius = static_cast<int>(std::ceil(4 * sigma_px));
+  const auto gauss = [&](double d) {
+    if (sigma_px <= 0) return d == 0 ? 1.0 : 0.0;
+    return std::exp(-d * d / (2 * sigma_px * sigma_px));
+  };
+  std::vector<double> down;
+  std::vector<double> left;
+  std::vector<double> right;
+  for (int i = -kernel.radius; i <= kernel.radius; ++i) {
+    down.push_back(gauss(i));
+    left.push_back(gauss(i) + gauss(i - 0.5));
+    right.push_back(gauss(i) + gauss(i + 0.5));
   }
-  std::vector<float> kernel;
-  for (const double k : exact) kernel.push_back(static_cast<float>(k / sum));
+  kernel.down = normalised(down, sum_of(down));
+  kernel.left = normalised(left, sum_of(left) + sum_of(right));
+  kernel.right = normalised(right, sum_of(left) + sum_of(right));
   return kernel;
 }
 
-void blur_across(const std::vector<float>& kernel, const float* in, int stride, int count, float* out) {
-  std::fill(out, out + count, 0.0F);
-  for (std::size_t k = 0; k < kernel.size(); ++k) {
-    const float weight = kernel[k];
-    const float* from = in + k * static_cast<std::size_t>(stride);
-    for (int i = 0; i < count; ++i) out[i] += weight * from[i];
-  }
+void add_scaled(float weight, const float* in, std::size_t count, float* out) {
+  for (std::size_t i = 0; i < count; ++i) out[i] += weight * in[i];
 }
 
 }  // namespace scrapetrace::press

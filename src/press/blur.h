@@ -1,15 +1,21 @@
 #pragma once
-// The scanner's point spread: a sampled, normalised Gaussian over whole pixels, cut at four standard
-// deviations.
+// The scanner's point spread: a Gaussian over linear light, sampled, normalised and cut at four standard
+// deviations. Across it works on half pixels, so that the columns' pattern is blurred before it is sampled.
 
+#include <cstddef>
 #include <vector>
 
 namespace scrapetrace::press {
 
-// 2 * radius + 1 weights that sum to 1; a single 1 for sigma 0.
-std::vector<float> gaussian_kernel(double sigma_px);
+// Weights of the 2 * radius + 1 pixels around one pixel; they sum to 1.
+struct Kernel {
+  int radius = 0;
+  std::vector<float> down;         // whole pixels
+  std::vector<float> left, right;  // half pixels: the Gaussian over the mean of a pixel's two halves
+};
+Kernel gaussian_kernel(double sigma_px);
 
-// out[i] = sum over k of kernel[k] * in[i + k * stride], i in [0, count).
-void blur_across(const std::vector<float>& kernel, const float* in, int stride, int count, float* out);
+// out[i] += weight * in[i], i in [0, count).
+void add_scaled(float weight, const float* in, std::size_t count, float* out);
 
 }  // namespace scrapetrace::press

@@ -1,7 +1,8 @@
 #pragma once
-// The print as the scanner's pixels see it before blur: each raw scan pixel is the mean light over its own
-// area, integrated exactly over strips and raster rows (for a skewed sheet over the pixel sheared along the
-// print, which has the same area and centre). Rows are asked for in increasing order.
+// The print as the scanner's pixels see it before blur: the mean light over an area, integrated exactly over
+// strips and raster rows (for a skewed sheet over an area sheared along the print, of the same size and
+// centre). Each pixel is taken in two halves across: columns of ink are about as fine as pixels, and whole
+// pixels would alias their pattern before the blur that hides it.
 
 #include <vector>
 
@@ -16,14 +17,19 @@ class ScanRows {
   ScanRows(const ScanGeometry& geometry, const Layout& layout, const Strips& strips,
            const RowPrinter& printer, double bed);
 
-  // Pixels [u_from, u_from + count) of raw scan row v, which may lie outside the image; three floats each.
-  void take(int v, int u_from, int count, float* out);
+  // Left and right halves of pixels [u_from, u_from + count) of raw scan row v, which may lie outside the
+  // image; three floats each.
+  void take(int v, int u_from, int count, float* left, float* right);
 
  private:
   const Light* printed_row(int r);
   [[nodiscard]] double paper_coverage(double u, double v) const;
-  Light integrate(int u, int v, int& hint);
-  [[nodiscard]] Light mean_across(const Light* row, double from_mm, double to_mm, int& hint) const;
+  struct Halves {
+    Light left{};
+    Light right{};
+  };
+  Halves integrate(int u, int v, int& hint);
+  [[nodiscard]] Light mean_across(const Light* row, double from_mm, int& hint) const;
 
   const Strips& strips_;
   const RowPrinter& printer_;
@@ -32,10 +38,11 @@ class ScanRows {
   double paper_width_mm_;
   double paper_height_mm_;
   double px_per_mm_;
+  double per_half_;  // half pixels per sheet mm across
   double rows_per_mm_;
   float bed_;
   RowPrinter::Scratch scratch_;
-  std::vector<Light> ring_;       // kRing rows of strips
+  std::vector<Light> ring_;       // raster rows as printed; a power of two of them
   std::vector<int> row_in_slot_;  // which raster row a slot holds
 };
 

@@ -20,7 +20,7 @@ class Screen {
         jitter_key_(key(seed, Stream::screen, ink, static_cast<std::uint64_t>(row) + 1)) {}
 
   [[nodiscard]] bool inked(std::size_t strip, float coverage) const {
-    const auto jitter = static_cast<std::uint32_t>(mix(jitter_key_ + strip) >> 34);  // a quarter of the range
+    const auto jitter = static_cast<std::uint32_t>(mix(jitter_key_ + strip) >> 37);  // 1/32 of the range
     const std::uint32_t threshold = alpha_ * static_cast<std::uint32_t>(strip) + start_ + jitter;
     return static_cast<double>(threshold) < static_cast<double>(coverage) * 0x1p32;
   }

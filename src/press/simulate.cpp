@@ -4,7 +4,7 @@
 #include <cmath>
 
 #include "press/bands.h"
-#include "press/blur.h"
+#include "press/blurred_rows.h"
 #include "press/row_printer.h"
 #include "press/scan_from_sheet.h"
 #include "press/scan_rows.h"
@@ -18,33 +18,17 @@ namespace {
 
 using namespace press;
 
-// Raw scan rows [from, to): area means, blurred down and across, then coded. Light is kept for just the rows
-// that the kernel spans.
-void scan_band(ScanRows& rows, const std::vector<float>& kernel, const Sensor& sensor, int width_px, int from,
-               int to, std::uint8_t* codes) {
-  const int radius = static_cast<int>(kernel.size() / 2);
-  const int wide = width_px + 2 * radius;
-  const auto floats = static_cast<std::size_t>(wide) * 3;
-  std::vector<float> ring(floats * kernel.size());
-  const auto light = [&](int v) {
-    return ring.data() +
-           static_cast<std::size_t>((v + 2 * radius) % static_cast<int>(kernel.size())) * floats;
-  };
-  for (int v = from - radius; v < from + radius; ++v) rows.take(v, -radius, wide, light(v));
-  std::vector<float> down(floats);
-  std::vector<float> across(static_cast<std::size_t>(width_px) * 3);
+// Raw scan rows [from, to) as codes.
+void scan_band(ScanRows& rows, const Kernel& kernel, const Sensor& sensor, int width_px, int from, int to,
+               std::uint8_t* codes) {
+  const auto row_bytes = static_cast<std::size_t>(width_px) * static_cast<std::size_t>(sensor.bytes_per_px());
+  BlurredRows blurred(rows, kernel, width_px);
+  for (int v = from - kernel.radius; v < from + kernel.radius; ++v) blurred.take(v);
+  std::vector<float> light;
   for (int v = from; v < to; ++v) {
-    rows.take(v + radius, -radius, wide, light(v + radius));
-    std::fill(down.begin(), down.end(), 0.0F);
-    for (int k = -radius; k <= radius; ++k) {
-      const float weight = kernel[static_cast<std::size_t>(k + radius)];
-      const float* row = light(v + k);
-      for (std::size_t i = 0; i < floats; ++i) down[i] += weight * row[i];
-    }
-    blur_across(kernel, down.data(), 3, width_px * 3, across.data());
-    sensor.encode(v, across.data(),
-                  codes + static_cast<std::size_t>(v) * static_cast<std::size_t>(width_px) *
-                              static_cast<std::size_t>(sensor.bytes_per_px()));
+    blurred.take(v + kernel.radius);
+    blurred.blur_down(v, light);
+    sensor.encode(v, light.data(), codes + static_cast<std::size_t>(v) * row_bytes);
   }
 }
 
@@ -77,7 +61,7 @@ Result<SimulatedScan> simulate_scan(const Layout& layout, const Chart& chart, co
                      static_cast<int>(std::ceil(view.y_to_mm * rows_per_mm)));
   const RowPrinter printer(layout, print, scan.scan_seed, strips, plan, view.y_from_mm, view.y_to_mm);
   const Sensor sensor(scan, causes.lines, g.raw_width_px);
-  const std::vector<float> kernel = gaussian_kernel(scan.blur_px);
+  const Kernel kernel = gaussian_kernel(scan.blur_px);
 
   SimulatedScan out;
   out.width_px = g.raw_width_px;

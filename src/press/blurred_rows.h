@@ -1,0 +1,36 @@
+#pragma once
+// Light of raw scan rows after the scanner's blur. Only the rows that the blur spans downwards are kept.
+
+#include <cstddef>
+#include <vector>
+
+#include "press/blur.h"
+#include "press/scan_rows.h"
+
+namespace scrapetrace::press {
+
+class BlurredRows {
+ public:
+  BlurredRows(ScanRows& rows, const Kernel& kernel, int width_px);
+
+  // Renders row v and blurs it across. Rows are taken one after the other.
+  void take(int v);
+  // Row v, three floats per pixel; rows v - radius to v + radius must be the last taken.
+  void blur_down(int v, std::vector<float>& out) const;
+
+ private:
+  [[nodiscard]] const float* row(int v) const { return ring_.data() + slot(v) * floats_; }
+  [[nodiscard]] std::size_t slot(int v) const {
+    return static_cast<std::size_t>(v + 2 * kernel_.radius) % kernel_.down.size();
+  }
+
+  ScanRows& rows_;
+  const Kernel& kernel_;
+  int width_px_;
+  std::size_t floats_;  // of a row
+  std::vector<float> left_;
+  std::vector<float> right_;
+  std::vector<float> ring_;
+};
+
+}  // namespace scrapetrace::press
