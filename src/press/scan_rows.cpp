@@ -46,60 +46,58 @@ double ScanRows::paper_coverage(double u, double v) const {
   return along(p.x, paper_width_mm_, 2 * px_per_mm_) * along(p.y, paper_height_mm_, px_per_mm_);
 }
 
-// Mean of a row over half a pixel across from `from_mm`; `hint` is a strip near it.
-Light ScanRows::mean_across(const Light* row, double from_mm, int& hint) const {
-  const double to_mm = from_mm + sheet_from_raw_.xx / 2;
-  const double* edge = strips_.edges_mm.data();
-  int i = hint;
-  while (i > 0 && edge[i] > from_mm) --i;
-  while (i < strips_.count() - 1 && edge[i + 1] <= from_mm) ++i;
-  hint = i;
-  if (to_mm <= edge[i + 1]) return row[i];
-  Light sum{};
-  double at = from_mm;
-  for (; i < strips_.count() - 1 && edge[i + 1] < to_mm; ++i) {
-    const auto weight = static_cast<float>((edge[i + 1] - at) * per_half_);
-    for (std::size_t c = 0; c < 4; ++c) sum[c] += weight * row[i][c];
-    at = edge[i + 1];
-  }
-  const auto weight = static_cast<float>((to_mm - at) * per_half_);
-  for (std::size_t c = 0; c < 4; ++c) sum[c] += weight * row[i][c];
-  return sum;
-}
-
-// Over the raster rows that the pixel covers, each weighted by its share of the pixel's height.
-ScanRows::Halves ScanRows::integrate(int u, int v, int& hint) {
+// The raster rows that the pixel covers, each with its share of the pixel's height.
+void ScanRows::find_rows(int u, int v) {
   const double row_of_top = sheet_from_raw_({u + 0.5, double(v)}).y * rows_per_mm_;
+  if (row_of_top == found_for_) return;  // all along a scan row of a sheet without skew
+  found_for_ = row_of_top;
   const double rows_per_px = sheet_from_raw_.yy * rows_per_mm_;
   const double row_of_bottom = row_of_top + rows_per_px;
-  const double half_mm = sheet_from_raw_.xx / 2;
   const int last = static_cast<int>(std::ceil(row_of_bottom)) - 1;
-  Halves sum;
+  covered_.clear();
   double top = row_of_top;
   for (int r = static_cast<int>(std::floor(row_of_top)); r <= last; ++r) {
     const double bottom = std::min(r + 1.0, row_of_bottom);
-    const double v_middle = v + ((top + bottom) / 2 - row_of_top) / rows_per_px;
-    const double from_mm = sheet_from_raw_.xx * u + sheet_from_raw_.xy * v_middle + sheet_from_raw_.x0;
-    const Light* row = printed_row(r);
-    const Light left = mean_across(row, from_mm, hint);
-    const Light right = mean_across(row, from_mm + half_mm, hint);
-    const auto weight = static_cast<float>((bottom - top) / rows_per_px);
-    for (std::size_t c = 0; c < 4; ++c) {
-      sum.left[c] += weight * left[c];
-      sum.right[c] += weight * right[c];
-    }
+    covered_.push_back({printed_row(r), static_cast<float>((bottom - top) / rows_per_px)});
     top = bottom;
+  }
+}
+
+// `strip` is one near the pixel and becomes the one at its left end.
+ScanRows::Halves ScanRows::integrate(int u, int v, int& strip) {
+  find_rows(u, v);
+  const double from_mm = sheet_from_raw_({double(u), v + 0.5}).x;
+  const double middle_mm = from_mm + sheet_from_raw_.xx / 2;
+  const double to_mm = from_mm + sheet_from_raw_.xx;
+  const double* edge = strips_.edges_mm.data();
+  const int strips = strips_.count();
+  while (strip > 0 && edge[strip] > from_mm) --strip;
+  while (strip < strips - 1 && edge[strip + 1] <= from_mm) ++strip;
+  Halves sum;
+  for (int i = strip; i < strips && edge[i] < to_mm; ++i) {
+    Light light{};
+    for (const CoveredRow& row : covered_) {
+      for (std::size_t c = 0; c < 4; ++c) light[c] += row.share * row.light[i][c];
+    }
+    const double left_mm = std::max(edge[i], from_mm);
+    const double right_mm = std::min(edge[i + 1], to_mm);
+    const auto left = static_cast<float>(std::max(0.0, std::min(right_mm, middle_mm) - left_mm) * per_half_);
+    const auto right = static_cast<float>(std::max(0.0, right_mm - std::max(left_mm, middle_mm)) * per_half_);
+    for (std::size_t c = 0; c < 4; ++c) {
+      sum.left[c] += left * light[c];
+      sum.right[c] += right * light[c];
+    }
   }
   return sum;
 }
 
 void ScanRows::take(int v, int u_from, int count, float* left, float* right) {
-  int hint = 0;
+  int strip = 0;
   for (int u = u_from; u < u_from + count; ++u, left += 3, right += 3) {
     const auto paper_left = static_cast<float>(paper_coverage(u + 0.25, v + 0.5));
     const auto paper_right = static_cast<float>(paper_coverage(u + 0.75, v + 0.5));
     Halves light;
-    if (paper_left > 0 || paper_right > 0) light = integrate(u, v, hint);
+    if (paper_left > 0 || paper_right > 0) light = integrate(u, v, strip);
     for (std::size_t c = 0; c < 3; ++c) {
       left[c] = paper_left * light.left[c] + (1 - paper_left) * bed_;
       right[c] = paper_right * light.right[c] + (1 - paper_right) * bed_;

@@ -1,9 +1,10 @@
 #pragma once
 // The print as the scanner's pixels see it before blur: the mean light over an area, integrated exactly over
-// strips and raster rows (for a skewed sheet over an area sheared along the print, of the same size and
+// strips and raster rows (for a skewed sheet over a box that turns with the print, about the same
 // centre). Each pixel is taken in two halves across: columns of ink are about as fine as pixels, and whole
 // pixels would alias their pattern before the blur that hides it.
 
+#include <limits>
 #include <vector>
 
 #include "press/row_printer.h"
@@ -28,8 +29,13 @@ class ScanRows {
     Light left{};
     Light right{};
   };
-  Halves integrate(int u, int v, int& hint);
-  [[nodiscard]] Light mean_across(const Light* row, double from_mm, int& hint) const;
+  // A raster row under the pixel at hand.
+  struct CoveredRow {
+    const Light* light = nullptr;
+    float share = 0;
+  };
+  void find_rows(int u, int v);
+  Halves integrate(int u, int v, int& strip);
 
   const Strips& strips_;
   const RowPrinter& printer_;
@@ -42,8 +48,10 @@ class ScanRows {
   double rows_per_mm_;
   float bed_;
   RowPrinter::Scratch scratch_;
-  std::vector<Light> ring_;       // raster rows as printed; a power of two of them
-  std::vector<int> row_in_slot_;  // which raster row a slot holds
+  std::vector<Light> ring_;  // raster rows as printed; a power of two of them
+  std::vector<CoveredRow> covered_;
+  double found_for_ = std::numeric_limits<double>::quiet_NaN();  // top of the pixel that `covered_` is for
+  std::vector<int> row_in_slot_;                                 // which raster row a slot holds
 };
 
 }  // namespace scrapetrace::press

@@ -119,7 +119,7 @@ void check_scan(const ScanOptions& scan, RangeCheck& check) {
   check.within("dpi", scan.dpi, 25, 4800);
   check.within("blur_px", scan.blur_px, 0, 20);
   check.within("noise", scan.noise, 0, 64);
-  check.within("skew_deg", scan.skew_deg, -15, 15);  // the sheared pixels of ScanRows stay near squares
+  check.within("skew_deg", scan.skew_deg, -15, 15);  // beyond, ScanRows' boxes turn too far from the pixels
   if (scan.turn_deg % 90 != 0 || scan.turn_deg < 0 || scan.turn_deg > 270) {
     check.fail("turn_deg is " + std::to_string(scan.turn_deg) +
                "; allowed are 0, 90, 180 and 270: give one of them.");
