@@ -11,7 +11,7 @@
 namespace scrapetrace::layout {
 
 // Files are written by hand; anything larger is not one of ours.
-inline constexpr std::size_t kMostBytes = 256 * 1024;
+inline constexpr std::size_t kMostBytes = 262144;
 // More levels than any format here has; keeps deep nesting from exhausting the stack.
 inline constexpr int kMostDotsPerLine = 32;
 inline constexpr int kMostSyntaxErrors = 20;

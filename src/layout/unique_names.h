@@ -1,6 +1,8 @@
 #pragma once
 // Names that must not repeat, and names that must be known.
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <cstddef>
 #include <optional>
@@ -19,8 +21,8 @@ void check_unique(const std::string& kind, const std::vector<Part>& parts, const
   for (std::size_t i = 0; i < parts.size(); ++i) {
     for (std::size_t j = 0; j < i; ++j) {
       if (parts[i].name.empty() || parts[i].name != parts[j].name) continue;
-      problems.add(places[i], kind + " name " + in_quotes(parts[i].name) + " is already used on line " +
-                                  std::to_string(places[j].line) + "; give each " + kind + " its own name.");
+      problems.add(places[i], fmt::format("{} name {} is already used on line {}; give each {} its own name.",
+                                          kind, in_quotes(parts[i].name), places[j].line, kind));
       break;
     }
   }
@@ -46,8 +48,8 @@ std::optional<std::size_t> find_named(const std::string& kind, const std::vector
   // It may stand in a line that was skipped, or be the name that could not be read.
   const bool some_unread = std::find(known.begin(), known.end(), "") != known.end();
   if (problems.has_skipped_lines() || some_unread) return std::nullopt;
-  problems.add(place, "there is no " + kind + " " + in_quotes(name) + "; known: " +
-                          (known.empty() ? "none" : any_of(known)) + "." + did_you_mean(name, known));
+  problems.add(place, fmt::format("there is no {} {}; known: {}.{}", kind, in_quotes(name),
+                                  known.empty() ? "none" : any_of(known), did_you_mean(name, known)));
   return std::nullopt;
 }
 

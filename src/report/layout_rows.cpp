@@ -74,8 +74,12 @@ void draw_box(Svg& svg, const Layout& layout, const HeadBox& box, double top) {
   const Font side{12, false, Anchor::start, kInk};
   const bool roomy = width > 170;
   const double ends = 2 * (text_width(roomy ? "right" : "R", side) + 8);
-  svg.text(box.jets.from + width / 2, top + 26,
-           fitted((roomy ? "head " : "") + head.name, name, width - ends), name);
+  const std::string words = (roomy ? "head " : "") + head.name;
+  if (text_width(words, name) <= width - ends) {
+    svg.text(box.jets.from + width / 2, top + 26, words, name);
+  } else {
+    svg.text(box.jets.to + 6, top + 26, fitted(words, name, 160), {17, true, Anchor::start, kInk});
+  }
   for (const Side stencilled : {Side::left, Side::right}) {
     const bool at_start = geometry::drum_side(head, stencilled) == Side::left;
     const std::string_view word = stencilled == Side::left ? (roomy ? "left" : "L") : (roomy ? "right" : "R");
@@ -102,6 +106,10 @@ void draw_travel(Svg& svg, const DrumScale& scale, const CarriageDescription& ro
   const double to_right = row.travel_mm.to_mm;
   const double to_left = row.travel_mm.from_mm;
   const bool rightward = to_right >= -to_left;
+  if (to_right == 0 && to_left == 0) {
+    svg.text(kLabelsLeft, y + 4, "does not travel", {12, false, Anchor::start, kInk});
+    return;
+  }
   const double length = std::max(8.0, (rightward ? to_right : -to_left) * scale.px_per_mm);
   const double from = kLabelsLeft + (rightward ? 0 : length);
   const double to = kLabelsLeft + (rightward ? length : 0);

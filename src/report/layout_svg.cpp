@@ -159,7 +159,7 @@ std::string layout_svg(const Layout& layout, const LayoutDescription& d) {
   svg.text(kLabelsLeft, 62,
            fmt::format(
                "Seen facing the faceplates, carriages at home, to scale across. Top to bottom: the order of "
-               "events in each of the {} passes.",
+               "events in a pass; passes: {}.",
                layout.passes()),
            kNote);
   const double legend_end = draw_legend(svg, layout, 78);
