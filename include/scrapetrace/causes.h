@@ -49,14 +49,14 @@ struct DrumScratch {
 struct BladeHaze {
   double x_mm = 0;  // centre, drum mm
   double width_mm = 0;  // full width at half maximum
-  double density = 0;   // neutral density added, also in white
+  double density = 0;   // neutral density added, also in white, (0, 4]
   YSpan y;
 };
 
 struct ScannerLine {
-  double column_fraction = 0;  // centre, as a fraction of the scan's width before any turn
+  double column_fraction = 0;  // centre, as a fraction of the scan's width before mirroring and turn
   double width_px = 1;
-  double gain = 1;  // factor on the linear signal: below 1 dark, above 1 bright
+  double gain = 1;  // factor on the linear signal, 0 to 10: below 1 dark, above 1 bright
 };
 
 struct Causes {

@@ -12,29 +12,29 @@
 namespace scrapetrace {
 
 struct PrintOptions {
-  double jet_variation = 0.02;     // standard deviation of a jet's ink volume, relative; same on every sheet
+  double jet_variation = 0.02;     // 0 to 0.3: standard deviation of a jet's volume, relative, on all sheets
   std::uint64_t machine_seed = 1;  // draws the jets' volumes: keep it for sheets of one machine
-  double mottle = 0.01;            // standard deviation of the slow ink variation, relative
-  double mottle_mm = 3.0;          // its correlation length
-  double grain = 0.03;             // standard deviation of the ink in one drum pixel, relative
-  double paper_white = 0.85;       // linear reflectance of the paper as scanned
-  double stretch_x = 1.0;          // of the sheet beyond the layout's scale_cross
+  double mottle = 0.01;            // 0 to 0.3: standard deviation of the slow ink variation, relative
+  double mottle_mm = 3.0;          // 0.5 to 1000: its correlation length
+  double grain = 0.03;             // 0 to 0.3: standard deviation of the ink in one drum pixel, relative
+  double paper_white = 0.85;       // (0, 1]: linear reflectance of the paper as scanned
+  double stretch_x = 1.0;          // 0.9 to 1.1: of the sheet beyond the layout's scale_cross
   double stretch_y = 1.0;
-  double shift_x_mm = 0.0;  // of the print on the sheet (feed play)
+  double shift_x_mm = 0.0;  // -50 to 50: of the print on the sheet (feed play)
   double shift_y_mm = 0.0;
 };
 
 struct ScanOptions {
-  double dpi = 600;
-  double blur_px = 0.85;        // standard deviation of the scanner's point spread, scan pixels
-  double noise = 1.5;           // standard deviation per sample, 8-bit code values
-  double skew_deg = 0;          // sheet turned clockwise in the scan
-  int turn_deg = 0;             // 0, 90, 180, 270: quarter turn applied to the finished image, clockwise
-  bool face_mirrored = false;   // image mirrored left to right before the turn
-  double margin_mm = 3.0;       // scanner bed seen around the sheet; negative crops the sheet
-  double bed = 0.92;            // linear reflectance of what lies around the sheet
+  double dpi = 600;            // 25 to 4800
+  double blur_px = 0.85;       // 0 to 20: standard deviation of the scanner's point spread, scan pixels
+  double noise = 1.5;          // 0 to 64: standard deviation per sample, 8-bit code values
+  double skew_deg = 0;         // -15 to 15: sheet turned clockwise in the scan
+  int turn_deg = 0;            // 0, 90, 180, 270: quarter turn applied to the finished image, clockwise
+  bool face_mirrored = false;  // image mirrored left to right before the turn
+  double margin_mm = 3.0;      // up to 100: scanner bed seen around the sheet; negative crops the sheet
+  double bed = 0.92;           // 0 to 1: linear reflectance of what lies around the sheet
   bool grey = false;
-  int bits = 8;  // 8 or 16
+  int bits = 8;                 // 8 or 16
   std::uint64_t scan_seed = 1;  // noise, grain and mottle of this sheet and scan
   int threads = 0;              // 0: as many as the machine has; the pixels do not depend on it
 };
@@ -48,8 +48,9 @@ struct SimulatedScan {
   std::vector<std::uint8_t> pixels;  // sRGB-coded, interleaved rows, host byte order when 16 bits
 };
 
-// Renders one scan. Same arguments, same bytes. Fails (problems) when a cause or option is out of range,
-// naming the value and what is allowed; ranges are those stated beside the fields above.
+// Renders one scan: the chart's patches, without its marks. Same arguments, same bytes. Fails (problems) when
+// a cause or option is out of range, naming the value and what is allowed; ranges are those stated beside the
+// fields above.
 Result<SimulatedScan> simulate_scan(const Layout& layout, const Chart& chart, const Causes& causes,
                                     const PrintOptions& print, const ScanOptions& scan);
 
