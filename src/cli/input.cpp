@@ -6,7 +6,7 @@
 #include <cstring>
 #include <filesystem>
 #include <fstream>
-#include <iterator>
+#include <sstream>
 
 namespace scrapetrace::cli {
 
@@ -28,9 +28,10 @@ Result<std::string> read_text(const std::string& path) {
     return Problem{path, 0, 0,
                    fmt::format("holds {} bytes; a file of this kind has at most {}", size, kMostBytes)};
   }
-  std::string text(std::istreambuf_iterator<char>(file), {});
+  std::ostringstream text;
+  text << file.rdbuf();
   if (file.bad()) return Problem{path, 0, 0, "cannot be read to its end; copy it to a sound disk"};
-  return text;
+  return text.str();
 }
 
 }  // namespace

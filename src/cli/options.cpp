@@ -2,6 +2,9 @@
 
 #include <fmt/format.h>
 
+#include <boost/program_options.hpp>
+#include <sstream>
+
 #include "base/wording.h"
 #include "cli/output.h"
 
@@ -13,91 +16,132 @@ namespace {
 
 constexpr unsigned kHelpWidth = 100;
 
-std::string without_dashes(const std::string& option) {
-  const auto start = option.find_first_not_of('-');
-  return start == std::string::npos ? option : option.substr(start);
-}
-
-}  // namespace
-
-Options::Options(std::string usage, std::string about, std::string example)
-    : usage_(std::move(usage)),
-      about_(std::move(about)),
-      example_(std::move(example)),
-      shown_("Options", kHelpWidth, kHelpWidth / 2) {
-  shown_.add_options()("help,h", "show this help");
-}
-
-void Options::add(const std::string& name, const po::value_semantic* semantic, const std::string& help) {
-  shown_.add_options()(name.c_str(), semantic, help.c_str());
-}
-
-void Options::flag(const std::string& name, bool& field, const std::string& help) {
-  add(name, po::bool_switch(&field), help);
-}
-
-void Options::words(const std::string& name, std::vector<std::string>& field, int most) {
-  hidden_.add_options()(name.c_str(), po::value(&field));
-  positions_.add(name.c_str(), most);
-}
-
-std::string Options::help() const {
-  std::ostringstream options;
-  options << shown_;
-  return fmt::format("Usage: scrapetrace {}\n\n{}\n\n{}\nExample:\n  {}\n", usage_, about_, options.str(),
-                     example_);
-}
-
 // Boost takes whatever follows an option as its value, even another option.
-std::string Options::swallowed_flag(const Arguments& arguments) const {
+std::string swallowed_flag(const po::options_description& known, const Arguments& arguments) {
   for (std::size_t i = 0; i + 1 < arguments.size() && arguments[i] != "--"; ++i) {
-    if (!arguments[i].starts_with("--") || !(arguments[i + 1].starts_with("--") || arguments[i + 1] == "-h"))
-      continue;
-    const auto* option = shown_.find_nothrow(arguments[i].substr(2), false);
+    const std::string& next = arguments[i + 1];
+    if (!arguments[i].starts_with("--") || !(next.starts_with("--") || next == "-h")) continue;
+    const auto* option = known.find_nothrow(arguments[i].substr(2), false);
     if (option == nullptr || option->semantic()->min_tokens() == 0) continue;
-    return fmt::format("option {} needs a value, but {} follows it. If that is the value, write {}={}.",
-                       arguments[i], in_quotes(arguments[i + 1]), arguments[i], arguments[i + 1]);
+    return fmt::format("option {0} needs a value, but {1} follows it. If that is the value, write {0}={2}.",
+                       arguments[i], in_quotes(next), next);
   }
   return {};
 }
 
-std::string Options::unknown(const std::string& option) const {
+std::string unknown(const po::options_description& shown, const std::string& option) {
   std::vector<std::string> known;
-  for (const auto& each : shown_.options()) known.push_back("--" + each->long_name());
-  return fmt::format("unknown option {}.{}", in_quotes(option),
-                     did_you_mean("--" + without_dashes(option), known));
+  for (const auto& each : shown.options()) known.push_back("--" + each->long_name());
+  const auto start = option.find_first_not_of('-');
+  const std::string bare = start == std::string::npos ? option : option.substr(start);
+  return fmt::format("unknown option {}.{}", in_quotes(option), did_you_mean("--" + bare, known));
 }
 
-void Options::store(const Arguments& arguments) {
-  po::options_description all;
-  all.add(shown_).add(hidden_);
-  const int style = po::command_line_style::default_style & ~po::command_line_style::allow_guessing;
-  po::store(po::command_line_parser(arguments).options(all).positional(positions_).style(style).run(),
-            values_);
-  if (values_.count("help") == 0) po::notify(values_);
+}  // namespace
+
+struct Options::Parts {
+  std::string usage;
+  std::string about;
+  std::string example;
+  po::options_description shown{"Options", kHelpWidth, kHelpWidth / 2};
+  po::options_description hidden;
+  po::positional_options_description positions;
+  po::variables_map values;
+
+  void add(const std::string& name, const po::value_semantic* semantic, const std::string& help) {
+    shown.add_options()(name.c_str(), semantic, help.c_str());
+  }
+
+  // The default as the field holds it: the shortest digits, not Boost's seventeen.
+  template <class Number>
+  void add_number(const std::string& name, Number& field, const std::string& what, const std::string& help) {
+    add(name, po::value<Number>(&field)->value_name(what)->default_value(field, fmt::format("{}", field)),
+        help);
+  }
+
+  void store(const Arguments& arguments) {
+    po::options_description all;
+    all.add(shown).add(hidden);
+    const int style = po::command_line_style::default_style & ~po::command_line_style::allow_guessing;
+    po::store(po::command_line_parser(arguments).options(all).positional(positions).style(style).run(),
+              values);
+    if (values.count("help") == 0) po::notify(values);
+  }
+
+  [[nodiscard]] std::string help() const {
+    std::ostringstream options;
+    options << shown;
+    return fmt::format("Usage: scrapetrace {}\n\n{}\n\n{}\nExample:\n  {}\n", usage, about, options.str(),
+                       example);
+  }
+};
+
+Options::Options(std::string usage, std::string about, std::string example)
+    : parts_(std::make_unique<Parts>()) {
+  parts_->usage = std::move(usage);
+  parts_->about = std::move(about);
+  parts_->example = std::move(example);
+  parts_->shown.add_options()("help,h", "show this help");
+}
+
+Options::~Options() = default;
+
+void Options::value(const std::string& name, std::string& field, const std::string& what,
+                    const std::string& help) {
+  parts_->add(name, po::value(&field)->value_name(what), help);
+}
+
+void Options::value(const std::string& name, std::vector<std::string>& field, const std::string& what,
+                    const std::string& help) {
+  parts_->add(name, po::value(&field)->value_name(what), help);
+}
+
+void Options::value(const std::string& name, double& field, const std::string& what,
+                    const std::string& help) {
+  parts_->add_number(name, field, what, help);
+}
+
+void Options::value(const std::string& name, int& field, const std::string& what, const std::string& help) {
+  parts_->add_number(name, field, what, help);
+}
+
+void Options::value(const std::string& name, std::uint64_t& field, const std::string& what,
+                    const std::string& help) {
+  parts_->add_number(name, field, what, help);
+}
+
+void Options::flag(const std::string& name, bool& field, const std::string& help) {
+  parts_->add(name, po::bool_switch(&field), help);
+}
+
+void Options::words(const std::string& name, std::vector<std::string>& field, int most) {
+  parts_->hidden.add_options()(name.c_str(), po::value(&field));
+  parts_->positions.add(name.c_str(), most);
 }
 
 std::optional<ExitStatus> Options::parse(const Arguments& arguments) {
-  if (const auto swallowed = swallowed_flag(arguments); !swallowed.empty()) return reject(swallowed);
+  if (const auto swallowed = swallowed_flag(parts_->shown, arguments); !swallowed.empty())
+    return reject(swallowed);
   try {
-    store(arguments);
+    parts_->store(arguments);
   } catch (const po::unknown_option& error) {
-    return reject(unknown(error.get_option_name()));
+    return reject(unknown(parts_->shown, error.get_option_name()));
   } catch (const po::too_many_positional_options_error&) {
     return reject("more files are given than this command takes.");
   } catch (const po::error& error) {
     return reject(fmt::format("{}.", error.what()));
   }
-  if (values_.count("help") > 0) return print_result(help());
+  if (parts_->values.count("help") > 0) return print_result(parts_->help());
   return std::nullopt;
 }
 
 bool Options::given(const std::string& name) const {
-  return values_.count(name) > 0 && !values_[name].defaulted();
+  return parts_->values.count(name) > 0 && !parts_->values[name].defaulted();
 }
 
 ExitStatus Options::reject(const std::string& what) const {
-  complain(fmt::format("{} See scrapetrace {} --help.", what, usage_.substr(0, usage_.find(' '))));
+  complain(
+      fmt::format("{} See scrapetrace {} --help.", what, parts_->usage.substr(0, parts_->usage.find(' '))));
   return ExitStatus::bad_request;
 }
 

@@ -1,12 +1,11 @@
 #pragma once
 // One command's options: flags bound to fields, whose values beforehand are the defaults that help shows.
 
-#include <fmt/format.h>
-
-#include <boost/program_options.hpp>
+#include <cstdint>
+#include <memory>
 #include <optional>
 #include <string>
-#include <type_traits>
+#include <vector>
 
 #include "cli/commands.h"
 
@@ -16,18 +15,20 @@ class Options {
  public:
   // `usage` is what follows the program's name; `example` is shown at the end of the help.
   Options(std::string usage, std::string about, std::string example);
+  ~Options();
+  Options(const Options&) = delete;
+  Options& operator=(const Options&) = delete;
 
-  // --name VALUE; `what` says what VALUE is.
-  template <class T>
-  void value(const std::string& name, T& field, const std::string& what, const std::string& help) {
-    namespace po = boost::program_options;
-    auto* semantic = po::value<T>(&field)->value_name(what);
-    if constexpr (std::is_arithmetic_v<T>) semantic->default_value(field, fmt::format("{}", field));
-    add(name, semantic, help);
-  }
+  // --name VALUE; `what` says what VALUE is. A list takes one value each time the flag is given.
+  void value(const std::string& name, std::string& field, const std::string& what, const std::string& help);
+  void value(const std::string& name, std::vector<std::string>& field, const std::string& what,
+             const std::string& help);
+  void value(const std::string& name, double& field, const std::string& what, const std::string& help);
+  void value(const std::string& name, int& field, const std::string& what, const std::string& help);
+  void value(const std::string& name, std::uint64_t& field, const std::string& what, const std::string& help);
   // --name, without a value, sets the field.
   void flag(const std::string& name, bool& field, const std::string& help);
-  // Words without a flag.
+  // Words without a flag; `most` is -1 for any number.
   void words(const std::string& name, std::vector<std::string>& field, int most);
 
   // Fills the fields. The status to leave with, when help was asked for or something is wrong.
@@ -36,23 +37,11 @@ class Options {
   [[nodiscard]] bool given(const std::string& name) const;
 
   // Says what is wrong, and where help is.
-  ExitStatus reject(const std::string& what) const;
+  [[nodiscard]] ExitStatus reject(const std::string& what) const;
 
  private:
-  void add(const std::string& name, const boost::program_options::value_semantic* semantic,
-           const std::string& help);
-  [[nodiscard]] std::string help() const;
-  [[nodiscard]] std::string swallowed_flag(const Arguments& arguments) const;
-  [[nodiscard]] std::string unknown(const std::string& option) const;
-  void store(const Arguments& arguments);
-
-  std::string usage_;
-  std::string about_;
-  std::string example_;
-  boost::program_options::options_description shown_;
-  boost::program_options::options_description hidden_;
-  boost::program_options::positional_options_description positions_;
-  boost::program_options::variables_map values_;
+  struct Parts;
+  std::unique_ptr<Parts> parts_;
 };
 
 }  // namespace scrapetrace::cli
