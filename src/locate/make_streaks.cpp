@@ -1,0 +1,140 @@
+#include "locate/make_streaks.h"
+
+#include <algorithm>
+#include <cmath>
+#include <set>
+
+#include "geometry/frames.h"
+
+namespace scrapetrace::locate_detail {
+
+namespace {
+
+constexpr double kWorthTelling = 0.01;
+
+struct Moments {
+  double weight = 0;
+  double sum = 0;
+  double square = 0;
+  void add(double w, double value) {
+    weight += w;
+    sum += w * value;
+    square += w * value * value;
+  }
+  [[nodiscard]] double mean() const { return weight > 0 ? sum / weight : 0; }
+  [[nodiscard]] double sigma() const {
+    return weight > 0 ? std::sqrt(std::max(0.0, square / weight - mean() * mean())) : 0;
+  }
+};
+
+ResidueFit residue_fit(const Layout& layout, const diagnose::Explanation& e) {
+  std::vector<double> by_carriage(layout.carriages.size(), 0.0);
+  double downstream = 0;
+  const diagnose::ResidueCell* best = nullptr;
+  for (const auto& c : e.residue.cells) {
+    by_carriage[c.carriage] += std::exp(c.log_weight);
+    if (c.downstream) downstream += std::exp(c.log_weight);
+    if (best == nullptr || c.log_weight > best->log_weight) best = &c;
+  }
+  ResidueFit fit;
+  if (best == nullptr) return fit;
+  Moments x;
+  Moments width;
+  Moments loss;
+  for (const auto& c : e.residue.cells) {
+    if (c.carriage != best->carriage) continue;
+    const double w = std::exp(c.log_weight);
+    x.add(w, c.x_mm + 0.5 * c.width_mm);
+    width.add(w, c.width_mm);
+    loss.add(w, c.loss);
+  }
+  // A lattice of whole columns: within a cell the place is uniform.
+  const double cell = layout.px_mm() / std::sqrt(12.0);
+  fit.carriage = layout.carriages[best->carriage].name;
+  fit.downstream = best->downstream;
+  fit.x_drum_mm = x.mean();
+  fit.x_sigma_mm = std::hypot(x.sigma(), cell);
+  fit.width_mm = width.mean();
+  fit.width_sigma_mm = std::hypot(width.sigma(), cell);
+  fit.loss = loss.mean();
+  fit.loss_sigma = loss.sigma();
+  fit.probability_downstream = downstream;
+  for (std::size_t q = 0; q < by_carriage.size(); ++q) fit.by_carriage.emplace_back(layout.carriages[q].name, by_carriage[q]);
+  return fit;
+}
+
+// Stretches along the sheet over all scans, joined where they overlap.
+std::vector<Interval> joined_stretches(const std::vector<streak::Track>& tracks) {
+  std::vector<Interval> all;
+  for (const auto& t : tracks) all.insert(all.end(), t.y_mm.begin(), t.y_mm.end());
+  std::sort(all.begin(), all.end(), [](const Interval& a, const Interval& b) { return a.from_mm < b.from_mm; });
+  std::vector<Interval> out;
+  for (const Interval& i : all) {
+    if (!out.empty() && i.from_mm <= out.back().to_mm) {
+      out.back().to_mm = std::max(out.back().to_mm, i.to_mm);
+    } else {
+      out.push_back(i);
+    }
+  }
+  return out;
+}
+
+}  // namespace
+
+Streak make_streak(const Layout& layout, const std::vector<diagnose::PreparedScan>& scans,
+                   const diagnose::Explanation& e) {
+  const geometry::SheetFromDrum sheet_from_drum(layout);
+  Streak s;
+  s.causes = e.causes;
+  s.x_drum_mm = 0.5 * (e.visible_mm.from_mm + e.visible_mm.to_mm);
+  s.x_sheet_mm = sheet_from_drum.sheet_x(s.x_drum_mm);
+  s.width_mm = std::abs(sheet_from_drum.scale) * (e.visible_mm.to_mm - e.visible_mm.from_mm);
+  s.loss = e.loss;
+  s.z = e.z;
+  double registration = 0;
+  std::set<std::string> inks;
+  const Cause cause = s.likeliest();
+  for (std::size_t k = 0; k < scans.size(); ++k) {
+    registration = std::max(registration, scans[k].x_sigma_mm);
+    if (e.tracks[k].strips.empty()) continue;
+    s.scans.push_back(scans[k].index);
+    for (const auto& view : scans[k].views.inked) {
+      const auto& strips = e.tracks[k].strips;
+      if (std::find(strips.begin(), strips.end(), view.strip) == strips.end()) continue;
+      inks.insert(layout.inks[static_cast<std::size_t>(view.ink)].name);
+    }
+  }
+  s.sigma_mm = std::abs(sheet_from_drum.scale) * std::hypot(e.middle_sigma_mm, registration, layout.px_mm() / std::sqrt(12.0));
+  s.y_sheet_mm = joined_stretches(e.tracks);
+  if (s.causes[static_cast<std::size_t>(Cause::residue)] > kWorthTelling) s.residue = residue_fit(layout, e);
+  if (s.causes[static_cast<std::size_t>(Cause::dead_jet)] > kWorthTelling && !e.jet.cells.empty()) {
+    const auto& c = e.jet.cells.front();
+    s.jet = JetFit{layout.heads[c.head].name, layout.inks[c.ink].name, c.jet, c.loss};
+    if (cause == Cause::dead_jet) inks = {s.jet->ink};
+  }
+  s.inks.assign(inks.begin(), inks.end());
+  return s;
+}
+
+std::vector<Streak> scanner_streaks(const Layout& layout, const AnalysedScan& scan, std::size_t index) {
+  const geometry::SheetFromDrum sheet_from_drum(layout);
+  const auto inverse = page::sheet_from_raster(scan.placement.map);
+  const double middle_v = scan.placement.map.v(scan.placement.chart.sheet_mm[0] / 2, scan.placement.chart.sheet_mm[1] / 2);
+  std::vector<Streak> out;
+  for (const auto& line : scan.lines) {
+    Streak s;
+    s.scans = {index};
+    s.x_sheet_mm = inverse.x(line.u_px, middle_v);
+    s.x_drum_mm = sheet_from_drum.drum_x(s.x_sheet_mm);
+    s.sigma_mm = std::hypot(scan.placement.x_sigma_mm, std::abs(inverse.p[1]) / 2);
+    s.width_mm = line.width_px * std::abs(inverse.p[1]);
+    s.y_sheet_mm = {{0, scan.placement.chart.sheet_mm[1]}};
+    s.loss = 1 - line.gain;
+    s.z = line.z;
+    s.causes[static_cast<std::size_t>(Cause::scanner_line)] = 1;
+    out.push_back(std::move(s));
+  }
+  return out;
+}
+
+}  // namespace scrapetrace::locate_detail

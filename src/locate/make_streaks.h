@@ -1,0 +1,18 @@
+#pragma once
+// Explanations into the streaks of the findings.
+
+#include <vector>
+
+#include "diagnose/diagnose_region.h"
+#include "locate/prepare_scan.h"
+
+namespace scrapetrace::locate_detail {
+
+// A streak of an explained region (id 0: given when all are known).
+Streak make_streak(const Layout& layout, const std::vector<diagnose::PreparedScan>& scans,
+                   const diagnose::Explanation& explanation);
+
+// The lines that a scan's own scanner drew, as streaks of that scan.
+std::vector<Streak> scanner_streaks(const Layout& layout, const AnalysedScan& scan, std::size_t index);
+
+}  // namespace scrapetrace::locate_detail

@@ -1,0 +1,124 @@
+#include "locate/prepare_scan.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include "base/robust.h"
+#include "locate/place_page.h"
+
+namespace scrapetrace::locate_detail {
+
+namespace {
+
+constexpr double kCoarse_dpi = 190;     // below: usable with limits
+constexpr double kUnsharp_mm = 0.25;    // blur above which fine streaks go unseen
+
+std::vector<profile::MaskedColumns> masks_of(const std::vector<streak::ScannerLineFinding>& lines, double blur_px) {
+  std::vector<profile::MaskedColumns> masks;
+  for (const auto& line : lines) {
+    const double half = 0.5 * line.width_px + 2.5 * blur_px;
+    masks.push_back({static_cast<int>(std::floor(line.u_px - half)), static_cast<int>(std::ceil(line.u_px + half))});
+  }
+  return masks;
+}
+
+Registration registration_of(const page::Placement& place, const PageRaster& raster) {
+  const auto orientation = page::orientation_of(place.map, raster.transposed);
+  Registration r;
+  r.datum = place.datum;
+  r.skew_deg = orientation.skew_deg;
+  r.turn_deg = orientation.turn_deg;
+  r.face_mirrored = orientation.face_mirrored;
+  r.scale_x = std::hypot(place.map.ux, place.map.vx) / (place.dpi / 25.4);
+  r.scale_y = std::hypot(place.map.uy, place.map.vy) / (place.dpi / 25.4);
+  r.dpi = place.dpi;
+  r.dpi_source = place.dpi_source;
+  r.predicted_error_mm = place.x_sigma_mm;
+  r.residual_mm = place.residual_mm;
+  r.marks = place.marks;
+  return r;
+}
+
+// Robust spread of the mean loss over all inked strips.
+double mean_noise(const diagnose::PreparedScan& scan) {
+  std::vector<double> mean(static_cast<std::size_t>(scan.strips.grid.size), 0.0);
+  std::vector<double> count(mean.size(), 0.0);
+  for (const auto& view : scan.views.inked) {
+    const auto& strip = scan.strips.strips[view.strip];
+    for (int i = strip.from; i < strip.to; ++i) {
+      mean[static_cast<std::size_t>(i)] += static_cast<double>(view.loss[static_cast<std::size_t>(i)]);
+      count[static_cast<std::size_t>(i)] += 1;
+    }
+  }
+  std::vector<double> values;
+  for (std::size_t i = 0; i < mean.size(); ++i) {
+    if (count[i] > 0) values.push_back(mean[i] / count[i]);
+  }
+  return robust_sigma(values, median(values));
+}
+
+// Width of a streak of total loss that would just pass: seen through the blur its depth is w / (sqrt(2 pi) b).
+double finest_streak_mm(const diagnose::PreparedScan& scan, double noise) {
+  constexpr double kThreshold = 5.5;
+  const double blur_mm = scan.blur_px * scan.strips.grid.pitch_mm;
+  return std::max(kThreshold * noise * 2.5066 * blur_mm, 0.1 * scan.strips.grid.pitch_mm);
+}
+
+void judge(const page::Placement& place, AnalysedScan& out) {
+  ScanReport& report = out.report;
+  for (const auto& remark : place.remarks) report.reasons.push_back(remark);
+  const double blur_mm = out.prepared->blur_px * out.prepared->strips.grid.pitch_mm;
+  if (place.dpi < kCoarse_dpi) {
+    report.reasons.push_back("at " + std::to_string(std::lround(place.dpi)) +
+                             " dpi the scan is coarse: scan at 300 dpi, better 600, to tell neighbouring heads apart");
+  }
+  if (blur_mm > kUnsharp_mm) {
+    report.reasons.push_back("the scan is not sharp: lay the sheet flat and scan again without enhancement");
+  }
+  report.verdict = report.reasons.empty() ? QualityVerdict::ok : QualityVerdict::limited;
+}
+
+}  // namespace
+
+AnalysedScan prepare_scan(const Layout& layout, const Chart* chart, const ScanInput& input, std::size_t index,
+                          const LocateOptions& options) {
+  AnalysedScan out;
+  out.report.file = input.file;
+  const auto refuse = [&](std::string why) {
+    out.report.verdict = QualityVerdict::rescan;
+    out.report.reasons.push_back(std::move(why));
+  };
+  if (!input.page.ok()) {
+    for (const Problem& p : input.page.problems()) refuse(p.what);
+    return out;
+  }
+  const PageRaster& raster = *input.page;
+  out.report.width_px = raster.transposed ? raster.height_px : raster.width_px;
+  out.report.height_px = raster.transposed ? raster.width_px : raster.height_px;
+  const auto placed = place_page(layout, chart, raster, options);
+  if (const auto* why = std::get_if<std::string>(&placed)) {
+    refuse(*why);
+    return out;
+  }
+  out.placement = std::get<page::Placement>(placed);
+
+  diagnose::PreparedScan scan;
+  scan.index = index;
+  scan.blur_px = out.placement.blur_px;
+  scan.x_sigma_mm = out.placement.x_sigma_mm / layout.transfer.scale_cross;
+  out.lines = streak::find_scanner_lines(raster, out.placement, {});
+  scan.strips = profile::extract_strips(raster, out.placement, layout, masks_of(out.lines, scan.blur_px), {});
+  scan.views = profile::make_ink_views(scan.strips, out.placement.chart, layout, raster.grey, {});
+  if (scan.views.inked.empty()) {
+    refuse("shows none of the printed patches well enough: scan the whole sheet, printed side down, without enhancement");
+    return out;
+  }
+  out.prepared = std::move(scan);
+  out.noise = mean_noise(*out.prepared);
+  out.report.finest_streak_mm = finest_streak_mm(*out.prepared, out.noise);
+  out.report.registration = registration_of(out.placement, raster);
+  judge(out.placement, out);
+  return out;
+}
+
+}  // namespace scrapetrace::locate_detail

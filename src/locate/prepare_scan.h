@@ -1,0 +1,24 @@
+#pragma once
+// One scan from raster to profiles: find the sheet, say how sure, take the scanner's own lines out.
+
+#include <optional>
+
+#include "diagnose/scene.h"
+#include "page/placement.h"
+#include "scrapetrace/locate.h"
+#include "streak/scanner_lines.h"
+
+namespace scrapetrace::locate_detail {
+
+struct AnalysedScan {
+  ScanReport report;  // registration is set if and only if `prepared` is
+  std::optional<diagnose::PreparedScan> prepared;
+  page::Placement placement;
+  std::vector<streak::ScannerLineFinding> lines;
+  double noise = 0;  // of the mean over inks, one sample: relative loss
+};
+
+AnalysedScan prepare_scan(const Layout& layout, const Chart* chart, const ScanInput& input, std::size_t index,
+                          const LocateOptions& options);
+
+}  // namespace scrapetrace::locate_detail
