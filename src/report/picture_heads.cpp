@@ -19,6 +19,7 @@ constexpr double kWorthDrawing = 0.01;
 constexpr double kTitle = 22;
 constexpr double kLane = 36;
 constexpr double kBox = 46;
+constexpr double kStep = 50;  // between heads of one carriage that overlap
 constexpr double kBetweenRows = 14;
 
 struct Flag {
@@ -117,14 +118,15 @@ void draw_flag(Svg& svg, const Flag& flag, double boxes_top) {
               first ? kPaper : kInk, {kInk, 1.2});
 }
 
+double end_of(const Frame& frame, const Layout& layout, const Head& head, Side stencilled) {
+  return frame.canvas_from_drum(
+      geometry::outermost_jet_mm(layout, head, geometry::drum_side(head, stencilled)));
+}
+
 // The words at a box's two ends are what is stencilled there, whichever way round the head is mounted.
 void draw_head(Svg& svg, const Frame& frame, const Layout& layout, const Head& head, double top) {
-  const auto end_of = [&](Side stencilled) {
-    return frame.canvas_from_drum(
-        geometry::outermost_jet_mm(layout, head, geometry::drum_side(head, stencilled)));
-  };
-  const double left_end = end_of(Side::left);
-  const double right_end = end_of(Side::right);
+  const double left_end = end_of(frame, layout, head, Side::left);
+  const double right_end = end_of(frame, layout, head, Side::right);
   const double from = std::min(left_end, right_end);
   const double width = std::abs(right_end - left_end);
   svg.rect(from, top, width, kBox, kHead, {kInk, 1.5});
@@ -138,28 +140,49 @@ void draw_head(Svg& svg, const Frame& frame, const Layout& layout, const Head& h
   }
 }
 
-void hatch_unchecked(Svg& svg, const Frame& frame, const Findings& findings, double top) {
+void hatch_unchecked(Svg& svg, const Frame& frame, const Findings& findings, double bottom) {
   for (const Unchecked& gap : findings.unchecked) {
     const double a = frame.canvas_from_drum(gap.x_drum_mm.from_mm);
     const double b = frame.canvas_from_drum(gap.x_drum_mm.to_mm);
     const double from = std::max(std::min(a, b), frame.left_px);
     const double to = std::min(std::max(a, b), frame.right_px);
-    if (to > from) svg.rect(from, top + kBox - 12, to - from, 12, kHatch);
+    if (to > from) svg.rect(from, bottom - 12, to - from, 12, kHatch);
   }
 }
 
 struct Row {
   std::vector<Flag> flags;
+  std::vector<const Head*> heads;
+  std::vector<std::size_t>
+      depth;  // of each head: heads of one carriage may overlap, and are then drawn in steps
   double top = 0;
   double boxes_top = 0;
+  double bottom = 0;
 };
+
+void place_heads(const Frame& frame, const Layout& layout, std::size_t carriage, Row& row) {
+  std::vector<Extent> boxes;
+  for (const Head& head : layout.heads) {
+    if (head.carriage != carriage) continue;
+    const double left = end_of(frame, layout, head, Side::left);
+    const double right = end_of(frame, layout, head, Side::right);
+    row.heads.push_back(&head);
+    boxes.push_back({std::min(left, right), std::max(left, right)});
+  }
+  row.depth = lanes(boxes, 0);
+}
 
 std::vector<Row> rows_of(const Frame& frame, const Layout& layout, const Findings& findings, double top) {
   std::vector<Row> rows;
   for (std::size_t carriage = 0; carriage < layout.carriages.size(); ++carriage) {
-    Row row{flags_of(frame, layout, findings, carriage), top, 0};
+    Row row;
+    row.flags = flags_of(frame, layout, findings, carriage);
+    row.top = top;
     row.boxes_top = top + kTitle + static_cast<double>(stack(row.flags, top + kTitle)) * kLane;
-    top = row.boxes_top + kBox + kBetweenRows;
+    place_heads(frame, layout, carriage, row);
+    const std::size_t deepest = row.depth.empty() ? 0 : *std::max_element(row.depth.begin(), row.depth.end());
+    row.bottom = row.boxes_top + kBox + static_cast<double>(deepest) * kStep;
+    top = row.bottom + kBetweenRows;
     rows.push_back(std::move(row));
   }
   return rows;
@@ -177,13 +200,13 @@ double draw_heads(Svg& svg, const Frame& frame, const Layout& layout, const Find
     const Row& row = rows[carriage];
     svg.text(frame.left_px, row.top + 15, fmt::format("carriage {}", layout.carriages[carriage].name),
              {13, false, Anchor::start, kMuted});
-    for (const Head& head : layout.heads) {
-      if (head.carriage == carriage) draw_head(svg, frame, layout, head, row.boxes_top);
+    for (std::size_t i = 0; i < row.heads.size(); ++i) {
+      draw_head(svg, frame, layout, *row.heads[i], row.boxes_top + static_cast<double>(row.depth[i]) * kStep);
     }
-    hatch_unchecked(svg, frame, findings, row.boxes_top);
+    hatch_unchecked(svg, frame, findings, row.bottom);
     for (const Flag& flag : row.flags) draw_flag(svg, flag, row.boxes_top);
   }
-  return rows.empty() ? top : rows.back().boxes_top + kBox + kBetweenRows;
+  return rows.empty() ? top : rows.back().bottom + kBetweenRows;
 }
 
 }  // namespace scrapetrace::report::picture

@@ -87,10 +87,14 @@ Frame frame_of(const Layout& layout, const PageBox& page, double width_px) {
   return {kMargin, width_px - kMargin, from, scale, sheet_from_drum};
 }
 
+std::string_view base_name(std::string_view path) {
+  return path.substr(path.find_last_of('/') + 1);
+}
+
 std::string caption(const Layout& layout, const Findings& findings, std::size_t scan) {
   std::string out = printable(layout.name);
   if (scan < findings.scans.size())
-    out += fmt::format("; page shown: {}", printable(findings.scans[scan].file));
+    out += fmt::format("; page shown: {}", printable(base_name(findings.scans[scan].file)));
   if (findings.scans.size() > 1) out += fmt::format("; streaks of all {} scans", findings.scans.size());
   return out + "; printed side up, lead edge at the top.";
 }

@@ -52,7 +52,7 @@ std::string one_target(const Target& target, const Findings& findings, bool name
   std::string out;
   if (named) out += wrap("", fmt::format("{}:", place_name(target.head, target.side, target.surface)));
   out +=
-      wrap("  ", fmt::format("Where: {} (+-{} mm).", where_on_head(target), decimals(target.x_sigma_mm, 1)));
+      wrap("  ", fmt::format("Where: {} (+-{} mm).", where_on_head(target), decimals(target.x_sigma_mm, 2)));
   out += wrap("  ", where_on_print(target));
   return out + rests_on(target, findings) + rivals_of(target);
 }
@@ -70,7 +70,7 @@ std::string sight_of(const Findings& findings) {
                                 findings.scans.size() == 1 ? "" : "s");
   if (finest > 0) {
     out += fmt::format(" A streak that takes all ink would show from {} mm wide; fainter ones must be wider.",
-                       decimals(finest, 2));
+                       decimals(std::max(finest, 0.01), 2));
   }
   if (!findings.unchecked.empty()) out += " Some of the drum was not seen at all: see 'Not checked'.";
   return wrap("  ", out);
@@ -118,8 +118,7 @@ std::vector<std::string> steps_for(const Answer& answer, const Findings& finding
   const Target& target = findings.targets[answer.targets.front()];
   auto steps = cleaning_steps(target);
   steps.push_back(kAgain);
-  steps.emplace_back(
-      "Still there: give locate the scans of before and after together with the next target in mind.");
+  steps.emplace_back("Still there: go on with the next target that the new scan names.");
   return steps;
 }
 

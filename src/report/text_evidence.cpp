@@ -38,21 +38,28 @@ std::string causes_of(const Streak& streak) {
   return out.empty() ? "unknown" : out;
 }
 
-std::string inks_of(const Streak& streak) {
-  std::string out;
-  for (const auto& ink : streak.inks) out += (out.empty() ? "" : ", ") + printable(ink);
-  return out.empty() ? "no ink known" : out;
+std::string amount_of(const Streak& streak) {
+  std::string out = streak.loss < 0 ? fmt::format("{} more ink", percent(-streak.loss))
+                                    : fmt::format("{} of the ink missing", percent(streak.loss));
+  for (std::size_t i = 0; i < streak.inks.size(); ++i)
+    out += (i == 0 ? " in " : ", ") + printable(streak.inks[i]);
+  return out;
+}
+
+// Which side of the jets the contact is on, and how sure that is.
+std::string contact_side(const ResidueFit& fit) {
+  constexpr double kUndecided = 0.8;
+  const double probability = fit.downstream ? fit.probability_downstream : 1 - fit.probability_downstream;
+  if (probability < kUndecided) return "upstream or downstream of its jets alike";
+  return fmt::format("{} of its jets ({})", fit.downstream ? "downstream" : "upstream", percent(probability));
 }
 
 std::string fit_of(const ResidueFit& fit) {
   return fmt::format(
-      "as residue: contact {} mm wide at X {} mm (+-{}), carriage {}, {} of its jets ({}), takes {} of the "
-      "ink each "
-      "time",
-      decimals(fit.width_mm, 1), decimals(fit.x_drum_mm, 1), decimals(fit.x_sigma_mm, 1),
-      printable(fit.carriage), fit.downstream ? "downstream" : "upstream",
-      percent(fit.downstream ? fit.probability_downstream : 1 - fit.probability_downstream),
-      percent(fit.loss));
+      "as residue: contact {} mm wide at X {} mm (+-{}) on carriage {}, {}; takes {} of the ink at each "
+      "touch",
+      decimals(fit.width_mm, 1), decimals(fit.x_drum_mm, 1), decimals(fit.x_sigma_mm, 2),
+      printable(fit.carriage), contact_side(fit), percent(fit.loss));
 }
 
 std::string jet_of(const JetFit& jet) {
@@ -62,14 +69,12 @@ std::string jet_of(const JetFit& jet) {
 }
 
 std::string one_streak(const Streak& streak) {
-  const std::string amount = streak.loss < 0 ? fmt::format("{} more ink", percent(-streak.loss))
-                                             : fmt::format("{} of the ink missing", percent(streak.loss));
   std::string out = wrap(
       fmt::format("  {:>2}  ", streak.id),
-      fmt::format("at {} mm from the left (+-{}), {} mm wide, from {} mm down the sheet; {} in {}; "
+      fmt::format("at {} mm from the left (+-{}), {} mm wide, from {} mm down the sheet; {}; "
                   "{} times the noise",
                   decimals(streak.x_sheet_mm, 1), decimals(streak.sigma_mm, 2), decimals(streak.width_mm, 2),
-                  spans(streak.y_sheet_mm), amount, inks_of(streak), decimals(streak.z, 0)));
+                  spans(streak.y_sheet_mm), amount_of(streak), decimals(streak.z, 0)));
   out += wrap("      ", "cause: " + causes_of(streak));
   if (streak.residue && streak.likeliest() == Cause::residue) out += wrap("      ", fit_of(*streak.residue));
   return out;
@@ -99,7 +104,7 @@ const char* datum_words(Datum datum) {
 
 std::string registration_of(const Registration& registration) {
   return fmt::format(
-      "placed by {}, {} marks; {} dpi (from {}), skew {} deg, turn {} deg{}, scale {} x {}; predicted "
+      "placed by {}, {} points; {} dpi (from {}), skew {} deg, turn {} deg{}, scale {} x {}; predicted "
       "error {} mm on the drum",
       datum_words(registration.datum), registration.marks, decimals(registration.dpi, 1),
       printable(registration.dpi_source), decimals(registration.skew_deg, 2), registration.turn_deg,

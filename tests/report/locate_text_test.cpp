@@ -29,7 +29,7 @@ std::string flat(const std::string& text) {
 TEST(LocateText, OpensWithTheAnswer) {
   const std::string text = locate_text(sample::layout(), sample::findings());
   EXPECT_EQ(first_line(text), "Clean head 3, left side, faceplate first (82 %).");
-  EXPECT_TRUE(holds(flat(text), "Where: 1.6 mm outward of the head's outermost jet (+-0.3 mm)."));
+  EXPECT_TRUE(holds(flat(text), "Where: 1.6 mm outward of the head's outermost jet (+-0.30 mm)."));
   EXPECT_TRUE(holds(flat(text), "164.9 mm from the sheet's left edge"));
   EXPECT_TRUE(holds(flat(text), "Rival: head 2, right side, faceplate (11 %). A scan of a second sheet"));
 }
@@ -94,6 +94,14 @@ TEST(LocateText, CouldNotLookGivesTheReason) {
             "Could not look: no scan could be analysed. This says nothing about the heads.");
   EXPECT_TRUE(holds(flat(text), "torn.png: could not be analysed The file ends after 40 % of its rows"));
   EXPECT_FALSE(holds(text, "Nothing found"));
+}
+
+TEST(LocateText, OwnsUpToAnUndecidedContact) {
+  Findings findings = sample::findings();
+  EXPECT_TRUE(holds(flat(locate_text(sample::layout(), findings)), "upstream of its jets (90 %)"));
+  findings.streaks[1].residue->probability_downstream = 0.5;
+  EXPECT_TRUE(
+      holds(flat(locate_text(sample::layout(), findings)), "upstream or downstream of its jets alike"));
 }
 
 TEST(LocateText, NeverTellsToScrapeAmongTheJets) {

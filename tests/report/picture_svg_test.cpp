@@ -83,6 +83,19 @@ TEST(PictureSvg, DrawsPageAndHeadsToOneScale) {
   EXPECT_NEAR((text_x(svg, "head 3") - text_x(svg, "100")) / px_per_mm + 100, expected_mm, 0.05);
 }
 
+TEST(PictureSvg, StepsHeadsThatOverlapOnOneCarriage) {
+  Layout layout = sample::layout();
+  const auto top_of = [&](const std::string& head) {
+    const std::string svg = picture_svg(layout, sample::findings(), thumbnails());
+    const std::regex pattern("y=\"([-0-9.]+)\"[^>]*>" + head + "</text>");
+    std::smatch match;
+    return std::regex_search(svg, match, pattern) ? std::stod(match[1]) : -1;
+  };
+  EXPECT_EQ(top_of("head 1"), top_of("head 3"));
+  layout.heads[2].first_jet_px = 1300;  // its first jets stand over head 1's last
+  EXPECT_GT(top_of("head 3"), top_of("head 1"));
+}
+
 TEST(PictureSvg, SaysCouldNotLookWithoutAPage) {
   Findings failed;
   failed.scans.resize(1);
