@@ -55,6 +55,13 @@ Scenes make_scenes(const PageContext& page, Interval region_mm, const std::vecto
   return scenes;
 }
 
+// The scenes with their matrices.
+struct Judges {
+  explicit Judges(const Scenes& scenes) : main(scenes.main), one_ink(scenes.one_ink) {}
+  Evaluator main;
+  Evaluator one_ink;
+};
+
 // All searches of one round.
 struct Round {
   ResidueSearch residue;
@@ -79,26 +86,30 @@ void temper(Search& search, double null_chi_square, double misfit) {
   search.log_evidence = log_sum(search.cells);
 }
 
-Round search_all(const PageContext& page, const Scenes& scenes, const InkState& state, const InkState& one_ink_state,
-                 Interval region_mm, bool ink_added, const DiagnoseOptions& options) {
-  const SearchContext context{page.layout, page.columns, page.zones, scenes.main, state, region_mm, options.priors};
+Round search_all(const PageContext& page, Judges& judges, const InkState& state, const streak::Region& region,
+                 const DiagnoseOptions& options) {
+  const Interval region_mm = region.x_mm;
+  judges.main.set_state(state);
+  const SearchContext context{page.layout, page.columns, page.zones, judges.main, region_mm, options.priors};
   Round round;
-  round.residue = search_residue(context);
-  round.jet = search_jet(context);
-  round.scratch = search_scratch(context);
-  if (ink_added) round.haze = search_haze(context);
-  const double null = chi_square_of(scenes.main, state, unshifted(scenes.main));
+  if (region.ink_lost) {
+    round.residue = search_residue(context);
+    round.jet = search_jet(context);
+    round.scratch = search_scratch(context);
+  }
+  if (region.ink_added) round.haze = search_haze(context);
+  const double null = judges.main.chi_square(unshifted(judges.main.scene()));
   double best = least_chi_square(round.residue, null);
   best = least_chi_square(round.jet, best);
   best = least_chi_square(round.scratch, best);
   best = least_chi_square(round.haze, best);
-  const double freedom = std::max(1.0, degrees_of_freedom(scenes.main));
+  const double freedom = std::max(1.0, degrees_of_freedom(judges.main.scene()));
   round.misfit = std::max(1.0, best / freedom);
-  if (!scenes.one_ink.traces.empty()) {
-    const SearchContext alone{page.layout, page.columns, page.zones, scenes.one_ink, one_ink_state, region_mm,
-                              options.priors};
+  if (region.ink_lost && !judges.one_ink.scene().traces.empty()) {
+    judges.one_ink.set_state(state);
+    const SearchContext alone{page.layout, page.columns, page.zones, judges.one_ink, region_mm, options.priors};
     ResidueSearch partial = search_residue(alone);
-    const double alone_null = chi_square_of(scenes.one_ink, one_ink_state, unshifted(scenes.one_ink));
+    const double alone_null = judges.one_ink.chi_square(unshifted(judges.one_ink.scene()));
     for (ResidueCell& c : partial.cells) {
       c.chi_square += null - alone_null;  // the other inks stay as they are
       c.log_weight += std::log(kOneInkContact);
@@ -167,10 +178,10 @@ void apply(const PageContext& page, const Scene& scene, const Round& round, Caus
     ResidueTrial(scene, touches).apply(c.loss, state);
   } else if (cause == Cause::dead_jet) {
     const JetCell& c = best_cell(round.jet);
-    JetTrial(c.ink, jet_columns(page, scene, c.head, c.jet)).apply(c.loss, state);
+    JetTrial(c.ink, jet_cells(scene, c.head, c.jet)).apply(c.loss, state);
   } else if (cause == Cause::drum_scratch) {
     const BoxCell& c = best_cell(round.scratch);
-    ScratchTrial(scene, page.layout.px_mm(), c.x_mm).apply(c.strength, state);
+    ScratchTrial(scene, c.x_mm).apply(c.strength, state);
   } else if (cause == Cause::blade_haze) {
     const BoxCell& c = best_cell(round.haze);
     HazeTrial(scene, 0.5 * (c.x_mm.from_mm + c.x_mm.to_mm), c.x_mm.to_mm - c.x_mm.from_mm).apply(c.strength, state);
@@ -209,31 +220,28 @@ std::vector<Explanation> diagnose_region(const PageContext& page, const streak::
   const Scenes scenes = make_scenes(page, region.x_mm, tracks, options.scene);
   if (scenes.main.traces.empty()) return {};
 
-  // Rounds of: what explains best what is left? Then each cause again, given all the others.
+  // Rounds of: what explains best what is left? Then each cause again, given all the others. Both scenes have
+  // the same cells, so one state serves them both.
+  Judges judges(scenes);
   std::vector<Round> rounds;
   std::vector<Cause> accepted;
   InkState state = untouched(page.layout, scenes.main);
-  InkState one_ink_state = untouched(page.layout, scenes.one_ink);
   for (int k = 0; k < options.most_causes; ++k) {
-    Round round = search_all(page, scenes, state, one_ink_state, region.x_mm, region.ink_added, options);
+    Round round = search_all(page, judges, state, region, options);
     if (best_evidence(round) < options.least_evidence) break;
     const Cause cause = likeliest(probabilities(round));
     accepted.push_back(cause);
     apply(page, scenes.main, round, cause, state);
-    if (!scenes.one_ink.traces.empty()) apply(page, scenes.one_ink, round, cause, one_ink_state);
     rounds.push_back(std::move(round));
     if (cause == Cause::unknown) break;
   }
   if (rounds.size() > 1) {
     for (std::size_t k = 0; k < rounds.size(); ++k) {
       InkState others = untouched(page.layout, scenes.main);
-      InkState one_ink_others = untouched(page.layout, scenes.one_ink);
       for (std::size_t j = 0; j < rounds.size(); ++j) {
-        if (j == k) continue;
-        apply(page, scenes.main, rounds[j], accepted[j], others);
-        if (!scenes.one_ink.traces.empty()) apply(page, scenes.one_ink, rounds[j], accepted[j], one_ink_others);
+        if (j != k) apply(page, scenes.main, rounds[j], accepted[j], others);
       }
-      rounds[k] = search_all(page, scenes, others, one_ink_others, region.x_mm, region.ink_added, options);
+      rounds[k] = search_all(page, judges, others, region, options);
       accepted[k] = likeliest(probabilities(rounds[k]));
     }
   }

@@ -7,17 +7,17 @@
 
 namespace scrapetrace::diagnose {
 
-using Cell = std::pair<int, int>;
+using LatticePoint = std::pair<int, int>;
 
 // Best-first walk from `start`: visits neighbours (eight around) of every visited cell whose score is within
 // `depth` of the best so far, at most `limit` cells. `evaluate(cell)` returns a value with a member `score`;
 // a score of minus infinity closes a cell. All visited cells come back, in cell order.
 template <class Value, class Evaluate>
-std::map<Cell, Value> flood(Cell start, double depth, std::size_t limit, const Evaluate& evaluate) {
-  std::map<Cell, Value> seen;
-  std::priority_queue<std::pair<double, Cell>> open;
+std::map<LatticePoint, Value> flood(LatticePoint start, double depth, std::size_t limit, const Evaluate& evaluate) {
+  std::map<LatticePoint, Value> seen;
+  std::priority_queue<std::pair<double, LatticePoint>> open;
   double best = 0;
-  const auto visit = [&](Cell cell) {
+  const auto visit = [&](LatticePoint cell) {
     if (seen.size() >= limit || seen.contains(cell)) return;
     const Value value = evaluate(cell);
     if (seen.empty() || value.score > best) best = value.score;

@@ -6,7 +6,6 @@
 #include "base/robust.h"
 #include "diagnose/blend.h"
 #include "diagnose/scene.h"
-#include "geometry/frames.h"
 
 namespace scrapetrace::diagnose {
 
@@ -54,18 +53,17 @@ double jet_variance_factor(const Layout& layout, const geometry::ColumnMap& colu
   const auto printed = columns.printed();
   const int middle = (printed.first + printed.last) / 2;
   const int reach = 100;
-  std::vector<double> column_mm;
+  std::vector<double> edges;
   std::vector<geometry::Owner> owners;
+  const double px = layout.px_mm();
   for (int c = std::max(printed.first, middle - reach); c <= std::min(printed.last, middle + reach); ++c) {
-    const auto owner = columns.owner(c);
-    owners.push_back(owner);
-    const std::size_t carriage = owner.nobody() ? 0 : layout.heads[static_cast<std::size_t>(owner.head)].carriage;
-    column_mm.push_back(geometry::drum_x_of_column(layout, c, carriage));
+    owners.push_back(columns.owner(c));
+    edges.push_back(c * px);
   }
+  edges.push_back(edges.back() + px);
   std::vector<double> x_mm;
-  const double margin = 10 * layout.px_mm();
-  for (double x = column_mm.front() + margin; x < column_mm.back() - margin; x += scan.strips.grid.pitch_mm) x_mm.push_back(x);
-  const Blend blend = make_blend(column_mm, layout.px_mm(), x_mm, 0, scan.blur_px * scan.strips.grid.pitch_mm);
+  for (double x = edges.front() + 10 * px; x < edges.back() - 10 * px; x += scan.strips.grid.pitch_mm) x_mm.push_back(x);
+  const Blend blend = make_blend(edges, x_mm, 0, scan.blur_px * scan.strips.grid.pitch_mm);
   double total = 0;
   for (std::size_t i = 0; i < x_mm.size(); ++i) {
     std::map<std::pair<int, int>, double> by_jet;

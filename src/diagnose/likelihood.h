@@ -1,59 +1,109 @@
 #pragma once
-// How well a state of the ink explains a scene.
+// How well a state of the ink explains a scene, and how much better with one more cause.
+//
+// With samples y, their covariance C (its offset and slope projected out: precision P), the blend B of cells
+// into samples and cell signals R, chi^2 = (y - B R)^T P (y - B R). In cell space, with A = B^T P B and
+// g = B^T P (y - B R0), a change D of the signals gives chi^2(R0 + D) = chi^2(R0) - 2 D^T g + D^T A D. A trial
+// touches few cells, so each trial costs the square of their number and the samples are never seen again.
 
+#include <map>
+#include <memory>
 #include <vector>
 
 #include "diagnose/scene.h"
 
 namespace scrapetrace::diagnose {
 
-// The ink after the causes accepted so far: fraction kept, per layout ink and column; density of added haze.
+// The ink after the causes accepted so far: fraction kept, per layout ink and cell; density of added haze.
 struct InkState {
-  std::vector<std::vector<double>> kept;  // [ink][column]
-  std::vector<double> haze;               // [column], base-10 density over everything
+  std::vector<std::vector<double>> kept;  // [ink][cell]
+  std::vector<double> haze;               // [cell], base-10 density over everything
 };
 InkState untouched(const Layout& layout, const Scene& scene);
 
-// Signals of all columns of one trace under a trial cause of strength t, and their derivative by t.
-struct ColumnSignals {
+// Cells [from, to).
+struct CellRange {
+  std::size_t from = 0;
+  std::size_t to = 0;
+};
+
+// Signals of the cells of a trial's range under a strength t, and their derivative by t.
+struct CellSignals {
   std::vector<double> signal;
   std::vector<double> slope;
 };
 
-// A cause on trial: knows, for a trace and a strength, what every column becomes.
+// A cause on trial: knows, for a trace and a strength, what every cell of its range becomes.
 class TrialCause {
  public:
   virtual ~TrialCause() = default;
-  virtual void signals(const Trace& trace, const InkState& state, double strength, ColumnSignals& out) const = 0;
-  [[nodiscard]] virtual double lowest() const { return 0.005; }
+  [[nodiscard]] virtual CellRange range() const = 0;
+  virtual void signals(const Trace& trace, const InkState& state, double strength, CellSignals& out) const = 0;
+  [[nodiscard]] virtual double lowest() const { return 0.02; }
   [[nodiscard]] virtual double highest() const { return 0.995; }
 };
 
-// Signal over paper of a column whose ink kept the fraction `amount` of its baseline density.
-double column_signal(double density, double coverage, double amount);
-// d signal / d amount.
-double column_slope(double density, double coverage, double amount);
+// Signal over paper of a cell whose ink kept the fraction `amount` of its baseline density, and its slope.
+double cell_signal(double density, double coverage, double amount);
+double cell_slope(double density, double coverage, double amount);
 // Amount of all inks in a trace's channel under a state: sum of share * kept.
-double amount_of(const Trace& trace, const InkState& state, std::size_t column);
+double amount_of(const Trace& trace, const InkState& state, std::size_t cell);
+// Signals of all cells under a state.
+std::vector<double> state_signals(const Trace& trace, const InkState& state);
 
 struct StrengthFit {
   double strength = 0;
   double chi_square = 0;   // at that strength, summed over traces
-  double information = 0;  // second derivative of chi_square / 2 by strength
+  double information = 0;  // half the second derivative of chi_square by strength
   std::size_t shift = 0;   // index of the trial shift used
-  // log of the integral over strength (uniform prior) of exp(-(chi_square) / 2), by Laplace's method.
+  // log of the integral over strength (uniform prior) of exp(-chi_square / 2), by Laplace's method.
   [[nodiscard]] double log_evidence() const;
 };
 
-// Gauss-Newton over the strength at one trial shift, started at `start`.
-StrengthFit fit_strength(const Scene& scene, const InkState& state, const TrialCause& cause, std::size_t shift,
-                         double start);
+// A scene with its matrices in cell space, made for the trial shifts that are asked for.
+class Evaluator {
+ public:
+  explicit Evaluator(const Scene& scene) : scene_(scene) {}
+  [[nodiscard]] const Scene& scene() const { return scene_; }
 
-// chi square of a state as it is, at a trial shift.
-double chi_square_of(const Scene& scene, const InkState& state, std::size_t shift);
+  // Takes a state as the ground from which trials are judged.
+  void set_state(const InkState& state);
+  [[nodiscard]] const InkState& state() const { return state_; }
+  // chi square of the state itself.
+  double chi_square(std::size_t shift);
+  // Gauss-Newton over the strength, started at `start`.
+  StrengthFit fit(const TrialCause& cause, std::size_t shift, double start);
 
-// The samples that a state predicts for a trace.
-std::vector<double> predict(const Trace& trace, const InkState& state, std::size_t shift);
+ private:
+  struct TraceMatrices {
+    std::vector<double> a;  // B^T P B, row-major over all cells
+    std::vector<double> b;  // B^T P y
+    double yy = 0;          // y^T P y
+  };
+  struct Ground {  // of the present state, per trace
+    std::vector<double> signal;
+    std::vector<double> gradient;  // B^T P (y - B R0)
+    double chi_square = 0;
+  };
+  struct Shift {
+    std::vector<TraceMatrices> matrices;
+    std::vector<Ground> ground;
+    bool current = false;
+  };
+  Shift& at(std::size_t shift);
+  TraceMatrices make_matrices(const Trace& trace, double shift_mm) const;
+
+  const Scene& scene_;
+  InkState state_;
+  std::map<std::size_t, Shift> shifts_;
+  CellSignals columns_;
+  std::vector<double> change_;
+  std::vector<double> product_;
+};
+
+// chi square of given cell signals (one vector per trace) at a shift, straight from the samples: dearer than a
+// trial, but needs no matrices for that shift.
+double direct_chi_square(const Scene& scene, const std::vector<std::vector<double>>& signals, double shift_mm);
 
 // Samples less nuisance parameters, over all traces.
 double degrees_of_freedom(const Scene& scene);

@@ -14,6 +14,7 @@ namespace {
 using profile::InkView;
 
 constexpr double kLeastSignalSigma = 3e-4;  // of the signal over paper: rounding of the raster and worse
+constexpr double kLeastPaperSigma = 2e-3;   // bare paper is never more even than this across a sheet
 constexpr double kLargestShift_columns = 24;  // trial shifts go no farther, however unsure the registration
 
 struct Pool {
@@ -77,12 +78,12 @@ double sample_at(const std::vector<double>& x, const std::vector<double>& y, dou
   return y[i] * (1 - t) + y[j] * t;
 }
 
-// Sensitivity of a column's signal to the relative amount of its ink, at the amount that the scan shows there.
+// Sensitivity of a cell's signal to the relative amount of its ink, at the amount that the scan shows there.
 std::vector<double> sensitivity(const Trace& trace, const Scene& scene) {
   std::vector<double> out;
-  for (std::size_t c = 0; c < scene.column_mm.size(); ++c) {
+  for (std::size_t c = 0; c < scene.cells.size(); ++c) {
     const double d0 = trace.density[c];
-    const double seen = dot_density(sample_at(trace.x_mm, trace.value, scene.column_mm[c]), trace.coverage);
+    const double seen = dot_density(sample_at(trace.x_mm, trace.value, scene.cells[c].middle_mm()), trace.coverage);
     const double kept = std::clamp(seen / std::max(d0, 0.02), 0.0, 1.1);
     out.push_back(trace.coverage * std::numbers::ln10 * d0 * kept * std::pow(10.0, -d0 * kept));
   }
@@ -99,7 +100,7 @@ void set_noise(const Scene& scene, const Blend& blend, const InkNoise& noise, do
     for (std::size_t i = 0; i < n; ++i) {
       for (std::size_t k = 0; k < blend.weight[i].size(); ++k) {
         const auto c = static_cast<std::size_t>(blend.first[i]) + k;
-        const auto& owner = scene.owners[c];
+        const auto& owner = scene.cells[c].owner;
         if (!owner.nobody()) by_jet[{owner.head, owner.jet}][i] += blend.weight[i][k] * g[c];
       }
     }
@@ -124,8 +125,9 @@ void set_noise(const Scene& scene, const Blend& blend, const InkNoise& noise, do
     const double slope = trace.ink < 0 ? trace.base[i]
                                        : std::numbers::ln10 * profile::density_of(trace.base[i]) * trace.base[i];
     const double own = noise.strip_sigma * slope;
+    const double least = trace.ink < 0 ? kLeastPaperSigma : kLeastSignalSigma;
     const double model = model_error * (trace.value[i] - trace.base[i]);
-    trace.noise->add(i, i, own * own / strips + model * model + kLeastSignalSigma * kLeastSignalSigma);
+    trace.noise->add(i, i, own * own / strips + model * model + least * least);
   }
 }
 
@@ -153,17 +155,32 @@ void set_nuisance(Trace& trace) {
   }
 }
 
-void set_columns(const Layout& layout, const geometry::ColumnMap& columns, Scene& scene) {
+// Columns as laid, left to right; then gaps filled and overlaps cut out.
+void set_cells(const Layout& layout, const geometry::ColumnMap& columns, Scene& scene) {
   const double px = layout.px_mm();
   const double pad = 1.0;
-  scene.first_column = static_cast<int>(std::floor((scene.window_mm.from_mm - pad) / px));
+  const double tolerance = 1e-6;
+  const int first = static_cast<int>(std::floor((scene.window_mm.from_mm - pad) / px));
   const int last = static_cast<int>(std::ceil((scene.window_mm.to_mm + pad) / px));
-  std::size_t carriage = 0;
-  for (int c = scene.first_column; c <= last; ++c) {
+  for (int c = first; c <= last; ++c) {
     const auto owner = columns.owner(c);
-    if (!owner.nobody()) carriage = layout.heads[static_cast<std::size_t>(owner.head)].carriage;
-    scene.owners.push_back(owner);
-    scene.column_mm.push_back(geometry::drum_x_of_column(layout, c, carriage));
+    // Beyond the heads nothing prints, but nothing is measured there either: the last ink is carried on.
+    const auto carriage = owner.nobody() ? std::size_t{0} : layout.heads[static_cast<std::size_t>(owner.head)].carriage;
+    const double middle = geometry::drum_x_of_column(layout, c, carriage);
+    Cell cell{c, owner, middle - px / 2, middle + px / 2, 1};
+    if (!scene.cells.empty()) {
+      Cell& before = scene.cells.back();
+      if (cell.from_mm > before.to_mm + tolerance) {
+        scene.cells.push_back({-1, {}, before.to_mm, cell.from_mm, 0});
+      } else if (cell.from_mm < before.to_mm - tolerance) {
+        Cell both{c, owner, cell.from_mm, std::min(before.to_mm, cell.to_mm), 2};
+        before.to_mm = cell.from_mm;
+        cell.from_mm = both.to_mm;
+        if (before.to_mm <= before.from_mm + tolerance) scene.cells.pop_back();
+        scene.cells.push_back(both);
+      }
+    }
+    if (cell.to_mm > cell.from_mm + tolerance) scene.cells.push_back(cell);
   }
 }
 
@@ -179,7 +196,7 @@ void set_shifts(double sigma_mm, double px_mm, double step_columns, Scene& scene
   }
 }
 
-bool add_trace(const Layout& layout, const PreparedScan& scan, std::size_t scan_index, const InkNoise& noise,
+bool add_trace(const PreparedScan& scan, std::size_t scan_index, const InkNoise& noise,
                const streak::Track& track, double scans, const SceneOptions& options, Scene& scene) {
   const Pool pool = pool_views(scan, track, noise.ink);
   const auto& grid = scan.strips.grid;
@@ -197,17 +214,13 @@ bool add_trace(const Layout& layout, const PreparedScan& scan, std::size_t scan_
     for (double d : view.ink_density) total += d;
     for (double d : view.ink_density) trace.share.push_back(d / total);
   }
-  for (double x : scene.column_mm) {
-    trace.density.push_back(noise.ink < 0 ? 0 : dot_density(sample_at(trace.x_mm, trace.base, x), trace.coverage));
+  for (const Cell& cell : scene.cells) {
+    const double density = noise.ink < 0 ? 0 : dot_density(sample_at(trace.x_mm, trace.base, cell.middle_mm()), trace.coverage);
+    trace.density.push_back(cell.layers * density);
   }
-  const double blur_mm = scan.blur_px * grid.pitch_mm;
-  std::size_t unshifted = 0;
-  for (std::size_t s = 0; s < scene.shift_mm.size(); ++s) {
-    if (scene.shift_mm[s] == 0) unshifted = s;
-    trace.blends.push_back(make_blend(scene.column_mm, layout.px_mm(), trace.x_mm, scene.shift_mm[s], blur_mm));
-  }
-  set_noise(scene, trace.blends[unshifted], noise, static_cast<double>(pool.views.size()), scans,
-            options.model_error, trace);
+  trace.blur_mm = scan.blur_px * grid.pitch_mm;
+  const double model_error = noise.ink < 0 ? options.paper_model_error : options.model_error;
+  set_noise(scene, scene.blend(trace, 0), noise, static_cast<double>(pool.views.size()), scans, model_error, trace);
   if (!trace.noise->factor()) return false;
   set_nuisance(trace);
   scene.traces.push_back(std::move(trace));
@@ -215,6 +228,21 @@ bool add_trace(const Layout& layout, const PreparedScan& scan, std::size_t scan_
 }
 
 }  // namespace
+
+std::vector<std::size_t> Scene::cells_of(int column) const {
+  std::vector<std::size_t> out;
+  for (std::size_t k = 0; k < cells.size(); ++k) {
+    if (cells[k].column == column) out.push_back(k);
+  }
+  return out;
+}
+
+Blend Scene::blend(const Trace& trace, double shift) const {
+  std::vector<double> edges;
+  for (const Cell& cell : cells) edges.push_back(cell.from_mm);
+  edges.push_back(cells.back().to_mm);
+  return make_blend(edges, trace.x_mm, shift, trace.blur_mm);
+}
 
 Scene make_scene(const Layout& layout, const geometry::ColumnMap& columns, const std::vector<PreparedScan>& scans,
                  const std::vector<std::vector<InkNoise>>& noise, Interval region_mm,
@@ -224,7 +252,8 @@ Scene make_scene(const Layout& layout, const geometry::ColumnMap& columns, const
   const auto [low, high] = std::minmax_element(shift.begin(), shift.end());
   const double travel = (*high - *low) * layout.px_mm();
   scene.window_mm = {region_mm.from_mm - travel - options.margin_mm, region_mm.to_mm + travel + options.margin_mm};
-  set_columns(layout, columns, scene);
+  scene.px_mm = layout.px_mm();
+  set_cells(layout, columns, scene);
   double sigma = 0;
   double showing = 0;
   for (std::size_t s = 0; s < scans.size(); ++s) {
@@ -235,7 +264,7 @@ Scene make_scene(const Layout& layout, const geometry::ColumnMap& columns, const
   set_shifts(std::max(sigma, 1e-3), layout.px_mm(), options.shift_step_columns, scene);
   for (std::size_t s = 0; s < scans.size(); ++s) {
     if (tracks[s].strips.empty()) continue;
-    for (const InkNoise& n : noise[s]) add_trace(layout, scans[s], s, n, tracks[s], showing, options, scene);
+    for (const InkNoise& n : noise[s]) add_trace(scans[s], s, n, tracks[s], showing, options, scene);
   }
   return scene;
 }

@@ -38,6 +38,17 @@ struct InkNoise {
 std::vector<InkNoise> measure_ink_noise(const Layout& layout, const geometry::ColumnMap& columns,
                                         const PreparedScan& scan);
 
+// The drum under diagnosis, cut into cells: one per column as it is laid; where carriages' offsets leave a gap
+// between columns of different owners, a cell of bare paper; where they overlap, a cell of double ink.
+struct Cell {
+  int column = -1;  // -1: a gap
+  geometry::Owner owner;
+  double from_mm = 0;
+  double to_mm = 0;
+  int layers = 1;  // 0 gap, 2 overlap
+  [[nodiscard]] double middle_mm() const { return 0.5 * (from_mm + to_mm); }
+};
+
 // A measured profile: one ink (or bare paper, ink = -1) of one scan, mean over the strips that show the streak.
 struct Trace {
   std::size_t scan = 0;  // index into the prepared scans
@@ -46,27 +57,31 @@ struct Trace {
   std::vector<double> share;     // per layout ink: its part of the density in this channel, sums to 1
   std::vector<double> x_mm;      // drum, per sample
   std::vector<double> value;     // signal over paper
-  std::vector<double> density;   // baseline density (of the dots, for a tint) per column of the window
+  std::vector<double> density;   // baseline density (of the dots, for a tint) per cell; layers counted
   std::vector<double> base;      // baseline signal over paper per sample
-  std::vector<Blend> blends;     // one per trial shift
+  double blur_mm = 0.05;
   std::shared_ptr<BandedCholesky> noise;      // covariance of `value` about a true model
   std::vector<std::vector<double>> nuisance;  // whitened, orthonormal: baseline offset and slope
 };
 
 // The part of the drum under diagnosis.
 struct Scene {
-  int first_column = 0;  // columns [first_column, first_column + owners.size())
-  std::vector<geometry::Owner> owners;
-  std::vector<double> column_mm;  // drum X of each column's centre as laid
-  std::vector<double> shift_mm;      // trial shifts of the registration, 0 among them
+  std::vector<Cell> cells;
+  std::vector<double> shift_mm;  // trial shifts of the registration, 0 among them
   std::vector<double> shift_log_prior;
   std::vector<Trace> traces;
   Interval window_mm;
+  double px_mm = 1;
+
+  // Cells of a column (an overlap cell counts for the column that owns it).
+  [[nodiscard]] std::vector<std::size_t> cells_of(int column) const;
+  [[nodiscard]] Blend blend(const Trace& trace, double shift) const;
 };
 
 struct SceneOptions {
   double margin_mm = 1.6;        // baseline seen to each side, beyond the region and the travel
   double model_error = 0.02;     // relative error of the forward model's own signal
+  double paper_model_error = 0.15;  // the same on bare paper, where haze has no exact shape
   double shift_step_columns = 0.25;
 };
 

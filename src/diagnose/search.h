@@ -74,16 +74,19 @@ struct SearchContext {
   const Layout& layout;
   const geometry::ColumnMap& columns;
   const std::vector<geometry::TargetZone>& zones;
-  const Scene& scene;
-  const InkState& state;  // causes accepted so far
+  Evaluator& evaluator;  // its state: the causes accepted so far
   Interval region_mm;
   CausePriors priors;
+  [[nodiscard]] const Scene& scene() const { return evaluator.scene(); }
 };
 
 ResidueSearch search_residue(const SearchContext& context);
 JetSearch search_jet(const SearchContext& context);
 BoxSearchResult search_scratch(const SearchContext& context);
 BoxSearchResult search_haze(const SearchContext& context);
+
+// The trial shift of the registration under which a trial of given strength fits best, its prior counted.
+std::size_t best_shift(const SearchContext& context, const TrialCause& trial, double strength);
 
 // Prior density, per mm, that a residue on this carriage sits at [x, x + width), averaged over its width.
 double residue_density(const Layout& layout, const std::vector<geometry::TargetZone>& zones, std::size_t carriage,

@@ -40,12 +40,12 @@ class Lattice {
   Lattice(const SearchContext& context, std::size_t carriage, bool downstream)
       : context_(context), carriage_(carriage), downstream_(downstream), px_(context.layout.px_mm()) {}
 
-  [[nodiscard]] geometry::Contact contact(Cell cell) const {
+  [[nodiscard]] geometry::Contact contact(LatticePoint cell) const {
     return {carriage_, downstream_, cell.first * px_ + context_.layout.carriages[carriage_].offset_mm,
             cell.second * px_};
   }
 
-  [[nodiscard]] double log_prior(Cell cell) const {
+  [[nodiscard]] double log_prior(LatticePoint cell) const {
     const auto c = contact(cell);
     const double density = residue_density(context_.layout, context_.zones, carriage_, c.x_mm, c.width_mm,
                                            context_.priors.elsewhere);
@@ -53,13 +53,13 @@ class Lattice {
     return std::log(context_.priors.residues * 0.5 * density * px_ * by_width);
   }
 
-  Value operator()(Cell cell, std::size_t shift) {
+  Value operator()(LatticePoint cell, std::size_t shift) {
     if (cell.second < 1 || cell.second * px_ > context_.priors.widest_mm) return {};
     const auto touches = geometry::count_touches(context_.layout, context_.columns, contact(cell));
-    const ResidueTrial trial(context_.scene, touches);
-    if (std::all_of(trial.touches().begin(), trial.touches().end(), [](auto n) { return n == 0; })) return {};
+    const ResidueTrial trial(context_.scene(), touches);
+    if (trial.touches_nothing()) return {};
     Value value;
-    value.fit = fit_strength(context_.scene, context_.state, trial, shift, start_);
+    value.fit = context_.evaluator.fit(trial, shift, start_);
     value.score = value.fit.log_evidence() + log_prior(cell);
     if (value.score > best_) {
       best_ = value.score;
@@ -78,26 +78,26 @@ class Lattice {
 };
 
 // Cells worth starting from: a sparse sweep over places and widths that could leave the region's streak.
-std::vector<Cell> sweep(const SearchContext& context, std::size_t carriage, bool downstream, std::size_t shift) {
+std::vector<LatticePoint> sweep(const SearchContext& context, std::size_t carriage, bool downstream, std::size_t shift) {
   const double px = context.layout.px_mm();
   const Travel travel = travel_of(context.layout, carriage);
   const int from = static_cast<int>(std::floor(context.region_mm.from_mm / px));
   const int to = static_cast<int>(std::ceil(context.region_mm.to_mm / px));
   Lattice lattice(context, carriage, downstream);
-  std::vector<std::pair<double, Cell>> found;
+  std::vector<std::pair<double, LatticePoint>> found;
   const int widest = std::max(2, to - from + 6);
   for (int width = 1; width <= widest; width += std::max(1, width / 3)) {
     const int step = std::clamp(width / 3, 2, 6);
     for (int left = from - travel.high - 4; left + width <= to - travel.low + 5; left += step) {
       const Value v = lattice({left, width}, shift);
-      found.emplace_back(v.score, Cell{left, width});
+      found.emplace_back(v.score, LatticePoint{left, width});
     }
   }
   std::stable_sort(found.begin(), found.end(), [](const auto& a, const auto& b) { return a.first > b.first; });
-  std::vector<Cell> kept;
+  std::vector<LatticePoint> kept;
   for (const auto& [score, cell] : found) {
     if (kept.size() == 2 || score < found.front().first - 30) break;
-    const bool near = std::any_of(kept.begin(), kept.end(), [&](Cell k) {
+    const bool near = std::any_of(kept.begin(), kept.end(), [&](LatticePoint k) {
       return std::abs(k.first - cell.first) + std::abs(k.second - cell.second) < 10;
     });
     if (!near) kept.push_back(cell);
@@ -105,45 +105,49 @@ std::vector<Cell> sweep(const SearchContext& context, std::size_t carriage, bool
   return kept;
 }
 
-Cell shifted(const SearchContext& context, Cell cell, std::size_t shift) {
-  const double columns = context.scene.shift_mm[shift] / context.layout.px_mm();
+LatticePoint shifted(const SearchContext& context, LatticePoint cell, std::size_t shift) {
+  const double columns = context.scene().shift_mm[shift] / context.layout.px_mm();
   return {cell.first + static_cast<int>(std::lround(columns)), cell.second};
 }
 
 // Trial shifts of the registration that the data allow: the best one where registration is sharp.
-std::vector<std::size_t> worthwhile_shifts(const SearchContext& context, Lattice& lattice, Cell cell) {
-  std::vector<double> score;
-  for (std::size_t s = 0; s < context.scene.shift_mm.size(); ++s) {
-    score.push_back(lattice(shifted(context, cell, s), s).score + context.scene.shift_log_prior[s]);
+std::vector<std::size_t> worthwhile_shifts(const SearchContext& context, Lattice& lattice, LatticePoint cell,
+                                           double loss) {
+  const double reach = context.scene().shift_mm.back() / context.layout.px_mm();
+  if (reach < 2.5 * kSharpRegistration) {
+    const auto touches = geometry::count_touches(context.layout, context.columns, lattice.contact(cell));
+    return {best_shift(context, ResidueTrial(context.scene(), touches), loss)};
   }
-  const auto best = static_cast<std::size_t>(std::max_element(score.begin(), score.end()) - score.begin());
-  const double reach = context.scene.shift_mm.back() / context.layout.px_mm();
-  if (reach < 2.5 * kSharpRegistration) return {best};
+  std::vector<double> score;
+  for (std::size_t s = 0; s < context.scene().shift_mm.size(); ++s) {
+    score.push_back(lattice(shifted(context, cell, s), s).score + context.scene().shift_log_prior[s]);
+  }
+  const double best = *std::max_element(score.begin(), score.end());
   std::vector<std::size_t> kept;
   for (std::size_t s = 0; s < score.size(); ++s) {
-    if (score[s] > score[best] - kShiftDepth) kept.push_back(s);
+    if (score[s] > best - kShiftDepth) kept.push_back(s);
   }
   return kept;
 }
 
-void collect(const SearchContext& context, std::size_t carriage, bool downstream, const std::vector<Cell>& starts,
+void collect(const SearchContext& context, std::size_t carriage, bool downstream, const std::vector<LatticePoint>& starts,
              ResidueSearch& out) {
   Lattice lattice(context, carriage, downstream);
   Value best;
-  Cell at = starts.front();
-  for (Cell start : starts) {
-    for (const auto& [cell, value] : flood<Value>(start, 2.0, 60, [&](Cell c) { return lattice(c, unshifted(context.scene)); })) {
+  LatticePoint at = starts.front();
+  for (LatticePoint start : starts) {
+    for (const auto& [cell, value] : flood<Value>(start, 2.0, 60, [&](LatticePoint c) { return lattice(c, unshifted(context.scene())); })) {
       if (value.score > best.score) best = value, at = cell;
     }
   }
   double prior_total = 0;
-  for (double p : context.scene.shift_log_prior) prior_total += std::exp(p);
-  const auto shifts = worthwhile_shifts(context, lattice, at);
+  for (double p : context.scene().shift_log_prior) prior_total += std::exp(p);
+  const auto shifts = worthwhile_shifts(context, lattice, at, best.fit.strength);
   for (std::size_t shift : shifts) {
-    const double log_shift = shifts.size() == 1 ? context.scene.shift_log_prior[shift]
-                                                : context.scene.shift_log_prior[shift] - std::log(prior_total);
+    const double log_shift = shifts.size() == 1 ? context.scene().shift_log_prior[shift]
+                                                : context.scene().shift_log_prior[shift] - std::log(prior_total);
     const auto cells = flood<Value>(shifted(context, at, shift), kFloodDepth, kMostCells / shifts.size() + 20,
-                                    [&](Cell c) { return lattice(c, shift); });
+                                    [&](LatticePoint c) { return lattice(c, shift); });
     for (const auto& [cell, value] : cells) {
       if (value.score <= -1e299) continue;
       const auto c = lattice.contact(cell);
@@ -154,6 +158,26 @@ void collect(const SearchContext& context, std::size_t carriage, bool downstream
 }
 
 }  // namespace
+
+std::size_t best_shift(const SearchContext& context, const TrialCause& trial, double strength) {
+  const Scene& scene = context.scene();
+  const CellRange range = trial.range();
+  std::vector<std::vector<double>> signals;
+  CellSignals changed;
+  for (const Trace& trace : scene.traces) {
+    signals.push_back(state_signals(trace, context.evaluator.state()));
+    trial.signals(trace, context.evaluator.state(), strength, changed);
+    std::copy(changed.signal.begin(), changed.signal.end(), signals.back().begin() + static_cast<std::ptrdiff_t>(range.from));
+  }
+  std::size_t best = unshifted(scene);
+  double most = -1e300;
+  for (std::size_t s = 0; s < scene.shift_mm.size(); ++s) {
+    if (std::abs(scene.shift_mm[s]) > 2 * scene.px_mm) continue;
+    const double score = scene.shift_log_prior[s] - 0.5 * direct_chi_square(scene, signals, scene.shift_mm[s]);
+    if (score > most) most = score, best = s;
+  }
+  return best;
+}
 
 double residue_density(const Layout& layout, const std::vector<geometry::TargetZone>& zones, std::size_t carriage,
                        double x_mm, double width_mm, double elsewhere) {
@@ -168,15 +192,15 @@ double residue_density(const Layout& layout, const std::vector<geometry::TargetZ
 
 ResidueSearch search_residue(const SearchContext& context) {
   ResidueSearch out;
-  if (context.scene.traces.empty()) return out;
-  std::map<int, std::vector<Cell>> starts_by_travel;
+  if (context.scene().traces.empty()) return out;
+  std::map<int, std::vector<LatticePoint>> starts_by_travel;
   for (std::size_t q = 0; q < context.layout.carriages.size(); ++q) {
     auto& starts = starts_by_travel[context.layout.carriages[q].travel];
-    if (starts.empty()) starts = sweep(context, q, true, unshifted(context.scene));
+    if (starts.empty()) starts = sweep(context, q, true, unshifted(context.scene()));
     if (starts.empty()) continue;
     for (const bool downstream : {false, true}) collect(context, q, downstream, starts, out);
   }
-  const double null = -0.5 * chi_square_of(context.scene, context.state, unshifted(context.scene));
+  const double null = -0.5 * context.evaluator.chi_square(unshifted(context.scene()));
   for (ResidueCell& cell : out.cells) cell.log_weight -= null;
   out.log_evidence = log_sum(out.cells);
   return out;

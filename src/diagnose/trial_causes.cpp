@@ -13,114 +13,132 @@ double haze_factor(const InkState& state, std::size_t c) {
   return state.haze[c] == 0 ? 1.0 : std::pow(10.0, -state.haze[c]);
 }
 
-// Signals of the state itself, with no change by the trial.
-void start(const Trace& trace, const InkState& state, ColumnSignals& out, std::vector<double>& amount) {
-  const std::size_t n = trace.density.size();
-  out.signal.resize(n);
-  out.slope.assign(n, 0.0);
-  amount.resize(n);
-  for (std::size_t c = 0; c < n; ++c) {
-    amount[c] = trace.ink < 0 ? 0 : amount_of(trace, state, c);
-    out.signal[c] = haze_factor(state, c);
-  }
+double ink_amount(const Trace& trace, const InkState& state, std::size_t c) {
+  return trace.ink < 0 ? 0 : amount_of(trace, state, c);
+}
+
+void resize(const CellRange& range, CellSignals& out) {
+  out.signal.resize(range.to - range.from);
+  out.slope.assign(range.to - range.from, 0.0);
 }
 
 }  // namespace
 
-ResidueTrial::ResidueTrial(const Scene& scene, const geometry::TouchCounts& touches) : n_(scene.owners.size()) {
-  for (std::size_t c = 0; c < n_.size(); ++c) {
-    n_[c] = static_cast<std::uint8_t>(touches.at(scene.first_column + static_cast<int>(c)));
+ResidueTrial::ResidueTrial(const Scene& scene, const geometry::TouchCounts& touches) {
+  range_.from = scene.cells.size();
+  std::vector<std::uint8_t> all(scene.cells.size(), 0);
+  for (std::size_t c = 0; c < all.size(); ++c) {
+    if (scene.cells[c].column < 0) continue;
+    all[c] = static_cast<std::uint8_t>(touches.at(scene.cells[c].column));
+    if (all[c] == 0) continue;
+    range_.from = std::min(range_.from, c);
+    range_.to = c + 1;
   }
+  range_.from = std::min(range_.from, range_.to);
+  n_.assign(all.begin() + static_cast<std::ptrdiff_t>(range_.from), all.begin() + static_cast<std::ptrdiff_t>(range_.to));
 }
 
-void ResidueTrial::signals(const Trace& trace, const InkState& state, double loss, ColumnSignals& out) const {
-  std::vector<double> amount;
-  start(trace, state, out, amount);
-  if (trace.ink < 0) return;
+void ResidueTrial::signals(const Trace& trace, const InkState& state, double loss, CellSignals& out) const {
+  resize(range_, out);
   std::array<double, 256> power{};
   power[0] = 1;
   const auto most = static_cast<std::size_t>(n_.empty() ? 0 : *std::max_element(n_.begin(), n_.end()));
   for (std::size_t k = 1; k <= most; ++k) power[k] = power[k - 1] * (1 - loss);
-  for (std::size_t c = 0; c < n_.size(); ++c) {
-    const double haze = out.signal[c];
-    const std::size_t n = n_[c];
-    const double kept = amount[c] * power[n];
-    const double ten = std::exp(-std::numbers::ln10 * trace.density[c] * kept);
-    out.signal[c] = haze * (1 - trace.coverage + trace.coverage * ten);
-    if (n > 0) {
-      const double by_amount = -trace.coverage * std::numbers::ln10 * trace.density[c] * ten;
-      out.slope[c] = -haze * by_amount * amount[c] * static_cast<double>(n) * power[n - 1];
+  for (std::size_t k = 0; k < n_.size(); ++k) {
+    const std::size_t c = range_.from + k;
+    const double haze = haze_factor(state, c);
+    if (trace.ink < 0) {
+      out.signal[k] = haze;
+      continue;
     }
+    const std::size_t n = n_[k];
+    const double amount = amount_of(trace, state, c);
+    out.signal[k] = haze * cell_signal(trace.density[c], trace.coverage, amount * power[n]);
+    if (n == 0) continue;
+    const double by_amount = cell_slope(trace.density[c], trace.coverage, amount * power[n]);
+    out.slope[k] = -haze * by_amount * amount * static_cast<double>(n) * power[n - 1];
   }
 }
 
 void ResidueTrial::apply(double loss, InkState& state) const {
   for (auto& kept : state.kept) {
-    for (std::size_t c = 0; c < n_.size(); ++c) kept[c] *= std::pow(1 - loss, n_[c]);
+    for (std::size_t k = 0; k < n_.size(); ++k) kept[range_.from + k] *= std::pow(1 - loss, n_[k]);
   }
 }
 
-void JetTrial::signals(const Trace& trace, const InkState& state, double loss, ColumnSignals& out) const {
-  std::vector<double> amount;
-  start(trace, state, out, amount);
-  if (trace.ink < 0) return;
-  std::vector<double> share(amount.size(), 0.0);
-  for (std::size_t c : columns_) share[c] = trace.share[ink_] * state.kept[ink_][c];
-  for (std::size_t c = 0; c < amount.size(); ++c) {
-    const double haze = out.signal[c];
-    const double kept = amount[c] - share[c] * loss;
-    out.signal[c] = haze * column_signal(trace.density[c], trace.coverage, kept);
-    if (share[c] > 0) out.slope[c] = -haze * column_slope(trace.density[c], trace.coverage, kept) * share[c];
+JetTrial::JetTrial(std::size_t ink, std::vector<std::size_t> cells) : ink_(ink), cells_(std::move(cells)) {
+  if (!cells_.empty()) range_ = {cells_.front(), cells_.back() + 1};
+}
+
+void JetTrial::signals(const Trace& trace, const InkState& state, double loss, CellSignals& out) const {
+  resize(range_, out);
+  std::size_t next = 0;
+  for (std::size_t c = range_.from; c < range_.to; ++c) {
+    const std::size_t k = c - range_.from;
+    const bool own = next < cells_.size() && cells_[next] == c;
+    if (own) ++next;
+    const double haze = haze_factor(state, c);
+    out.signal[k] = haze;
+    if (trace.ink < 0) continue;
+    const double share = own ? trace.share[ink_] * state.kept[ink_][c] : 0;
+    const double amount = amount_of(trace, state, c) - share * loss;
+    out.signal[k] *= cell_signal(trace.density[c], trace.coverage, amount);
+    if (share > 0) out.slope[k] = -haze * cell_slope(trace.density[c], trace.coverage, amount) * share;
   }
 }
 
 void JetTrial::apply(double loss, InkState& state) const {
-  for (std::size_t c : columns_) state.kept[ink_][c] *= 1 - loss;
+  for (std::size_t c : cells_) state.kept[ink_][c] *= 1 - loss;
 }
 
-ScratchTrial::ScratchTrial(const Scene& scene, double px_mm, Interval x_mm) : overlap_(scene.column_mm.size()) {
-  for (std::size_t c = 0; c < overlap_.size(); ++c) {
-    const double from = std::max(x_mm.from_mm, scene.column_mm[c] - px_mm / 2);
-    const double to = std::min(x_mm.to_mm, scene.column_mm[c] + px_mm / 2);
-    overlap_[c] = std::max(0.0, to - from) / px_mm;
+ScratchTrial::ScratchTrial(const Scene& scene, Interval x_mm) {
+  range_.from = scene.cells.size();
+  for (std::size_t c = 0; c < scene.cells.size(); ++c) {
+    const Cell& cell = scene.cells[c];
+    const double inside = std::min(x_mm.to_mm, cell.to_mm) - std::max(x_mm.from_mm, cell.from_mm);
+    if (inside <= 0) continue;
+    range_.from = std::min(range_.from, c);
+    range_.to = c + 1;
+    overlap_.push_back(inside / (cell.to_mm - cell.from_mm));
   }
+  range_.from = std::min(range_.from, range_.to);
 }
 
-void ScratchTrial::signals(const Trace& trace, const InkState& state, double loss, ColumnSignals& out) const {
-  std::vector<double> amount;
-  start(trace, state, out, amount);
-  if (trace.ink < 0) return;
-  for (std::size_t c = 0; c < amount.size(); ++c) {
-    const double haze = out.signal[c];
-    const double whole = column_signal(trace.density[c], trace.coverage, amount[c]);
-    if (overlap_[c] == 0) {
-      out.signal[c] = haze * whole;
-      continue;
+void ScratchTrial::signals(const Trace& trace, const InkState& state, double loss, CellSignals& out) const {
+  resize(range_, out);
+  for (std::size_t k = 0; k < overlap_.size(); ++k) {
+    const std::size_t c = range_.from + k;
+    const double haze = haze_factor(state, c);
+    const double amount = ink_amount(trace, state, c);
+    const double whole = trace.ink < 0 ? 1.0 : cell_signal(trace.density[c], trace.coverage, amount);
+    const double left = amount * (1 - loss);
+    const double scraped = trace.ink < 0 ? 1.0 : cell_signal(trace.density[c], trace.coverage, left);
+    out.signal[k] = haze * ((1 - overlap_[k]) * whole + overlap_[k] * scraped);
+    if (trace.ink >= 0) {
+      out.slope[k] = -haze * overlap_[k] * cell_slope(trace.density[c], trace.coverage, left) * amount;
     }
-    const double left = amount[c] * (1 - loss);
-    const double scraped = column_signal(trace.density[c], trace.coverage, left);
-    out.signal[c] = haze * ((1 - overlap_[c]) * whole + overlap_[c] * scraped);
-    out.slope[c] = -haze * overlap_[c] * column_slope(trace.density[c], trace.coverage, left) * amount[c];
   }
 }
 
 void ScratchTrial::apply(double loss, InkState& state) const {
   for (auto& kept : state.kept) {
-    for (std::size_t c = 0; c < overlap_.size(); ++c) kept[c] *= 1 - loss * overlap_[c];
+    for (std::size_t k = 0; k < overlap_.size(); ++k) kept[range_.from + k] *= 1 - loss * overlap_[k];
   }
 }
 
 HazeTrial::HazeTrial(const Scene& scene, double centre_mm, double fwhm_mm) {
   const double sigma = fwhm_mm / (2 * std::sqrt(2 * std::numbers::ln2));
-  for (double x : scene.column_mm) shape_.push_back(std::exp(-0.5 * std::pow((x - centre_mm) / sigma, 2)));
+  range_ = {0, scene.cells.size()};
+  for (const Cell& cell : scene.cells) {
+    shape_.push_back(std::exp(-0.5 * std::pow((cell.middle_mm() - centre_mm) / sigma, 2)));
+  }
 }
 
-void HazeTrial::signals(const Trace& trace, const InkState& state, double density, ColumnSignals& out) const {
-  std::vector<double> amount;
-  start(trace, state, out, amount);
-  for (std::size_t c = 0; c < amount.size(); ++c) {
-    double signal = out.signal[c];
-    if (trace.ink >= 0) signal *= column_signal(trace.density[c], trace.coverage, amount[c]);
+void HazeTrial::signals(const Trace& trace, const InkState& state, double density, CellSignals& out) const {
+  resize(range_, out);
+  for (std::size_t c = 0; c < shape_.size(); ++c) {
+    double signal = haze_factor(state, c);
+    if (trace.ink >= 0) signal *= cell_signal(trace.density[c], trace.coverage, amount_of(trace, state, c));
     out.signal[c] = signal * std::pow(10.0, -density * shape_[c]);
     out.slope[c] = -std::numbers::ln10 * shape_[c] * out.signal[c];
   }

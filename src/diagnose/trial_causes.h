@@ -1,5 +1,5 @@
 #pragma once
-// The causes as the likelihood tries them, each with one strength: what it makes of every column.
+// The causes as the likelihood tries them, each with one strength: what it makes of every cell.
 
 #include <cstdint>
 #include <vector>
@@ -13,49 +13,59 @@ namespace scrapetrace::diagnose {
 class ResidueTrial : public TrialCause {
  public:
   ResidueTrial(const Scene& scene, const geometry::TouchCounts& touches);
-  void signals(const Trace& trace, const InkState& state, double loss, ColumnSignals& out) const override;
+  [[nodiscard]] CellRange range() const override { return range_; }
+  void signals(const Trace& trace, const InkState& state, double loss, CellSignals& out) const override;
   void apply(double loss, InkState& state) const;
-  [[nodiscard]] const std::vector<std::uint8_t>& touches() const { return n_; }
+  [[nodiscard]] bool touches_nothing() const { return range_.to <= range_.from; }
 
  private:
-  std::vector<std::uint8_t> n_;  // per column of the scene
+  CellRange range_;
+  std::vector<std::uint8_t> n_;  // per cell of the range
 };
 
-// One jet: its columns lack the fraction `loss` of one ink. Strength: loss, 1 for a dead jet.
+// One jet: its cells lack the fraction `loss` of one ink. Strength: loss, 1 for a dead jet.
 class JetTrial : public TrialCause {
  public:
-  JetTrial(std::size_t ink, std::vector<std::size_t> columns) : ink_(ink), columns_(std::move(columns)) {}
-  void signals(const Trace& trace, const InkState& state, double loss, ColumnSignals& out) const override;
+  // `cells` ascend.
+  JetTrial(std::size_t ink, std::vector<std::size_t> cells);
+  [[nodiscard]] CellRange range() const override { return range_; }
+  void signals(const Trace& trace, const InkState& state, double loss, CellSignals& out) const override;
   void apply(double loss, InkState& state) const;
+  [[nodiscard]] double lowest() const override { return 0.1; }  // weaker is jet-to-jet variation
   [[nodiscard]] double highest() const override { return 1.0; }
 
  private:
   std::size_t ink_;
-  std::vector<std::size_t> columns_;
+  std::vector<std::size_t> cells_;
+  CellRange range_;
 };
 
 // Drum scratch: all inks lose the same fraction once, over [from, to) of the drum. Strength: that fraction.
 class ScratchTrial : public TrialCause {
  public:
-  ScratchTrial(const Scene& scene, double px_mm, Interval x_mm);
-  void signals(const Trace& trace, const InkState& state, double loss, ColumnSignals& out) const override;
+  ScratchTrial(const Scene& scene, Interval x_mm);
+  [[nodiscard]] CellRange range() const override { return range_; }
+  void signals(const Trace& trace, const InkState& state, double loss, CellSignals& out) const override;
   void apply(double loss, InkState& state) const;
-  [[nodiscard]] const std::vector<double>& overlap() const { return overlap_; }
 
  private:
-  std::vector<double> overlap_;  // part of each column inside
+  CellRange range_;
+  std::vector<double> overlap_;  // part inside, per cell of the range
 };
 
 // Blade haze: a Gaussian of neutral density on everything. Strength: density at the centre.
 class HazeTrial : public TrialCause {
  public:
   HazeTrial(const Scene& scene, double centre_mm, double fwhm_mm);
-  void signals(const Trace& trace, const InkState& state, double density, ColumnSignals& out) const override;
+  [[nodiscard]] CellRange range() const override { return range_; }
+  void signals(const Trace& trace, const InkState& state, double density, CellSignals& out) const override;
   void apply(double density, InkState& state) const;
+  [[nodiscard]] double lowest() const override { return 0.004; }
   [[nodiscard]] double highest() const override { return 1.5; }
 
  private:
-  std::vector<double> shape_;
+  CellRange range_;
+  std::vector<double> shape_;  // per cell of the range
 };
 
 }  // namespace scrapetrace::diagnose

@@ -32,7 +32,7 @@ double spread(const Cells& cells, const Middle& middle) {
   return std::sqrt(square / weight);
 }
 
-void set_from_losses(const PageContext& page, const Scene& scene, const std::vector<double>& losses, Explanation& out) {
+void set_from_losses(const Scene& scene, const std::vector<double>& losses, Explanation& out) {
   const double deepest = *std::max_element(losses.begin(), losses.end());
   std::size_t first = losses.size();
   std::size_t last = 0;
@@ -42,8 +42,7 @@ void set_from_losses(const PageContext& page, const Scene& scene, const std::vec
     last = c;
   }
   if (deepest <= 0 || first > last) return;
-  const double half = page.layout.px_mm() / 2;
-  out.visible_mm = {scene.column_mm[first] - half, scene.column_mm[last] + half};
+  out.visible_mm = {scene.cells[first].from_mm, scene.cells[last].to_mm};
   double sum = 0;
   for (std::size_t c = first; c <= last; ++c) sum += losses[c];
   out.loss = sum / static_cast<double>(last - first + 1);
@@ -51,11 +50,11 @@ void set_from_losses(const PageContext& page, const Scene& scene, const std::vec
 
 }  // namespace
 
-std::vector<std::size_t> jet_columns(const PageContext& page, const Scene& scene, std::size_t head, int jet) {
+std::vector<std::size_t> jet_cells(const Scene& scene, std::size_t head, int jet) {
   std::vector<std::size_t> out;
-  for (int c : geometry::columns_of_jet(page.layout, page.columns, head, jet)) {
-    const int k = c - scene.first_column;
-    if (k >= 0 && k < static_cast<int>(scene.owners.size())) out.push_back(static_cast<std::size_t>(k));
+  for (std::size_t k = 0; k < scene.cells.size(); ++k) {
+    const auto& owner = scene.cells[k].owner;
+    if (owner.head == static_cast<int>(head) && owner.jet == jet) out.push_back(k);
   }
   return out;
 }
@@ -63,21 +62,22 @@ std::vector<std::size_t> jet_columns(const PageContext& page, const Scene& scene
 void describe_visible(const PageContext& page, const Scene& scene, const streak::Region& region, Explanation& out) {
   out.visible_mm = region.x_mm;
   const auto cause = static_cast<Cause>(std::max_element(out.causes.begin(), out.causes.end()) - out.causes.begin());
-  std::vector<double> losses(scene.owners.size(), 0.0);
+  std::vector<double> losses(scene.cells.size(), 0.0);
   if (cause == Cause::residue) {
     const ResidueCell& c = best_of(out.residue.cells);
     const auto touches = geometry::count_touches(page.layout, page.columns, {c.carriage, c.downstream, c.x_mm, c.width_mm});
     for (std::size_t k = 0; k < losses.size(); ++k) {
-      losses[k] = 1 - std::pow(1 - c.loss, touches.at(scene.first_column + static_cast<int>(k)));
+      losses[k] = 1 - std::pow(1 - c.loss, (scene.cells[k].column < 0 ? 0 : touches.at(scene.cells[k].column)));
     }
     out.middle_sigma_mm = spread(out.residue.cells, [](const ResidueCell& r) { return r.x_mm + r.width_mm / 2; });
   } else if (cause == Cause::dead_jet) {
     const JetCell& c = best_of(out.jet.cells);
-    for (std::size_t k : jet_columns(page, scene, c.head, c.jet)) losses[k] = c.loss;
+    for (std::size_t k : jet_cells(scene, c.head, c.jet)) losses[k] = c.loss;
   } else if (cause == Cause::drum_scratch) {
     const BoxCell& c = best_of(out.scratch.cells);
-    const ScratchTrial trial(scene, page.layout.px_mm(), c.x_mm);
-    for (std::size_t k = 0; k < losses.size(); ++k) losses[k] = c.strength * trial.overlap()[k];
+    InkState state = untouched(page.layout, scene);
+    ScratchTrial(scene, c.x_mm).apply(c.strength, state);
+    for (std::size_t k = 0; k < losses.size(); ++k) losses[k] = 1 - state.kept.front()[k];
     out.middle_sigma_mm = spread(out.scratch.cells, [](const BoxCell& b) { return 0.5 * (b.x_mm.from_mm + b.x_mm.to_mm); });
   } else if (cause == Cause::blade_haze) {
     const BoxCell& c = best_of(out.haze.cells);
@@ -90,7 +90,7 @@ void describe_visible(const PageContext& page, const Scene& scene, const streak:
     out.middle_sigma_mm = (region.x_mm.to_mm - region.x_mm.from_mm) / std::sqrt(12.0);
     return;
   }
-  set_from_losses(page, scene, losses, out);
+  set_from_losses(scene, losses, out);
 }
 
 }  // namespace scrapetrace::diagnose

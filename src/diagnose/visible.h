@@ -5,8 +5,8 @@
 
 namespace scrapetrace::diagnose {
 
-// Columns of one jet that lie in the scene, as indices into it.
-std::vector<std::size_t> jet_columns(const PageContext& page, const Scene& scene, std::size_t head, int jet);
+// Cells of the scene that one jet lays.
+std::vector<std::size_t> jet_cells(const Scene& scene, std::size_t head, int jet);
 
 // Fills visible_mm, middle_sigma_mm and loss from the likeliest cause's best cell and the spread of its cells.
 // For an unknown cause the region itself is shown.
