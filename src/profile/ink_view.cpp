@@ -15,9 +15,9 @@ constexpr double kLeastDensity = 0.05;  // of a patch in its channel, to say any
 
 // Running median over cells, back on the samples by straight lines between cell centres.
 std::vector<float> baseline(const std::vector<float>& values, int from, int to, double pitch_mm,
-                            const ViewOptions& options) {
+                            double window_mm, double cell_mm) {
   std::vector<float> out(values.size(), 0.0F);
-  const int cell = std::max(1, static_cast<int>(std::lround(options.cell_mm / pitch_mm)));
+  const int cell = std::max(1, static_cast<int>(std::lround(cell_mm / pitch_mm)));
   const int n = std::max(1, (to - from) / cell);
   std::vector<double> means(static_cast<std::size_t>(n));
   for (int k = 0; k < n; ++k) {
@@ -27,7 +27,7 @@ std::vector<float> baseline(const std::vector<float>& values, int from, int to, 
     for (int i = a; i < b; ++i) sum += static_cast<double>(values[static_cast<std::size_t>(i)]);
     means[static_cast<std::size_t>(k)] = sum / (b - a);
   }
-  const auto reach = static_cast<std::size_t>(std::lround(options.baseline_mm / options.cell_mm / 2));
+  const auto reach = static_cast<std::size_t>(std::lround(window_mm / cell_mm / 2));
   const auto smooth = running_median(means, reach);
   for (int i = from; i < to; ++i) {
     const double at = (i - from + 0.5) / cell - 0.5;
@@ -48,7 +48,7 @@ std::array<std::vector<float>, 3> paper_signal(const Strips& strips, const ViewO
     std::vector<double> rows(n, 0.0);
     for (const Strip& s : strips.strips) {
       if (s.patch >= 0) continue;
-      const auto base = baseline(s.linear[c], s.from, s.to, strips.grid.pitch_mm, options);
+      const auto base = baseline(s.linear[c], s.from, s.to, strips.grid.pitch_mm, options.paper_baseline_mm, options.cell_mm);
       for (int i = s.from; i < s.to; ++i) {
         sum[static_cast<std::size_t>(i)] += s.rows * static_cast<double>(base[static_cast<std::size_t>(i)]);
         rows[static_cast<std::size_t>(i)] += s.rows;
@@ -82,7 +82,8 @@ InkView view_of(const Strips& strips, std::size_t index, int channel, const std:
   for (int i = strip.from; i < strip.to; ++i) {
     view.value[static_cast<std::size_t>(i)] = signal[static_cast<std::size_t>(i)] / paper[static_cast<std::size_t>(i)];
   }
-  view.base = baseline(view.value, strip.from, strip.to, strips.grid.pitch_mm, options);
+  const double window_mm = strip.patch < 0 ? options.paper_baseline_mm : options.baseline_mm;
+  view.base = baseline(view.value, strip.from, strip.to, strips.grid.pitch_mm, window_mm, options.cell_mm);
   view.loss.assign(view.value.size(), 0.0F);
   return view;
 }

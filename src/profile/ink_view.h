@@ -24,6 +24,7 @@ struct InkView {
 
 struct ViewOptions {
   double baseline_mm = 40.0;  // window of the running median; more than twice the widest streak
+  double paper_baseline_mm = 120.0;  // the same on bare paper, where haze has wide skirts
   double cell_mm = 0.5;       // the median runs over cells of this width
 };
 

@@ -69,6 +69,15 @@ Signal combine(const std::vector<Signal>& signals) {
   return out;
 }
 
+// Haze has wide skirts that no box fits: a faint detection near a strong one belongs to it.
+bool is_skirt(const Detection& d, const std::vector<Detection>& all, double pitch_mm) {
+  constexpr double kReach_mm = 20;
+  constexpr double kFaint = 0.25;  // of the strong one's mean
+  return std::any_of(all.begin(), all.end(), [&](const Detection& other) {
+    return other.z > d.z && d.mean < kFaint * other.mean && std::abs(other.centre - d.centre) * pitch_mm < kReach_mm;
+  });
+}
+
 std::vector<Signal> ink_signals(const Strips& strips, const profile::InkViews& views) {
   std::map<std::pair<int, bool>, std::vector<const InkView*>> by_ink;
   std::map<std::pair<int, int>, std::vector<const InkView*>> by_patch;
@@ -132,7 +141,9 @@ std::vector<Region> find_regions(const Strips& strips, const profile::InkViews& 
   for (const Search& s : searches) {
     BoxSearchOptions o = box(s);
     o.probability = options.false_alarm_rate / cells;
-    for (const Detection& d : search_boxes(s.signal, o)) {
+    const auto found = search_boxes(s.signal, o);
+    for (const Detection& d : found) {
+      if (s.added && is_skirt(d, found, pitch)) continue;
       const double half = 0.5 * d.width * pitch;
       const double x = strips.grid.at(d.centre);
       regions.push_back({{x - half, x + half}, d.z, !s.added, s.added});

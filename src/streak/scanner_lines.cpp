@@ -10,6 +10,9 @@ namespace scrapetrace::streak {
 
 namespace {
 
+constexpr double kLeastContrast = 0.004;  // density; one per cent of signal: fainter lines do not matter
+constexpr double kSheetEdge_mm = 4.0;     // left out at both sides: feed play and the edge's shadow
+
 // Sheet y ranges in which no patch lies, inset.
 std::vector<Interval> bare_rows(const Chart& chart, double inset_mm) {
   std::vector<Interval> inked;
@@ -42,7 +45,7 @@ std::vector<double> bare_column_means(const PageRaster& raster, const page::Plac
         const double y = inverse.y(u + 0.5, v);
         const double x = inverse.x(u + 0.5, v);
         if (y - half_block_mm < range.from_mm || y + half_block_mm > range.to_mm) continue;
-        if (x < 1 || x > placement.chart.sheet_mm[0] - 1) continue;
+        if (x < kSheetEdge_mm || x > placement.chart.sheet_mm[0] - kSheetEdge_mm) continue;
         sum[static_cast<std::size_t>(u)] += row[u];
         count[static_cast<std::size_t>(u)] += 1;
       }
@@ -64,7 +67,7 @@ std::vector<ScannerLineFinding> find_scanner_lines(const PageRaster& raster, con
   if (to - from < 200) return {};
   std::vector<double> logs;
   for (int u = from; u < to; ++u) logs.push_back(std::log10(std::max(1.0, means[static_cast<std::size_t>(u)])));
-  const auto level = running_median(logs, static_cast<std::size_t>(5 * options.widest_px));
+  const auto level = running_median(logs, static_cast<std::size_t>(options.widest_px + 3));
 
   std::vector<ScannerLineFinding> out;
   for (const double sign : {1.0, -1.0}) {
@@ -75,7 +78,7 @@ std::vector<ScannerLineFinding> find_scanner_lines(const PageRaster& raster, con
     BoxSearchOptions box{1, options.widest_px, 1e-7};
     box.probability = options.false_alarm_rate / (2 * independent_cells(signal, box));
     for (const Detection& d : search_boxes(signal, box)) {
-      if (d.mean < 0.002) continue;  // half a per cent of signal: no line that matters
+      if (d.mean < kLeastContrast) continue;
       out.push_back({from + d.centre + 0.5, d.width, std::pow(10.0, -sign * d.mean), d.z});
     }
   }
