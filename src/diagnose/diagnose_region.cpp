@@ -15,6 +15,7 @@ namespace {
 constexpr double kOneInkContact = 0.02;
 // Misfit that the forward model may have on real prints before "unknown" is considered.
 constexpr double kTolerableMisfit = 4.0;
+constexpr double kLeastFurther = 0.1;  // of the largest cause of a region, in ink moved
 
 // The scene under all strips that show the streak; when those are of one ink only, the same over all strips as
 // well, because the other inks' silence is evidence too.
@@ -188,6 +189,17 @@ void apply(const PageContext& page, const Scene& scene, const Round& round, Caus
   }
 }
 
+// Ink that differs between two states: fraction kept or haze, summed over inks and cells (mm).
+double ink_moved(const Scene& scene, const InkState& before, const InkState& after) {
+  double sum = 0;
+  for (std::size_t c = 0; c < scene.cells.size(); ++c) {
+    const double length = scene.cells[c].to_mm - scene.cells[c].from_mm;
+    for (std::size_t i = 0; i < before.kept.size(); ++i) sum += length * std::abs(before.kept[i][c] - after.kept[i][c]);
+    sum += length * std::abs(before.haze[c] - after.haze[c]);
+  }
+  return sum;
+}
+
 template <class Search>
 void normalise(Search& search) {
   for (auto& c : search.cells) c.log_weight -= search.log_evidence;
@@ -226,12 +238,19 @@ std::vector<Explanation> diagnose_region(const PageContext& page, const streak::
   std::vector<Round> rounds;
   std::vector<Cause> accepted;
   InkState state = untouched(page.layout, scenes.main);
+  double largest = 0;
   for (int k = 0; k < options.most_causes; ++k) {
     Round round = search_all(page, judges, state, region, options);
-    if (best_evidence(round) < options.least_evidence) break;
+    if (best_evidence(round) < (k == 0 ? options.least_evidence : options.further_evidence)) break;
     const Cause cause = likeliest(probabilities(round));
+    InkState next = state;
+    apply(page, scenes.main, round, cause, next);
+    const double change = ink_moved(scenes.main, state, next);
+    // What a strong cause's model misses at its edges looks like a faint further cause.
+    if (k > 0 && (cause == Cause::unknown || (cause != Cause::dead_jet && change < kLeastFurther * largest))) break;
+    largest = std::max(largest, change);
     accepted.push_back(cause);
-    apply(page, scenes.main, round, cause, state);
+    state = std::move(next);
     rounds.push_back(std::move(round));
     if (cause == Cause::unknown) break;
   }
@@ -248,7 +267,7 @@ std::vector<Explanation> diagnose_region(const PageContext& page, const streak::
 
   std::vector<Explanation> out;
   for (const Round& round : rounds) {
-    if (best_evidence(round) < options.least_evidence) continue;
+    if (best_evidence(round) < (rounds.size() == 1 ? options.least_evidence : options.further_evidence)) continue;
     Explanation e = explain(round);
     e.z = region.z;
     e.tracks = tracks;

@@ -29,7 +29,8 @@ struct DiagnoseOptions {
   CausePriors priors;
   SceneOptions scene;
   int most_causes = 3;          // per region
-  double least_evidence = 4.0;  // log odds against "nothing more is wrong" that a further cause must have
+  double least_evidence = 4.0;  // log odds against "nothing is wrong here" that a region's first cause must have
+  double further_evidence = 12.0;  // the same for each further cause: the first one's misfit imitates small ones
 };
 
 // The page as a whole, shared by all regions.

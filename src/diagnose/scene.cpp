@@ -15,7 +15,14 @@ using profile::InkView;
 
 constexpr double kLeastSignalSigma = 3e-4;  // of the signal over paper: rounding of the raster and worse
 constexpr double kLeastPaperSigma = 2e-3;   // bare paper is never more even than this across a sheet
+constexpr double kPlaceError_px = 0.06;      // of the scan's geometry from sample to sample, and of its blur's shape
 constexpr double kLargestShift_columns = 24;  // trial shifts go no farther, however unsure the registration
+
+double largest_offset_mm(const Layout& layout) {
+  double most = 0;
+  for (const Carriage& c : layout.carriages) most = std::max(most, std::abs(c.offset_mm));
+  return most;
+}
 
 struct Pool {
   std::vector<const InkView*> views;
@@ -127,7 +134,9 @@ void set_noise(const Scene& scene, const Blend& blend, const InkNoise& noise, do
     const double own = noise.strip_sigma * slope;
     const double least = trace.ink < 0 ? kLeastPaperSigma : kLeastSignalSigma;
     const double model = model_error * (trace.value[i] - trace.base[i]);
-    trace.noise->add(i, i, own * own / strips + model * model + least * least);
+    const double rise = 0.5 * (trace.value[std::min(i + 1, n - 1)] - trace.value[i > 0 ? i - 1 : 0]);
+    const double place = kPlaceError_px * rise;
+    trace.noise->add(i, i, own * own / strips + model * model + place * place + least * least);
   }
 }
 
@@ -155,32 +164,37 @@ void set_nuisance(Trace& trace) {
   }
 }
 
-// Columns as laid, left to right; then gaps filled and overlaps cut out.
+// All columns of the window as laid, cut at every column's ends: pieces under one column are its cells, pieces
+// under none are gaps, pieces under several hold their ink together (the leftmost column stands for them).
 void set_cells(const Layout& layout, const geometry::ColumnMap& columns, Scene& scene) {
+  constexpr double kTolerance_mm = 1e-6;
   const double px = layout.px_mm();
   const double pad = 1.0;
-  const double tolerance = 1e-6;
   const int first = static_cast<int>(std::floor((scene.window_mm.from_mm - pad) / px));
   const int last = static_cast<int>(std::ceil((scene.window_mm.to_mm + pad) / px));
+  std::vector<Cell> boxes;
+  std::vector<double> ends;
   for (int c = first; c <= last; ++c) {
     const auto owner = columns.owner(c);
-    // Beyond the heads nothing prints, but nothing is measured there either: the last ink is carried on.
     const auto carriage = owner.nobody() ? std::size_t{0} : layout.heads[static_cast<std::size_t>(owner.head)].carriage;
     const double middle = geometry::drum_x_of_column(layout, c, carriage);
-    Cell cell{c, owner, middle - px / 2, middle + px / 2, 1};
-    if (!scene.cells.empty()) {
-      Cell& before = scene.cells.back();
-      if (cell.from_mm > before.to_mm + tolerance) {
-        scene.cells.push_back({-1, {}, before.to_mm, cell.from_mm, 0});
-      } else if (cell.from_mm < before.to_mm - tolerance) {
-        Cell both{c, owner, cell.from_mm, std::min(before.to_mm, cell.to_mm), 2};
-        before.to_mm = cell.from_mm;
-        cell.from_mm = both.to_mm;
-        if (before.to_mm <= before.from_mm + tolerance) scene.cells.pop_back();
-        scene.cells.push_back(both);
-      }
+    boxes.push_back({c, owner, middle - px / 2, middle + px / 2, 1});
+    ends.push_back(boxes.back().from_mm);
+    ends.push_back(boxes.back().to_mm);
+  }
+  std::sort(ends.begin(), ends.end());
+  const int reach = 2 + static_cast<int>(std::ceil(largest_offset_mm(layout) * 2 / px));
+  for (std::size_t e = 0; e + 1 < ends.size(); ++e) {
+    if (ends[e + 1] - ends[e] < kTolerance_mm) continue;
+    Cell piece{-1, {}, scene.cells.empty() ? ends[e] : scene.cells.back().to_mm, ends[e + 1], 0};
+    const double middle = piece.middle_mm();
+    const int about = static_cast<int>(std::floor(middle / px)) - first;
+    for (int k = std::max(0, about - reach); k <= std::min(static_cast<int>(boxes.size()) - 1, about + reach); ++k) {
+      const Cell& box = boxes[static_cast<std::size_t>(k)];
+      if (box.from_mm > middle || box.to_mm <= middle) continue;
+      if (piece.layers++ == 0) piece.column = box.column, piece.owner = box.owner;
     }
-    if (cell.to_mm > cell.from_mm + tolerance) scene.cells.push_back(cell);
+    scene.cells.push_back(piece);
   }
 }
 

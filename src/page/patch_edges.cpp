@@ -172,46 +172,4 @@ PatchEdges measure_patch_edges(const PageRaster& raster, const Layout& layout, c
   return out;
 }
 
-double measure_blur_px(const PageRaster& raster, const RasterFromSheet& map,
-                       const std::vector<EdgePoint>& x_edges) {
-  constexpr int kHalf = 8;          // pixels to each side
-  constexpr int kPerPixel = 4;      // bins
-  constexpr int kBins = 2 * kHalf * kPerPixel;
-  std::vector<double> sum(kBins, 0.0);
-  std::vector<int> count(kBins, 0);
-  for (const EdgePoint& edge : x_edges) {
-    const int b = static_cast<int>(edge.v) / raster.rows_per_block;
-    const double at = map.u(edge.at_mm, (edge.v - map.v0 - map.vx * edge.at_mm) / map.vy);
-    const auto first = static_cast<int>(std::floor(at)) - kHalf - 1;
-    if (first < 0 || first + 2 * kHalf + 2 >= raster.width_px) continue;
-    for (int channel = 0; channel < 3; ++channel) {
-      const std::uint16_t* row = raster.row(b, channel);
-      const double low = row[first];
-      const double high = row[first + 2 * kHalf + 2];
-      if (std::abs(high - low) < 0.3 * 65535) continue;
-      for (int u = first; u <= first + 2 * kHalf + 2; ++u) {
-        const double position = (u + 0.5 - at) * (high > low ? 1 : -1);
-        const auto bin = static_cast<int>(std::floor((position + kHalf) * kPerPixel));
-        if (bin < 0 || bin >= kBins) continue;
-        sum[static_cast<std::size_t>(bin)] += (row[u] - std::min(low, high)) / std::abs(high - low);
-        ++count[static_cast<std::size_t>(bin)];
-      }
-    }
-  }
-  // Mean edge spread, rising; the first crossings of the two levels.
-  const auto crossing = [&](double level) {
-    double before = -1;
-    for (int i = 0; i < kBins; ++i) {
-      if (count[static_cast<std::size_t>(i)] == 0) continue;
-      const double value = sum[static_cast<std::size_t>(i)] / count[static_cast<std::size_t>(i)];
-      if (before >= 0 && before < level && value >= level) return i + (level - before) / (value - before) - 1.0;
-      before = value;
-    }
-    return -1.0;
-  };
-  const double low = crossing(0.158655);
-  const double high = crossing(0.841345);
-  return low < 0 || high <= low ? 0 : (high - low) / (2.0 * kPerPixel);
-}
-
 }  // namespace scrapetrace::page

@@ -36,9 +36,4 @@ struct EdgeSearch {
 PatchEdges measure_patch_edges(const PageRaster& raster, const Layout& layout, const Chart& chart,
                                const RasterFromSheet& map, const EdgeSearch& search);
 
-// Standard deviation, in pixels, of the point spread across: from the mean edge spread of the x edges (16 % to
-// 84 % of the step is two standard deviations of a Gaussian). 0 when it cannot be measured.
-double measure_blur_px(const PageRaster& raster, const RasterFromSheet& map,
-                       const std::vector<EdgePoint>& x_edges);
-
 }  // namespace scrapetrace::page

@@ -1,7 +1,7 @@
 #pragma once
 // From a coarse placement to one good to a fraction of a scan pixel, by least squares on patch edges.
 
-#include "page/patch_edges.h"
+#include "page/edge_spread.h"
 #include "page/placement.h"
 
 namespace scrapetrace::page {

@@ -1,0 +1,104 @@
+#include "page/edge_spread.h"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <numbers>
+
+namespace scrapetrace::page {
+
+namespace {
+
+constexpr int kHalf_px = 8;
+constexpr int kPerPixel = 10;
+constexpr std::size_t kBins = 2 * kHalf_px * kPerPixel;
+constexpr double kLeastStep = 0.3;  // of full scale
+constexpr double kLeastSamples = 200;
+
+// Samples of a rising edge, gathered in narrow bins that keep their mean position.
+struct EdgeSamples {
+  std::array<double, kBins> count{};
+  std::array<double, kBins> position{};
+  std::array<double, kBins> value{};
+  double total = 0;
+
+  void add(double at_px, double level) {
+    const auto bin = static_cast<int>(std::floor((at_px + kHalf_px) * kPerPixel));
+    if (bin < 0 || bin >= static_cast<int>(kBins)) return;
+    const auto b = static_cast<std::size_t>(bin);
+    count[b] += 1;
+    position[b] += at_px;
+    value[b] += level;
+    total += 1;
+  }
+};
+
+// Gauss-Newton for (u0, sigma) of Phi((u - u0) / sigma).
+double fit_sigma(const EdgeSamples& samples) {
+  double u0 = 0;
+  double sigma = 1;
+  for (int round = 0; round < 30; ++round) {
+    double aa = 0;
+    double ab = 0;
+    double bb = 0;
+    double ra = 0;
+    double rb = 0;
+    for (std::size_t k = 0; k < kBins; ++k) {
+      if (samples.count[k] == 0) continue;
+      const double z = (samples.position[k] / samples.count[k] - u0) / sigma;
+      const double residual = samples.value[k] / samples.count[k] - 0.5 * std::erfc(-z / std::numbers::sqrt2);
+      const double slope = std::exp(-0.5 * z * z) / (sigma * std::sqrt(2 * std::numbers::pi));
+      const double da = -slope;      // by u0
+      const double db = -slope * z;  // by sigma
+      aa += samples.count[k] * da * da;
+      ab += samples.count[k] * da * db;
+      bb += samples.count[k] * db * db;
+      ra += samples.count[k] * da * residual;
+      rb += samples.count[k] * db * residual;
+    }
+    const double det = aa * bb - ab * ab;
+    if (!(det > 0)) return 0;
+    const double step_a = (bb * ra - ab * rb) / det;
+    const double step_b = (aa * rb - ab * ra) / det;
+    u0 += std::clamp(step_a, -0.5, 0.5);
+    sigma = std::clamp(sigma + step_b, 0.5 * sigma, 2 * sigma);
+    if (std::abs(step_a) + std::abs(step_b) < 1e-6) break;
+  }
+  return sigma;
+}
+
+}  // namespace
+
+double measure_blur_px(const PageRaster& raster, const RasterFromSheet& map, const std::vector<EdgePoint>& x_edges) {
+  EdgeSamples rising;
+  EdgeSamples falling;
+  for (const EdgePoint& edge : x_edges) {
+    const int b = static_cast<int>(edge.v) / raster.rows_per_block;
+    const double at = map.u(edge.at_mm, (edge.v - map.v0 - map.vx * edge.at_mm) / map.vy);
+    const int first = static_cast<int>(std::floor(at)) - kHalf_px - 1;
+    const int last = first + 2 * kHalf_px + 2;
+    if (first < 0 || last >= raster.width_px) continue;
+    for (int channel = 0; channel < 3; ++channel) {
+      const std::uint16_t* row = raster.row(b, channel);
+      const double low = std::min(row[first], row[last]);
+      const double step = std::max(row[first], row[last]) - low;
+      if (step < kLeastStep * 65535) continue;
+      const bool up = row[last] > row[first];
+      for (int u = first; u <= last; ++u) {
+        (up ? rising : falling).add((u + 0.5 - at) * (up ? 1 : -1), (row[u] - low) / step);
+      }
+    }
+  }
+  double sum = 0;
+  double weight = 0;
+  for (const EdgeSamples* samples : {&rising, &falling}) {
+    if (samples->total < kLeastSamples) continue;
+    const double sigma = fit_sigma(*samples);
+    if (sigma <= 0) continue;
+    sum += samples->total * sigma;
+    weight += samples->total;
+  }
+  return weight > 0 ? sum / weight : 0;
+}
+
+}  // namespace scrapetrace::page

@@ -1,0 +1,16 @@
+#pragma once
+// How sharp the scan is, from the edges that registration found.
+
+#include <vector>
+
+#include "page/patch_edges.h"
+
+namespace scrapetrace::page {
+
+// Standard deviation, in pixels, of the point spread across, sampling aperture included: a Gaussian edge
+// Phi((u - u0) / sigma) fitted by least squares to all samples near the x edges, with a u0 of its own for rising
+// and for falling edges (the slanted-edge idea of ISO 12233, but no slant is needed). 0 when no edge is strong
+// enough.
+double measure_blur_px(const PageRaster& raster, const RasterFromSheet& map, const std::vector<EdgePoint>& x_edges);
+
+}  // namespace scrapetrace::page
