@@ -116,39 +116,57 @@ std::vector<double> best_shifts(const EdgeProfile& chart, const EdgeProfile& see
   return kept;
 }
 
-// Correlation of seen and expected linear signal over every second cell of the sheet that the raster shows.
-// Patches that the raster does not show count as seen white: a placement may not hide ink off the image.
+// Weighted sums of what a correlation needs, of one channel.
+struct Moments {
+  double n = 0, seen = 0, expected = 0, seen2 = 0, expected2 = 0, both = 0;
+  void add(double weight, double s, double e) {
+    n += weight;
+    seen += weight * s;
+    expected += weight * e;
+    seen2 += weight * s * s;
+    expected2 += weight * e * e;
+    both += weight * s * e;
+  }
+};
+
+double correlation(const Moments& m) {
+  const double vs = m.seen2 - m.seen * m.seen / m.n;
+  const double ve = m.expected2 - m.expected * m.expected / m.n;
+  return m.n > 0 && vs > 0 && ve > 0 ? (m.both - m.seen * m.expected / m.n) / std::sqrt(vs * ve) : 0;
+}
+
+// Correlation of seen and expected linear signal, at points 2 mm apart, over the part of the sheet that the
+// raster shows. Patches that it does not show count by half as seen bare: a placement may not hide ink off the
+// image, but neither may it drag ink that is cut off onto paper that is seen.
 double agreement(const CoarseMap& map, const RasterFromSheet& place, const ChartImage& image,
                  const std::vector<Rgb>& colours, const Chart& chart) {
-  double n = 0;
-  double so = 0;
-  double se = 0;
-  double soo = 0;
-  double see = 0;
-  double soe = 0;
-  const double step = 2.0;
-  for (double y = step / 2; y < chart.sheet_mm[1]; y += step) {
-    for (double x = step / 2; x < chart.sheet_mm[0]; x += step) {
+  constexpr double kStep_mm = 2.0;
+  constexpr double kHidden = 0.5;
+  Moments all;
+  std::array<Moments, 3> bare;
+  std::array<std::vector<double>, 3> hidden;  // what was expected there
+  for (double y = kStep_mm / 2; y < chart.sheet_mm[1]; y += kStep_mm) {
+    for (double x = kStep_mm / 2; x < chart.sheet_mm[0]; x += kStep_mm) {
       const int patch = image.patch_at(x, y);
       const auto i = static_cast<int>(std::floor(place.u(x, y) / map.px_per_cell_u));
       const auto j = static_cast<int>(std::floor(place.v(x, y) / map.px_per_cell_v));
       const bool visible = i >= 0 && j >= 0 && i < map.width && j < map.height;
-      if (!visible && patch < 0) continue;
       for (std::size_t c = 0; c < 3; ++c) {
         const double expected = patch >= 0 ? colours[static_cast<std::size_t>(patch)][c] : 1.0;
-        const double seen = visible ? static_cast<double>(map.at(i, j)[c]) : 1.0;
-        n += 1;
-        so += seen;
-        se += expected;
-        soo += seen * seen;
-        see += expected * expected;
-        soe += seen * expected;
+        if (visible) {
+          all.add(1, static_cast<double>(map.at(i, j)[c]), expected);
+          if (patch < 0) bare[c].add(1, static_cast<double>(map.at(i, j)[c]), expected);
+        } else if (patch >= 0) {
+          hidden[c].push_back(expected);
+        }
       }
     }
   }
-  const double vo = soo - so * so / n;
-  const double ve = see - se * se / n;
-  return n > 0 && vo > 0 && ve > 0 ? (soe - so * se / n) / std::sqrt(vo * ve) : 0;
+  for (std::size_t c = 0; c < 3; ++c) {
+    const double paper = bare[c].n > 0 ? bare[c].seen / bare[c].n : 1.0;
+    for (const double expected : hidden[c]) all.add(kHidden, paper, expected);
+  }
+  return correlation(all);
 }
 
 RasterFromSheet place(const CoarseMap& map, const Chart& chart, const PlaceOptions& options, bool flip_u, bool flip_v,
