@@ -26,8 +26,8 @@ TEST(RobustSigma, IsThatOfAGaussianAndIgnoresAFewStreaks) {
   std::normal_distribution<double> normal(10, 0.5);
   std::vector<double> values(20000);
   for (double& v : values) v = normal(random);
-  // The MAD's standard error is 1.167 sigma / sqrt(n) (its efficiency is 36.7 %; Rousseeuw and Croux 1993, from
-  // memory): four of them.
+  // The MAD's standard error is 1.167 sigma / sqrt(n) (its efficiency is 36.7 %; Rousseeuw and Croux 1993,
+  // from memory): four of them.
   const double bound = 4 * 1.167 * 0.5 / std::sqrt(20000.0);
   EXPECT_NEAR(robust_sigma(values, median(values)), 0.5, bound);
   for (std::size_t i = 0; i < 400; ++i) values[i] = 1e6;  // two in a hundred
@@ -57,7 +57,9 @@ TEST(GaussianQuantile, MatchesTables) {
   EXPECT_NEAR(gaussian_upper_quantile(1e-3), 3.0902, 5e-5);
   EXPECT_NEAR(gaussian_upper_quantile(1e-4), 3.7190, 5e-5);
   EXPECT_NEAR(gaussian_upper_quantile(1e-6), 4.7534, 5e-5);
-  const auto page_level = [](double n) { return gaussian_upper_quantile(-std::expm1(std::log1p(-0.01) / n)); };
+  const auto page_level = [](double n) {
+    return gaussian_upper_quantile(-std::expm1(std::log1p(-0.01) / n));
+  };
   EXPECT_NEAR(page_level(1000), 4.2638, 5e-5);
   EXPECT_NEAR(page_level(7559), 4.6955, 5e-5);
   EXPECT_NEAR(page_level(60472), 5.1041, 5e-5);
@@ -71,7 +73,9 @@ TEST(StudentQuantile, MatchesThresholdsOfAReferenceWindow) {
   };
   for (const Row& row : {Row{16, 3.8477, 5.0302, 7.6941}, Row{32, 3.4272, 4.2809, 5.9190},
                          Row{64, 3.2498, 3.9806, 5.2780}, Row{128, 3.1679, 3.8454, 5.0029}}) {
-    const auto threshold = [&](double p) { return student_upper_quantile(p, row.n - 1) * std::sqrt(1 + 1 / row.n); };
+    const auto threshold = [&](double p) {
+      return student_upper_quantile(p, row.n - 1) * std::sqrt(1 + 1 / row.n);
+    };
     EXPECT_NEAR(threshold(1e-3), row.e3, 1e-4);
     EXPECT_NEAR(threshold(1e-4), row.e4, 1e-4);
     EXPECT_NEAR(threshold(1e-6), row.e6, 1e-4);

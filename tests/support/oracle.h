@@ -9,7 +9,7 @@
 
 namespace scrapetrace::testing {
 
-// Debian's interpreter with its python3-scipy and python3-opencv; others on the path may lack them.
+// Debian's interpreter with its python3-scipy and python3-skimage; others on the path may lack them.
 constexpr const char* kPython = "/usr/bin/python3";
 
 // Runs tests/<script> with arguments; every number it prints, in order. A failed run is a failed test.
@@ -24,7 +24,8 @@ inline std::vector<double> ask_oracle(const std::string& script, const std::stri
   }
   for (double value = 0; std::fscanf(pipe, "%lf", &value) == 1;) numbers.push_back(value);
   if (pclose(pipe) != 0) {
-    ADD_FAILURE() << "the comparison needs " << kPython << " with the packages that the script imports: " << command;
+    ADD_FAILURE() << "the comparison needs " << kPython
+                  << " with the packages that the script imports: " << command;
     numbers.clear();
   }
   return numbers;

@@ -23,7 +23,8 @@ inline Layout bench_machine(bool mirrored = false) {
   layout.raster = {400, 400};
   layout.interleave = {5, {0, 3, 6, 9, 12}};
   layout.transfer = {mirrored, 1.0, mirrored ? 110.0 : 10.0};
-  layout.inks = {{"cyan", {1.10, 0.32, 0.12}}, {"magenta", {0.16, 1.15, 0.42}}, {"yellow", {0.03, 0.09, 0.95}}};
+  layout.inks = {
+      {"cyan", {1.10, 0.32, 0.12}}, {"magenta", {0.16, 1.15, 0.42}}, {"yellow", {0.03, 0.09, 0.95}}};
   layout.carriages = {{"high", 35, 0, 1}, {"low", 145, 0, 1}};
   layout.heads = {{"1", 0, 40, 190, false}, {"2", 1, 960, 170, false}};
   layout.zones = {{"faceplate", Side::left, -3, 4, 1, 4}, {"faceplate", Side::right, -3, 4, 1, 4}};
@@ -86,7 +87,9 @@ inline PageRaster raster_of(const SimulatedScan& image, bool transposed = false)
   return page;
 }
 
-inline bool lies_across(const ScanOptions& scan) { return scan.turn_deg == 90 || scan.turn_deg == 270; }
+inline bool lies_across(const ScanOptions& scan) {
+  return scan.turn_deg == 90 || scan.turn_deg == 270;
+}
 
 // Read transposed when the scan lies across, as a portrait sheet's is.
 inline PageRaster raster_of(const Layout& layout, const Chart& chart, const Causes& causes,
@@ -100,16 +103,20 @@ inline PageRaster raster_of(const Layout& layout, const Chart& chart, const Caus
 }
 
 // Where the sheet really lies in the raster.
-inline page::RasterFromSheet true_map(const Chart& chart, const PrintOptions& print, const ScanOptions& scan) {
+inline page::RasterFromSheet true_map(const Chart& chart, const PrintOptions& print,
+                                      const ScanOptions& scan) {
   const auto t = press::scan_geometry(chart, print, scan).scan_from_sheet;
   if (lies_across(scan)) return {t.y0, t.yx, t.yy, t.x0, t.xx, t.xy};
   return {t.x0, t.xx, t.xy, t.y0, t.yx, t.yy};
 }
 
 // The standard deviation of a pixel's box, 1/sqrt(12) px, joins that of the scanner's point spread.
-inline double seen_blur_px(const ScanOptions& scan) { return std::hypot(scan.blur_px, std::sqrt(1.0 / 12)); }
+inline double seen_blur_px(const ScanOptions& scan) {
+  return std::hypot(scan.blur_px, std::sqrt(1.0 / 12));
+}
 
-inline page::Placement true_placement(const Chart& chart, const PrintOptions& print, const ScanOptions& scan) {
+inline page::Placement true_placement(const Chart& chart, const PrintOptions& print,
+                                      const ScanOptions& scan) {
   page::Placement place;
   place.map = true_map(chart, print, scan);
   place.chart = chart;
