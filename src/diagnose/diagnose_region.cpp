@@ -38,8 +38,13 @@ streak::Track all_strips(const PreparedScan& scan) {
   return track;
 }
 
-Scenes make_scenes(const PageContext& page, Interval region_mm, const std::vector<streak::Track>& tracks,
-                   const SceneOptions& options) {
+Scenes make_scenes(const PageContext& page, const std::vector<streak::Region>& regions, std::size_t index,
+                   const std::vector<streak::Track>& tracks, const SceneOptions& options) {
+  const Interval region_mm = regions[index].x_mm;
+  std::vector<Interval> others;
+  for (std::size_t r = 0; r < regions.size(); ++r) {
+    if (r != index) others.push_back(regions[r].x_mm);
+  }
   Scenes scenes;
   bool one_ink = false;
   std::vector<streak::Track> wide = tracks;
@@ -51,8 +56,10 @@ Scenes make_scenes(const PageContext& page, Interval region_mm, const std::vecto
       wide[s].strips = whole.strips;
     }
   }
-  scenes.main = make_scene(page.layout, page.columns, page.scans, page.noise, region_mm, wide, options);
-  if (one_ink) scenes.one_ink = make_scene(page.layout, page.columns, page.scans, page.noise, region_mm, tracks, options);
+  scenes.main = make_scene(page.layout, page.columns, page.scans, page.noise, region_mm, others, wide, options);
+  if (one_ink) {
+    scenes.one_ink = make_scene(page.layout, page.columns, page.scans, page.noise, region_mm, others, tracks, options);
+  }
   return scenes;
 }
 
@@ -222,14 +229,15 @@ Explanation explain(const Round& round) {
 
 }  // namespace
 
-std::vector<Explanation> diagnose_region(const PageContext& page, const streak::Region& region,
-                                         const DiagnoseOptions& options) {
+std::vector<Explanation> diagnose_region(const PageContext& page, const std::vector<streak::Region>& regions,
+                                         std::size_t index, const DiagnoseOptions& options) {
+  const streak::Region& region = regions[index];
   std::vector<streak::Track> tracks;
   for (const PreparedScan& scan : page.scans) {
     tracks.push_back(streak::track_streak(scan.strips, scan.views, region.x_mm, -1, !region.ink_lost));
     if (!region.ink_lost) tracks.back().strips = all_strips(scan).strips;
   }
-  const Scenes scenes = make_scenes(page, region.x_mm, tracks, options.scene);
+  const Scenes scenes = make_scenes(page, regions, index, tracks, options.scene);
   if (scenes.main.traces.empty()) return {};
 
   // Rounds of: what explains best what is left? Then each cause again, given all the others. Both scenes have

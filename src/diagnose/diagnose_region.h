@@ -42,8 +42,8 @@ struct PageContext {
   std::vector<std::vector<InkNoise>> noise;
 };
 
-// Empty when the region turns out to be noise.
-std::vector<Explanation> diagnose_region(const PageContext& page, const streak::Region& region,
-                                         const DiagnoseOptions& options);
+// Explains regions[index]; the other regions' samples are left out. Empty when it turns out to be noise.
+std::vector<Explanation> diagnose_region(const PageContext& page, const std::vector<streak::Region>& regions,
+                                         std::size_t index, const DiagnoseOptions& options);
 
 }  // namespace scrapetrace::diagnose

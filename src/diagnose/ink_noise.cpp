@@ -17,18 +17,45 @@ constexpr double kLeastJetSigma = 0.002;
 constexpr double kLargestJetSigma = 0.10;
 constexpr double kDefaultStripShare = 0.3;  // of the variance, when one strip alone is seen
 
-// Robust standard deviation of the difference between neighbouring strips, per strip.
-double strip_sigma(const PreparedScan& scan, const std::vector<const InkView*>& views) {
+// Standard deviations of one strip's own noise: all of it, and the part that changes from sample to sample
+// (mottle is slow across, and the baseline takes it up).
+struct StripNoise {
+  double all = -1;  // -1: fewer than two strips to compare
+  double fine = 0;
+};
+
+StripNoise strip_noise(const PreparedScan& scan, const std::vector<const InkView*>& views) {
+  constexpr std::size_t kApart = 3;  // samples: farther than the blur reaches
   std::vector<double> differences;
+  std::vector<double> fine;
   for (std::size_t k = 0; k + 1 < views.size(); ++k) {
     const auto& a = scan.strips.strips[views[k]->strip];
     const auto& b = scan.strips.strips[views[k + 1]->strip];
-    for (int i = std::max(a.from, b.from); i < std::min(a.to, b.to); i += 3) {
+    const auto difference = [&](std::size_t s) {
+      return static_cast<double>(views[k]->loss[s]) - static_cast<double>(views[k + 1]->loss[s]);
+    };
+    for (int i = std::max(a.from, b.from); i + static_cast<int>(kApart) < std::min(a.to, b.to); i += 3) {
       const auto s = static_cast<std::size_t>(i);
-      differences.push_back(static_cast<double>(views[k]->loss[s]) - static_cast<double>(views[k + 1]->loss[s]));
+      differences.push_back(difference(s));
+      fine.push_back(difference(s) - difference(s + kApart));
     }
   }
-  return differences.size() < 50 ? -1 : robust_sigma(differences, 0) / std::sqrt(2.0);
+  if (differences.size() < 50) return {};
+  return {robust_sigma(differences, 0) / std::sqrt(2.0), robust_sigma(fine, 0) / 2};
+}
+
+// The views nearly as wide as the widest: a small patch may not cut the others short.
+std::vector<const InkView*> widest(const PreparedScan& scan, const std::vector<const InkView*>& views) {
+  const auto length = [&](const InkView* v) {
+    return scan.strips.strips[v->strip].to - scan.strips.strips[v->strip].from;
+  };
+  int most = 0;
+  for (const InkView* v : views) most = std::max(most, length(v));
+  std::vector<const InkView*> out;
+  for (const InkView* v : views) {
+    if (length(v) >= 0.9 * most) out.push_back(v);
+  }
+  return out;
 }
 
 double mean_sigma(const PreparedScan& scan, const std::vector<const InkView*>& views) {
@@ -87,15 +114,16 @@ std::vector<InkNoise> measure_ink_noise(const Layout& layout, const geometry::Co
     if (v.single_ink) single[v.ink].push_back(&v);
   }
   for (const auto& [ink, views] : single) any[ink] = views;
+  for (auto& [ink, views] : any) views = widest(scan, views);
   const double factor = jet_variance_factor(layout, columns, scan);
   std::vector<InkNoise> out;
   for (const auto& [ink, views] : any) {
     const double total = std::pow(mean_sigma(scan, views), 2);
-    double strips = strip_sigma(scan, views);
+    StripNoise strips = strip_noise(scan, views);
     const auto n = static_cast<double>(views.size());
-    if (strips < 0) strips = std::sqrt(kDefaultStripShare * total * n);
-    const double jets = std::max(0.0, total - strips * strips / n) / factor;
-    out.push_back({ink, std::clamp(std::sqrt(jets), kLeastJetSigma, kLargestJetSigma), std::max(strips, 1e-3)});
+    if (strips.all < 0) strips.all = strips.fine = std::sqrt(kDefaultStripShare * total * n);
+    const double jets = std::max(0.0, total - strips.all * strips.all / n) / factor;
+    out.push_back({ink, std::clamp(std::sqrt(jets), kLeastJetSigma, kLargestJetSigma), std::max(strips.fine, 5e-4)});
   }
   if (!scan.views.paper.empty()) {
     std::vector<const InkView*> paper;

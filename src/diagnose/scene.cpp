@@ -14,7 +14,10 @@ namespace {
 using profile::InkView;
 
 constexpr double kLeastSignalSigma = 3e-4;  // of the signal over paper: rounding of the raster and worse
+constexpr double kBlindMargin_mm = 1.0;     // around other streaks
+constexpr double kBlindVariance = 100.0;    // of a sample without weight: ten times full scale, squared
 constexpr double kLeastPaperSigma = 2e-3;   // bare paper is never more even than this across a sheet
+constexpr int kFewestSamples = 12;           // of a trace
 constexpr double kPlaceError_px = 0.06;      // of the scan's geometry from sample to sample, and of its blur's shape
 constexpr double kLargestShift_columns = 24;  // trial shifts go no farther, however unsure the registration
 
@@ -31,28 +34,43 @@ struct Pool {
   double rows = 0;
 };
 
-// The views of one ink (paper for -1) among the strips of a track; lone inks before overprints.
-Pool pool_views(const PreparedScan& scan, const streak::Track& track, int ink) {
+// Samples of a view inside the window.
+std::pair<int, int> samples_in(const PreparedScan& scan, const InkView& view, Interval window_mm) {
+  const auto& strip = scan.strips.strips[view.strip];
+  const int from = std::max(strip.from, static_cast<int>(std::ceil(scan.strips.grid.index(window_mm.from_mm))));
+  const int to = std::min(strip.to, static_cast<int>(std::floor(scan.strips.grid.index(window_mm.to_mm))) + 1);
+  return {from, std::max(from, to)};
+}
+
+// The views of one ink (paper for -1) among the strips of a track that show the window; lone inks before
+// overprints. A view that shows much less of the window than the best one is left out: a small patch may not cut
+// the others short.
+Pool pool_views(const PreparedScan& scan, const streak::Track& track, int ink, Interval window_mm) {
+  constexpr double kLeastPart = 0.9;
   const auto shows = [&](const InkView& v) {
     return std::find(track.strips.begin(), track.strips.end(), v.strip) != track.strips.end();
   };
   Pool pool;
   for (const bool single : {true, false}) {
-    if (ink < 0) {
-      for (const InkView& v : scan.views.paper) pool.views.push_back(&v);
-      break;
+    std::vector<const InkView*> candidates;
+    int most = 0;
+    for (const InkView& v : ink < 0 ? scan.views.paper : scan.views.inked) {
+      if (ink >= 0 && (v.ink != ink || v.single_ink != single || !shows(v))) continue;
+      const auto [from, to] = samples_in(scan, v, window_mm);
+      most = std::max(most, to - from);
+      candidates.push_back(&v);
     }
-    for (const InkView& v : scan.views.inked) {
-      if (v.ink == ink && v.single_ink == single && shows(v)) pool.views.push_back(&v);
+    if (most < kFewestSamples) continue;
+    pool.to = scan.strips.grid.size;
+    for (const InkView* v : candidates) {
+      const auto [from, to] = samples_in(scan, *v, window_mm);
+      if (to - from < kLeastPart * most) continue;
+      pool.views.push_back(v);
+      pool.from = std::max(pool.from, from);
+      pool.to = std::min(pool.to, to);
+      pool.rows += scan.strips.strips[v->strip].rows;
     }
-    if (!pool.views.empty()) break;
-  }
-  pool.to = pool.views.empty() ? 0 : scan.strips.grid.size;
-  for (const InkView* v : pool.views) {
-    const auto& strip = scan.strips.strips[v->strip];
-    pool.from = std::max(pool.from, strip.from);
-    pool.to = std::min(pool.to, strip.to);
-    pool.rows += strip.rows;
+    break;
   }
   return pool;
 }
@@ -61,8 +79,8 @@ double dot_density(double value, double coverage) {
   return profile::density_of((value - (1 - coverage)) / coverage);
 }
 
-void average(const PreparedScan& scan, const Pool& pool, int from, int to, Trace& trace) {
-  for (int i = from; i < to; ++i) {
+void average(const PreparedScan& scan, const Pool& pool, Trace& trace) {
+  for (int i = pool.from; i < pool.to; ++i) {
     double value = 0;
     double base = 0;
     for (const InkView* v : pool.views) {
@@ -137,6 +155,10 @@ void set_noise(const Scene& scene, const Blend& blend, const InkNoise& noise, do
     const double rise = 0.5 * (trace.value[std::min(i + 1, n - 1)] - trace.value[i > 0 ? i - 1 : 0]);
     const double place = kPlaceError_px * rise;
     trace.noise->add(i, i, own * own / strips + model * model + place * place + least * least);
+    const bool blind = std::any_of(scene.blind_mm.begin(), scene.blind_mm.end(), [&](const Interval& b) {
+      return trace.x_mm[i] >= b.from_mm && trace.x_mm[i] <= b.to_mm;
+    });
+    if (blind) trace.noise->add(i, i, kBlindVariance);
   }
 }
 
@@ -212,15 +234,13 @@ void set_shifts(double sigma_mm, double px_mm, double step_columns, Scene& scene
 
 bool add_trace(const PreparedScan& scan, std::size_t scan_index, const InkNoise& noise,
                const streak::Track& track, double scans, const SceneOptions& options, Scene& scene) {
-  const Pool pool = pool_views(scan, track, noise.ink);
+  const Pool pool = pool_views(scan, track, noise.ink, scene.window_mm);
   const auto& grid = scan.strips.grid;
-  const int from = std::max(pool.from, static_cast<int>(std::ceil(grid.index(scene.window_mm.from_mm))));
-  const int to = std::min(pool.to, static_cast<int>(std::floor(grid.index(scene.window_mm.to_mm))) + 1);
-  if (to - from < 12) return false;
+  if (pool.to - pool.from < kFewestSamples) return false;
   Trace trace;
   trace.scan = scan_index;
   trace.ink = noise.ink;
-  average(scan, pool, from, to, trace);
+  average(scan, pool, trace);
   if (noise.ink >= 0) {
     const InkView& view = *pool.views.front();
     trace.coverage = view.coverage;
@@ -260,8 +280,16 @@ Blend Scene::blend(const Trace& trace, double shift) const {
 
 Scene make_scene(const Layout& layout, const geometry::ColumnMap& columns, const std::vector<PreparedScan>& scans,
                  const std::vector<std::vector<InkNoise>>& noise, Interval region_mm,
-                 const std::vector<streak::Track>& tracks, const SceneOptions& options) {
+                 const std::vector<Interval>& others, const std::vector<streak::Track>& tracks,
+                 const SceneOptions& options) {
   Scene scene;
+  for (const Interval& other : others) {
+    if (other.to_mm < region_mm.from_mm) {
+      scene.blind_mm.push_back({other.from_mm - kBlindMargin_mm, std::min(other.to_mm + kBlindMargin_mm, region_mm.from_mm)});
+    } else if (other.from_mm > region_mm.to_mm) {
+      scene.blind_mm.push_back({std::max(other.from_mm - kBlindMargin_mm, region_mm.to_mm), other.to_mm + kBlindMargin_mm});
+    }
+  }
   const auto& shift = layout.interleave.shift_px;
   const auto [low, high] = std::minmax_element(shift.begin(), shift.end());
   const double travel = (*high - *low) * layout.px_mm();

@@ -71,6 +71,7 @@ struct Scene {
   std::vector<double> shift_log_prior;
   std::vector<Trace> traces;
   Interval window_mm;
+  std::vector<Interval> blind_mm;  // parts of the window that another streak spoils
   double px_mm = 1;
 
   // Cells of a column (an overlap cell counts for the column that owns it).
@@ -85,9 +86,11 @@ struct SceneOptions {
   double shift_step_columns = 0.25;
 };
 
-// `tracks[s]` says which strips of prepared scan s show the streak; scans without strips give no trace.
+// `tracks[s]` says which strips of prepared scan s show the streak; scans without strips give no trace. Samples
+// within a millimetre of `others`, but not in the region itself, are left without weight: another streak is there.
 Scene make_scene(const Layout& layout, const geometry::ColumnMap& columns, const std::vector<PreparedScan>& scans,
                  const std::vector<std::vector<InkNoise>>& noise, Interval region_mm,
-                 const std::vector<streak::Track>& tracks, const SceneOptions& options);
+                 const std::vector<Interval>& others, const std::vector<streak::Track>& tracks,
+                 const SceneOptions& options);
 
 }  // namespace scrapetrace::diagnose

@@ -69,8 +69,9 @@ LocateResult locate(const Layout& layout, const Chart* chart, const std::vector<
   const diagnose::DiagnoseOptions diagnose_options;
   std::vector<diagnose::Explanation> explanations;
   std::vector<std::size_t> ids;
-  for (const auto& region : regions_of(scans, options.false_alarm_rate)) {
-    for (auto& explanation : diagnose::diagnose_region(page, region, diagnose_options)) {
+  const auto regions = regions_of(scans, options.false_alarm_rate);
+  for (std::size_t r = 0; r < regions.size(); ++r) {
+    for (auto& explanation : diagnose::diagnose_region(page, regions, r, diagnose_options)) {
       ids.push_back(findings.streaks.size());
       findings.streaks.push_back(locate_detail::make_streak(layout, scans, explanation));
       explanations.push_back(std::move(explanation));
