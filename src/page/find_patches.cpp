@@ -1,12 +1,199 @@
 #include "page/find_patches.h"
 
+#include <algorithm>
+#include <cmath>
+
+#include "page/find_other_print.h"
+#include "page/find_rectangles.h"
+#include "page/find_sheet.h"
+#include "page/match_ink.h"
+#include "page/edge_spread.h"
+#include "page/edge_spread.h"
+#include "page/rectangle_sides.h"
+
 namespace scrapetrace::page {
+
+namespace {
+
+// How well a sheet's edge stands for the print: cut to +-2 mm (ISO 216:2007, sides up to 600 mm, as quoted by its
+// readers) and fed with play (common practice, no source); taken as a standard deviation.
+constexpr double kSheetEdge_mm = 1.5;
+// An image's edge stands for nothing but the way a scan is cropped: twice as loose (common practice, no source).
+constexpr double kImageEdge_mm = 3.0;
+constexpr double kSlack_mm = 0.3;         // a patch of just the least size is found in spite of blur
+constexpr double kLeastSharp = 0.5;       // of one x side's lines: haze has no sharp side
+constexpr double kNotableBlank_mm = 1.5;  // a bare gap worth telling
+constexpr double kTurnLimit = 0.01;       // rad; more is not what the coarse skew could be off by
+
+RasterFromSheet upright_frame(const PageRaster& raster, double px_per_mm_x, double px_per_mm_y, double angle_rad) {
+  return make_raster_from_sheet(px_per_mm_x, px_per_mm_y, false, false, angle_rad,
+                                {0.5 * raster.width_px, 0.5 * raster.height_px}, {0, 0});
+}
+
+double angle_of(const RasterFromSheet& frame, double px_per_mm_x, double px_per_mm_y) {
+  return std::atan2(frame.vx / px_per_mm_y, frame.ux / px_per_mm_x);
+}
+
+// The rectangles with their measured sides, without those that are too small or have no sharp side.
+std::vector<FoundRectangle> confirmed(std::vector<FoundRectangle> rectangles, const std::vector<Side>& sides,
+                                      const RectangleOptions& options) {
+  std::vector<bool> sharp(rectangles.size(), false);
+  for (const Side& side : sides) {
+    FoundRectangle& r = rectangles[side.rectangle];
+    (side.axis == 0 ? r.x_mm : r.y_mm)[side.end] = side.at_mm;
+    const bool found = static_cast<double>(side.points.size()) >= kLeastSharp * std::max(1.0, side.lines);
+    if (side.axis == 0 && found) sharp[side.rectangle] = true;
+  }
+  std::vector<FoundRectangle> out;
+  for (std::size_t k = 0; k < rectangles.size(); ++k) {
+    const FoundRectangle& r = rectangles[k];
+    if (r.x_mm[1] - r.x_mm[0] < options.least_width_mm - kSlack_mm) continue;
+    if (r.y_mm[1] - r.y_mm[0] < options.least_height_mm - kSlack_mm) continue;
+    if (sharp[k]) out.push_back(r);
+  }
+  return out;
+}
+
+// From the upright frame to the sheet's, which runs the other way across when the raster was read transposed.
+class SheetFrame {
+ public:
+  SheetFrame(const FoundSheet& sheet, bool flipped) : sheet_(sheet), flipped_(flipped) {}
+  [[nodiscard]] double x(double upright_x) const {
+    return flipped_ ? sheet_.x_mm[1] - upright_x : upright_x - sheet_.x_mm[0];
+  }
+  [[nodiscard]] std::array<double, 2> x(const std::array<double, 2>& range) const {
+    return flipped_ ? std::array{x(range[1]), x(range[0])} : std::array{x(range[0]), x(range[1])};
+  }
+  [[nodiscard]] std::array<double, 2> y(const std::array<double, 2>& range) const {
+    return {range[0] - sheet_.y_mm[0], range[1] - sheet_.y_mm[0]};
+  }
+  [[nodiscard]] bool left_seen() const { return sheet_.x_seen[flipped_ ? 1 : 0]; }
+  [[nodiscard]] bool top_seen() const { return sheet_.y_seen[0]; }
+  [[nodiscard]] std::array<double, 2> size_mm() const {
+    return {sheet_.x_mm[1] - sheet_.x_mm[0], sheet_.y_mm[1] - sheet_.y_mm[0]};
+  }
+  [[nodiscard]] RasterFromSheet raster_from_sheet(const RasterFromSheet& frame, double px_x, double px_y) const {
+    const double x0 = sheet_.x_mm[flipped_ ? 1 : 0];
+    const double y0 = sheet_.y_mm[0];
+    return make_raster_from_sheet(px_x, px_y, flipped_, false, angle_of(frame, px_x, px_y),
+                                  {frame.u(x0, y0), frame.v(x0, y0)}, {0, 0});
+  }
+
+ private:
+  FoundSheet sheet_;
+  bool flipped_;
+};
+
+std::string joined(const std::vector<std::string>& inks) {
+  std::string out;
+  for (const auto& ink : inks) out += (out.empty() ? "" : " + ") + ink;
+  return out;
+}
+
+std::string rounded(double mm) { return std::to_string(std::lround(mm)); }
+
+// Patches of the matched rectangles; what matches no ink is taken out of `rectangles`.
+std::vector<Patch> match_patches(const Layout& layout, const SheetFrame& frame, bool grey,
+                                 std::vector<FoundRectangle>& rectangles, std::vector<std::string>& remarks) {
+  std::vector<Rgb> areas;
+  for (const FoundRectangle& r : rectangles) areas.push_back(r.over_paper);
+  const double overall = overall_strength(layout, areas, grey);
+  std::vector<Patch> patches;
+  std::vector<FoundRectangle> matched;
+  for (const FoundRectangle& r : rectangles) {
+    const auto match = match_ink(layout, r.over_paper, grey, overall);
+    if (!match) continue;
+    patches.push_back({match->inks, frame.x(r.x_mm), frame.y(r.y_mm), match->coverage});
+    matched.push_back(r);
+    const auto& y = patches.back().y_mm;
+    const std::string where = "the patch " + rounded(y[0]) + " to " + rounded(y[1]) + " mm down the sheet";
+    if (match->doubtful && !grey) {
+      remarks.push_back(where + " was taken for " + joined(match->inks) + " but might be " + joined(match->other_inks));
+    }
+    if (r.blank_mm > kNotableBlank_mm) {
+      remarks.push_back("a bare gap of " + rounded(r.blank_mm) + " mm in " + where + " was taken for a fault; if it was meant to be there, give the chart");
+    }
+  }
+  if (const auto left_out = rectangles.size() - matched.size(); left_out > 0) {
+    remarks.push_back(std::to_string(left_out) + " printed areas match no ink of the layout and were left out");
+  }
+  rectangles = std::move(matched);
+  return patches;
+}
+
+void add_assumptions(const SheetFrame& frame, const PageRaster& raster, std::vector<std::string>& remarks) {
+  remarks.push_back(
+      frame.left_seen()
+          ? "no chart given: patches were found on the scan; positions across are tied to the sheet's edge and good to "
+            "about 1.5 mm; give the chart that was printed for better"
+          : "no chart given: patches were found on the scan, and the sheet's left edge was not seen; positions across "
+            "are tied to the image's edge and good to about 3 mm; give the chart that was printed, or scan with some "
+            "of the scanner's bed around the sheet");
+  remarks.push_back(raster.transposed
+                        ? "the image lies across: the lead edge was taken to be at its left; turn the scan if it is not"
+                        : "the lead edge was taken to be at the top of the image; turn the scan if it is not");
+  if (raster.grey) remarks.push_back("the scan is grey: inks were told apart by depth alone; scan in colour");
+}
+
+// x side points as edges of the finished placement.
+std::vector<EdgePoint> x_edges(const std::vector<Side>& sides, const SheetFrame& frame) {
+  std::vector<EdgePoint> out;
+  for (const Side& side : sides) {
+    if (side.axis != 0) continue;
+    for (const SidePoint& p : side.points) out.push_back({frame.x(side.at_mm), p.u, p.v});
+  }
+  return out;
+}
+
+std::string nothing_found(const RectangleOptions& options) {
+  return "shows no even printed area of at least " + rounded(options.least_width_mm) + " mm x " +
+         rounded(options.least_height_mm) + " mm: print the machine's solid pages, or give the chart that was printed";
+}
+
+}  // namespace
 
 std::variant<Placement, std::string> place_without_chart(const PageRaster& raster, const Layout& layout,
                                                          const CoarseMap& coarse, double dpi,
                                                          const std::string& dpi_source, double angle_deg) {
-  (void)raster; (void)layout; (void)coarse; (void)dpi; (void)dpi_source; (void)angle_deg;
-  return std::string("no");
+  const double px_x = dpi / 25.4;
+  const double px_y = (dpi_source == "tag" && raster.tag_dpi_along > 0 ? raster.tag_dpi_along : dpi) / 25.4;
+  const double coarse_angle = angle_deg * M_PI / 180;
+  const auto coarse_frame = upright_frame(raster, px_x, px_y, coarse_angle);
+  const FoundSheet coarse_sheet = find_sheet(coarse, coarse_frame);
+  const UprightMap map = make_upright_map(coarse, coarse_frame);
+  const auto paper = paper_colour(map, coarse_sheet);
+  if (!paper) return std::string("shows no bare paper beside the print: scan the whole sheet, or give the chart that was printed");
+
+  const RectangleOptions options;
+  auto rectangles = find_rectangles(map, coarse_sheet, *paper, options);
+  auto sides = measure_sides(raster, map, rectangles);
+  const SideFit fit = fit_sides(sides);
+  if (std::abs(fit.turn_rad) > kTurnLimit) return nothing_found(options);
+  rectangles = confirmed(std::move(rectangles), sides, options);
+
+  const auto frame = upright_frame(raster, px_x, px_y, coarse_angle + fit.turn_rad);
+  const FoundSheet sheet = find_sheet(coarse, frame);
+  const SheetFrame sheet_frame(sheet, raster.transposed);
+  Placement place;
+  add_assumptions(sheet_frame, raster, place.remarks);
+  place.chart.name = "found on the scan";
+  place.chart.sheet_mm = sheet_frame.size_mm();
+  place.chart.patches = match_patches(layout, sheet_frame, raster.grey, rectangles, place.remarks);
+  if (place.chart.patches.empty()) return nothing_found(options);
+  const UprightMap fine = make_upright_map(coarse, frame);
+  for (const OtherPrint& other : find_other_print(fine, sheet, *paper, rectangles)) {
+    place.chart.patches.push_back({{}, sheet_frame.x(other.x_mm), sheet_frame.y(other.y_mm), 1});
+  }
+  place.map = sheet_frame.raster_from_sheet(frame, px_x, px_y);
+  place.datum = sheet_frame.left_seen() ? Datum::sheet_edges : Datum::image_edges;
+  place.dpi = dpi;
+  place.dpi_source = dpi_source;
+  place.x_sigma_mm = sheet_frame.left_seen() ? kSheetEdge_mm : kImageEdge_mm;
+  place.residual_mm = fit.residual_mm;
+  place.marks = fit.points;
+  const double blur_px = measure_blur_px(raster, place.map, x_edges(sides, sheet_frame));
+  if (blur_px > 0) place.blur_px = std::clamp(blur_px, 0.35, 4.0);
+  return place;
 }
 
 }  // namespace scrapetrace::page

@@ -1,0 +1,53 @@
+#pragma once
+// Columns of an upright picture cut into even, inked stretches with sharp ends.
+
+#include <array>
+#include <vector>
+
+#include "page/find_sheet.h"
+#include "page/upright_map.h"
+#include "scrapetrace/layout.h"
+
+namespace scrapetrace::page {
+
+using Lightness = std::array<float, 3>;
+
+// Cube root of the signal over paper (as CIE 1976 L* goes with luminance), so that equal steps look equal on
+// light and dark inks; negative where there is no sheet.
+class LightnessMap {
+ public:
+  LightnessMap(const UprightMap& map, const FoundSheet& sheet, const Rgb& paper);
+  [[nodiscard]] int width() const { return width_; }
+  [[nodiscard]] int height() const { return height_; }
+  [[nodiscard]] const Lightness& at(int i, int j) const {
+    return cells_[static_cast<std::size_t>(j) * static_cast<std::size_t>(width_) + static_cast<std::size_t>(i)];
+  }
+  [[nodiscard]] bool on_sheet(int i, int j) const { return at(i, j)[0] >= 0; }
+
+ private:
+  int width_;
+  int height_;
+  std::vector<Lightness> cells_;
+};
+
+float largest_difference(const Lightness& a, const Lightness& b);
+
+struct Run {
+  int column = 0;
+  double from = 0;  // in cells from the corner of cell (0, 0)
+  double to = 0;
+  Lightness lightness{};  // median
+};
+
+// Ink is what is darker than paper by this, a sharp end a step of this within two cells; an even run stays within
+// a band of lightness.
+struct RunOptions {
+  float least_ink = 0.03F;
+  float least_step = 0.03F;
+  float evenness = 0.07F;
+  double shortest_cells = 5;
+};
+
+std::vector<Run> column_runs(const LightnessMap& map, const RunOptions& options);
+
+}  // namespace scrapetrace::page

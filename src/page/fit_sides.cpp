@@ -1,0 +1,114 @@
+#include <algorithm>
+#include <cmath>
+
+#include "base/robust.h"
+#include "page/rectangle_sides.h"
+
+namespace scrapetrace::page {
+
+namespace {
+
+constexpr std::size_t kFewestPoints = 5;  // of a side that has a say
+constexpr double kLeastSigma_mm = 0.005;
+constexpr double kShear = 0.0003;  // rad, between x sides and y sides: scanners are not quite square
+constexpr double kHuber = 1.5;     // in robust standard deviations
+constexpr double kTukey = 4.7;
+constexpr int kHuberRounds = 3;    // first, while the turn is not yet known
+constexpr int kRounds = 10;
+
+// A side as t = c - turn * l.
+double t_of(const Side& side, const SidePoint& p) { return side.axis == 0 ? p.x : p.y; }
+double l_of(const Side& side, const SidePoint& p) { return side.axis == 0 ? p.y : -p.x; }
+
+double weight_of(double residual, double sigma, int round) {
+  const double z = std::abs(residual) / sigma;
+  if (round < kHuberRounds) return z <= kHuber ? 1 : kHuber / z;
+  return z >= kTukey ? 0 : std::pow(1 - std::pow(z / kTukey, 2), 2);
+}
+
+// Sums for the slope of one kind of side, in units of its points' variance.
+struct SlopeSums {
+  double information = 0;
+  double moment = 0;
+};
+
+struct Line {
+  double centre = 0;
+  double sigma = 0;
+};
+
+Line line_of(const Side& side, double turn) {
+  std::vector<double> values;
+  for (const SidePoint& p : side.points) values.push_back(t_of(side, p) + turn * l_of(side, p));
+  const double centre = median(values);
+  return {centre, std::max(kLeastSigma_mm, robust_sigma(values, centre))};
+}
+
+// One weighted round over a side: adds to the sums, returns its refined place.
+double refine(const Side& side, double turn, int round, SlopeSums& sums, int& points) {
+  const Line line = line_of(side, turn);
+  double n = 0;
+  double t_mean = 0;
+  double l_mean = 0;
+  std::vector<double> weight;
+  for (const SidePoint& p : side.points) {
+    const double w = weight_of(t_of(side, p) + turn * l_of(side, p) - line.centre, line.sigma, round);
+    weight.push_back(w);
+    n += w;
+    t_mean += w * t_of(side, p);
+    l_mean += w * l_of(side, p);
+    if (w > 0) ++points;
+  }
+  t_mean /= n;
+  l_mean /= n;
+  const double variance = line.sigma * line.sigma;
+  for (std::size_t i = 0; i < side.points.size(); ++i) {
+    const double l = l_of(side, side.points[i]) - l_mean;
+    sums.information += weight[i] * l * l / variance;
+    sums.moment -= weight[i] * l * (t_of(side, side.points[i]) - t_mean) / variance;
+  }
+  return t_mean + turn * l_mean;
+}
+
+double residual_of(const std::vector<Side>& sides, double turn) {
+  for (std::size_t axis = 0; axis < 2; ++axis) {
+    std::vector<double> sigma;
+    for (const Side& side : sides) {
+      if (side.axis == axis && side.points.size() >= kFewestPoints) sigma.push_back(line_of(side, turn).sigma);
+    }
+    if (!sigma.empty()) return median(sigma);
+  }
+  return 0;
+}
+
+}  // namespace
+
+SideFit fit_sides(std::vector<Side>& sides) {
+  SideFit fit;
+  for (int round = 0; round < kRounds; ++round) {
+    std::array<SlopeSums, 2> sums;
+    fit.points = 0;
+    for (Side& side : sides) {
+      if (side.points.size() < kFewestPoints) continue;
+      side.at_mm = refine(side, fit.turn_rad, round, sums[side.axis], fit.points);
+    }
+    // The process direction is what matters: y sides speak of it through the scanner's own right angle.
+    double information = sums[0].information;
+    double turn = sums[0].moment;
+    if (sums[1].information > 0) {
+      const double level = 1 / (1 / sums[1].information + kShear * kShear);
+      information += level;
+      turn += level * sums[1].moment / sums[1].information;
+    }
+    if (information <= 0) break;
+    fit.turn_rad = turn / information;
+    fit.turn_sigma = 1 / std::sqrt(information);
+  }
+  for (Side& side : sides) {
+    if (side.points.size() >= kFewestPoints) side.at_mm *= std::cos(fit.turn_rad);
+  }
+  fit.residual_mm = residual_of(sides, fit.turn_rad);
+  return fit;
+}
+
+}  // namespace scrapetrace::page
