@@ -15,6 +15,7 @@ namespace {
 constexpr double kOneInkContact = 0.02;
 // Misfit that the forward model may have on real prints before "unknown" is considered.
 constexpr double kTolerableMisfit = 4.0;
+constexpr double kLeastLoss = 0.01;     // mean over the visible width; fainter is the model's own error
 constexpr double kLeastFurther = 0.1;  // of the largest cause of a region, in ink moved
 
 // The scene under all strips that show the streak; when those are of one ink only, the same over all strips as
@@ -280,7 +281,7 @@ std::vector<Explanation> diagnose_region(const PageContext& page, const std::vec
     e.z = region.z;
     e.tracks = tracks;
     describe_visible(page, scenes.main, region, e);
-    out.push_back(std::move(e));
+    if (std::abs(e.loss) >= kLeastLoss) out.push_back(std::move(e));
   }
   return out;
 }

@@ -12,6 +12,7 @@ namespace {
 
 constexpr double kFloodDepth = 9.0;        // log units below the best cell that still count
 constexpr std::size_t kMostCells = 300;    // per carriage, side and shift
+constexpr std::size_t kMostStarts = 3;
 constexpr double kShiftDepth = 5.0;
 constexpr double kSharpRegistration = 0.6;  // columns: below this one trial shift stands for all
 
@@ -96,7 +97,7 @@ std::vector<LatticePoint> sweep(const SearchContext& context, std::size_t carria
   std::stable_sort(found.begin(), found.end(), [](const auto& a, const auto& b) { return a.first > b.first; });
   std::vector<LatticePoint> kept;
   for (const auto& [score, cell] : found) {
-    if (kept.size() == 2 || score < found.front().first - 30) break;
+    if (kept.size() == kMostStarts) break;
     const bool near = std::any_of(kept.begin(), kept.end(), [&](LatticePoint k) {
       return std::abs(k.first - cell.first) + std::abs(k.second - cell.second) < 10;
     });
@@ -130,16 +131,31 @@ std::vector<std::size_t> worthwhile_shifts(const SearchContext& context, Lattice
   return kept;
 }
 
-void collect(const SearchContext& context, std::size_t carriage, bool downstream, const std::vector<LatticePoint>& starts,
-             ResidueSearch& out) {
-  Lattice lattice(context, carriage, downstream);
-  Value best;
-  LatticePoint at = starts.front();
+// Best-first walks from the starts, across barriers: with strong streaks the likelihood is rugged, because every
+// column of the interleave counts. Returns the best point met and its value.
+std::pair<LatticePoint, Value> explore(const SearchContext& context, Lattice& lattice,
+                                       const std::vector<LatticePoint>& starts, std::size_t limit) {
+  constexpr double kAnyDepth = 1e12;
+  std::pair<LatticePoint, Value> best{starts.front(), {}};
   for (LatticePoint start : starts) {
-    for (const auto& [cell, value] : flood<Value>(start, 2.0, 60, [&](LatticePoint c) { return lattice(c, unshifted(context.scene())); })) {
-      if (value.score > best.score) best = value, at = cell;
+    const auto seen = flood<Value>(start, kAnyDepth, limit,
+                                   [&](LatticePoint c) { return lattice(c, unshifted(context.scene())); });
+    for (const auto& [cell, value] : seen) {
+      if (value.score > best.second.score) best = {cell, value};
     }
   }
+  return best;
+}
+
+// All cells of one carriage and side that count; `starts` gains the best one for the next hypothesis.
+void collect(const SearchContext& context, std::size_t carriage, bool downstream, std::vector<LatticePoint>& starts,
+             ResidueSearch& out) {
+  constexpr std::size_t kFirstWalk = 90;
+  constexpr std::size_t kLaterWalk = 40;
+  Lattice lattice(context, carriage, downstream);
+  const auto [at, best] = explore(context, lattice, starts, out.cells.empty() ? kFirstWalk : kLaterWalk);
+  if (std::find(starts.begin(), starts.end(), at) == starts.end()) starts.insert(starts.begin(), at);
+  if (starts.size() > kMostStarts) starts.resize(kMostStarts);
   double prior_total = 0;
   for (double p : context.scene().shift_log_prior) prior_total += std::exp(p);
   const auto shifts = worthwhile_shifts(context, lattice, at, best.fit.strength);

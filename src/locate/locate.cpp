@@ -16,12 +16,26 @@ namespace {
 
 using locate_detail::AnalysedScan;
 
-std::vector<streak::Region> regions_of(const std::vector<diagnose::PreparedScan>& scans, double false_alarm_rate) {
+// Where columns of carriages with different offsets meet: a gap or an overlap of ink that the layout explains.
+std::vector<Interval> seam_steps(const Layout& layout, const geometry::ColumnMap& columns, double blur_mm) {
+  std::vector<Interval> steps;
+  for (const auto& seam : columns.seams()) {
+    const double left = layout.carriages[layout.heads[seam.left_head].carriage].offset_mm;
+    const double right = layout.carriages[layout.heads[seam.right_head].carriage].offset_mm;
+    if (left == right) continue;
+    const double at = (seam.seam + 1) * layout.px_mm();
+    steps.push_back({at + std::min(left, right) - 3 * blur_mm, at + std::max(left, right) + 3 * blur_mm});
+  }
+  return steps;
+}
+
+std::vector<streak::Region> regions_of(const Layout& layout, const geometry::ColumnMap& columns,
+                                       const std::vector<diagnose::PreparedScan>& scans, double false_alarm_rate) {
   streak::RegionOptions options;
   options.false_alarm_rate = false_alarm_rate;
   std::vector<streak::Region> all;
   for (const auto& scan : scans) {
-    const auto found = streak::find_regions(scan.strips, scan.views, options);
+    const auto found = streak::find_regions(scan.strips, scan.views, seam_steps(layout, columns, scan.blur_px * scan.strips.grid.pitch_mm), options);
     all.insert(all.end(), found.begin(), found.end());
   }
   return streak::merge_regions(std::move(all), options.merge_gap_mm);
@@ -69,7 +83,7 @@ LocateResult locate(const Layout& layout, const Chart* chart, const std::vector<
   const diagnose::DiagnoseOptions diagnose_options;
   std::vector<diagnose::Explanation> explanations;
   std::vector<std::size_t> ids;
-  const auto regions = regions_of(scans, options.false_alarm_rate);
+  const auto regions = regions_of(layout, columns, scans, options.false_alarm_rate);
   for (std::size_t r = 0; r < regions.size(); ++r) {
     for (auto& explanation : diagnose::diagnose_region(page, regions, r, diagnose_options)) {
       ids.push_back(findings.streaks.size());

@@ -152,16 +152,30 @@ class Extractor {
     const auto first = static_cast<int>(from);
     const auto last = static_cast<int>(to);
     const auto rows = static_cast<float>(raster_.rows_in(block));
+    weigh_samples(first, last, base, sign, rows);
     for (std::size_t c = 0; c < 3; ++c) {
       if (raster_.grey && c > 0) break;
       load_row(block, static_cast<int>(c));
       float* out = strip.linear[c].data();
       for (int i = first; i < last; ++i) {
         const float* p = row_.data() + base + sign * i - 1;
-        out[i] += rows * (taps[0] * p[0] + taps[1] * p[1] + taps[2] * p[2] + taps[3] * p[3]);
+        out[i] += sample_weight_[static_cast<std::size_t>(i)] * (taps[0] * p[0] + taps[1] * p[1] + taps[2] * p[2] + taps[3] * p[3]);
       }
     }
-    for (int i = first; i < last; ++i) weight_[static_cast<std::size_t>(i)] += rows;
+    for (int i = first; i < last; ++i) weight_[static_cast<std::size_t>(i)] += sample_weight_[static_cast<std::size_t>(i)];
+  }
+
+  // Rows that each sample of the block counts for: next to nothing where its taps meet a masked column, so that
+  // the bridge over the mask shows only where no other row of the strip sees the place.
+  void weigh_samples(int first, int last, int base, int sign, float rows) {
+    constexpr float kBridge = 1e-3F;
+    sample_weight_.assign(weight_.size(), rows);
+    for (const MaskedColumns& m : masked_) {
+      for (int u = m.from - 2; u <= m.to + 1; ++u) {
+        const int i = (u - base) * sign;
+        if (i >= first && i < last) sample_weight_[static_cast<std::size_t>(i)] = kBridge * rows;
+      }
+    }
   }
 
   void load_row(int block, int channel) {
@@ -207,6 +221,7 @@ class Extractor {
   const std::vector<MaskedColumns>& masked_;
   std::vector<float> row_;
   std::vector<float> weight_;
+  std::vector<float> sample_weight_;
 };
 
 }  // namespace

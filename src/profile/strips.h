@@ -48,8 +48,8 @@ struct MaskedColumns {
   int to = 0;
 };
 
-// Interpolates with the Keys cubic (a = -1/2), so that fine structure survives the shift. Masked columns are
-// bridged by a straight line first.
+// Interpolates with the Keys cubic (a = -1/2), so that fine structure survives the shift. Samples
+// that meet masked columns count for next to nothing beside other rows; alone, they are bridged.
 Strips extract_strips(const PageRaster& raster, const page::Placement& placement, const Layout& layout,
                       const std::vector<MaskedColumns>& masked, const StripOptions& options);
 

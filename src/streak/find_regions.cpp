@@ -69,6 +69,16 @@ Signal combine(const std::vector<Signal>& signals) {
   return out;
 }
 
+// Replaces the samples of an interval by a straight line.
+void bridge(Signal& signal, const profile::Grid& grid, Interval x_mm) {
+  const int a = static_cast<int>(std::floor(grid.index(x_mm.from_mm)));
+  const int b = static_cast<int>(std::ceil(grid.index(x_mm.to_mm)));
+  if (a < signal.from || b >= signal.to) return;
+  const double left = signal.value[static_cast<std::size_t>(a)];
+  const double right = signal.value[static_cast<std::size_t>(b)];
+  for (int i = a + 1; i < b; ++i) signal.value[static_cast<std::size_t>(i)] = left + (right - left) * (i - a) / (b - a);
+}
+
 // Haze has wide skirts that no box fits: a faint detection near a strong one belongs to it.
 bool is_skirt(const Detection& d, const std::vector<Detection>& all, double pitch_mm) {
   constexpr double kReach_mm = 20;
@@ -116,14 +126,18 @@ std::vector<Region> merge_regions(std::vector<Region> regions, double gap_mm) {
   return out;
 }
 
-std::vector<Region> find_regions(const Strips& strips, const profile::InkViews& views, const RegionOptions& options) {
+std::vector<Region> find_regions(const Strips& strips, const profile::InkViews& views,
+                                 const std::vector<Interval>& known_mm, const RegionOptions& options) {
   struct Search {
     Signal signal;
     double narrowest_mm;
     bool added;
   };
   std::vector<Search> searches;
-  for (Signal& s : ink_signals(strips, views)) searches.push_back({std::move(s), options.narrowest_mm, false});
+  for (Signal& s : ink_signals(strips, views)) {
+    for (const Interval& known : known_mm) bridge(s, strips.grid, known);
+    searches.push_back({std::move(s), options.narrowest_mm, false});
+  }
   std::vector<const InkView*> paper;
   for (const InkView& v : views.paper) paper.push_back(&v);
   // Ink on paper is looked for from half a millimetre up: narrower lines on paper are the scanner's.

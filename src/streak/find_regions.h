@@ -24,8 +24,10 @@ struct RegionOptions {
 
 // Searches the mean over all inks, each ink, each patch, and the bare paper (for added ink). The false-alarm
 // rate is shared out evenly over all independent cells of all searches.
+// `known_mm` are drum intervals where the layout itself leaves a step (seams between carriages that stand off):
+// narrow features there are no finding and are bridged.
 std::vector<Region> find_regions(const profile::Strips& strips, const profile::InkViews& views,
-                                 const RegionOptions& options);
+                                 const std::vector<Interval>& known_mm, const RegionOptions& options);
 
 // Merges overlapping regions (closer than gap_mm), left to right.
 std::vector<Region> merge_regions(std::vector<Region> regions, double gap_mm);
