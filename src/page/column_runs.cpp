@@ -47,7 +47,8 @@ float median_of(std::vector<float>& values) {
   return *middle;
 }
 
-std::optional<Run> even_run(const LightnessMap& map, int i, double from, double to, const RunOptions& options) {
+std::optional<Run> even_run(const LightnessMap& map, int i, double from, double to,
+                            const RunOptions& options) {
   const int first = static_cast<int>(std::ceil(from + 0.7));
   const int last = static_cast<int>(std::floor(to - 0.7)) - 1;
   if (to - from < options.shortest_cells || last < first || !map.on_sheet(i, first)) return std::nullopt;
@@ -78,7 +79,8 @@ LightnessMap::LightnessMap(const UprightMap& map, const FoundSheet& sheet, const
       const bool inside = x > sheet.x_mm[0] + kInset_mm && x < sheet.x_mm[1] - kInset_mm &&
                           y > sheet.y_mm[0] + kInset_mm && y < sheet.y_mm[1] - kInset_mm && linear[0] >= 0;
       Lightness cell = {-1, -1, -1};
-      for (std::size_t c = 0; inside && c < 3; ++c) cell[c] = std::cbrt(linear[c] / static_cast<float>(paper[c]));
+      for (std::size_t c = 0; inside && c < 3; ++c)
+        cell[c] = std::cbrt(linear[c] / static_cast<float>(paper[c]));
       cells_.push_back(cell);
     }
   }

@@ -20,7 +20,8 @@ class LightnessMap {
   [[nodiscard]] int width() const { return width_; }
   [[nodiscard]] int height() const { return height_; }
   [[nodiscard]] const Lightness& at(int i, int j) const {
-    return cells_[static_cast<std::size_t>(j) * static_cast<std::size_t>(width_) + static_cast<std::size_t>(i)];
+    return cells_[static_cast<std::size_t>(j) * static_cast<std::size_t>(width_) +
+                  static_cast<std::size_t>(i)];
   }
   [[nodiscard]] bool on_sheet(int i, int j) const { return at(i, j)[0] >= 0; }
 
@@ -39,8 +40,8 @@ struct Run {
   Lightness lightness{};  // median
 };
 
-// Ink is what is darker than paper by this, a sharp end a step of this within two cells; an even run stays within
-// a band of lightness.
+// Ink is what is darker than paper by this, a sharp end a step of this within two cells; an even run stays
+// within a band of lightness.
 struct RunOptions {
   float least_ink = 0.03F;
   float least_step = 0.03F;

@@ -9,24 +9,26 @@ namespace scrapetrace::page {
 
 namespace {
 
-constexpr float kInk = 0.03F;        // lightness below paper
-constexpr float kSharp = 0.05F;      // step of lightness over two cells
-constexpr double kMargin_mm = 1.4;   // around a rectangle: its own blurred sides
-constexpr double kEdge_mm = 2.0;     // of the sheet: its shadow
-constexpr int kFewestSharp = 2;      // cells
+constexpr float kInk = 0.03F;       // lightness below paper
+constexpr float kSharp = 0.05F;     // step of lightness over two cells
+constexpr double kMargin_mm = 1.4;  // around a rectangle: its own blurred sides
+constexpr double kEdge_mm = 2.0;    // of the sheet: its shadow
+constexpr int kFewestSharp = 2;     // cells
 
 enum class Cell : char { bare, ink, taken };
 
 class Page {
  public:
-  Page(const UprightMap& map, const FoundSheet& sheet, const Rgb& paper, const std::vector<FoundRectangle>& rectangles)
+  Page(const UprightMap& map, const FoundSheet& sheet, const Rgb& paper,
+       const std::vector<FoundRectangle>& rectangles)
       : map_(map), lightness_(map, sheet, paper), cells_(map.linear.size(), Cell::bare) {
     for (int j = 0; j < map.height; ++j) {
       for (int i = 0; i < map.width; ++i) {
         const double x = map.x_mm(i + 0.5);
         const double y = map.y_mm(j + 0.5);
         const bool inside = x > sheet.x_mm[0] + kEdge_mm && x < sheet.x_mm[1] - kEdge_mm &&
-                            y > sheet.y_mm[0] + kEdge_mm && y < sheet.y_mm[1] - kEdge_mm && lightness_.on_sheet(i, j);
+                            y > sheet.y_mm[0] + kEdge_mm && y < sheet.y_mm[1] - kEdge_mm &&
+                            lightness_.on_sheet(i, j);
         const Lightness& f = lightness_.at(i, j);
         if (!inside) {
           cell(i, j) = Cell::taken;
@@ -61,18 +63,24 @@ class Page {
       }
     }
     if (sharp < kFewestSharp) return std::nullopt;
-    return OtherPrint{{map_.x_mm(low[0]), map_.x_mm(high[0] + 1)}, {map_.y_mm(low[1]), map_.y_mm(high[1] + 1)}};
+    return OtherPrint{{map_.x_mm(low[0]), map_.x_mm(high[0] + 1)},
+                      {map_.y_mm(low[1]), map_.y_mm(high[1] + 1)}};
   }
 
  private:
   Cell& cell(int i, int j) {
-    return cells_[static_cast<std::size_t>(j) * static_cast<std::size_t>(map_.width) + static_cast<std::size_t>(i)];
+    return cells_[static_cast<std::size_t>(j) * static_cast<std::size_t>(map_.width) +
+                  static_cast<std::size_t>(i)];
   }
 
   void take(const FoundRectangle& r) {
-    const auto clamped = [](double at, int limit) { return std::clamp(static_cast<int>(std::lround(at)), 0, limit); };
-    for (int j = clamped(map_.row(r.y_mm[0] - kMargin_mm), map_.height); j < clamped(map_.row(r.y_mm[1] + kMargin_mm), map_.height); ++j) {
-      for (int i = clamped(map_.column(r.x_mm[0] - kMargin_mm), map_.width); i < clamped(map_.column(r.x_mm[1] + kMargin_mm), map_.width); ++i) {
+    const auto clamped = [](double at, int limit) {
+      return std::clamp(static_cast<int>(std::lround(at)), 0, limit);
+    };
+    for (int j = clamped(map_.row(r.y_mm[0] - kMargin_mm), map_.height);
+         j < clamped(map_.row(r.y_mm[1] + kMargin_mm), map_.height); ++j) {
+      for (int i = clamped(map_.column(r.x_mm[0] - kMargin_mm), map_.width);
+           i < clamped(map_.column(r.x_mm[1] + kMargin_mm), map_.width); ++i) {
         cell(i, j) = Cell::taken;
       }
     }
@@ -80,7 +88,8 @@ class Page {
 
   // Against bare paper or other ink two cells on, not against a rectangle's blurred side.
   bool is_sharp(int i, int j) {
-    if (j < 1 || j + 1 >= map_.height || !lightness_.on_sheet(i, j - 1) || !lightness_.on_sheet(i, j + 1)) return false;
+    if (j < 1 || j + 1 >= map_.height || !lightness_.on_sheet(i, j - 1) || !lightness_.on_sheet(i, j + 1))
+      return false;
     return largest_difference(lightness_.at(i, j - 1), lightness_.at(i, j + 1)) > kSharp;
   }
 

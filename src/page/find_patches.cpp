@@ -3,29 +3,30 @@
 #include <algorithm>
 #include <cmath>
 
+#include "page/edge_spread.h"
 #include "page/find_other_print.h"
 #include "page/find_rectangles.h"
 #include "page/find_sheet.h"
 #include "page/match_ink.h"
-#include "page/edge_spread.h"
-#include "page/edge_spread.h"
 #include "page/rectangle_sides.h"
 
 namespace scrapetrace::page {
 
 namespace {
 
-// How well a sheet's edge stands for the print: cut to +-2 mm (ISO 216:2007, sides up to 600 mm, as quoted by its
-// readers) and fed with play (common practice, no source); taken as a standard deviation.
+// How well a sheet's edge stands for the print: cut to +-2 mm (ISO 216:2007, sides up to 600 mm, as quoted by
+// its readers) and fed with play (common practice, no source); taken as a standard deviation.
 constexpr double kSheetEdge_mm = 1.5;
-// An image's edge stands for nothing but the way a scan is cropped: twice as loose (common practice, no source).
+// An image's edge stands for nothing but the way a scan is cropped: twice as loose (common practice, no
+// source).
 constexpr double kImageEdge_mm = 3.0;
 constexpr double kSlack_mm = 0.3;         // a patch of just the least size is found in spite of blur
 constexpr double kLeastSharp = 0.5;       // of one x side's lines: haze has no sharp side
 constexpr double kNotableBlank_mm = 1.5;  // a bare gap worth telling
 constexpr double kTurnLimit = 0.01;       // rad; more is not what the coarse skew could be off by
 
-RasterFromSheet upright_frame(const PageRaster& raster, double px_per_mm_x, double px_per_mm_y, double angle_rad) {
+RasterFromSheet upright_frame(const PageRaster& raster, double px_per_mm_x, double px_per_mm_y,
+                              double angle_rad) {
   return make_raster_from_sheet(px_per_mm_x, px_per_mm_y, false, false, angle_rad,
                                 {0.5 * raster.width_px, 0.5 * raster.height_px}, {0, 0});
 }
@@ -72,7 +73,8 @@ class SheetFrame {
   [[nodiscard]] std::array<double, 2> size_mm() const {
     return {sheet_.x_mm[1] - sheet_.x_mm[0], sheet_.y_mm[1] - sheet_.y_mm[0]};
   }
-  [[nodiscard]] RasterFromSheet raster_from_sheet(const RasterFromSheet& frame, double px_x, double px_y) const {
+  [[nodiscard]] RasterFromSheet raster_from_sheet(const RasterFromSheet& frame, double px_x,
+                                                  double px_y) const {
     const double x0 = sheet_.x_mm[flipped_ ? 1 : 0];
     const double y0 = sheet_.y_mm[0];
     return make_raster_from_sheet(px_x, px_y, flipped_, false, angle_of(frame, px_x, px_y),
@@ -90,7 +92,9 @@ std::string joined(const std::vector<std::string>& inks) {
   return out;
 }
 
-std::string rounded(double mm) { return std::to_string(std::lround(mm)); }
+std::string rounded(double mm) {
+  return std::to_string(std::lround(mm));
+}
 
 // Patches of the matched rectangles; what matches no ink is taken out of `rectangles`.
 std::vector<Patch> match_patches(const Layout& layout, const SheetFrame& frame, bool grey,
@@ -108,30 +112,35 @@ std::vector<Patch> match_patches(const Layout& layout, const SheetFrame& frame, 
     const auto& y = patches.back().y_mm;
     const std::string where = "the patch " + rounded(y[0]) + " to " + rounded(y[1]) + " mm down the sheet";
     if (match->doubtful && !grey) {
-      remarks.push_back(where + " was taken for " + joined(match->inks) + " but might be " + joined(match->other_inks));
+      remarks.push_back(where + " was taken for " + joined(match->inks) + " but might be " +
+                        joined(match->other_inks));
     }
     if (r.blank_mm > kNotableBlank_mm) {
-      remarks.push_back("a bare gap of " + rounded(r.blank_mm) + " mm in " + where + " was taken for a fault; if it was meant to be there, give the chart");
+      remarks.push_back("a bare gap of " + rounded(r.blank_mm) + " mm in " + where +
+                        " was taken for a fault; if it was meant to be there, give the chart");
     }
   }
   if (const auto left_out = rectangles.size() - matched.size(); left_out > 0) {
-    remarks.push_back(std::to_string(left_out) + " printed areas match no ink of the layout and were left out");
+    remarks.push_back(std::to_string(left_out) +
+                      " printed areas match no ink of the layout and were left out");
   }
   rectangles = std::move(matched);
   return patches;
 }
 
 void add_assumptions(const SheetFrame& frame, const PageRaster& raster, std::vector<std::string>& remarks) {
+  remarks.push_back(frame.left_seen() ? "no chart given: patches were found on the scan; positions across "
+                                        "are tied to the sheet's edge and good to "
+                                        "about 1.5 mm; give the chart that was printed for better"
+                                      : "no chart given: patches were found on the scan, and the sheet's "
+                                        "left edge was not seen; positions across "
+                                        "are tied to the image's edge and good to about 3 mm; give the chart "
+                                        "that was printed, or scan with some "
+                                        "of the scanner's bed around the sheet");
   remarks.push_back(
-      frame.left_seen()
-          ? "no chart given: patches were found on the scan; positions across are tied to the sheet's edge and good to "
-            "about 1.5 mm; give the chart that was printed for better"
-          : "no chart given: patches were found on the scan, and the sheet's left edge was not seen; positions across "
-            "are tied to the image's edge and good to about 3 mm; give the chart that was printed, or scan with some "
-            "of the scanner's bed around the sheet");
-  remarks.push_back(raster.transposed
-                        ? "the image lies across: the lead edge was taken to be at its left; turn the scan if it is not"
-                        : "the lead edge was taken to be at the top of the image; turn the scan if it is not");
+      raster.transposed
+          ? "the image lies across: the lead edge was taken to be at its left; turn the scan if it is not"
+          : "the lead edge was taken to be at the top of the image; turn the scan if it is not");
   if (raster.grey) remarks.push_back("the scan is grey: inks were told apart by depth alone; scan in colour");
 }
 
@@ -147,7 +156,8 @@ std::vector<EdgePoint> x_edges(const std::vector<Side>& sides, const SheetFrame&
 
 std::string nothing_found(const RectangleOptions& options) {
   return "shows no even printed area of at least " + rounded(options.least_width_mm) + " mm x " +
-         rounded(options.least_height_mm) + " mm: print the machine's solid pages, or give the chart that was printed";
+         rounded(options.least_height_mm) +
+         " mm: print the machine's solid pages, or give the chart that was printed";
 }
 
 }  // namespace
@@ -162,12 +172,14 @@ std::variant<Placement, std::string> place_without_chart(const PageRaster& raste
   const FoundSheet coarse_sheet = find_sheet(coarse, coarse_frame);
   const UprightMap map = make_upright_map(coarse, coarse_frame);
   const auto paper = paper_colour(map, coarse_sheet);
-  if (!paper) return std::string("shows no bare paper beside the print: scan the whole sheet, or give the chart that was printed");
+  if (!paper)
+    return std::string(
+        "shows no bare paper beside the print: scan the whole sheet, or give the chart that was printed");
 
   const RectangleOptions options;
   auto rectangles = find_rectangles(map, coarse_sheet, *paper, options);
   auto sides = measure_sides(raster, map, rectangles);
-  const SideFit fit = fit_sides(sides);
+  const SideFit fit = fit_sides(sides, 1 / px_x);
   if (std::abs(fit.turn_rad) > kTurnLimit) return nothing_found(options);
   rectangles = confirmed(std::move(rectangles), sides, options);
 

@@ -34,7 +34,9 @@ std::vector<std::vector<std::size_t>> group_runs(const std::vector<Run>& runs, i
       const Run& a = runs[k];
       const Run& b = runs[i];
       if (a.column == b.column || std::abs(a.from - b.from) > kSameEnd_cells) continue;
-      if (std::abs(a.to - b.to) > kSameEnd_cells || largest_difference(a.lightness, b.lightness) > kSameColour) continue;
+      if (std::abs(a.to - b.to) > kSameEnd_cells ||
+          largest_difference(a.lightness, b.lightness) > kSameColour)
+        continue;
       parent[root(parent, i)] = root(parent, k);
       break;
     }
@@ -65,7 +67,8 @@ bool even_across(const std::vector<Run>& runs, const std::vector<std::size_t>& g
 }
 
 // Widest stretch of columns in which the middle half of the rows is bare, mm.
-double widest_blank(const LightnessMap& lightness, int first, int last, double from, double to, double cell_mm) {
+double widest_blank(const LightnessMap& lightness, int first, int last, double from, double to,
+                    double cell_mm) {
   const int j0 = static_cast<int>(0.75 * from + 0.25 * to);
   const int j1 = std::max(j0 + 1, static_cast<int>(0.25 * from + 0.75 * to));
   int widest = 0;
@@ -79,8 +82,8 @@ double widest_blank(const LightnessMap& lightness, int first, int last, double f
   return widest * cell_mm;
 }
 
-FoundRectangle rectangle_of(const UprightMap& map, const LightnessMap& lightness, const std::vector<Run>& runs,
-                            const std::vector<std::size_t>& group) {
+FoundRectangle rectangle_of(const UprightMap& map, const LightnessMap& lightness,
+                            const std::vector<Run>& runs, const std::vector<std::size_t>& group) {
   std::vector<double> from;
   std::vector<double> to;
   std::array<std::vector<double>, 3> light;

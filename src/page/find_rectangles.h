@@ -18,12 +18,12 @@ struct RectangleOptions {
 struct FoundRectangle {
   std::array<double, 2> x_mm{};  // upright frame, to a fraction of a cell
   std::array<double, 2> y_mm{};
-  Rgb over_paper{};  // linear signal over paper, median over the undamaged cells
+  Rgb over_paper{};     // linear signal over paper, median over the undamaged cells
   double blank_mm = 0;  // widest gap across in which nothing is printed at all
 };
 
-// Streaks run along y, so every column of cells is cut into even stretches first; stretches of the same colour
-// that begin and end alike make a rectangle, however many damaged columns lie between them.
+// Streaks run along y, so every column of cells is cut into even stretches first; stretches of the same
+// colour that begin and end alike make a rectangle, however many damaged columns lie between them.
 std::vector<FoundRectangle> find_rectangles(const UprightMap& map, const FoundSheet& sheet, const Rgb& paper,
                                             const RectangleOptions& options);
 

@@ -10,11 +10,12 @@ namespace scrapetrace::page {
 
 namespace {
 
-constexpr float kLeastStep = 0.015F;   // linear, between bed and paper
-constexpr double kCluster_mm = 0.8;    // lines' crossings that belong to one edge: coarse skew bends it a little
-constexpr double kLeastShare = 0.6;    // of the lines that cross a sheet's side
+constexpr float kLeastStep = 0.015F;  // linear, between bed and paper
+constexpr double kCluster_mm =
+    0.8;  // lines' crossings that belong to one edge: coarse skew bends it a little
+constexpr double kLeastShare = 0.6;  // of the lines that cross a sheet's side
 constexpr int kFewestLines = 20;
-constexpr double kFewPaper = 0.02;     // of the sheet's area
+constexpr double kFewPaper = 0.02;  // of the sheet's area
 
 using Colour = std::array<float, 3>;
 
@@ -32,7 +33,8 @@ bool looks_like_paper(const Colour& colour) {
 // The coarse map walked inward from one side of the image: line n, depth k.
 class Walk {
  public:
-  Walk(const CoarseMap& coarse, bool across, bool from_far_end) : coarse_(coarse), across_(across), far_(from_far_end) {}
+  Walk(const CoarseMap& coarse, bool across, bool from_far_end)
+      : coarse_(coarse), across_(across), far_(from_far_end) {}
   [[nodiscard]] int lines() const { return across_ ? coarse_.height : coarse_.width; }
   [[nodiscard]] int depth() const { return across_ ? coarse_.width : coarse_.height; }
   [[nodiscard]] const Colour& at(int line, int k) const {
@@ -62,7 +64,8 @@ std::optional<double> bed_to_paper(const Walk& walk, int line) {
     if (difference(here, bed) > kLeastStep) {
       const Colour& inside = walk.at(line, k + 1);
       // A speck or a scanner's line is over in a cell or two.
-      if (difference(inside, bed) < kLeastStep || difference(walk.at(line, k + 2), bed) < kLeastStep) return std::nullopt;
+      if (difference(inside, bed) < kLeastStep || difference(walk.at(line, k + 2), bed) < kLeastStep)
+        return std::nullopt;
       if (!looks_like_paper(inside)) return std::nullopt;
       const float share = difference(here, bed) / difference(inside, bed);
       return k + 1 - static_cast<double>(std::min(share, 1.0F));
@@ -100,7 +103,8 @@ std::optional<Edge> densest(std::vector<Crossing> crossings) {
   return edge;
 }
 
-std::optional<Edge> find_edge(const Walk& walk, const RasterFromSheet& raster_from_upright, std::size_t axis) {
+std::optional<Edge> find_edge(const Walk& walk, const RasterFromSheet& raster_from_upright,
+                              std::size_t axis) {
   std::vector<Crossing> crossings;
   for (int line = 0; line < walk.lines(); ++line) {
     const auto depth = bed_to_paper(walk, line);
@@ -113,8 +117,8 @@ std::optional<Edge> find_edge(const Walk& walk, const RasterFromSheet& raster_fr
 }
 
 // Of the lines between `along` on which the edge lies inside the image, the share that saw it there.
-double share_of_lines(const Walk& walk, const RasterFromSheet& raster_from_upright, std::size_t axis, const Edge& edge,
-                      const std::array<double, 2>& along_mm) {
+double share_of_lines(const Walk& walk, const RasterFromSheet& raster_from_upright, std::size_t axis,
+                      const Edge& edge, const std::array<double, 2>& along_mm) {
   int crossed = 0;
   int seen = 0;
   for (int line = 0; line < walk.lines(); ++line) {
@@ -179,7 +183,9 @@ std::optional<Rgb> paper_colour(const UprightMap& map, const FoundSheet& sheet) 
       if (looks_like_paper(map.at(i, j))) bright.push_back(map.at(i, j));
     }
   }
-  const auto bin = [](const Colour& c) { return std::min(kBins - 1, static_cast<int>((c[0] + c[1] + c[2]) / 0.03F)); };
+  const auto bin = [](const Colour& c) {
+    return std::min(kBins - 1, static_cast<int>((c[0] + c[1] + c[2]) / 0.03F));
+  };
   for (const Colour& c : bright) ++count[static_cast<std::size_t>(bin(c))];
   for (std::size_t k = kBins - 2; k > 0; --k) {
     const int here = count[k - 1] + count[k] + count[k + 1];

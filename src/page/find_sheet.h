@@ -18,11 +18,12 @@ struct FoundSheet {
   std::array<bool, 2> y_seen{};
 };
 
-// A side is seen where one line of constant colour change, from the bed to bright paper, holds for most of the
-// sheet's length; a print's own edge, which ends in ink, is none.
+// A side is seen where one line of constant colour change, from the bed to bright paper, holds for most of
+// the sheet's length; a print's own edge, which ends in ink, is none.
 FoundSheet find_sheet(const CoarseMap& coarse, const RasterFromSheet& raster_from_upright);
 
-// Mean linear signal of the brightest neutral colour that covers a good part of the sheet; nothing when all is ink.
+// Mean linear signal of the brightest neutral colour that covers a good part of the sheet; nothing when all
+// is ink.
 std::optional<Rgb> paper_colour(const UprightMap& map, const FoundSheet& sheet);
 
 }  // namespace scrapetrace::page

@@ -8,17 +8,22 @@ namespace scrapetrace::page {
 
 namespace {
 
-constexpr std::size_t kFewestPoints = 5;  // of a side that has a say
+constexpr std::size_t kFewestPoints = 3;  // of a side that has a say
 constexpr double kLeastSigma_mm = 0.005;
-constexpr double kShear = 0.0003;  // rad, between x sides and y sides: scanners are not quite square
+constexpr double kShear = 0.0002;  // rad, between x sides and y sides: scanners are not quite square
+constexpr double kPhase_px = 0.2;  // error of a side in step with the pixels that it crosses slowly
 constexpr double kHuber = 1.5;     // in robust standard deviations
 constexpr double kTukey = 4.7;
-constexpr int kHuberRounds = 3;    // first, while the turn is not yet known
+constexpr int kHuberRounds = 3;  // first, while the turn is not yet known
 constexpr int kRounds = 10;
 
 // A side as t = c - turn * l.
-double t_of(const Side& side, const SidePoint& p) { return side.axis == 0 ? p.x : p.y; }
-double l_of(const Side& side, const SidePoint& p) { return side.axis == 0 ? p.y : -p.x; }
+double t_of(const Side& side, const SidePoint& p) {
+  return side.axis == 0 ? p.x : p.y;
+}
+double l_of(const Side& side, const SidePoint& p) {
+  return side.axis == 0 ? p.y : -p.x;
+}
 
 double weight_of(double residual, double sigma, int round) {
   const double z = std::abs(residual) / sigma;
@@ -26,7 +31,7 @@ double weight_of(double residual, double sigma, int round) {
   return z >= kTukey ? 0 : std::pow(1 - std::pow(z / kTukey, 2), 2);
 }
 
-// Sums for the slope of one kind of side, in units of its points' variance.
+// Weighted mean of the slopes of one kind of side: the weights' sum and the slopes' weighted sum.
 struct SlopeSums {
   double information = 0;
   double moment = 0;
@@ -45,7 +50,7 @@ Line line_of(const Side& side, double turn) {
 }
 
 // One weighted round over a side: adds to the sums, returns its refined place.
-double refine(const Side& side, double turn, int round, SlopeSums& sums, int& points) {
+double refine(const Side& side, double turn, int round, double px_mm, SlopeSums& sums, int& points) {
   const Line line = line_of(side, turn);
   double n = 0;
   double t_mean = 0;
@@ -61,11 +66,20 @@ double refine(const Side& side, double turn, int round, SlopeSums& sums, int& po
   }
   t_mean /= n;
   l_mean /= n;
-  const double variance = line.sigma * line.sigma;
+  double moment = 0;
+  double square = 0;
+  double reach = 0;
   for (std::size_t i = 0; i < side.points.size(); ++i) {
     const double l = l_of(side, side.points[i]) - l_mean;
-    sums.information += weight[i] * l * l / variance;
-    sums.moment -= weight[i] * l * (t_of(side, side.points[i]) - t_mean) / variance;
+    square += weight[i] * l * l;
+    moment -= weight[i] * l * (t_of(side, side.points[i]) - t_mean);
+    reach = std::max(reach, std::abs(l));
+  }
+  if (square > 0) {
+    const double information =
+        1 / (line.sigma * line.sigma / square + std::pow(0.5 * kPhase_px * px_mm / reach, 2));
+    sums.information += information;
+    sums.moment += information * moment / square;
   }
   return t_mean + turn * l_mean;
 }
@@ -74,7 +88,8 @@ double residual_of(const std::vector<Side>& sides, double turn) {
   for (std::size_t axis = 0; axis < 2; ++axis) {
     std::vector<double> sigma;
     for (const Side& side : sides) {
-      if (side.axis == axis && side.points.size() >= kFewestPoints) sigma.push_back(line_of(side, turn).sigma);
+      if (side.axis == axis && side.points.size() >= kFewestPoints)
+        sigma.push_back(line_of(side, turn).sigma);
     }
     if (!sigma.empty()) return median(sigma);
   }
@@ -83,14 +98,14 @@ double residual_of(const std::vector<Side>& sides, double turn) {
 
 }  // namespace
 
-SideFit fit_sides(std::vector<Side>& sides) {
+SideFit fit_sides(std::vector<Side>& sides, double px_mm) {
   SideFit fit;
   for (int round = 0; round < kRounds; ++round) {
     std::array<SlopeSums, 2> sums;
     fit.points = 0;
     for (Side& side : sides) {
       if (side.points.size() < kFewestPoints) continue;
-      side.at_mm = refine(side, fit.turn_rad, round, sums[side.axis], fit.points);
+      side.at_mm = refine(side, fit.turn_rad, round, px_mm, sums[side.axis], fit.points);
     }
     // The process direction is what matters: y sides speak of it through the scanner's own right angle.
     double information = sums[0].information;

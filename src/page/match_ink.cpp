@@ -10,14 +10,14 @@ namespace scrapetrace::page {
 
 namespace {
 
-constexpr double kDeepest = 2.4;         // density beyond which a scan tells nothing
+constexpr double kDeepest = 2.4;          // density beyond which a scan tells nothing
 constexpr double kDirectionSigma = 0.04;  // relative length of what the direction leaves over
 constexpr double kStrengthSigma = 0.2;
-constexpr double kPerInk = 0.3;   // cost of every further ink: the simpler of two equals
-constexpr double kTint = 1.0;     // cost of a tint: test pages are solids
+constexpr double kPerInk = 0.3;  // cost of every further ink: the simpler of two equals
+constexpr double kTint = 1.0;    // cost of a tint: test pages are solids
 constexpr double kLargestMisfit = 0.15;
-constexpr double kFaint = 0.05;   // density added to lengths, so that faint tints are not held to nothing
-constexpr double kDoubt = 1.0;    // cost by which the runner-up must be worse
+constexpr double kFaint = 0.05;  // density added to lengths, so that faint tints are not held to nothing
+constexpr double kDoubt = 1.0;   // cost by which the runner-up must be worse
 
 Rgb density_of(const Rgb& linear) {
   Rgb density{};
@@ -25,7 +25,9 @@ Rgb density_of(const Rgb& linear) {
   return density;
 }
 
-double length(const Rgb& d) { return std::sqrt(d[0] * d[0] + d[1] * d[1] + d[2] * d[2]); }
+double length(const Rgb& d) {
+  return std::sqrt(d[0] * d[0] + d[1] * d[1] + d[2] * d[2]);
+}
 
 double misfit(const Rgb& measured, const Rgb& expected) {
   Rgb rest{};
@@ -39,8 +41,8 @@ Rgb scaled(Rgb density, double strength) {
 }
 
 // All solids of one to `most` inks.
-void add_combinations(const Layout& layout, std::size_t next, std::size_t most, std::vector<std::string>& inks,
-                      std::vector<std::vector<std::string>>& out) {
+void add_combinations(const Layout& layout, std::size_t next, std::size_t most,
+                      std::vector<std::string>& inks, std::vector<std::vector<std::string>>& out) {
   for (std::size_t k = next; k < layout.inks.size(); ++k) {
     inks.push_back(layout.inks[k].name);
     out.push_back(inks);
@@ -56,8 +58,8 @@ std::vector<std::vector<std::string>> combinations(const Layout& layout, std::si
   return out;
 }
 
-std::optional<InkMatch> as_solid(const Layout& layout, const std::vector<std::string>& inks, const Rgb& measured,
-                                 bool grey, double overall) {
+std::optional<InkMatch> as_solid(const Layout& layout, const std::vector<std::string>& inks,
+                                 const Rgb& measured, bool grey, double overall) {
   const Rgb nominal = solid_density(layout, inks, grey);
   double along = 0;
   double square = 0;
@@ -71,13 +73,16 @@ std::optional<InkMatch> as_solid(const Layout& layout, const std::vector<std::st
   match.inks = inks;
   match.strength = along / square;
   const double off = misfit(measured, scaled(nominal, match.strength));
-  if (off > kLargestMisfit || match.strength < 0.65 * overall || match.strength > 1.4 * overall) return std::nullopt;
-  match.cost = std::pow(off / kDirectionSigma, 2) + std::pow((match.strength / overall - 1) / kStrengthSigma, 2) +
+  if (off > kLargestMisfit || match.strength < 0.65 * overall || match.strength > 1.4 * overall)
+    return std::nullopt;
+  match.cost = std::pow(off / kDirectionSigma, 2) +
+               std::pow((match.strength / overall - 1) / kStrengthSigma, 2) +
                kPerInk * static_cast<double>(inks.size() - 1);
   return match;
 }
 
-std::optional<InkMatch> as_tint(const Layout& layout, const std::string& ink, const Rgb& measured, double overall) {
+std::optional<InkMatch> as_tint(const Layout& layout, const std::string& ink, const Rgb& measured,
+                                double overall) {
   const Rgb solid = scaled(solid_density(layout, {ink}, false), overall);
   InkMatch match;
   match.inks = {ink};
@@ -104,13 +109,15 @@ std::vector<InkMatch> candidates(const Layout& layout, const Rgb& measured, bool
     if (grey) break;
     if (const auto match = as_tint(layout, ink.name, measured, overall)) out.push_back(*match);
   }
-  std::stable_sort(out.begin(), out.end(), [](const InkMatch& a, const InkMatch& b) { return a.cost < b.cost; });
+  std::stable_sort(out.begin(), out.end(),
+                   [](const InkMatch& a, const InkMatch& b) { return a.cost < b.cost; });
   return out;
 }
 
 }  // namespace
 
-std::optional<InkMatch> match_ink(const Layout& layout, const Rgb& linear_over_paper, bool grey, double overall) {
+std::optional<InkMatch> match_ink(const Layout& layout, const Rgb& linear_over_paper, bool grey,
+                                  double overall) {
   const auto found = candidates(layout, density_of(linear_over_paper), grey, overall);
   if (found.empty()) return std::nullopt;
   InkMatch best = found.front();

@@ -9,9 +9,10 @@ namespace scrapetrace::page {
 
 namespace {
 
-constexpr double kReach_mm = 1.5;  // how far a side may lie from where the coarse picture has it
-constexpr double kEnd_mm = 1.5;    // kept away from corners
-constexpr double kSpan_mm = 0.4;   // length over which a level is taken
+constexpr double kReach_mm = 1.5;      // how far a side may lie from where the coarse picture has it
+constexpr double kEnd_mm = 1.5;        // kept away from corners across
+constexpr double kBlockEnd_mm = 0.75;  // and along, where blocks of rows are half as long at most
+constexpr double kSpan_mm = 0.4;       // length over which a level is taken
 constexpr double kStepAlong_mm = 1.0;
 constexpr double kLeastStep = 0.015;      // linear
 constexpr double kLeastOfExpected = 0.5;  // of the step between the two sides' usual colours
@@ -47,7 +48,8 @@ Step step_at(const UprightMap& map, const FoundRectangle& r, std::size_t axis, s
 }
 
 // Place of the wanted step in one row of pixels, near pixel position `centre`; `rise` is its change along u.
-std::optional<double> step_across(const std::uint16_t* row, int width, double centre, double px_per_mm, double rise) {
+std::optional<double> step_across(const std::uint16_t* row, int width, double centre, double px_per_mm,
+                                  double rise) {
   const int span = std::max(2, static_cast<int>(std::lround(kSpan_mm * px_per_mm)));
   const int reach = static_cast<int>(std::lround(kReach_mm * px_per_mm));
   const int middle = static_cast<int>(std::lround(centre));
@@ -92,7 +94,8 @@ std::optional<double> step_along(const std::vector<double>& blocks, double rise)
   const double after = blocks[at + 2];
   if (sign * (after - before) < kLeastOfExpected * std::abs(rise)) return std::nullopt;
   double area = 0;
-  for (std::size_t b = at - 2; b <= at + 2; ++b) area += std::clamp((after - blocks[b]) / (after - before), -0.5, 1.5);
+  for (std::size_t b = at - 2; b <= at + 2; ++b)
+    area += std::clamp((after - blocks[b]) / (after - before), -0.5, 1.5);
   return static_cast<double>(at) - 2 + area;
 }
 
@@ -101,23 +104,24 @@ void add_point(const UprightMap& map, double u, double v, Side& side) {
   side.points.push_back({x, y, u, v});
 }
 
-void measure_x_side(const PageRaster& raster, const UprightMap& map, const std::array<double, 2>& y_mm, Step step,
-                    Side& side) {
+void measure_x_side(const PageRaster& raster, const UprightMap& map, const std::array<double, 2>& y_mm,
+                    Step step, Side& side) {
   const RasterFromSheet& frame = map.raster_from_upright;
   const double px_per_mm = std::hypot(frame.ux, frame.vx);
   const double rise = side.end == 0 ? step.inward : -step.inward;
   for (int b = 0; b < raster.blocks(); ++b) {
     const double v = b * raster.rows_per_block + 0.5 * raster.rows_in(b);
     const double y = (v - frame.v0 - frame.vx * side.at_mm) / frame.vy;
-    if (y < y_mm[0] + kEnd_mm || y > y_mm[1] - kEnd_mm) continue;
+    if (y < y_mm[0] + kBlockEnd_mm || y > y_mm[1] - kBlockEnd_mm) continue;
     side.lines += 1;
-    const auto u = step_across(raster.row(b, step.channel), raster.width_px, frame.u(side.at_mm, y), px_per_mm, rise);
+    const auto u =
+        step_across(raster.row(b, step.channel), raster.width_px, frame.u(side.at_mm, y), px_per_mm, rise);
     if (u) add_point(map, *u, v, side);
   }
 }
 
-void measure_y_side(const PageRaster& raster, const UprightMap& map, const std::array<double, 2>& x_mm, Step step,
-                    Side& side) {
+void measure_y_side(const PageRaster& raster, const UprightMap& map, const std::array<double, 2>& x_mm,
+                    Step step, Side& side) {
   const RasterFromSheet& frame = map.raster_from_upright;
   const double px_per_mm = std::hypot(frame.ux, frame.vx);
   const int half_width = std::max(1, static_cast<int>(0.5 * kStepAlong_mm * px_per_mm));
@@ -136,7 +140,8 @@ void measure_y_side(const PageRaster& raster, const UprightMap& map, const std::
       for (int k = u - half_width; k <= u + half_width; ++k) sum += raster.row(b, step.channel)[k];
       blocks.push_back(sum / (65535.0 * (2 * half_width + 1)));
     }
-    if (const auto at = step_along(blocks, rise)) add_point(map, u + 0.5, (first + *at) * raster.rows_per_block, side);
+    if (const auto at = step_along(blocks, rise))
+      add_point(map, u + 0.5, (first + *at) * raster.rows_per_block, side);
   }
 }
 

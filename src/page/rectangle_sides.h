@@ -31,14 +31,15 @@ std::vector<Side> measure_sides(const PageRaster& raster, const UprightMap& map,
                                 const std::vector<FoundRectangle>& rectangles);
 
 struct SideFit {
-  double turn_rad = 0;     // of the sides against the upright frame, clockwise
-  double turn_sigma = 0;   // rad
-  double residual_mm = 0;  // robust standard deviation of the points of x sides (all sides when there are none)
-  int points = 0;          // that count fully or in part
+  double turn_rad = 0;    // of the sides against the upright frame, clockwise
+  double turn_sigma = 0;  // rad
+  double residual_mm =
+      0;           // robust standard deviation of the points of x sides (all sides when there are none)
+  int points = 0;  // that count fully or in part
 };
 
 // One turn for all sides, by least squares with Tukey's biweight: a streak bends no side. Sets Side::at_mm of
-// every side with points, in the frame turned by the result about the same origin.
-SideFit fit_sides(std::vector<Side>& sides);
+// every side with points, in the frame turned by the result about the same origin. `px_mm` is a scan pixel.
+SideFit fit_sides(std::vector<Side>& sides, double px_mm);
 
 }  // namespace scrapetrace::page

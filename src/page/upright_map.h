@@ -10,7 +10,8 @@
 
 namespace scrapetrace::page {
 
-// Upright frame (mm): origin in the raster's middle, x to the right in the raster, y along the process direction.
+// Upright frame (mm): origin in the raster's middle, x to the right in the raster, y along the process
+// direction.
 struct UprightMap {
   RasterFromSheet raster_from_upright;
   double cell_mm = 1;
@@ -21,7 +22,8 @@ struct UprightMap {
   std::vector<std::array<float, 3>> linear;  // 1 = full scale; negative where the raster ends
 
   [[nodiscard]] const std::array<float, 3>& at(int i, int j) const {
-    return linear[static_cast<std::size_t>(j) * static_cast<std::size_t>(width) + static_cast<std::size_t>(i)];
+    return linear[static_cast<std::size_t>(j) * static_cast<std::size_t>(width) +
+                  static_cast<std::size_t>(i)];
   }
   // Upright mm of a place counted in cells from the corner of cell (0, 0), and back.
   [[nodiscard]] double x_mm(double cells) const { return left_mm + cells * cell_mm; }
