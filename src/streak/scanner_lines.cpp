@@ -55,6 +55,19 @@ std::vector<double> bare_column_means(const PageRaster& raster, const page::Plac
   return sum;
 }
 
+// Beside a line the paper is level; on the crest of a narrow haze it bends away by more than the crest stands
+// out. Both sides are taken together, so that a slope does not count.
+bool beside_is_level(const std::vector<double>& logs, const Detection& line) {
+  std::vector<double> near;
+  std::vector<double> far;
+  for (int i = 0; i < static_cast<int>(logs.size()); ++i) {
+    const double outside = std::abs(i - line.centre) - 0.5 * line.width;
+    if (outside >= 0.5 && outside < 3) near.push_back(logs[static_cast<std::size_t>(i)]);
+    if (outside >= 6 && outside < 11) far.push_back(logs[static_cast<std::size_t>(i)]);
+  }
+  return std::abs(median(near) - median(far)) < 0.5 * line.mean;
+}
+
 }  // namespace
 
 std::vector<ScannerLineFinding> find_scanner_lines(const PageRaster& raster, const page::Placement& placement,
@@ -78,7 +91,7 @@ std::vector<ScannerLineFinding> find_scanner_lines(const PageRaster& raster, con
     BoxSearchOptions box{1, options.widest_px, 1e-7};
     box.probability = options.false_alarm_rate / (2 * independent_cells(signal, box));
     for (const Detection& d : search_boxes(signal, box)) {
-      if (d.mean < kLeastContrast) continue;
+      if (d.mean < kLeastContrast || !beside_is_level(logs, d)) continue;
       out.push_back({from + d.centre + 0.5, d.width, std::pow(10.0, -sign * d.mean), d.z});
     }
   }
