@@ -26,7 +26,7 @@ struct BoxSearchOptions {
   double probability = 1e-7;  // chance that one independent cell passes by noise alone
 };
 
-// Widths on a grid of factor sqrt 2 (a mismatched width keeps at least 0.917 of the signal-to-noise ratio).
+// Widths on a grid of factor sqrt 2 (a mismatched width keeps at least 0.91 of the signal-to-noise ratio).
 // The noise of each width is 1.4826 MAD of the filter's own output, so coloured noise is taken as it is; the
 // threshold is Student's t for the number of independent cells that the MAD rests on (36 % efficiency).
 // Returns the detections of positive boxes that no stronger one overlaps, strongest first.
