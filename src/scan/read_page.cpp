@@ -6,6 +6,8 @@
 #include <cmath>
 #include <filesystem>
 #include <memory>
+#include <string_view>
+#include <utility>
 
 #include "scan/block_sums.h"
 #include "scan/vips_session.h"
@@ -31,6 +33,14 @@ std::string complaint() {
   vips_error_clear();
   if (const auto end = text.find('\n'); end != std::string::npos) text.resize(end);
   return text.empty() ? "no reason given" : text;
+}
+
+// libvips opens drawings, documents and much else; what it draws of them has no resolution of its own.
+bool is_scan_format(const std::string& path) {
+  const char* loader = vips_foreign_find_load(path.c_str());
+  const std::string_view name = loader == nullptr ? "" : loader;
+  return name == "VipsForeignLoadTiffFile" || name == "VipsForeignLoadPngFile" ||
+         name == "VipsForeignLoadJpegFile" || name == "VipsForeignLoadWebpFile";
 }
 
 Image open_sequential(const std::string& path) {
@@ -101,13 +111,18 @@ int rows_per_block(const PageRaster& page, const ReadOptions& options) {
   return std::clamp(static_cast<int>(std::lround(options.block_mm * dpi / 25.4)), 1, 64);
 }
 
-// Turns an image whose tag says that it is not upright; needs the pixels out of order, so they are held.
-bool apply_orientation_tag(const std::string& path, Image& image) {
+// Exif orientation, 1 to 8; 1 when there is none.
+int orientation_of(VipsImage* image) {
   int orientation = 1;
-  if (vips_image_get_typeof(image.get(), VIPS_META_ORIENTATION) != 0) {
-    vips_image_get_int(image.get(), VIPS_META_ORIENTATION, &orientation);
+  if (vips_image_get_typeof(image, VIPS_META_ORIENTATION) != 0) {
+    vips_image_get_int(image, VIPS_META_ORIENTATION, &orientation);
   }
-  if (orientation <= 1 || orientation > 8) return true;
+  return orientation < 1 || orientation > 8 ? 1 : orientation;
+}
+
+// Turns an image whose tag says that it is not upright; needs the pixels out of order, so they are held.
+bool turn_upright(const std::string& path, Image& image, int orientation) {
+  if (orientation == 1) return true;
   image.reset(vips_image_new_from_file(path.c_str(), "fail_on", VIPS_FAIL_ON_TRUNCATED, nullptr));
   if (!image) return false;
   return apply(image, [](VipsImage* in, VipsImage** out) { return vips_autorot(in, out, nullptr); });
@@ -143,13 +158,21 @@ Result<PageRaster> read_page(const std::string& path, const ReadOptions& options
     return problem(path, "the file is empty; scan or copy it again");
   }
 
+  if (!is_scan_format(path)) {
+    vips_error_clear();
+    return problem(path, "is not a TIFF, PNG, JPEG or WebP image, or too little of one; save the scan as one of these, "
+                         "and copy it again if it was cut short");
+  }
   Image image = open_sequential(path);
-  if (!image || !apply_orientation_tag(path, image)) {
+  const int orientation = image ? orientation_of(image.get()) : 1;
+  if (!image || !turn_upright(path, image, orientation)) {
     return problem(path, "cannot be read as an image (" + complaint() +
                              "); give a TIFF, PNG, JPEG or WebP scan, and copy it again if it was cut short");
   }
-  const double tag_across = believable_dpi(image->Xres);
-  const double tag_along = believable_dpi(image->Yres);
+  // libvips turns the pixels and leaves their resolution as it was.
+  double tag_across = believable_dpi(image->Xres);
+  double tag_along = believable_dpi(image->Yres);
+  if (orientation > 4) std::swap(tag_across, tag_along);
   if (!to_plain_colour(image)) {
     return problem(path, "its colours cannot be converted to sRGB (" + complaint() + "); save it as an 8-bit sRGB scan");
   }
