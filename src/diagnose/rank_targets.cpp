@@ -50,7 +50,8 @@ std::vector<Share> shares(const Layout& layout, const std::vector<geometry::Targ
   return out;
 }
 
-Target make_target(const Layout& layout, const geometry::TargetZone& where, const Belief& belief) {
+Target make_target(const Layout& layout, const geometry::TargetZone& where, const Belief& belief,
+                   double registration_mm) {
   const Head& head = layout.heads[where.head];
   const Zone& zone = layout.zones[where.zone];
   Target t;
@@ -59,7 +60,8 @@ Target make_target(const Layout& layout, const geometry::TargetZone& where, cons
   t.surface = zone.surface;
   t.probability = 1 - belief.none;
   t.x_drum_mm = belief.x / belief.weight;
-  t.x_sigma_mm = std::sqrt(std::max(0.0, belief.xx / belief.weight - t.x_drum_mm * t.x_drum_mm));
+  const double spread = std::sqrt(std::max(0.0, belief.xx / belief.weight - t.x_drum_mm * t.x_drum_mm));
+  t.x_sigma_mm = std::hypot(spread, layout.px_mm() / std::sqrt(12.0), registration_mm);
   t.x_sheet_mm = geometry::SheetFromDrum(layout).sheet_x(t.x_drum_mm);
   t.outward_mm = geometry::outward_from_drum(layout, head, zone.side, t.x_drum_mm);
   t.effort_min = zone.effort_min;
@@ -78,7 +80,8 @@ bool share_a_streak(const Target& a, const Target& b) {
 
 std::vector<Target> rank_targets(const Layout& layout, const std::vector<geometry::TargetZone>& zones,
                                  const std::vector<Explanation>& explanations,
-                                 const std::vector<std::size_t>& streak_ids, double elsewhere, double least) {
+                                 const std::vector<std::size_t>& streak_ids, double elsewhere,
+                                 double registration_mm, double least) {
   std::vector<Belief> beliefs(zones.size());
   for (std::size_t k = 0; k < explanations.size(); ++k) {
     const auto parts = shares(layout, zones, explanations[k], elsewhere);
@@ -93,7 +96,7 @@ std::vector<Target> rank_targets(const Layout& layout, const std::vector<geometr
   }
   std::vector<std::pair<Target, std::size_t>> ranked;
   for (std::size_t z = 0; z < zones.size(); ++z) {
-    if (1 - beliefs[z].none >= least) ranked.emplace_back(make_target(layout, zones[z], beliefs[z]), z);
+    if (1 - beliefs[z].none >= least) ranked.emplace_back(make_target(layout, zones[z], beliefs[z], registration_mm), z);
   }
   std::stable_sort(ranked.begin(), ranked.end(),
                    [](const auto& a, const auto& b) { return a.first.probability > b.first.probability; });

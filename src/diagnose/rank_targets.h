@@ -12,8 +12,10 @@ namespace scrapetrace::diagnose {
 // zone of its carriage the part prior_density * overlap / width of its weight, and what lies in no zone to
 // nobody. `streak_ids[k]` is the id of explanations[k]. Sorted by probability, ties by head and zone order;
 // targets below `least` are left out.
+// `registration_mm` (standard deviation) and the lattice of whole columns are added to every position's spread.
 std::vector<Target> rank_targets(const Layout& layout, const std::vector<geometry::TargetZone>& zones,
                                  const std::vector<Explanation>& explanations,
-                                 const std::vector<std::size_t>& streak_ids, double elsewhere, double least = 0.005);
+                                 const std::vector<std::size_t>& streak_ids, double elsewhere,
+                                 double registration_mm, double least = 0.005);
 
 }  // namespace scrapetrace::diagnose

@@ -31,7 +31,6 @@ struct Pool {
   std::vector<const InkView*> views;
   int from = 0;
   int to = 0;
-  double rows = 0;
 };
 
 // Samples of a view inside the window.
@@ -68,7 +67,6 @@ Pool pool_views(const PreparedScan& scan, const streak::Track& track, int ink, I
       pool.views.push_back(v);
       pool.from = std::max(pool.from, from);
       pool.to = std::min(pool.to, to);
-      pool.rows += scan.strips.strips[v->strip].rows;
     }
     break;
   }
@@ -81,16 +79,26 @@ double dot_density(double value, double coverage) {
 
 void average(const PreparedScan& scan, const Pool& pool, Trace& trace) {
   for (int i = pool.from; i < pool.to; ++i) {
+    const auto k = static_cast<std::size_t>(i);
     double value = 0;
     double base = 0;
-    for (const InkView* v : pool.views) {
-      const double w = scan.strips.strips[v->strip].rows / pool.rows;
-      value += w * static_cast<double>(v->value[static_cast<std::size_t>(i)]);
-      base += w * static_cast<double>(v->base[static_cast<std::size_t>(i)]);
+    double rows = 0;
+    for (const bool bridged : {false, true}) {  // bridged samples only where there is nothing else
+      for (const InkView* v : pool.views) {
+        const auto& strip = scan.strips.strips[v->strip];
+        if ((!strip.bridged.empty() && strip.bridged[k]) != bridged) continue;
+        value += strip.rows * static_cast<double>(v->value[k]);
+        base += strip.rows * static_cast<double>(v->base[k]);
+        rows += strip.rows;
+      }
+      if (rows > 0) {
+        trace.blind.push_back(bridged);
+        break;
+      }
     }
     trace.x_mm.push_back(scan.strips.grid.at(i));
-    trace.value.push_back(value);
-    trace.base.push_back(base);
+    trace.value.push_back(value / rows);
+    trace.base.push_back(base / rows);
   }
 }
 
@@ -155,7 +163,7 @@ void set_noise(const Scene& scene, const Blend& blend, const InkNoise& noise, do
     const double rise = 0.5 * (trace.value[std::min(i + 1, n - 1)] - trace.value[i > 0 ? i - 1 : 0]);
     const double place = kPlaceError_px * rise;
     trace.noise->add(i, i, own * own / strips + model * model + place * place + least * least);
-    const bool blind = std::any_of(scene.blind_mm.begin(), scene.blind_mm.end(), [&](const Interval& b) {
+    const bool blind = trace.blind[i] || std::any_of(scene.blind_mm.begin(), scene.blind_mm.end(), [&](const Interval& b) {
       return trace.x_mm[i] >= b.from_mm && trace.x_mm[i] <= b.to_mm;
     });
     if (blind) trace.noise->add(i, i, kBlindVariance);

@@ -94,7 +94,9 @@ LocateResult locate(const Layout& layout, const Chart* chart, const std::vector<
   std::vector<std::size_t> place_of;
   number(findings.streaks, place_of);
   for (std::size_t& id : ids) id = place_of[id];
-  findings.targets = diagnose::rank_targets(layout, zones, explanations, ids, diagnose_options.priors.elsewhere);
+  double registration_mm = 0;
+  for (const auto& scan : scans) registration_mm = std::max(registration_mm, scan.x_sigma_mm);
+  findings.targets = diagnose::rank_targets(layout, zones, explanations, ids, diagnose_options.priors.elsewhere, registration_mm);
   findings.unchecked = diagnose::find_unchecked(layout, zones, scans);
   return result;
 }

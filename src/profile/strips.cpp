@@ -9,6 +9,8 @@ namespace scrapetrace::profile {
 
 namespace {
 
+constexpr double kLeastSeen = 0.1;  // of a strip's rows, for a sample not to count as bridged
+
 struct Band {
   int patch;
   Interval y_mm;
@@ -212,7 +214,11 @@ class Extractor {
         strip.linear[2][k] /= weight_[k];
       }
     }
-    if (strip.from < strip.to) strip.rows = weight_[static_cast<std::size_t>((strip.from + strip.to) / 2)];
+    if (strip.from >= strip.to) return;
+    strip.rows = *std::max_element(weight_.begin() + strip.from, weight_.begin() + strip.to);
+    if (masked_.empty()) return;
+    strip.bridged.assign(weight_.size(), false);
+    for (std::size_t i = 0; i < weight_.size(); ++i) strip.bridged[i] = static_cast<double>(weight_[i]) < kLeastSeen * strip.rows;
   }
 
   const PageRaster& raster_;

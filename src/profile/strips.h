@@ -27,7 +27,8 @@ struct Strip {
   int from = 0;             // samples [from, to) of the grid are valid
   int to = 0;
   std::array<std::vector<float>, 3> linear;  // mean linear signal, full scale 1; grid-sized
-  double rows = 0;          // scan rows averaged, at the middle of the strip
+  double rows = 0;          // scan rows averaged, where most were
+  std::vector<bool> bridged;  // grid-sized, or empty for none: samples that only masked columns would show
 };
 
 struct Strips {
