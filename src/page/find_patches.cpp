@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numbers>
 
 #include "page/edge_spread.h"
 #include "page/find_other_print.h"
@@ -69,7 +70,6 @@ class SheetFrame {
     return {range[0] - sheet_.y_mm[0], range[1] - sheet_.y_mm[0]};
   }
   [[nodiscard]] bool left_seen() const { return sheet_.x_seen[flipped_ ? 1 : 0]; }
-  [[nodiscard]] bool top_seen() const { return sheet_.y_seen[0]; }
   [[nodiscard]] std::array<double, 2> size_mm() const {
     return {sheet_.x_mm[1] - sheet_.x_mm[0], sheet_.y_mm[1] - sheet_.y_mm[0]};
   }
@@ -96,47 +96,53 @@ std::string rounded(double mm) {
   return std::to_string(std::lround(mm));
 }
 
-// Patches of the matched rectangles; what matches no ink is taken out of `rectangles`.
-std::vector<Patch> match_patches(const Layout& layout, const SheetFrame& frame, bool grey,
-                                 std::vector<FoundRectangle>& rectangles, std::vector<std::string>& remarks) {
+struct Matched {
+  std::vector<Patch> patches;
+  std::vector<FoundRectangle> rectangles;  // of the patches
+  std::vector<std::string> remarks;
+};
+
+Matched match_patches(const Layout& layout, const SheetFrame& frame, bool grey,
+                      const std::vector<FoundRectangle>& rectangles) {
   std::vector<Rgb> areas;
   for (const FoundRectangle& r : rectangles) areas.push_back(r.over_paper);
   const double overall = overall_strength(layout, areas, grey);
-  std::vector<Patch> patches;
-  std::vector<FoundRectangle> matched;
+  Matched out;
   for (const FoundRectangle& r : rectangles) {
     const auto match = match_ink(layout, r.over_paper, grey, overall);
     if (!match) continue;
-    patches.push_back({match->inks, frame.x(r.x_mm), frame.y(r.y_mm), match->coverage});
-    matched.push_back(r);
-    const auto& y = patches.back().y_mm;
-    const std::string where = "the patch " + rounded(y[0]) + " to " + rounded(y[1]) + " mm down the sheet";
-    if (match->doubtful && !grey) {
-      remarks.push_back(where + " was taken for " + joined(match->inks) + " but might be " +
-                        joined(match->other_inks));
-    }
-    if (r.blank_mm > kNotableBlank_mm) {
-      remarks.push_back("a bare gap of " + rounded(r.blank_mm) + " mm in " + where +
-                        " was taken for a fault; if it was meant to be there, give the chart");
-    }
+    out.patches.push_back({match->inks, frame.x(r.x_mm), frame.y(r.y_mm), match->coverage});
+    out.rectangles.push_back(r);
+    if (!match->doubtful || grey) continue;
+    const auto& y = out.patches.back().y_mm;
+    out.remarks.push_back("the patch " + rounded(y[0]) + " to " + rounded(y[1]) +
+                          " mm down the sheet was taken for " + joined(match->inks) + " but might be " +
+                          joined(match->other_inks));
   }
-  if (const auto left_out = rectangles.size() - matched.size(); left_out > 0) {
-    remarks.push_back(std::to_string(left_out) +
-                      " printed areas match no ink of the layout and were left out");
+  if (const auto left_out = rectangles.size() - out.patches.size(); left_out > 0) {
+    out.remarks.push_back(std::to_string(left_out) +
+                          " of the printed areas match no ink of the layout and were left out");
   }
-  rectangles = std::move(matched);
-  return patches;
+  return out;
+}
+
+void add_gaps(const std::vector<FoundRectangle>& rectangles, std::vector<std::string>& remarks) {
+  double widest_mm = 0;
+  for (const FoundRectangle& r : rectangles) widest_mm = std::max(widest_mm, r.blank_mm);
+  if (widest_mm < kNotableBlank_mm) return;
+  remarks.push_back("bare gaps across the patches, up to " + rounded(widest_mm) +
+                    " mm wide, were taken for faults; if they are meant to be there, give the chart");
 }
 
 void add_assumptions(const SheetFrame& frame, const PageRaster& raster, std::vector<std::string>& remarks) {
-  remarks.push_back(frame.left_seen() ? "no chart given: patches were found on the scan; positions across "
-                                        "are tied to the sheet's edge and good to "
-                                        "about 1.5 mm; give the chart that was printed for better"
-                                      : "no chart given: patches were found on the scan, and the sheet's "
-                                        "left edge was not seen; positions across "
-                                        "are tied to the image's edge and good to about 3 mm; give the chart "
-                                        "that was printed, or scan with some "
-                                        "of the scanner's bed around the sheet");
+  remarks.push_back(frame.left_seen()
+                        ? "no chart given: patches were found on the scan; positions across are tied "
+                          "to the sheet's edge and good to about 1.5 mm; give the chart that was "
+                          "printed for better"
+                        : "no chart given: patches were found on the scan, and the sheet's left edge "
+                          "was not seen; positions across are tied to the image's edge and good to "
+                          "about 3 mm; give the chart that was printed, or scan with some of the "
+                          "scanner's bed around the sheet");
   remarks.push_back(
       raster.transposed
           ? "the image lies across: the lead edge was taken to be at its left; turn the scan if it is not"
@@ -160,6 +166,39 @@ std::string nothing_found(const RectangleOptions& options) {
          " mm: print the machine's solid pages, or give the chart that was printed";
 }
 
+// What the print itself tells: how the page is turned, its paper, and its rectangles.
+struct Turned {
+  RasterFromSheet frame;  // raster from upright
+  FoundSheet sheet;
+  Rgb paper{};
+  std::vector<FoundRectangle> rectangles;
+  std::vector<Side> sides;
+  SideFit fit;
+};
+
+std::variant<Turned, std::string> find_and_turn(const PageRaster& raster, const CoarseMap& coarse,
+                                                double px_x, double px_y, double angle_rad,
+                                                const RectangleOptions& options) {
+  Turned out;
+  const auto frame = upright_frame(raster, px_x, px_y, angle_rad);
+  const FoundSheet sheet = find_sheet(coarse, frame);
+  const UprightMap map = make_upright_map(coarse, frame);
+  const auto paper = paper_colour(map, sheet);
+  if (!paper) {
+    return std::string(
+        "shows no bare paper beside the print: scan the whole sheet, or give the chart that was printed");
+  }
+  out.paper = *paper;
+  out.rectangles = find_rectangles(map, sheet, *paper, options);
+  out.sides = measure_sides(raster, map, out.rectangles);
+  out.fit = fit_sides(out.sides, 1 / px_x);
+  if (std::abs(out.fit.turn_rad) > kTurnLimit) return nothing_found(options);
+  out.rectangles = confirmed(std::move(out.rectangles), out.sides, options);
+  out.frame = upright_frame(raster, px_x, px_y, angle_rad + out.fit.turn_rad);
+  out.sheet = find_sheet(coarse, out.frame);
+  return out;
+}
+
 }  // namespace
 
 std::variant<Placement, std::string> place_without_chart(const PageRaster& raster, const Layout& layout,
@@ -167,44 +206,32 @@ std::variant<Placement, std::string> place_without_chart(const PageRaster& raste
                                                          const std::string& dpi_source, double angle_deg) {
   const double px_x = dpi / 25.4;
   const double px_y = (dpi_source == "tag" && raster.tag_dpi_along > 0 ? raster.tag_dpi_along : dpi) / 25.4;
-  const double coarse_angle = angle_deg * M_PI / 180;
-  const auto coarse_frame = upright_frame(raster, px_x, px_y, coarse_angle);
-  const FoundSheet coarse_sheet = find_sheet(coarse, coarse_frame);
-  const UprightMap map = make_upright_map(coarse, coarse_frame);
-  const auto paper = paper_colour(map, coarse_sheet);
-  if (!paper)
-    return std::string(
-        "shows no bare paper beside the print: scan the whole sheet, or give the chart that was printed");
-
   const RectangleOptions options;
-  auto rectangles = find_rectangles(map, coarse_sheet, *paper, options);
-  auto sides = measure_sides(raster, map, rectangles);
-  const SideFit fit = fit_sides(sides, 1 / px_x);
-  if (std::abs(fit.turn_rad) > kTurnLimit) return nothing_found(options);
-  rectangles = confirmed(std::move(rectangles), sides, options);
+  const auto result = find_and_turn(raster, coarse, px_x, px_y, angle_deg * std::numbers::pi / 180, options);
+  if (const auto* why = std::get_if<std::string>(&result)) return *why;
+  const Turned& found = std::get<Turned>(result);
+  const SheetFrame frame(found.sheet, raster.transposed);
+  const Matched matched = match_patches(layout, frame, raster.grey, found.rectangles);
+  if (matched.patches.empty()) return nothing_found(options);
 
-  const auto frame = upright_frame(raster, px_x, px_y, coarse_angle + fit.turn_rad);
-  const FoundSheet sheet = find_sheet(coarse, frame);
-  const SheetFrame sheet_frame(sheet, raster.transposed);
   Placement place;
-  add_assumptions(sheet_frame, raster, place.remarks);
-  place.chart.name = "found on the scan";
-  place.chart.sheet_mm = sheet_frame.size_mm();
-  place.chart.patches = match_patches(layout, sheet_frame, raster.grey, rectangles, place.remarks);
-  if (place.chart.patches.empty()) return nothing_found(options);
-  const UprightMap fine = make_upright_map(coarse, frame);
-  for (const OtherPrint& other : find_other_print(fine, sheet, *paper, rectangles)) {
-    place.chart.patches.push_back({{}, sheet_frame.x(other.x_mm), sheet_frame.y(other.y_mm), 1});
+  place.map = frame.raster_from_sheet(found.frame, px_x, px_y);
+  place.chart = {"found on the scan", frame.size_mm(), matched.patches, {}};
+  const UprightMap upright = make_upright_map(coarse, found.frame);
+  for (const OtherPrint& other : find_other_print(upright, found.sheet, found.paper, matched.rectangles)) {
+    place.chart.patches.push_back({{}, frame.x(other.x_mm), frame.y(other.y_mm), 1});
   }
-  place.map = sheet_frame.raster_from_sheet(frame, px_x, px_y);
-  place.datum = sheet_frame.left_seen() ? Datum::sheet_edges : Datum::image_edges;
+  place.datum = frame.left_seen() ? Datum::sheet_edges : Datum::image_edges;
+  place.x_sigma_mm = frame.left_seen() ? kSheetEdge_mm : kImageEdge_mm;
   place.dpi = dpi;
   place.dpi_source = dpi_source;
-  place.x_sigma_mm = sheet_frame.left_seen() ? kSheetEdge_mm : kImageEdge_mm;
-  place.residual_mm = fit.residual_mm;
-  place.marks = fit.points;
-  const double blur_px = measure_blur_px(raster, place.map, x_edges(sides, sheet_frame));
+  place.residual_mm = found.fit.residual_mm;
+  place.marks = found.fit.points;
+  const double blur_px = measure_blur_px(raster, place.map, x_edges(found.sides, frame));
   if (blur_px > 0) place.blur_px = std::clamp(blur_px, 0.35, 4.0);
+  add_assumptions(frame, raster, place.remarks);
+  place.remarks.insert(place.remarks.end(), matched.remarks.begin(), matched.remarks.end());
+  add_gaps(matched.rectangles, place.remarks);
   return place;
 }
 

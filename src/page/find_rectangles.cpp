@@ -11,7 +11,8 @@ namespace scrapetrace::page {
 
 namespace {
 
-constexpr float kSameColour = 0.03F;     // lightness, from column to column
+constexpr float kSameColour = 0.02F;     // lightness, between columns of one rectangle
+constexpr float kDrift = 0.0015F;        // and more for every column between them: mottle, haze
 constexpr double kSameEnd_cells = 1.0;   // and of a run's ends
 constexpr float kEvenAcross = 0.10F;     // lightness, 10 % to 90 % of a rectangle's columns
 constexpr double kLeastUndamaged = 0.4;  // of a rectangle's columns
@@ -22,23 +23,23 @@ std::size_t root(std::vector<std::size_t>& parent, std::size_t i) {
   return i;
 }
 
-// Runs that belong together, as lists of indices; runs come ordered by column.
+bool alike(const Run& a, const Run& b) {
+  return a.column != b.column && std::abs(a.from - b.from) <= kSameEnd_cells &&
+         std::abs(a.to - b.to) <= kSameEnd_cells &&
+         largest_difference(a.lightness, b.lightness) <=
+             kSameColour + kDrift * static_cast<float>(b.column - a.column - 1);
+}
+
+// Runs that belong together, as lists of indices; runs come ordered by column. Undamaged columns on both
+// sides of a streak meet over it.
 std::vector<std::vector<std::size_t>> group_runs(const std::vector<Run>& runs, int reach) {
   std::vector<std::size_t> parent(runs.size());
   std::iota(parent.begin(), parent.end(), 0U);
   std::size_t first = 0;
   for (std::size_t i = 0; i < runs.size(); ++i) {
     while (runs[i].column - runs[first].column > reach) ++first;
-    // Nearest first: undamaged columns on both sides of a streak meet over it.
-    for (std::size_t k = i; k-- > first;) {
-      const Run& a = runs[k];
-      const Run& b = runs[i];
-      if (a.column == b.column || std::abs(a.from - b.from) > kSameEnd_cells) continue;
-      if (std::abs(a.to - b.to) > kSameEnd_cells ||
-          largest_difference(a.lightness, b.lightness) > kSameColour)
-        continue;
-      parent[root(parent, i)] = root(parent, k);
-      break;
+    for (std::size_t k = first; k < i; ++k) {
+      if (alike(runs[k], runs[i])) parent[root(parent, i)] = root(parent, k);
     }
   }
   std::vector<std::vector<std::size_t>> groups;
@@ -102,6 +103,13 @@ FoundRectangle rectangle_of(const UprightMap& map, const LightnessMap& lightness
   return out;
 }
 
+// Damaged columns of one level can make a rectangle of their own inside that of the sound ones.
+bool inside(const FoundRectangle& a, const FoundRectangle& b, double slack_mm) {
+  return a.x_mm[0] > b.x_mm[0] - slack_mm && a.x_mm[1] < b.x_mm[1] + slack_mm &&
+         a.y_mm[0] > b.y_mm[0] - slack_mm && a.y_mm[1] < b.y_mm[1] + slack_mm &&
+         a.x_mm[1] - a.x_mm[0] < b.x_mm[1] - b.x_mm[0];
+}
+
 }  // namespace
 
 std::vector<FoundRectangle> find_rectangles(const UprightMap& map, const FoundSheet& sheet, const Rgb& paper,
@@ -119,6 +127,11 @@ std::vector<FoundRectangle> find_rectangles(const UprightMap& map, const FoundSh
     if (static_cast<double>(group.size()) < kLeastUndamaged * columns || !even_across(runs, group)) continue;
     out.push_back(rectangle_of(map, lightness, runs, group));
   }
+  const auto all = out;
+  std::erase_if(out, [&](const FoundRectangle& a) {
+    return std::any_of(all.begin(), all.end(),
+                       [&](const FoundRectangle& b) { return inside(a, b, 2 * map.cell_mm); });
+  });
   std::stable_sort(out.begin(), out.end(), [](const FoundRectangle& a, const FoundRectangle& b) {
     return a.y_mm[0] != b.y_mm[0] ? a.y_mm[0] < b.y_mm[0] : a.x_mm[0] < b.x_mm[0];
   });

@@ -161,7 +161,7 @@ FoundSheet find_sheet(const CoarseMap& coarse, const RasterFromSheet& raster_fro
       const Walk walk(coarse, axis == 0, end == 1);
       if (share_of_lines(walk, raster_from_upright, axis, *edge, extent[1 - axis]) < kLeastShare) continue;
       (axis == 0 ? sheet.x_mm : sheet.y_mm)[end] = edge->at_mm;
-      (axis == 0 ? sheet.x_seen : sheet.y_seen)[end] = true;
+      if (axis == 0) sheet.x_seen[end] = true;
     }
   }
   return sheet;

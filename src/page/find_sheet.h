@@ -15,7 +15,6 @@ struct FoundSheet {
   std::array<double, 2> x_mm{};  // left, right
   std::array<double, 2> y_mm{};  // top, bottom
   std::array<bool, 2> x_seen{};
-  std::array<bool, 2> y_seen{};
 };
 
 // A side is seen where one line of constant colour change, from the bed to bright paper, holds for most of

@@ -11,7 +11,7 @@ namespace {
 constexpr std::size_t kFewestPoints = 3;  // of a side that has a say
 constexpr double kLeastSigma_mm = 0.005;
 constexpr double kShear = 0.0002;  // rad, between x sides and y sides: scanners are not quite square
-constexpr double kPhase_px = 0.2;  // error of a side in step with the pixels that it crosses slowly
+constexpr double kPhase_px = 0.2;  // error along a side, in step with the pixels that it crosses slowly
 constexpr double kHuber = 1.5;     // in robust standard deviations
 constexpr double kTukey = 4.7;
 constexpr int kHuberRounds = 3;  // first, while the turn is not yet known
@@ -31,10 +31,15 @@ double weight_of(double residual, double sigma, int round) {
   return z >= kTukey ? 0 : std::pow(1 - std::pow(z / kTukey, 2), 2);
 }
 
-// Weighted mean of the slopes of one kind of side: the weights' sum and the slopes' weighted sum.
+// The sides of one kind: weighted sum of their slopes, and the longest half of one.
 struct SlopeSums {
   double information = 0;
   double moment = 0;
+  double reach_mm = 0;
+  // Sides cross the pixels' grid in step with each other, so that part of the error does not average out.
+  [[nodiscard]] double variance(double phase_mm) const {
+    return 1 / information + std::pow(phase_mm / (2 * reach_mm), 2);
+  }
 };
 
 struct Line {
@@ -50,7 +55,7 @@ Line line_of(const Side& side, double turn) {
 }
 
 // One weighted round over a side: adds to the sums, returns its refined place.
-double refine(const Side& side, double turn, int round, double px_mm, SlopeSums& sums, int& points) {
+double refine(const Side& side, double turn, int round, SlopeSums& sums, int& points) {
   const Line line = line_of(side, turn);
   double n = 0;
   double t_mean = 0;
@@ -66,20 +71,12 @@ double refine(const Side& side, double turn, int round, double px_mm, SlopeSums&
   }
   t_mean /= n;
   l_mean /= n;
-  double moment = 0;
-  double square = 0;
-  double reach = 0;
   for (std::size_t i = 0; i < side.points.size(); ++i) {
     const double l = l_of(side, side.points[i]) - l_mean;
-    square += weight[i] * l * l;
-    moment -= weight[i] * l * (t_of(side, side.points[i]) - t_mean);
-    reach = std::max(reach, std::abs(l));
-  }
-  if (square > 0) {
-    const double information =
-        1 / (line.sigma * line.sigma / square + std::pow(0.5 * kPhase_px * px_mm / reach, 2));
-    sums.information += information;
-    sums.moment += information * moment / square;
+    const double w = weight[i] / (line.sigma * line.sigma);
+    sums.information += w * l * l;
+    sums.moment -= w * l * (t_of(side, side.points[i]) - t_mean);
+    sums.reach_mm = std::max(sums.reach_mm, std::abs(l));
   }
   return t_mean + turn * l_mean;
 }
@@ -105,19 +102,20 @@ SideFit fit_sides(std::vector<Side>& sides, double px_mm) {
     fit.points = 0;
     for (Side& side : sides) {
       if (side.points.size() < kFewestPoints) continue;
-      side.at_mm = refine(side, fit.turn_rad, round, px_mm, sums[side.axis], fit.points);
+      side.at_mm = refine(side, fit.turn_rad, round, sums[side.axis], fit.points);
     }
     // The process direction is what matters: y sides speak of it through the scanner's own right angle.
-    double information = sums[0].information;
-    double turn = sums[0].moment;
-    if (sums[1].information > 0) {
-      const double level = 1 / (1 / sums[1].information + kShear * kShear);
-      information += level;
-      turn += level * sums[1].moment / sums[1].information;
+    double information = 0;
+    double turn = 0;
+    for (std::size_t axis = 0; axis < 2; ++axis) {
+      if (sums[axis].information <= 0) continue;
+      const double shear = axis == 0 ? 0 : kShear;
+      const double weight = 1 / (sums[axis].variance(kPhase_px * px_mm) + shear * shear);
+      information += weight;
+      turn += weight * sums[axis].moment / sums[axis].information;
     }
     if (information <= 0) break;
     fit.turn_rad = turn / information;
-    fit.turn_sigma = 1 / std::sqrt(information);
   }
   for (Side& side : sides) {
     if (side.points.size() >= kFewestPoints) side.at_mm *= std::cos(fit.turn_rad);

@@ -14,7 +14,7 @@ constexpr double kEnd_mm = 1.5;        // kept away from corners across
 constexpr double kBlockEnd_mm = 0.75;  // and along, where blocks of rows are half as long at most
 constexpr double kSpan_mm = 0.4;       // length over which a level is taken
 constexpr double kStepAlong_mm = 1.0;
-constexpr double kLeastStep = 0.015;      // linear
+constexpr double kLeastStep = 0.04;       // linear; noise makes steps of its own, and haze has soft ones
 constexpr double kLeastOfExpected = 0.5;  // of the step between the two sides' usual colours
 
 // The channel in which the rectangle differs most from what lies beyond a side, and the step inward.

@@ -183,7 +183,7 @@ TEST(FindPatches, FifteenMillimetresScrapedBare) {
   const auto place = expect_found(scene);
   ASSERT_TRUE(place);
   bool told = false;
-  for (const auto& remark : place->remarks) told = told || remark.find("a bare gap of") != std::string::npos;
+  for (const auto& remark : place->remarks) told = told || remark.find("bare gaps") != std::string::npos;
   EXPECT_TRUE(told);
 }
 
