@@ -1,0 +1,82 @@
+// The banded factor against Eigen's dense one.
+
+#include "diagnose/banded_cholesky.h"
+
+#include <gtest/gtest.h>
+
+#include <Eigen/Cholesky>
+#include <random>
+
+namespace scrapetrace::diagnose {
+namespace {
+
+constexpr double kRounding = 1e-10;
+
+struct Shape {
+  int size, band;
+};
+
+// B B^T of a banded B with a strong diagonal.
+Eigen::MatrixXd random_matrix(Shape shape, unsigned seed) {
+  std::mt19937 random(seed);
+  std::uniform_real_distribution<double> value(-1, 1);
+  Eigen::MatrixXd b = Eigen::MatrixXd::Zero(shape.size, shape.size);
+  for (int i = 0; i < shape.size; ++i) {
+    for (int j = std::max(0, i - shape.band); j <= i; ++j) b(i, j) = value(random);
+    b(i, i) += 2;
+  }
+  return b * b.transpose();
+}
+
+// Entries arrive in two halves: the factor adds them up.
+BandedCholesky banded(const Eigen::MatrixXd& matrix, int band) {
+  BandedCholesky out(static_cast<std::size_t>(matrix.rows()), static_cast<std::size_t>(band));
+  for (int i = 0; i < matrix.rows(); ++i) {
+    for (int j = std::max(0, i - band); j <= i; ++j) {
+      const auto row = static_cast<std::size_t>(i);
+      const auto column = static_cast<std::size_t>(j);
+      out.add(row, column, 0.5 * matrix(i, j));
+      out.add(row, column, 0.5 * matrix(i, j));
+    }
+  }
+  return out;
+}
+
+class Factor : public ::testing::TestWithParam<Shape> {};
+
+TEST_P(Factor, IsEigensDenseOne) {
+  for (unsigned seed = 1; seed <= 5; ++seed) {
+    const Eigen::MatrixXd matrix = random_matrix(GetParam(), seed);
+    auto own = banded(matrix, GetParam().band);
+    ASSERT_TRUE(own.factor());
+    const Eigen::LLT<Eigen::MatrixXd> dense(matrix);
+    const Eigen::MatrixXd l = dense.matrixL();
+    EXPECT_NEAR(own.log_determinant(), 2 * l.diagonal().array().log().sum(), kRounding);
+    std::vector<double> v;
+    for (int i = 0; i < GetParam().size; ++i) v.push_back(std::sin(3.0 * i + seed));
+    const Eigen::VectorXd want =
+        l.triangularView<Eigen::Lower>().solve(Eigen::Map<Eigen::VectorXd>(v.data(), GetParam().size));
+    own.whiten(v);
+    for (int i = 0; i < GetParam().size; ++i) {
+      EXPECT_NEAR(v[static_cast<std::size_t>(i)], want(i), kRounding) << i;
+    }
+  }
+}
+
+INSTANTIATE_TEST_SUITE_P(BandedCholesky, Factor,
+                         ::testing::Values(Shape{1, 0}, Shape{2, 1}, Shape{12, 0}, Shape{30, 1}, Shape{40, 7},
+                                           Shape{9, 20}));
+
+TEST(BandedCholesky, SaysWhenAMatrixIsNotPositiveDefinite) {
+  for (const double last : {0.5, 0.25, 0.2, -1.0}) {
+    BandedCholesky matrix(3, 1);
+    for (std::size_t i = 0; i < 3; ++i) matrix.add(i, i, i < 2 ? 1.0 : last);
+    matrix.add(2, 1, 0.5);  // positive definite as long as last > 0.25
+    EXPECT_EQ(matrix.factor(), last > 0.25) << last;
+  }
+  BandedCholesky zero(2, 1);
+  EXPECT_FALSE(zero.factor());
+}
+
+}  // namespace
+}  // namespace scrapetrace::diagnose
