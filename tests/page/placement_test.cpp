@@ -150,6 +150,7 @@ TEST(PlacementCropped, SigmaIsHonestWhenOneSideOnlyIsSeen) {
         error_of(*placed, true_map(bench_chart(), print, scan), bench_machine(), bench_chart());
     EXPECT_LT(error.standardised, kHonest) << stretch;
     EXPECT_LT(error.x_mm, 0.5) << stretch;
+    EXPECT_GT(placed->coarse.agreement, 0.9) << stretch;  // a tenth of the print is hidden
     const auto both = place_page(whole, bench_machine(), bench_chart());
     ASSERT_TRUE(both);
     const double far_u = whole.width_px;

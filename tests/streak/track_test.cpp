@@ -87,6 +87,18 @@ TEST_P(PartOf, AStreakHasItsStartAndEnd) {
 INSTANTIATE_TEST_SUITE_P(Streak, PartOf,
                          ::testing::Values(Part{5, 30}, Part{20, 70}, Part{60, 75}, Part{90, 115}));
 
+// Too faint for any one strip to be sure of: the stretch as a whole tells.
+TEST(Track, OfAFaintStreakBeginsWhereItDoes) {
+  Causes causes;
+  causes.scratches = {{800 * 0.0635 - 1e-6, 12 * 0.0635, 0.08, {60, 200}}};
+  for (std::uint64_t seed = 1; seed <= 3; ++seed) {
+    const auto track = track_of(causes, -1, false, seed, {802 * 0.0635, 810 * 0.0635});
+    ASSERT_EQ(track.y_mm.size(), 1U) << seed;
+    EXPECT_NEAR(track.y_mm[0].from_mm, 60, kEnd_mm) << seed;
+    EXPECT_NEAR(track.y_mm[0].to_mm, 115, 1) << seed;
+  }
+}
+
 TEST(Track, ShowsAGap) {
   Causes causes;
   causes.residues = {residue(5, 35), residue(75, 115)};
