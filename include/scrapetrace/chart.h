@@ -10,8 +10,10 @@
 namespace scrapetrace {
 
 struct Patch {
-  std::vector<std::string> inks;  // names of the layout's inks; an overprint lists several
-  std::array<double, 2> x_mm{};   // [from, to]
+  // Names of the layout's inks; an overprint lists several. None, in a chart found on a scan only: something
+  // else is printed there, so it is neither a patch to measure nor bare paper.
+  std::vector<std::string> inks;
+  std::array<double, 2> x_mm{};  // [from, to]
   std::array<double, 2> y_mm{};
   double coverage = 1.0;  // fraction of the area inked, (0, 1]
 };

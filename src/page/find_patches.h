@@ -11,8 +11,11 @@ namespace scrapetrace::page {
 
 // Finds the sheet (its edges against the bed, else the image's), then even, inked rectangles of at least
 // 20 mm x 4 mm on it, and the inks of the layout that match their colours best (solids of one ink or of
-// several, else a tint of one). Way up: as given. Only the sheet's edge ties the print to the drum, so the
-// placement's sigma is that of a sheet's edge. A sentence when no such area is found.
+// several, else a tint of one). The sides of the rectangles give the skew; the scale is the nominal one. Way
+// up: as given; an image that was read transposed is taken to have its lead edge at the left. Only the
+// sheet's left edge ties the print to the drum, so the placement's sigma is that of a sheet's (or image's)
+// edge. Rows with other print become patches without inks. A sentence, fit to follow the file's name, when no
+// such area is found.
 std::variant<Placement, std::string> place_without_chart(const PageRaster& raster, const Layout& layout,
                                                          const CoarseMap& coarse, double dpi,
                                                          const std::string& dpi_source, double angle_deg);

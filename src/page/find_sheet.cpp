@@ -189,7 +189,8 @@ std::optional<Rgb> paper_colour(const UprightMap& map, const FoundSheet& sheet) 
   for (const Colour& c : bright) ++count[static_cast<std::size_t>(bin(c))];
   for (std::size_t k = kBins - 2; k > 0; --k) {
     const int here = count[k - 1] + count[k] + count[k + 1];
-    if (here < kFewPaper * cells || count[k] < count[k - 1] || count[k] < count[k + 1]) continue;
+    if (count[k] == 0 || here < kFewPaper * cells || count[k] < count[k - 1] || count[k] < count[k + 1])
+      continue;
     Rgb sum{};
     double n = 0;
     for (const Colour& c : bright) {
