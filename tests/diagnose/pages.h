@@ -1,0 +1,43 @@
+#pragma once
+// Pages as the diagnosis takes them: printed and scanned in memory, placed where they truly lie.
+
+#include "diagnose/search.h"
+#include "geometry/contact.h"
+#include "geometry/zones.h"
+#include "support/raster_of.h"
+
+namespace scrapetrace::testing {
+
+inline diagnose::PreparedScan prepared_scan(const Layout& layout, const Chart& chart, const Causes& causes,
+                                            const PrintOptions& print, const ScanOptions& scan) {
+  diagnose::PreparedScan out;
+  const auto raster = raster_of(layout, chart, causes, print, scan);
+  const auto place = true_placement(chart, print, scan);
+  out.blur_px = place.blur_px;
+  out.x_sigma_mm = 0.01;
+  out.strips = profile::extract_strips(raster, place, layout, {}, {});
+  out.views = profile::make_ink_views(out.strips, chart, layout, raster.grey, {});
+  return out;
+}
+
+inline streak::Track every_strip(const diagnose::PreparedScan& scan) {
+  streak::Track track;
+  for (std::size_t s = 0; s < scan.strips.strips.size(); ++s) track.strips.push_back(s);
+  return track;
+}
+
+// What one carriage's contact changes, from the first to the last column.
+inline Interval region_of(const Layout& layout, const geometry::ColumnMap& columns, const Residue& r) {
+  const auto touches =
+      geometry::count_touches(layout, columns, {r.carriage, r.downstream, r.x_mm, r.width_mm});
+  int first = touches.first + static_cast<int>(touches.n.size());
+  int last = touches.first;
+  for (int c = touches.first; c < touches.first + static_cast<int>(touches.n.size()); ++c) {
+    if (touches.at(c) == 0) continue;
+    first = std::min(first, c);
+    last = std::max(last, c);
+  }
+  return {first * layout.px_mm(), (last + 1) * layout.px_mm()};
+}
+
+}  // namespace scrapetrace::testing
