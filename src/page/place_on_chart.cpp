@@ -215,7 +215,8 @@ CoarsePlacement choose(const std::array<CoarsePlacement, 4>& best, bool mirrored
   CoarsePlacement out = best[chosen];
   out.runner_up = -1;
   for (std::size_t flip = 0; flip < 4; ++flip) {
-    if (flip != chosen) out.runner_up = std::max(out.runner_up, best[flip].agreement);
+    if (flip == chosen || mirrored(flip) != mirrored(chosen)) continue;
+    out.runner_up = std::max(out.runner_up, best[flip].agreement);
   }
   return out;
 }

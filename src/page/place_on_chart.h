@@ -14,7 +14,7 @@ namespace scrapetrace::page {
 struct CoarsePlacement {
   RasterFromSheet map;
   double agreement = 0;   // correlation of seen and expected linear signal over the sheet, -1 to 1
-  double runner_up = 0;   // the best agreement of another way round (turned or mirrored)
+  double runner_up = 0;   // the best agreement of the sheet turned by half a turn
   double scale_guess = 1;  // raster scale over the nominal one it was started with
 };
 

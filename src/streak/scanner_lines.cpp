@@ -11,6 +11,7 @@ namespace scrapetrace::streak {
 namespace {
 
 constexpr double kLeastContrast = 0.004;  // density; one per cent of signal: fainter lines do not matter
+constexpr double kLeastRows = 0.6;        // of the best seen column's
 constexpr double kSheetEdge_mm = 4.0;     // left out at both sides: feed play and the edge's shadow
 
 // Sheet y ranges in which no patch lies, inset.
@@ -51,7 +52,9 @@ std::vector<double> bare_column_means(const PageRaster& raster, const page::Plac
       }
     }
   }
-  for (std::size_t u = 0; u < sum.size(); ++u) sum[u] = count[u] > 0 ? sum[u] / count[u] : 0;
+  // Columns at the sides that a skewed sheet leaves early would be noisier than the rest.
+  const double most = *std::max_element(count.begin(), count.end());
+  for (std::size_t u = 0; u < sum.size(); ++u) sum[u] = count[u] > kLeastRows * most ? sum[u] / count[u] : 0;
   return sum;
 }
 
