@@ -61,7 +61,7 @@ TEST(Strips, CoverPatchesAndThePaperBetweenThem) {
     EXPECT_GE(s.y_mm.from_mm, before);
     before = s.y_mm.from_mm;
     if (s.patch >= 0) {
-      const Patch& patch = bench_chart().patches[static_cast<std::size_t>(s.patch)];
+      const Patch patch = bench_chart().patches[static_cast<std::size_t>(s.patch)];
       EXPECT_GT(s.y_mm.from_mm, patch.y_mm[0]);
       EXPECT_LT(s.y_mm.to_mm, patch.y_mm[1]);
       patches.push_back(s.patch);
