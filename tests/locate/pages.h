@@ -1,0 +1,74 @@
+#pragma once
+// A machine whose two carriages travel opposite ways, so that a streak at the seam has one explanation, and
+// pages of it from print to findings.
+
+#include <algorithm>
+
+#include "geometry/frames.h"
+#include "scrapetrace/locate.h"
+#include "support/raster_of.h"
+
+namespace scrapetrace::testing {
+
+// The bench machine with head 2 travelling the other way. Both heads cover columns 976 to 985 (62.6 mm).
+inline Layout two_way_machine() {
+  Layout layout = bench_machine();
+  layout.carriages[1].travel = -1;
+  layout.heads[1].first_jet_px = 976;
+  return layout;
+}
+
+// The columns of the drum that Layout::drum's width rounds to; mirrored machines turn about their middle.
+constexpr int kDrumColumns = 1890;
+
+// Residue whose middle lies at an outward distance from a head's side.
+inline Residue residue_at(const Layout& layout, std::size_t head, Side side, double outward_mm,
+                          double width_mm, double loss, bool downstream = true) {
+  Residue r;
+  r.carriage = layout.heads[head].carriage;
+  r.downstream = downstream;
+  r.x_mm = geometry::drum_from_outward(layout, layout.heads[head], side, outward_mm) - width_mm / 2;
+  r.width_mm = width_mm;
+  r.loss = loss;
+  return r;
+}
+
+inline Causes only(const Residue& residue) {
+  Causes causes;
+  causes.residues = {residue};
+  return causes;
+}
+
+inline ScanInput scanned(const Layout& layout, const Causes& causes, const ScanOptions& scan,
+                         const PrintOptions& print = {}) {
+  return {"page.png", raster_of(layout, bench_chart(), causes, print, scan)};
+}
+
+inline Findings find(const Layout& layout, const std::vector<ScanInput>& scans) {
+  const Chart chart = bench_chart();
+  return locate(layout, &chart, scans, {}).findings;
+}
+
+inline Findings find(const Layout& layout, const Causes& causes, const ScanOptions& scan,
+                     const PrintOptions& print = {}) {
+  return find(layout, {scanned(layout, causes, scan, print)});
+}
+
+// Probability of a side over all its surfaces.
+inline double probability_of(const Findings& findings, const std::string& head, Side side) {
+  double sum = 0;
+  for (const Target& t : findings.targets) {
+    if (t.head == head && t.side == side) sum += t.probability;
+  }
+  return sum;
+}
+
+// The streaks whose likeliest cause is the one asked for.
+inline std::vector<Streak> streaks_by(const Findings& findings, Cause cause) {
+  std::vector<Streak> out;
+  std::copy_if(findings.streaks.begin(), findings.streaks.end(), std::back_inserter(out),
+               [cause](const Streak& s) { return s.likeliest() == cause; });
+  return out;
+}
+
+}  // namespace scrapetrace::testing
