@@ -14,7 +14,8 @@ namespace {
 // Chance that a contact for part of a revolution covers just the patches of a single ink.
 constexpr double kOneInkContact = 0.02;
 // Misfit that the forward model may have on real prints before "unknown" is considered.
-constexpr double kTolerableMisfit = 4.0;
+constexpr double kTolerableMisfit = 4.0;    // chi square per degree of freedom, or
+constexpr double kTolerablePart = 0.08;     // of what "nothing is wrong" misses by
 constexpr double kLeastLoss = 0.01;     // mean over the visible width; fainter is the model's own error
 constexpr double kLeastFurther = 0.1;  // of the largest cause of a region, in ink moved
 
@@ -132,7 +133,7 @@ Round search_all(const PageContext& page, Judges& judges, const InkState& state,
   // A free profile would fit down to the noise at three log units a column: worth it only when every named
   // cause misses by far more than the forward model's own imperfection.
   const double columns = (region_mm.to_mm - region_mm.from_mm) / page.layout.px_mm() + 1;
-  const double free_fit = std::min(null, kTolerableMisfit * freedom);
+  const double free_fit = std::min(null, std::max(kTolerableMisfit * freedom, kTolerablePart * null));
   round.log_unknown = std::log(options.priors.unknown) + 0.5 * (null - free_fit) / round.misfit - 3 * std::min(columns, freedom / 4);
   return round;
 }

@@ -73,6 +73,17 @@ Pool pool_views(const PreparedScan& scan, const streak::Track& track, int ink, I
   return pool;
 }
 
+// Blur of the patches that a pool averages.
+double pool_blur_px(const PreparedScan& scan, const Pool& pool) {
+  double square = 0;
+  for (const InkView* v : pool.views) {
+    const int patch = scan.strips.strips[v->strip].patch;
+    const bool measured = v->single_ink && patch >= 0 && static_cast<std::size_t>(patch) < scan.patch_blur_px.size();
+    square += std::pow(measured ? scan.patch_blur_px[static_cast<std::size_t>(patch)] : scan.blur_px, 2);
+  }
+  return std::sqrt(square / static_cast<double>(pool.views.size()));
+}
+
 double dot_density(double value, double coverage) {
   return profile::density_of((value - (1 - coverage)) / coverage);
 }
@@ -231,7 +242,7 @@ void set_cells(const Layout& layout, const geometry::ColumnMap& columns, Scene& 
 // Trial shifts over two and a half standard deviations of the registration.
 void set_shifts(double sigma_mm, double px_mm, double step_columns, Scene& scene) {
   const double reach = std::min(2.5 * sigma_mm / px_mm, kLargestShift_columns);
-  const double step = reach / step_columns > 20 ? 1.0 : step_columns;
+  const double step = reach / step_columns > 20 ? 0.5 : step_columns;
   const int n = std::max(1, static_cast<int>(std::ceil(reach / step)));
   for (int k = -n; k <= n; ++k) {
     const double shift = k * step * px_mm;
@@ -260,7 +271,7 @@ bool add_trace(const PreparedScan& scan, std::size_t scan_index, const InkNoise&
     const double density = noise.ink < 0 ? 0 : dot_density(sample_at(trace.x_mm, trace.base, cell.middle_mm()), trace.coverage);
     trace.density.push_back(cell.layers * density);
   }
-  trace.blur_mm = scan.blur_px * grid.pitch_mm;
+  trace.blur_mm = pool_blur_px(scan, pool) * grid.pitch_mm;
   const double model_error = noise.ink < 0 ? options.paper_model_error : options.model_error;
   set_noise(scene, scene.blend(trace, 0), noise, static_cast<double>(pool.views.size()), scans, model_error, trace);
   if (!trace.noise->factor()) return false;

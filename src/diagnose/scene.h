@@ -21,6 +21,7 @@ struct PreparedScan {
   profile::Strips strips;
   profile::InkViews views;
   double blur_px = 0.85;      // point spread across, scan pixels, resampling included
+  std::vector<double> patch_blur_px;  // the same on each patch of the chart; empty: blur_px everywhere
   double x_sigma_mm = 0.02;   // registration, drum mm
 };
 

@@ -85,6 +85,9 @@ JetSearch search_jet(const SearchContext& context);
 BoxSearchResult search_scratch(const SearchContext& context);
 BoxSearchResult search_haze(const SearchContext& context);
 
+// chi square of a trial of given strength at any shift, without that shift's matrices.
+double trial_chi_square(const SearchContext& context, const TrialCause& trial, double strength, double shift_mm);
+
 // The trial shift of the registration under which a trial of given strength fits best, its prior counted.
 std::size_t best_shift(const SearchContext& context, const TrialCause& trial, double strength);
 

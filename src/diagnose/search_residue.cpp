@@ -13,6 +13,7 @@ namespace {
 constexpr double kFloodDepth = 9.0;        // log units below the best cell that still count
 constexpr std::size_t kMostCells = 300;    // per carriage, side and shift
 constexpr std::size_t kMostStarts = 3;
+constexpr std::size_t kMostShifts = 6;
 constexpr double kShiftDepth = 5.0;
 constexpr double kSharpRegistration = 0.6;  // columns: below this one trial shift stands for all
 
@@ -111,37 +112,64 @@ LatticePoint shifted(const SearchContext& context, LatticePoint cell, std::size_
   return {cell.first + static_cast<int>(std::lround(columns)), cell.second};
 }
 
-// Trial shifts of the registration that the data allow: the best one where registration is sharp.
+LatticePoint unshifted_cell(const SearchContext& context, LatticePoint cell, std::size_t shift) {
+  const double columns = context.scene().shift_mm[shift] / context.layout.px_mm();
+  return {cell.first - static_cast<int>(std::lround(columns)), cell.second};
+}
+
+// Trial shifts of the registration that the data allow, the contact moved along with the print: the best one
+// alone where registration is sharp.
 std::vector<std::size_t> worthwhile_shifts(const SearchContext& context, Lattice& lattice, LatticePoint cell,
                                            double loss) {
-  const double reach = context.scene().shift_mm.back() / context.layout.px_mm();
-  if (reach < 2.5 * kSharpRegistration) {
-    const auto touches = geometry::count_touches(context.layout, context.columns, lattice.contact(cell));
-    return {best_shift(context, ResidueTrial(context.scene(), touches), loss)};
-  }
+  const Scene& scene = context.scene();
   std::vector<double> score;
-  for (std::size_t s = 0; s < context.scene().shift_mm.size(); ++s) {
-    score.push_back(lattice(shifted(context, cell, s), s).score + context.scene().shift_log_prior[s]);
+  for (std::size_t s = 0; s < scene.shift_mm.size(); ++s) {
+    const auto moved = lattice.contact(shifted(context, cell, s));
+    const ResidueTrial trial(scene, geometry::count_touches(context.layout, context.columns, moved));
+    score.push_back(scene.shift_log_prior[s] - 0.5 * trial_chi_square(context, trial, loss, scene.shift_mm[s]));
   }
-  const double best = *std::max_element(score.begin(), score.end());
+  const auto best = static_cast<std::size_t>(std::max_element(score.begin(), score.end()) - score.begin());
+  if (scene.shift_mm.back() < 2.5 * kSharpRegistration * scene.px_mm) return {best};
   std::vector<std::size_t> kept;
   for (std::size_t s = 0; s < score.size(); ++s) {
-    if (score[s] > best - kShiftDepth) kept.push_back(s);
+    if (score[s] > score[best] - kShiftDepth && kept.size() < kMostShifts) kept.push_back(s);
   }
   return kept;
 }
 
+// Registration shifts to explore at: none where it is sharp to a column; else half a column apart over one period
+// of the interleave, because only the phase decides which columns survive.
+std::vector<std::size_t> phases(const SearchContext& context) {
+  const Scene& scene = context.scene();
+  if (scene.shift_mm.back() < 2.5 * kSharpRegistration * scene.px_mm) return {unshifted(scene)};
+  const double half_period = 0.5 * context.layout.interleave.jet_pitch_px * scene.px_mm;
+  std::vector<std::size_t> out;
+  for (std::size_t s = 0; s < scene.shift_mm.size(); ++s) {
+    if (std::abs(scene.shift_mm[s]) <= half_period) out.push_back(s);
+  }
+  return out;
+}
+
+struct Found {
+  LatticePoint cell;  // with the registration as it stands
+  Value value;
+};
+
 // Best-first walks from the starts, across barriers: with strong streaks the likelihood is rugged, because every
-// column of the interleave counts. Returns the best point met and its value.
-std::pair<LatticePoint, Value> explore(const SearchContext& context, Lattice& lattice,
-                                       const std::vector<LatticePoint>& starts, std::size_t limit) {
+// column of the interleave counts. The best point met, at any phase.
+Found explore(const SearchContext& context, Lattice& lattice, const std::vector<LatticePoint>& starts,
+              std::size_t limit) {
   constexpr double kAnyDepth = 1e12;
-  std::pair<LatticePoint, Value> best{starts.front(), {}};
-  for (LatticePoint start : starts) {
-    const auto seen = flood<Value>(start, kAnyDepth, limit,
-                                   [&](LatticePoint c) { return lattice(c, unshifted(context.scene())); });
-    for (const auto& [cell, value] : seen) {
-      if (value.score > best.second.score) best = {cell, value};
+  const auto at_phases = phases(context);
+  const std::size_t each = at_phases.size() > 1 ? limit / 3 : limit;
+  Found best{starts.front(), {}};
+  for (std::size_t phase : at_phases) {
+    for (LatticePoint start : starts) {
+      const auto seen = flood<Value>(shifted(context, start, phase), kAnyDepth, each,
+                                     [&](LatticePoint c) { return lattice(c, phase); });
+      for (const auto& [cell, value] : seen) {
+        if (value.score > best.value.score) best = {unshifted_cell(context, cell, phase), value};
+      }
     }
   }
   return best;
@@ -175,21 +203,25 @@ void collect(const SearchContext& context, std::size_t carriage, bool downstream
 
 }  // namespace
 
-std::size_t best_shift(const SearchContext& context, const TrialCause& trial, double strength) {
-  const Scene& scene = context.scene();
+double trial_chi_square(const SearchContext& context, const TrialCause& trial, double strength, double shift_mm) {
   const CellRange range = trial.range();
   std::vector<std::vector<double>> signals;
   CellSignals changed;
-  for (const Trace& trace : scene.traces) {
+  for (const Trace& trace : context.scene().traces) {
     signals.push_back(state_signals(trace, context.evaluator.state()));
     trial.signals(trace, context.evaluator.state(), strength, changed);
     std::copy(changed.signal.begin(), changed.signal.end(), signals.back().begin() + static_cast<std::ptrdiff_t>(range.from));
   }
+  return direct_chi_square(context.scene(), signals, shift_mm);
+}
+
+std::size_t best_shift(const SearchContext& context, const TrialCause& trial, double strength) {
+  const Scene& scene = context.scene();
   std::size_t best = unshifted(scene);
   double most = -1e300;
   for (std::size_t s = 0; s < scene.shift_mm.size(); ++s) {
     if (std::abs(scene.shift_mm[s]) > 2 * scene.px_mm) continue;
-    const double score = scene.shift_log_prior[s] - 0.5 * direct_chi_square(scene, signals, scene.shift_mm[s]);
+    const double score = scene.shift_log_prior[s] - 0.5 * trial_chi_square(context, trial, strength, scene.shift_mm[s]);
     if (score > most) most = score, best = s;
   }
   return best;

@@ -67,6 +67,7 @@ std::variant<page::Placement, std::string> place_on_given_chart(const Layout& la
   place.marks = refined.marks;
   place.residual_mm = refined.residual_mm;
   if (refined.blur_px > 0) place.blur_px = std::clamp(refined.blur_px, 0.35, 4.0);
+  place.patch_blur_px = refined.patch_blur_px;
   if (refined.marks >= kFewestMarks) {
     place.datum = Datum::patch_edges;
     place.x_sigma_mm = refined.x_sigma_mm;

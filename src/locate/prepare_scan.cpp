@@ -11,6 +11,8 @@ namespace scrapetrace::locate_detail {
 namespace {
 
 constexpr double kCoarse_dpi = 190;     // below: usable with limits
+constexpr double kSharpest_px = 0.35;  // believable range of a scan's blur
+constexpr double kBluntest_px = 4.0;
 constexpr double kUnsharp_mm = 0.25;    // blur above which fine streaks go unseen
 
 std::vector<profile::MaskedColumns> masks_of(const std::vector<streak::ScannerLineFinding>& lines, double blur_px) {
@@ -105,6 +107,9 @@ AnalysedScan prepare_scan(const Layout& layout, const Chart* chart, const ScanIn
   diagnose::PreparedScan scan;
   scan.index = index;
   scan.blur_px = out.placement.blur_px;
+  for (double blur : out.placement.patch_blur_px) {
+    scan.patch_blur_px.push_back(blur > 0 ? std::clamp(blur, kSharpest_px, kBluntest_px) : scan.blur_px);
+  }
   scan.x_sigma_mm = out.placement.x_sigma_mm / layout.transfer.scale_cross;
   out.lines = streak::find_scanner_lines(raster, out.placement, {});
   scan.strips = profile::extract_strips(raster, out.placement, layout, masks_of(out.lines, scan.blur_px), {});

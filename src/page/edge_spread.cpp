@@ -67,28 +67,23 @@ double fit_sigma(const EdgeSamples& samples) {
   return sigma;
 }
 
-}  // namespace
+// Gathers the samples about one edge in one channel.
+void gather(const PageRaster& raster, const RasterFromSheet& map, const EdgePoint& edge, int channel,
+            EdgeSamples& rising, EdgeSamples& falling) {
+  const int b = static_cast<int>(edge.v) / raster.rows_per_block;
+  const double at = map.u(edge.at_mm, (edge.v - map.v0 - map.vx * edge.at_mm) / map.vy);
+  const int first = static_cast<int>(std::floor(at)) - kHalf_px - 1;
+  const int last = first + 2 * kHalf_px + 2;
+  if (first < 0 || last >= raster.width_px) return;
+  const std::uint16_t* row = raster.row(b, channel);
+  const double low = std::min(row[first], row[last]);
+  const double step = std::max(row[first], row[last]) - low;
+  if (step < kLeastStep * 65535) return;
+  const bool up = row[last] > row[first];
+  for (int u = first; u <= last; ++u) (up ? rising : falling).add((u + 0.5 - at) * (up ? 1 : -1), (row[u] - low) / step);
+}
 
-double measure_blur_px(const PageRaster& raster, const RasterFromSheet& map, const std::vector<EdgePoint>& x_edges) {
-  EdgeSamples rising;
-  EdgeSamples falling;
-  for (const EdgePoint& edge : x_edges) {
-    const int b = static_cast<int>(edge.v) / raster.rows_per_block;
-    const double at = map.u(edge.at_mm, (edge.v - map.v0 - map.vx * edge.at_mm) / map.vy);
-    const int first = static_cast<int>(std::floor(at)) - kHalf_px - 1;
-    const int last = first + 2 * kHalf_px + 2;
-    if (first < 0 || last >= raster.width_px) continue;
-    for (int channel = 0; channel < 3; ++channel) {
-      const std::uint16_t* row = raster.row(b, channel);
-      const double low = std::min(row[first], row[last]);
-      const double step = std::max(row[first], row[last]) - low;
-      if (step < kLeastStep * 65535) continue;
-      const bool up = row[last] > row[first];
-      for (int u = first; u <= last; ++u) {
-        (up ? rising : falling).add((u + 0.5 - at) * (up ? 1 : -1), (row[u] - low) / step);
-      }
-    }
-  }
+double mean_sigma(const EdgeSamples& rising, const EdgeSamples& falling) {
   double sum = 0;
   double weight = 0;
   for (const EdgeSamples* samples : {&rising, &falling}) {
@@ -99,6 +94,31 @@ double measure_blur_px(const PageRaster& raster, const RasterFromSheet& map, con
     weight += samples->total;
   }
   return weight > 0 ? sum / weight : 0;
+}
+
+}  // namespace
+
+double measure_blur_px(const PageRaster& raster, const RasterFromSheet& map, const std::vector<EdgePoint>& x_edges) {
+  EdgeSamples rising;
+  EdgeSamples falling;
+  for (const EdgePoint& edge : x_edges) {
+    for (int channel = 0; channel < 3; ++channel) gather(raster, map, edge, channel, rising, falling);
+  }
+  return mean_sigma(rising, falling);
+}
+
+std::vector<double> measure_patch_blurs_px(const PageRaster& raster, const RasterFromSheet& map,
+                                           const std::vector<EdgePoint>& x_edges, std::size_t patches) {
+  std::vector<EdgeSamples> rising(patches);
+  std::vector<EdgeSamples> falling(patches);
+  for (const EdgePoint& edge : x_edges) {
+    if (edge.patch < 0) continue;
+    const auto p = static_cast<std::size_t>(edge.patch);
+    gather(raster, map, edge, edge.channel, rising[p], falling[p]);
+  }
+  std::vector<double> out;
+  for (std::size_t p = 0; p < patches; ++p) out.push_back(mean_sigma(rising[p], falling[p]));
+  return out;
 }
 
 }  // namespace scrapetrace::page

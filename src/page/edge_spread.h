@@ -13,4 +13,9 @@ namespace scrapetrace::page {
 // enough.
 double measure_blur_px(const PageRaster& raster, const RasterFromSheet& map, const std::vector<EdgePoint>& x_edges);
 
+// The same for each of `patches` patches alone, in the channel its edges were measured in: a coder that thins out
+// colour (chroma subsampling) blurs a coloured patch more than a black one. 0 where it cannot be measured.
+std::vector<double> measure_patch_blurs_px(const PageRaster& raster, const RasterFromSheet& map,
+                                           const std::vector<EdgePoint>& x_edges, std::size_t patches);
+
 }  // namespace scrapetrace::page

@@ -105,7 +105,7 @@ void measure_x_edge(const PageRaster& raster, const ChartImage& image, const Ras
     Crossing line{{}, centre - half + 0.5, 1.0};
     for (int u = centre - half; u <= centre + half; ++u) line.samples.push_back(row[u] / 65535.0);
     const auto level = static_cast<std::size_t>(std::max(1.0, window->level * px_per_mm));
-    if (const auto at = edge_by_crossing(line, level)) out.push_back({printed_mm, *at, v});
+    if (const auto at = edge_by_crossing(line, level)) out.push_back({printed_mm, *at, v, -1, channel});
   }
 }
 
@@ -130,7 +130,7 @@ void measure_y_edge(const PageRaster& raster, const ChartImage& image, const Ras
       for (int u = middle - half_width; u <= middle + half_width; ++u) sum += raster.row(b, channel)[u];
       line.samples.push_back(sum / (65535.0 * (2 * half_width + 1)));
     }
-    if (const auto at = edge_by_area(line, level)) out.push_back({nominal_mm, middle + 0.5, *at});
+    if (const auto at = edge_by_area(line, level)) out.push_back({nominal_mm, middle + 0.5, *at, -1, channel});
   }
 }
 
@@ -160,7 +160,10 @@ PatchEdges measure_patch_edges(const PageRaster& raster, const Layout& layout, c
                                const RasterFromSheet& map, const EdgeSearch& search) {
   const ChartImage image(chart, 0.25);
   PatchEdges out;
-  for (const Patch& patch : chart.patches) {
+  for (std::size_t p = 0; p < chart.patches.size(); ++p) {
+    const Patch& patch = chart.patches[p];
+    const std::size_t known_x = out.x.size();
+    const std::size_t known_y = out.y.size();
     const int channel = strongest_channel(patch_linear(layout, patch, raster.grey));
     const auto printed = printed_x_range(layout, patch);
     if (printed[0] > printed[1]) continue;
@@ -168,6 +171,8 @@ PatchEdges measure_patch_edges(const PageRaster& raster, const Layout& layout, c
       measure_x_edge(raster, image, map, patch, patch.x_mm[side], printed[side], channel, search.reach_mm, out.x);
       measure_y_edge(raster, image, map, patch, patch.y_mm[side], channel, search.reach_mm, out.y);
     }
+    for (std::size_t k = known_x; k < out.x.size(); ++k) out.x[k].patch = static_cast<int>(p);
+    for (std::size_t k = known_y; k < out.y.size(); ++k) out.y[k].patch = static_cast<int>(p);
   }
   return out;
 }

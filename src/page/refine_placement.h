@@ -12,6 +12,7 @@ struct RefinedMap {
   double x_sigma_mm = 0;   // of a sheet x in the middle of the sheet
   int marks = 0;           // edge points used, x and y
   double blur_px = 0;      // 0: not measured
+  std::vector<double> patch_blur_px;  // per patch of the chart; 0: not measured
 };
 
 // Three rounds of measuring and fitting (Huber weights), each looking closer. The printed edge is known to a
