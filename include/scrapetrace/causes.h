@@ -47,7 +47,7 @@ struct DrumScratch {
 };
 
 struct BladeHaze {
-  double x_mm = 0;  // centre, drum mm
+  double x_mm = 0;      // centre, drum mm
   double width_mm = 0;  // full width at half maximum
   double density = 0;   // neutral density added, also in white, (0, 4]
   YSpan y;

@@ -31,7 +31,7 @@ struct ResidueFit {
   double width_sigma_mm = 0;
   double loss = 0;  // per contact
   double loss_sigma = 0;
-  double probability_downstream = 0;                          // over all carriages
+  double probability_downstream = 0;                        // over all carriages
   std::vector<std::pair<std::string, double>> by_carriage;  // sums to 1
 };
 
@@ -43,16 +43,16 @@ struct JetFit {
 };
 
 struct Streak {
-  std::size_t id = 0;             // 1, 2, ...: as numbered in every output
+  std::size_t id = 0;              // 1, 2, ...: as numbered in every output
   std::vector<std::size_t> scans;  // indices of the scans that show it
-  double x_sheet_mm = 0;          // middle of the visible streak
-  double sigma_mm = 0;            // standard deviation of x_sheet_mm, registration included
+  double x_sheet_mm = 0;           // middle of the visible streak
+  double sigma_mm = 0;             // standard deviation of x_sheet_mm, registration included
   double x_drum_mm = 0;
-  double width_mm = 0;  // visible width on the sheet
+  double width_mm = 0;               // visible width on the sheet
   std::vector<Interval> y_sheet_mm;  // where along the sheet it shows; gaps between the intervals
-  double loss = 0;     // mean fraction of ink missing across the visible width; negative: ink added
-  double z = 0;        // signal over noise of the detection
-  std::vector<std::string> inks;  // inks it was seen in
+  double loss = 0;  // mean fraction of ink missing across the visible width; negative: ink added
+  double z = 0;     // signal over noise of the detection
+  std::vector<std::string> inks;             // inks it was seen in
   std::array<double, kCauseCount> causes{};  // probabilities, by Cause; sum to 1
   std::optional<ResidueFit> residue;         // when residue has probability above 0.01
   std::optional<JetFit> jet;                 // when dead_jet has probability above 0.01
@@ -77,7 +77,7 @@ struct Target {
   double x_sheet_mm = 0;
   double outward_mm = 0;  // e of the expected residue: from the outermost jet, positive away from the head
   double effort_min = 1;
-  bool over_jets = false;  // the expected residue lies among the jets: never to be scraped
+  bool over_jets = false;            // the expected residue lies among the jets: never to be scraped
   std::vector<std::size_t> streaks;  // Streak::id
   std::vector<Rival> rivals;
 };
@@ -106,7 +106,7 @@ struct Registration {
   double scale_x = 1;          // measured over nominal
   double scale_y = 1;
   double dpi = 0;
-  std::string dpi_source;       // "tag", "option", "chart"
+  std::string dpi_source;         // "tag", "option", "chart"
   double predicted_error_mm = 0;  // standard deviation of a drum X read from this scan
   double residual_mm = 0;         // of the marks that the fit used
   int marks = 0;
@@ -118,7 +118,7 @@ const char* to_string(QualityVerdict verdict);  // "ok", "usable with limits", "
 struct ScanReport {
   std::string file;
   QualityVerdict verdict = QualityVerdict::ok;
-  std::vector<std::string> reasons;  // one sentence each, with the remedy
+  std::vector<std::string> reasons;          // one sentence each, with the remedy
   std::optional<Registration> registration;  // absent: the scan could not be analysed
   int width_px = 0;
   int height_px = 0;

@@ -10,11 +10,11 @@
 namespace scrapetrace {
 
 struct PageRaster {
-  int width_px = 0;        // across, after `transposed` is taken into account
-  int height_px = 0;       // along
-  int rows_per_block = 16;  // scan rows averaged into one block; the last block may hold fewer
-  bool transposed = false;  // the image was read with rows and columns exchanged
-  bool grey = false;        // all channels are the same
+  int width_px = 0;           // across, after `transposed` is taken into account
+  int height_px = 0;          // along
+  int rows_per_block = 16;    // scan rows averaged into one block; the last block may hold fewer
+  bool transposed = false;    // the image was read with rows and columns exchanged
+  bool grey = false;          // all channels are the same
   double tag_dpi_across = 0;  // from the file's tags; 0: none, or not believable
   double tag_dpi_along = 0;
   std::vector<std::uint16_t> linear;  // [block][channel][x], 65535 = full scale, three channels

@@ -27,8 +27,8 @@ using Problems = std::vector<Problem>;
 template <class T>
 class Result {
  public:
-  Result(T value) : state_(std::move(value)) {}              // NOLINT(google-explicit-constructor)
-  Result(Problems problems) : state_(std::move(problems)) {}  // NOLINT(google-explicit-constructor)
+  Result(T value) : state_(std::move(value)) {}                      // NOLINT(google-explicit-constructor)
+  Result(Problems problems) : state_(std::move(problems)) {}         // NOLINT(google-explicit-constructor)
   Result(Problem problem) : state_(Problems{std::move(problem)}) {}  // NOLINT(google-explicit-constructor)
 
   [[nodiscard]] bool ok() const { return std::holds_alternative<T>(state_); }

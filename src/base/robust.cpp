@@ -27,14 +27,15 @@ std::vector<double> running_median(const std::vector<double>& values, std::size_
   for (std::size_t i = 0; i < values.size(); ++i) {
     const std::size_t from = i > reach ? i - reach : 0;
     const std::size_t to = std::min(values.size(), i + reach + 1);
-    window.assign(values.begin() + static_cast<std::ptrdiff_t>(from), values.begin() + static_cast<std::ptrdiff_t>(to));
+    window.assign(values.begin() + static_cast<std::ptrdiff_t>(from),
+                  values.begin() + static_cast<std::ptrdiff_t>(to));
     out[i] = median(window);
   }
   return out;
 }
 
 double gaussian_upper_quantile(double p) {
-  constexpr std::array<double, 6> a = {-3.969683028665376e+01, 2.209460984245205e+02, -2.759285104469687e+02,
+  constexpr std::array<double, 6> a = {-3.969683028665376e+01, 2.209460984245205e+02,  -2.759285104469687e+02,
                                        1.383577518672690e+02,  -3.066479806614716e+01, 2.506628277459239e+00};
   constexpr std::array<double, 5> b = {-5.447609879822406e+01, 1.615858368580409e+02, -1.556989798598866e+02,
                                        6.680131188771972e+01, -1.328068155288572e+01};
@@ -77,7 +78,9 @@ double student_upper_quantile(double p, double n) {
     y = (((((0.4 * y + 6.3) * y + 36) * y + 94.5) / c - y - 3) / b + 1) * x;
     y = std::expm1(a * y * y);
   } else {
-    y = ((1 / (((n + 6) / (n * y) - 0.089 * d - 0.822) * (n + 2) * 3) + 0.5 / (n + 4)) * y - 1) * (n + 1) / (n + 2) + 1 / y;
+    y = ((1 / (((n + 6) / (n * y) - 0.089 * d - 0.822) * (n + 2) * 3) + 0.5 / (n + 4)) * y - 1) * (n + 1) /
+            (n + 2) +
+        1 / y;
   }
   return std::sqrt(n * y);
 }

@@ -5,7 +5,8 @@
 
 namespace scrapetrace::diagnose {
 
-Blend make_blend(const std::vector<double>& edges_mm, const std::vector<double>& x_mm, double shift_mm, double blur_mm) {
+Blend make_blend(const std::vector<double>& edges_mm, const std::vector<double>& x_mm, double shift_mm,
+                 double blur_mm) {
   Blend blend;
   const double reach = 5 * blur_mm;
   const auto phi = [&](double d) { return 0.5 * std::erf(d / (blur_mm * std::numbers::sqrt2)); };

@@ -14,6 +14,7 @@ struct Blend {
 // weight = Phi((b - x) / blur) - Phi((a - x) / blur) for a box [a, b] of the drum. Boxes ascend without gaps:
 // box k lies between edges_mm[k] and edges_mm[k + 1]. Samples lie at x_mm + shift_mm. Boxes farther than five
 // blur lengths are left out.
-Blend make_blend(const std::vector<double>& edges_mm, const std::vector<double>& x_mm, double shift_mm, double blur_mm);
+Blend make_blend(const std::vector<double>& edges_mm, const std::vector<double>& x_mm, double shift_mm,
+                 double blur_mm);
 
 }  // namespace scrapetrace::diagnose

@@ -14,13 +14,13 @@ namespace {
 // Chance that a contact for part of a revolution covers just the patches of a single ink.
 constexpr double kOneInkContact = 0.02;
 // Misfit that the forward model may have on real prints before "unknown" is considered.
-constexpr double kTolerableMisfit = 4.0;    // chi square per degree of freedom, or
-constexpr double kTolerablePart = 0.08;     // of what "nothing is wrong" misses by
-constexpr double kLeastLoss = 0.01;     // mean over the visible width; fainter is the model's own error
-constexpr double kLeastFurther = 0.1;  // of the largest cause of a region, in ink moved
+constexpr double kTolerableMisfit = 4.0;  // chi square per degree of freedom, or
+constexpr double kTolerablePart = 0.08;   // of what "nothing is wrong" misses by
+constexpr double kLeastLoss = 0.01;       // mean over the visible width; fainter is the model's own error
+constexpr double kLeastFurther = 0.1;     // of the largest cause of a region, in ink moved
 
-// The scene under all strips that show the streak; when those are of one ink only, the same over all strips as
-// well, because the other inks' silence is evidence too.
+// The scene under all strips that show the streak; when those are of one ink only, the same over all strips
+// as well, because the other inks' silence is evidence too.
 struct Scenes {
   Scene main;
   Scene one_ink;  // without traces unless the streak shows in one ink only
@@ -29,7 +29,8 @@ struct Scenes {
 std::size_t inks_of(const PreparedScan& scan, const streak::Track& track) {
   std::set<int> inks;
   for (const auto& v : scan.views.inked) {
-    if (std::find(track.strips.begin(), track.strips.end(), v.strip) != track.strips.end()) inks.insert(v.ink);
+    if (std::find(track.strips.begin(), track.strips.end(), v.strip) != track.strips.end())
+      inks.insert(v.ink);
   }
   return inks.size();
 }
@@ -58,9 +59,11 @@ Scenes make_scenes(const PageContext& page, const std::vector<streak::Region>& r
       wide[s].strips = whole.strips;
     }
   }
-  scenes.main = make_scene(page.layout, page.columns, page.scans, page.noise, region_mm, others, wide, options);
+  scenes.main =
+      make_scene(page.layout, page.columns, page.scans, page.noise, region_mm, others, wide, options);
   if (one_ink) {
-    scenes.one_ink = make_scene(page.layout, page.columns, page.scans, page.noise, region_mm, others, tracks, options);
+    scenes.one_ink =
+        make_scene(page.layout, page.columns, page.scans, page.noise, region_mm, others, tracks, options);
   }
   return scenes;
 }
@@ -117,7 +120,8 @@ Round search_all(const PageContext& page, Judges& judges, const InkState& state,
   round.misfit = std::max(1.0, best / freedom);
   if (region.ink_lost && !judges.one_ink.scene().traces.empty()) {
     judges.one_ink.set_state(state);
-    const SearchContext alone{page.layout, page.columns, page.zones, judges.one_ink, region_mm, options.priors};
+    const SearchContext alone{page.layout,    page.columns, page.zones,
+                              judges.one_ink, region_mm,    options.priors};
     ResidueSearch partial = search_residue(alone);
     const double alone_null = judges.one_ink.chi_square(unshifted(judges.one_ink.scene()));
     for (ResidueCell& c : partial.cells) {
@@ -134,24 +138,32 @@ Round search_all(const PageContext& page, Judges& judges, const InkState& state,
   // cause misses by far more than the forward model's own imperfection.
   const double columns = (region_mm.to_mm - region_mm.from_mm) / page.layout.px_mm() + 1;
   const double free_fit = std::min(null, std::max(kTolerableMisfit * freedom, kTolerablePart * null));
-  round.log_unknown = std::log(options.priors.unknown) + 0.5 * (null - free_fit) / round.misfit - 3 * std::min(columns, freedom / 4);
+  round.log_unknown = std::log(options.priors.unknown) + 0.5 * (null - free_fit) / round.misfit -
+                      3 * std::min(columns, freedom / 4);
   return round;
 }
 
 double log_evidence(const Round& r, Cause cause) {
   switch (cause) {
-    case Cause::residue: return r.residue.log_evidence;
-    case Cause::dead_jet: return r.jet.log_evidence;
-    case Cause::drum_scratch: return r.scratch.log_evidence;
-    case Cause::blade_haze: return r.haze.log_evidence;
-    case Cause::unknown: return r.log_unknown;
-    case Cause::scanner_line: break;  // taken out of the raster before
+    case Cause::residue:
+      return r.residue.log_evidence;
+    case Cause::dead_jet:
+      return r.jet.log_evidence;
+    case Cause::drum_scratch:
+      return r.scratch.log_evidence;
+    case Cause::blade_haze:
+      return r.haze.log_evidence;
+    case Cause::unknown:
+      return r.log_unknown;
+    case Cause::scanner_line:
+      break;  // taken out of the raster before
   }
   return -1e300;
 }
 
-constexpr std::array<Cause, kCauseCount> kAllCauses = {Cause::residue,      Cause::dead_jet,     Cause::drum_scratch,
-                                                       Cause::blade_haze, Cause::scanner_line, Cause::unknown};
+constexpr std::array<Cause, kCauseCount> kAllCauses = {Cause::residue,      Cause::dead_jet,
+                                                       Cause::drum_scratch, Cause::blade_haze,
+                                                       Cause::scanner_line, Cause::unknown};
 
 // Probabilities of the causes, given that something is wrong.
 std::array<double, kCauseCount> probabilities(const Round& round) {
@@ -184,7 +196,8 @@ const auto& best_cell(const Search& search) {
 void apply(const PageContext& page, const Scene& scene, const Round& round, Cause cause, InkState& state) {
   if (cause == Cause::residue) {
     const ResidueCell& c = best_cell(round.residue);
-    const auto touches = geometry::count_touches(page.layout, page.columns, {c.carriage, c.downstream, c.x_mm, c.width_mm});
+    const auto touches =
+        geometry::count_touches(page.layout, page.columns, {c.carriage, c.downstream, c.x_mm, c.width_mm});
     ResidueTrial(scene, touches).apply(c.loss, state);
   } else if (cause == Cause::dead_jet) {
     const JetCell& c = best_cell(round.jet);
@@ -194,7 +207,8 @@ void apply(const PageContext& page, const Scene& scene, const Round& round, Caus
     ScratchTrial(scene, c.x_mm).apply(c.strength, state);
   } else if (cause == Cause::blade_haze) {
     const BoxCell& c = best_cell(round.haze);
-    HazeTrial(scene, 0.5 * (c.x_mm.from_mm + c.x_mm.to_mm), c.x_mm.to_mm - c.x_mm.from_mm).apply(c.strength, state);
+    HazeTrial(scene, 0.5 * (c.x_mm.from_mm + c.x_mm.to_mm), c.x_mm.to_mm - c.x_mm.from_mm)
+        .apply(c.strength, state);
   }
 }
 
@@ -203,7 +217,8 @@ double ink_moved(const Scene& scene, const InkState& before, const InkState& aft
   double sum = 0;
   for (std::size_t c = 0; c < scene.cells.size(); ++c) {
     const double length = scene.cells[c].to_mm - scene.cells[c].from_mm;
-    for (std::size_t i = 0; i < before.kept.size(); ++i) sum += length * std::abs(before.kept[i][c] - after.kept[i][c]);
+    for (std::size_t i = 0; i < before.kept.size(); ++i)
+      sum += length * std::abs(before.kept[i][c] - after.kept[i][c]);
     sum += length * std::abs(before.haze[c] - after.haze[c]);
   }
   return sum;
@@ -257,7 +272,8 @@ std::vector<Explanation> diagnose_region(const PageContext& page, const std::vec
     apply(page, scenes.main, round, cause, next);
     const double change = ink_moved(scenes.main, state, next);
     // What a strong cause's model misses at its edges looks like a faint further cause.
-    if (k > 0 && (cause == Cause::unknown || (cause != Cause::dead_jet && change < kLeastFurther * largest))) break;
+    if (k > 0 && (cause == Cause::unknown || (cause != Cause::dead_jet && change < kLeastFurther * largest)))
+      break;
     largest = std::max(largest, change);
     accepted.push_back(cause);
     state = std::move(next);
@@ -277,7 +293,8 @@ std::vector<Explanation> diagnose_region(const PageContext& page, const std::vec
 
   std::vector<Explanation> out;
   for (const Round& round : rounds) {
-    if (best_evidence(round) < (rounds.size() == 1 ? options.least_evidence : options.further_evidence)) continue;
+    if (best_evidence(round) < (rounds.size() == 1 ? options.least_evidence : options.further_evidence))
+      continue;
     Explanation e = explain(round);
     e.z = region.z;
     e.tracks = tracks;

@@ -9,8 +9,8 @@
 
 namespace scrapetrace::diagnose {
 
-// One cause found, with everything the posterior says about it. Log weights of the cells are normalised: their
-// exponentials sum to 1 within each cause.
+// One cause found, with everything the posterior says about it. Log weights of the cells are normalised:
+// their exponentials sum to 1 within each cause.
 struct Explanation {
   std::array<double, kCauseCount> causes{};  // probabilities, sum to 1
   ResidueSearch residue;
@@ -19,7 +19,7 @@ struct Explanation {
   BoxSearchResult haze;
   Interval visible_mm;  // drum: where the likeliest cause changes the print
   double middle_sigma_mm = 0;
-  double loss = 0;  // mean fraction of ink missing over visible_mm; negative: ink added
+  double loss = 0;    // mean fraction of ink missing over visible_mm; negative: ink added
   double misfit = 1;  // chi square per degree of freedom of the best cause; its evidence is tempered by it
   double z = 0;
   std::vector<streak::Track> tracks;  // per prepared scan
@@ -28,9 +28,11 @@ struct Explanation {
 struct DiagnoseOptions {
   CausePriors priors;
   SceneOptions scene;
-  int most_causes = 3;          // per region
-  double least_evidence = 4.0;  // log odds against "nothing is wrong here" that a region's first cause must have
-  double further_evidence = 12.0;  // the same for each further cause: the first one's misfit imitates small ones
+  int most_causes = 3;  // per region
+  double least_evidence =
+      4.0;  // log odds against "nothing is wrong here" that a region's first cause must have
+  double further_evidence =
+      12.0;  // the same for each further cause: the first one's misfit imitates small ones
 };
 
 // The page as a whole, shared by all regions.

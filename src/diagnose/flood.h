@@ -13,7 +13,8 @@ using LatticePoint = std::pair<int, int>;
 // `depth` of the best so far, at most `limit` cells. `evaluate(cell)` returns a value with a member `score`;
 // a score of minus infinity closes a cell. All visited cells come back, in cell order.
 template <class Value, class Evaluate>
-std::map<LatticePoint, Value> flood(LatticePoint start, double depth, std::size_t limit, const Evaluate& evaluate) {
+std::map<LatticePoint, Value> flood(LatticePoint start, double depth, std::size_t limit,
+                                    const Evaluate& evaluate) {
   std::map<LatticePoint, Value> seen;
   std::priority_queue<std::pair<double, LatticePoint>> open;
   double best = 0;

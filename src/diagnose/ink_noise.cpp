@@ -74,9 +74,10 @@ double mean_sigma(const PreparedScan& scan, const std::vector<const InkView*>& v
   return robust_sigma(mean, median(mean));
 }
 
-// Variance of a sample per unit variance of the jets: sum over jets of (sum of that jet's weights)^2, averaged
-// over a stretch in the middle of the print.
-double jet_variance_factor(const Layout& layout, const geometry::ColumnMap& columns, const PreparedScan& scan) {
+// Variance of a sample per unit variance of the jets: sum over jets of (sum of that jet's weights)^2,
+// averaged over a stretch in the middle of the print.
+double jet_variance_factor(const Layout& layout, const geometry::ColumnMap& columns,
+                           const PreparedScan& scan) {
   const auto printed = columns.printed();
   const int middle = (printed.first + printed.last) / 2;
   const int reach = 100;
@@ -89,7 +90,8 @@ double jet_variance_factor(const Layout& layout, const geometry::ColumnMap& colu
   }
   edges.push_back(edges.back() + px);
   std::vector<double> x_mm;
-  for (double x = edges.front() + 10 * px; x < edges.back() - 10 * px; x += scan.strips.grid.pitch_mm) x_mm.push_back(x);
+  for (double x = edges.front() + 10 * px; x < edges.back() - 10 * px; x += scan.strips.grid.pitch_mm)
+    x_mm.push_back(x);
   const Blend blend = make_blend(edges, x_mm, 0, scan.blur_px * scan.strips.grid.pitch_mm);
   double total = 0;
   for (std::size_t i = 0; i < x_mm.size(); ++i) {
@@ -123,7 +125,8 @@ std::vector<InkNoise> measure_ink_noise(const Layout& layout, const geometry::Co
     const auto n = static_cast<double>(views.size());
     if (strips.all < 0) strips.all = strips.fine = std::sqrt(kDefaultStripShare * total * n);
     const double jets = std::max(0.0, total - strips.all * strips.all / n) / factor;
-    out.push_back({ink, std::clamp(std::sqrt(jets), kLeastJetSigma, kLargestJetSigma), std::max(strips.fine, 5e-4)});
+    out.push_back(
+        {ink, std::clamp(std::sqrt(jets), kLeastJetSigma, kLargestJetSigma), std::max(strips.fine, 5e-4)});
   }
   if (!scan.views.paper.empty()) {
     std::vector<const InkView*> paper;

@@ -20,8 +20,8 @@ void whiten_free_of_nuisance(const Trace& trace, std::vector<double>& v) {
 
 // out[i] = sum over j in range of a[j][i] * x[j - from], for i in range. Written as sums of rows, which the
 // compiler vectorises without reordering any addition.
-void symmetric_product(const std::vector<double>& a, std::size_t n, CellRange range, const std::vector<double>& x,
-                       std::vector<double>& out) {
+void symmetric_product(const std::vector<double>& a, std::size_t n, CellRange range,
+                       const std::vector<double>& x, std::vector<double>& out) {
   const std::size_t m = range.to - range.from;
   out.assign(m, 0.0);
   for (std::size_t j = 0; j < m; ++j) {
@@ -114,7 +114,8 @@ Evaluator::TraceMatrices Evaluator::make_matrices(const Trace& trace, double shi
 Evaluator::Shift& Evaluator::at(std::size_t index) {
   Shift& shift = shifts_[index];
   if (shift.matrices.empty()) {
-    for (const Trace& trace : scene_.traces) shift.matrices.push_back(make_matrices(trace, scene_.shift_mm[index]));
+    for (const Trace& trace : scene_.traces)
+      shift.matrices.push_back(make_matrices(trace, scene_.shift_mm[index]));
   }
   if (shift.current) return shift;
   const std::size_t n = scene_.cells.size();
@@ -161,7 +162,8 @@ StrengthFit Evaluator::fit(const TrialCause& cause, std::size_t index, double st
       for (std::size_t k = 0; k < m; ++k) change_[k] = columns_.signal[k] - ground.signal[range.from + k];
       symmetric_product(matrices.a, n, range, change_, product_);
       const double* g = ground.gradient.data() + range.from;
-      chi_square += ground.chi_square - 2 * dot(change_.data(), g, m) + dot(change_.data(), product_.data(), m);
+      chi_square +=
+          ground.chi_square - 2 * dot(change_.data(), g, m) + dot(change_.data(), product_.data(), m);
       gradient += dot(columns_.slope.data(), g, m) - dot(columns_.slope.data(), product_.data(), m);
       symmetric_product(matrices.a, n, range, columns_.slope, product_);
       information += dot(columns_.slope.data(), product_.data(), m);
@@ -179,7 +181,8 @@ StrengthFit Evaluator::fit(const TrialCause& cause, std::size_t index, double st
   return best;
 }
 
-double direct_chi_square(const Scene& scene, const std::vector<std::vector<double>>& signals, double shift_mm) {
+double direct_chi_square(const Scene& scene, const std::vector<std::vector<double>>& signals,
+                         double shift_mm) {
   double total = 0;
   std::vector<double> residual;
   for (std::size_t t = 0; t < scene.traces.size(); ++t) {
@@ -199,7 +202,8 @@ double direct_chi_square(const Scene& scene, const std::vector<std::vector<doubl
 
 double degrees_of_freedom(const Scene& scene) {
   double n = 0;
-  for (const Trace& t : scene.traces) n += static_cast<double>(t.value.size()) - static_cast<double>(t.nuisance.size());
+  for (const Trace& t : scene.traces)
+    n += static_cast<double>(t.value.size()) - static_cast<double>(t.nuisance.size());
   return n;
 }
 

@@ -3,8 +3,9 @@
 //
 // With samples y, their covariance C (its offset and slope projected out: precision P), the blend B of cells
 // into samples and cell signals R, chi^2 = (y - B R)^T P (y - B R). In cell space, with A = B^T P B and
-// g = B^T P (y - B R0), a change D of the signals gives chi^2(R0 + D) = chi^2(R0) - 2 D^T g + D^T A D. A trial
-// touches few cells, so each trial costs the square of their number and the samples are never seen again.
+// g = B^T P (y - B R0), a change D of the signals gives chi^2(R0 + D) = chi^2(R0) - 2 D^T g + D^T A D. A
+// trial touches few cells, so each trial costs the square of their number and the samples are never seen
+// again.
 
 #include <map>
 #include <memory>
@@ -38,7 +39,8 @@ class TrialCause {
  public:
   virtual ~TrialCause() = default;
   [[nodiscard]] virtual CellRange range() const = 0;
-  virtual void signals(const Trace& trace, const InkState& state, double strength, CellSignals& out) const = 0;
+  virtual void signals(const Trace& trace, const InkState& state, double strength,
+                       CellSignals& out) const = 0;
   [[nodiscard]] virtual double lowest() const { return 0.02; }
   [[nodiscard]] virtual double highest() const { return 0.995; }
 };
@@ -101,9 +103,10 @@ class Evaluator {
   std::vector<double> product_;
 };
 
-// chi square of given cell signals (one vector per trace) at a shift, straight from the samples: dearer than a
-// trial, but needs no matrices for that shift.
-double direct_chi_square(const Scene& scene, const std::vector<std::vector<double>>& signals, double shift_mm);
+// chi square of given cell signals (one vector per trace) at a shift, straight from the samples: dearer than
+// a trial, but needs no matrices for that shift.
+double direct_chi_square(const Scene& scene, const std::vector<std::vector<double>>& signals,
+                         double shift_mm);
 
 // Samples less nuisance parameters, over all traces.
 double degrees_of_freedom(const Scene& scene);

@@ -27,8 +27,8 @@ struct Share {
   double xx = 0;
 };
 
-std::vector<Share> shares(const Layout& layout, const std::vector<geometry::TargetZone>& zones, const Explanation& e,
-                          double elsewhere) {
+std::vector<Share> shares(const Layout& layout, const std::vector<geometry::TargetZone>& zones,
+                          const Explanation& e, double elsewhere) {
   std::vector<Share> out(zones.size());
   const double residue = e.causes[static_cast<std::size_t>(Cause::residue)];
   for (const ResidueCell& cell : e.residue.cells) {
@@ -96,7 +96,8 @@ std::vector<Target> rank_targets(const Layout& layout, const std::vector<geometr
   }
   std::vector<std::pair<Target, std::size_t>> ranked;
   for (std::size_t z = 0; z < zones.size(); ++z) {
-    if (1 - beliefs[z].none >= least) ranked.emplace_back(make_target(layout, zones[z], beliefs[z], registration_mm), z);
+    if (1 - beliefs[z].none >= least)
+      ranked.emplace_back(make_target(layout, zones[z], beliefs[z], registration_mm), z);
   }
   std::stable_sort(ranked.begin(), ranked.end(),
                    [](const auto& a, const auto& b) { return a.first.probability > b.first.probability; });
@@ -105,8 +106,8 @@ std::vector<Target> rank_targets(const Layout& layout, const std::vector<geometr
     out.push_back(target);
     for (const auto& [other, w] : ranked) {
       if (z == w || other.probability < kRivalLeast || !share_a_streak(target, other)) continue;
-      out.back().rivals.push_back({other.head, other.side, other.surface, other.probability,
-                                   tell_apart(layout, zones[z], zones[w])});
+      out.back().rivals.push_back(
+          {other.head, other.side, other.surface, other.probability, tell_apart(layout, zones[z], zones[w])});
     }
   }
   return out;

@@ -8,11 +8,11 @@
 
 namespace scrapetrace::diagnose {
 
-// P(target) = 1 - product over streaks of (1 - P(streak is residue of this target)). A residue cell gives each
-// zone of its carriage the part prior_density * overlap / width of its weight, and what lies in no zone to
-// nobody. `streak_ids[k]` is the id of explanations[k]. Sorted by probability, ties by head and zone order;
-// targets below `least` are left out.
-// `registration_mm` (standard deviation) and the lattice of whole columns are added to every position's spread.
+// P(target) = 1 - product over streaks of (1 - P(streak is residue of this target)). A residue cell gives
+// each zone of its carriage the part prior_density * overlap / width of its weight, and what lies in no zone
+// to nobody. `streak_ids[k]` is the id of explanations[k]. Sorted by probability, ties by head and zone
+// order; targets below `least` are left out. `registration_mm` (standard deviation) and the lattice of whole
+// columns are added to every position's spread.
 std::vector<Target> rank_targets(const Layout& layout, const std::vector<geometry::TargetZone>& zones,
                                  const std::vector<Explanation>& explanations,
                                  const std::vector<std::size_t>& streak_ids, double elsewhere,

@@ -17,8 +17,9 @@ constexpr double kLeastSignalSigma = 3e-4;  // of the signal over paper: roundin
 constexpr double kBlindMargin_mm = 1.0;     // around other streaks
 constexpr double kBlindVariance = 100.0;    // of a sample without weight: ten times full scale, squared
 constexpr double kLeastPaperSigma = 2e-3;   // bare paper is never more even than this across a sheet
-constexpr int kFewestSamples = 12;           // of a trace
-constexpr double kPlaceError_px = 0.06;      // of the scan's geometry from sample to sample, and of its blur's shape
+constexpr int kFewestSamples = 12;          // of a trace
+constexpr double kPlaceError_px =
+    0.06;  // of the scan's geometry from sample to sample, and of its blur's shape
 constexpr double kLargestShift_columns = 24;  // trial shifts go no farther, however unsure the registration
 
 double largest_offset_mm(const Layout& layout) {
@@ -36,14 +37,16 @@ struct Pool {
 // Samples of a view inside the window.
 std::pair<int, int> samples_in(const PreparedScan& scan, const InkView& view, Interval window_mm) {
   const auto& strip = scan.strips.strips[view.strip];
-  const int from = std::max(strip.from, static_cast<int>(std::ceil(scan.strips.grid.index(window_mm.from_mm))));
-  const int to = std::min(strip.to, static_cast<int>(std::floor(scan.strips.grid.index(window_mm.to_mm))) + 1);
+  const int from =
+      std::max(strip.from, static_cast<int>(std::ceil(scan.strips.grid.index(window_mm.from_mm))));
+  const int to =
+      std::min(strip.to, static_cast<int>(std::floor(scan.strips.grid.index(window_mm.to_mm))) + 1);
   return {from, std::max(from, to)};
 }
 
 // The views of one ink (paper for -1) among the strips of a track that show the window; lone inks before
-// overprints. A view that shows much less of the window than the best one is left out: a small patch may not cut
-// the others short.
+// overprints. A view that shows much less of the window than the best one is left out: a small patch may not
+// cut the others short.
 Pool pool_views(const PreparedScan& scan, const streak::Track& track, int ink, Interval window_mm) {
   constexpr double kLeastPart = 0.9;
   const auto shows = [&](const InkView& v) {
@@ -78,7 +81,8 @@ double pool_blur_px(const PreparedScan& scan, const Pool& pool) {
   double square = 0;
   for (const InkView* v : pool.views) {
     const int patch = scan.strips.strips[v->strip].patch;
-    const bool measured = v->single_ink && patch >= 0 && static_cast<std::size_t>(patch) < scan.patch_blur_px.size();
+    const bool measured =
+        v->single_ink && patch >= 0 && static_cast<std::size_t>(patch) < scan.patch_blur_px.size();
     square += std::pow(measured ? scan.patch_blur_px[static_cast<std::size_t>(patch)] : scan.blur_px, 2);
   }
   return std::sqrt(square / static_cast<double>(pool.views.size()));
@@ -127,7 +131,8 @@ std::vector<double> sensitivity(const Trace& trace, const Scene& scene) {
   std::vector<double> out;
   for (std::size_t c = 0; c < scene.cells.size(); ++c) {
     const double d0 = trace.density[c];
-    const double seen = dot_density(sample_at(trace.x_mm, trace.value, scene.cells[c].middle_mm()), trace.coverage);
+    const double seen =
+        dot_density(sample_at(trace.x_mm, trace.value, scene.cells[c].middle_mm()), trace.coverage);
     const double kept = std::clamp(seen / std::max(d0, 0.02), 0.0, 1.1);
     out.push_back(trace.coverage * std::numbers::ln10 * d0 * kept * std::pow(10.0, -d0 * kept));
   }
@@ -166,17 +171,19 @@ void set_noise(const Scene& scene, const Blend& blend, const InkNoise& noise, do
     }
   }
   for (std::size_t i = 0; i < n; ++i) {
-    const double slope = trace.ink < 0 ? trace.base[i]
-                                       : std::numbers::ln10 * profile::density_of(trace.base[i]) * trace.base[i];
+    const double slope = trace.ink < 0
+                             ? trace.base[i]
+                             : std::numbers::ln10 * profile::density_of(trace.base[i]) * trace.base[i];
     const double own = noise.strip_sigma * slope;
     const double least = trace.ink < 0 ? kLeastPaperSigma : kLeastSignalSigma;
     const double model = model_error * (trace.value[i] - trace.base[i]);
     const double rise = 0.5 * (trace.value[std::min(i + 1, n - 1)] - trace.value[i > 0 ? i - 1 : 0]);
     const double place = kPlaceError_px * rise;
     trace.noise->add(i, i, own * own / strips + model * model + place * place + least * least);
-    const bool blind = trace.blind[i] || std::any_of(scene.blind_mm.begin(), scene.blind_mm.end(), [&](const Interval& b) {
-      return trace.x_mm[i] >= b.from_mm && trace.x_mm[i] <= b.to_mm;
-    });
+    const bool blind =
+        trace.blind[i] || std::any_of(scene.blind_mm.begin(), scene.blind_mm.end(), [&](const Interval& b) {
+          return trace.x_mm[i] >= b.from_mm && trace.x_mm[i] <= b.to_mm;
+        });
     if (blind) trace.noise->add(i, i, kBlindVariance);
   }
 }
@@ -205,8 +212,9 @@ void set_nuisance(Trace& trace) {
   }
 }
 
-// All columns of the window as laid, cut at every column's ends: pieces under one column are its cells, pieces
-// under none are gaps, pieces under several hold their ink together (the leftmost column stands for them).
+// All columns of the window as laid, cut at every column's ends: pieces under one column are its cells,
+// pieces under none are gaps, pieces under several hold their ink together (the leftmost column stands for
+// them).
 void set_cells(const Layout& layout, const geometry::ColumnMap& columns, Scene& scene) {
   constexpr double kTolerance_mm = 1e-6;
   const double px = layout.px_mm();
@@ -217,7 +225,8 @@ void set_cells(const Layout& layout, const geometry::ColumnMap& columns, Scene& 
   std::vector<double> ends;
   for (int c = first; c <= last; ++c) {
     const auto owner = columns.owner(c);
-    const auto carriage = owner.nobody() ? std::size_t{0} : layout.heads[static_cast<std::size_t>(owner.head)].carriage;
+    const auto carriage =
+        owner.nobody() ? std::size_t{0} : layout.heads[static_cast<std::size_t>(owner.head)].carriage;
     const double middle = geometry::drum_x_of_column(layout, c, carriage);
     boxes.push_back({c, owner, middle - px / 2, middle + px / 2, 1});
     ends.push_back(boxes.back().from_mm);
@@ -230,7 +239,8 @@ void set_cells(const Layout& layout, const geometry::ColumnMap& columns, Scene& 
     Cell piece{-1, {}, scene.cells.empty() ? ends[e] : scene.cells.back().to_mm, ends[e + 1], 0};
     const double middle = piece.middle_mm();
     const int about = static_cast<int>(std::floor(middle / px)) - first;
-    for (int k = std::max(0, about - reach); k <= std::min(static_cast<int>(boxes.size()) - 1, about + reach); ++k) {
+    for (int k = std::max(0, about - reach); k <= std::min(static_cast<int>(boxes.size()) - 1, about + reach);
+         ++k) {
       const Cell& box = boxes[static_cast<std::size_t>(k)];
       if (box.from_mm > middle || box.to_mm <= middle) continue;
       if (piece.layers++ == 0) piece.column = box.column, piece.owner = box.owner;
@@ -268,12 +278,14 @@ bool add_trace(const PreparedScan& scan, std::size_t scan_index, const InkNoise&
     for (double d : view.ink_density) trace.share.push_back(d / total);
   }
   for (const Cell& cell : scene.cells) {
-    const double density = noise.ink < 0 ? 0 : dot_density(sample_at(trace.x_mm, trace.base, cell.middle_mm()), trace.coverage);
+    const double density =
+        noise.ink < 0 ? 0 : dot_density(sample_at(trace.x_mm, trace.base, cell.middle_mm()), trace.coverage);
     trace.density.push_back(cell.layers * density);
   }
   trace.blur_mm = pool_blur_px(scan, pool) * grid.pitch_mm;
   const double model_error = noise.ink < 0 ? options.paper_model_error : options.model_error;
-  set_noise(scene, scene.blend(trace, 0), noise, static_cast<double>(pool.views.size()), scans, model_error, trace);
+  set_noise(scene, scene.blend(trace, 0), noise, static_cast<double>(pool.views.size()), scans, model_error,
+            trace);
   if (!trace.noise->factor()) return false;
   set_nuisance(trace);
   scene.traces.push_back(std::move(trace));
@@ -297,22 +309,25 @@ Blend Scene::blend(const Trace& trace, double shift) const {
   return make_blend(edges, trace.x_mm, shift, trace.blur_mm);
 }
 
-Scene make_scene(const Layout& layout, const geometry::ColumnMap& columns, const std::vector<PreparedScan>& scans,
-                 const std::vector<std::vector<InkNoise>>& noise, Interval region_mm,
-                 const std::vector<Interval>& others, const std::vector<streak::Track>& tracks,
-                 const SceneOptions& options) {
+Scene make_scene(const Layout& layout, const geometry::ColumnMap& columns,
+                 const std::vector<PreparedScan>& scans, const std::vector<std::vector<InkNoise>>& noise,
+                 Interval region_mm, const std::vector<Interval>& others,
+                 const std::vector<streak::Track>& tracks, const SceneOptions& options) {
   Scene scene;
   for (const Interval& other : others) {
     if (other.to_mm < region_mm.from_mm) {
-      scene.blind_mm.push_back({other.from_mm - kBlindMargin_mm, std::min(other.to_mm + kBlindMargin_mm, region_mm.from_mm)});
+      scene.blind_mm.push_back(
+          {other.from_mm - kBlindMargin_mm, std::min(other.to_mm + kBlindMargin_mm, region_mm.from_mm)});
     } else if (other.from_mm > region_mm.to_mm) {
-      scene.blind_mm.push_back({std::max(other.from_mm - kBlindMargin_mm, region_mm.to_mm), other.to_mm + kBlindMargin_mm});
+      scene.blind_mm.push_back(
+          {std::max(other.from_mm - kBlindMargin_mm, region_mm.to_mm), other.to_mm + kBlindMargin_mm});
     }
   }
   const auto& shift = layout.interleave.shift_px;
   const auto [low, high] = std::minmax_element(shift.begin(), shift.end());
   const double travel = (*high - *low) * layout.px_mm();
-  scene.window_mm = {region_mm.from_mm - travel - options.margin_mm, region_mm.to_mm + travel + options.margin_mm};
+  scene.window_mm = {region_mm.from_mm - travel - options.margin_mm,
+                     region_mm.to_mm + travel + options.margin_mm};
   scene.px_mm = layout.px_mm();
   set_cells(layout, columns, scene);
   double sigma = 0;

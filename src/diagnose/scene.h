@@ -20,27 +20,27 @@ struct PreparedScan {
   std::size_t index = 0;  // in the caller's list
   profile::Strips strips;
   profile::InkViews views;
-  double blur_px = 0.85;      // point spread across, scan pixels, resampling included
+  double blur_px = 0.85;              // point spread across, scan pixels, resampling included
   std::vector<double> patch_blur_px;  // the same on each patch of the chart; empty: blur_px everywhere
-  double x_sigma_mm = 0.02;   // registration, drum mm
+  double x_sigma_mm = 0.02;           // registration, drum mm
 };
 
 // Noise of one ink on one scan, relative to the ink's amount.
 struct InkNoise {
   int ink = -1;
   double jet_sigma = 0.02;    // jet-to-jet variation
-  double strip_sigma = 0.01;  // of one sample of one strip: grain, mottle, scanner; not shared between strips;
-                              // for bare paper (ink -1): of its signal, relative
+  double strip_sigma = 0.01;  // of one sample of one strip: grain, mottle, scanner; not shared between
+                              // strips; for bare paper (ink -1): of its signal, relative
 };
 
-// Jet variation from the spread of the mean over strips, what is left after the strips' own noise is taken off
-// and what blur leaves of a jet's columns is accounted for. One entry per ink that stands alone on some patch,
-// else per ink seen.
+// Jet variation from the spread of the mean over strips, what is left after the strips' own noise is taken
+// off and what blur leaves of a jet's columns is accounted for. One entry per ink that stands alone on some
+// patch, else per ink seen.
 std::vector<InkNoise> measure_ink_noise(const Layout& layout, const geometry::ColumnMap& columns,
                                         const PreparedScan& scan);
 
-// The drum under diagnosis, cut into cells: one per column as it is laid; where carriages' offsets leave a gap
-// between columns of different owners, a cell of bare paper; where they overlap, a cell of double ink.
+// The drum under diagnosis, cut into cells: one per column as it is laid; where carriages' offsets leave a
+// gap between columns of different owners, a cell of bare paper; where they overlap, a cell of double ink.
 struct Cell {
   int column = -1;  // -1: a gap
   geometry::Owner owner;
@@ -50,17 +50,18 @@ struct Cell {
   [[nodiscard]] double middle_mm() const { return 0.5 * (from_mm + to_mm); }
 };
 
-// A measured profile: one ink (or bare paper, ink = -1) of one scan, mean over the strips that show the streak.
+// A measured profile: one ink (or bare paper, ink = -1) of one scan, mean over the strips that show the
+// streak.
 struct Trace {
   std::size_t scan = 0;  // index into the prepared scans
   int ink = -1;
   double coverage = 1;
-  std::vector<double> share;     // per layout ink: its part of the density in this channel, sums to 1
-  std::vector<double> x_mm;      // drum, per sample
-  std::vector<double> value;     // signal over paper
-  std::vector<double> density;   // baseline density (of the dots, for a tint) per cell; layers counted
-  std::vector<double> base;      // baseline signal over paper per sample
-  std::vector<bool> blind;       // samples without weight: the scanner's own line hides the print there
+  std::vector<double> share;    // per layout ink: its part of the density in this channel, sums to 1
+  std::vector<double> x_mm;     // drum, per sample
+  std::vector<double> value;    // signal over paper
+  std::vector<double> density;  // baseline density (of the dots, for a tint) per cell; layers counted
+  std::vector<double> base;     // baseline signal over paper per sample
+  std::vector<bool> blind;      // samples without weight: the scanner's own line hides the print there
   double blur_mm = 0.05;
   std::shared_ptr<BandedCholesky> noise;      // covariance of `value` about a true model
   std::vector<std::vector<double>> nuisance;  // whitened, orthonormal: baseline offset and slope
@@ -82,17 +83,18 @@ struct Scene {
 };
 
 struct SceneOptions {
-  double margin_mm = 1.6;        // baseline seen to each side, beyond the region and the travel
-  double model_error = 0.02;     // relative error of the forward model's own signal
+  double margin_mm = 1.6;           // baseline seen to each side, beyond the region and the travel
+  double model_error = 0.02;        // relative error of the forward model's own signal
   double paper_model_error = 0.15;  // the same on bare paper, where haze has no exact shape
   double shift_step_columns = 0.25;
 };
 
-// `tracks[s]` says which strips of prepared scan s show the streak; scans without strips give no trace. Samples
-// within a millimetre of `others`, but not in the region itself, are left without weight: another streak is there.
-Scene make_scene(const Layout& layout, const geometry::ColumnMap& columns, const std::vector<PreparedScan>& scans,
-                 const std::vector<std::vector<InkNoise>>& noise, Interval region_mm,
-                 const std::vector<Interval>& others, const std::vector<streak::Track>& tracks,
-                 const SceneOptions& options);
+// `tracks[s]` says which strips of prepared scan s show the streak; scans without strips give no trace.
+// Samples within a millimetre of `others`, but not in the region itself, are left without weight: another
+// streak is there.
+Scene make_scene(const Layout& layout, const geometry::ColumnMap& columns,
+                 const std::vector<PreparedScan>& scans, const std::vector<std::vector<InkNoise>>& noise,
+                 Interval region_mm, const std::vector<Interval>& others,
+                 const std::vector<streak::Track>& tracks, const SceneOptions& options);
 
 }  // namespace scrapetrace::diagnose

@@ -86,14 +86,15 @@ BoxSearchResult search_scratch(const SearchContext& context);
 BoxSearchResult search_haze(const SearchContext& context);
 
 // chi square of a trial of given strength at any shift, without that shift's matrices.
-double trial_chi_square(const SearchContext& context, const TrialCause& trial, double strength, double shift_mm);
+double trial_chi_square(const SearchContext& context, const TrialCause& trial, double strength,
+                        double shift_mm);
 
 // The trial shift of the registration under which a trial of given strength fits best, its prior counted.
 std::size_t best_shift(const SearchContext& context, const TrialCause& trial, double strength);
 
 // Prior density, per mm, that a residue on this carriage sits at [x, x + width), averaged over its width.
-double residue_density(const Layout& layout, const std::vector<geometry::TargetZone>& zones, std::size_t carriage,
-                       double x_mm, double width_mm, double elsewhere);
+double residue_density(const Layout& layout, const std::vector<geometry::TargetZone>& zones,
+                       std::size_t carriage, double x_mm, double width_mm, double elsewhere);
 
 // log(sum(exp(log_weight))) over cells; -1e300 for none.
 template <class Cells>

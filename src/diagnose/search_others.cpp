@@ -26,9 +26,8 @@ double null_log_likelihood(const SearchContext& context) {
 constexpr double kShiftWorthwhile = 20;  // log units from the best jet within which shifts are tried
 
 bool sees_ink(const Scene& scene, std::size_t ink) {
-  return std::any_of(scene.traces.begin(), scene.traces.end(), [&](const Trace& t) {
-    return t.ink >= 0 && t.share[ink] > 0.2;
-  });
+  return std::any_of(scene.traces.begin(), scene.traces.end(),
+                     [&](const Trace& t) { return t.ink >= 0 && t.share[ink] > 0.2; });
 }
 
 double log_width_prior(const SearchContext& context, double width_mm, double step_mm) {
@@ -69,7 +68,8 @@ JetSearch search_jet(const SearchContext& context) {
     if (x >= context.region_mm.from_mm - slack && x <= context.region_mm.to_mm + slack) near.insert(jet);
   }
   double all_jets = 0;
-  for (const Head& h : context.layout.heads) all_jets += h.jets * static_cast<double>(context.layout.inks.size());
+  for (const Head& h : context.layout.heads)
+    all_jets += h.jets * static_cast<double>(context.layout.inks.size());
   const double log_prior = std::log(context.priors.weak_jets / all_jets);
   const double null = null_log_likelihood(context);
   double best = -1e300;
@@ -118,7 +118,10 @@ BoxSearchResult search_scratch(const SearchContext& context) {
   const LatticePoint begin = best_box(context, step, evaluate);
   for (const auto& [cell, v] : flood<Value>(begin, kFloodDepth, kMostCells, evaluate)) {
     if (v.score <= -1e299) continue;
-    out.cells.push_back({{cell.first * step, (cell.first + cell.second) * step}, v.fit.strength, v.score, v.fit.shift,
+    out.cells.push_back({{cell.first * step, (cell.first + cell.second) * step},
+                         v.fit.strength,
+                         v.score,
+                         v.fit.shift,
                          v.fit.chi_square});
   }
   std::stable_sort(out.cells.begin(), out.cells.end(),
@@ -150,7 +153,10 @@ BoxSearchResult search_haze(const SearchContext& context) {
   const LatticePoint begin = best_box(context, step, evaluate);
   for (const auto& [cell, v] : flood<Value>(begin, kFloodDepth, kMostCells, evaluate)) {
     if (v.score <= -1e299) continue;
-    out.cells.push_back({{cell.first * step, (cell.first + cell.second) * step}, v.fit.strength, v.score, v.fit.shift,
+    out.cells.push_back({{cell.first * step, (cell.first + cell.second) * step},
+                         v.fit.strength,
+                         v.score,
+                         v.fit.shift,
                          v.fit.chi_square});
   }
   std::stable_sort(out.cells.begin(), out.cells.end(),

@@ -10,8 +10,8 @@ namespace scrapetrace::diagnose {
 
 namespace {
 
-constexpr double kFloodDepth = 9.0;        // log units below the best cell that still count
-constexpr std::size_t kMostCells = 300;    // per carriage, side and shift
+constexpr double kFloodDepth = 9.0;      // log units below the best cell that still count
+constexpr std::size_t kMostCells = 300;  // per carriage, side and shift
 constexpr std::size_t kMostStarts = 3;
 constexpr std::size_t kMostShifts = 6;
 constexpr double kShiftDepth = 5.0;
@@ -51,7 +51,8 @@ class Lattice {
     const auto c = contact(cell);
     const double density = residue_density(context_.layout, context_.zones, carriage_, c.x_mm, c.width_mm,
                                            context_.priors.elsewhere);
-    const double by_width = px_ / (c.width_mm * std::log(context_.priors.widest_mm / context_.priors.narrowest_mm));
+    const double by_width =
+        px_ / (c.width_mm * std::log(context_.priors.widest_mm / context_.priors.narrowest_mm));
     return std::log(context_.priors.residues * 0.5 * density * px_ * by_width);
   }
 
@@ -80,7 +81,8 @@ class Lattice {
 };
 
 // Cells worth starting from: a sparse sweep over places and widths that could leave the region's streak.
-std::vector<LatticePoint> sweep(const SearchContext& context, std::size_t carriage, bool downstream, std::size_t shift) {
+std::vector<LatticePoint> sweep(const SearchContext& context, std::size_t carriage, bool downstream,
+                                std::size_t shift) {
   const double px = context.layout.px_mm();
   const Travel travel = travel_of(context.layout, carriage);
   const int from = static_cast<int>(std::floor(context.region_mm.from_mm / px));
@@ -95,7 +97,8 @@ std::vector<LatticePoint> sweep(const SearchContext& context, std::size_t carria
       found.emplace_back(v.score, LatticePoint{left, width});
     }
   }
-  std::stable_sort(found.begin(), found.end(), [](const auto& a, const auto& b) { return a.first > b.first; });
+  std::stable_sort(found.begin(), found.end(),
+                   [](const auto& a, const auto& b) { return a.first > b.first; });
   std::vector<LatticePoint> kept;
   for (const auto& [score, cell] : found) {
     if (kept.size() == kMostStarts) break;
@@ -126,7 +129,8 @@ std::vector<std::size_t> worthwhile_shifts(const SearchContext& context, Lattice
   for (std::size_t s = 0; s < scene.shift_mm.size(); ++s) {
     const auto moved = lattice.contact(shifted(context, cell, s));
     const ResidueTrial trial(scene, geometry::count_touches(context.layout, context.columns, moved));
-    score.push_back(scene.shift_log_prior[s] - 0.5 * trial_chi_square(context, trial, loss, scene.shift_mm[s]));
+    score.push_back(scene.shift_log_prior[s] -
+                    0.5 * trial_chi_square(context, trial, loss, scene.shift_mm[s]));
   }
   const auto best = static_cast<std::size_t>(std::max_element(score.begin(), score.end()) - score.begin());
   if (scene.shift_mm.back() < 2.5 * kSharpRegistration * scene.px_mm) return {best};
@@ -137,8 +141,8 @@ std::vector<std::size_t> worthwhile_shifts(const SearchContext& context, Lattice
   return kept;
 }
 
-// Registration shifts to explore at: none where it is sharp to a column; else half a column apart over one period
-// of the interleave, because only the phase decides which columns survive.
+// Registration shifts to explore at: none where it is sharp to a column; else half a column apart over one
+// period of the interleave, because only the phase decides which columns survive.
 std::vector<std::size_t> phases(const SearchContext& context) {
   const Scene& scene = context.scene();
   if (scene.shift_mm.back() < 2.5 * kSharpRegistration * scene.px_mm) return {unshifted(scene)};
@@ -155,8 +159,8 @@ struct Found {
   Value value;
 };
 
-// Best-first walks from the starts, across barriers: with strong streaks the likelihood is rugged, because every
-// column of the interleave counts. The best point met, at any phase.
+// Best-first walks from the starts, across barriers: with strong streaks the likelihood is rugged, because
+// every column of the interleave counts. The best point met, at any phase.
 Found explore(const SearchContext& context, Lattice& lattice, const std::vector<LatticePoint>& starts,
               std::size_t limit) {
   constexpr double kAnyDepth = 1e12;
@@ -176,8 +180,8 @@ Found explore(const SearchContext& context, Lattice& lattice, const std::vector<
 }
 
 // All cells of one carriage and side that count; `starts` gains the best one for the next hypothesis.
-void collect(const SearchContext& context, std::size_t carriage, bool downstream, std::vector<LatticePoint>& starts,
-             ResidueSearch& out) {
+void collect(const SearchContext& context, std::size_t carriage, bool downstream,
+             std::vector<LatticePoint>& starts, ResidueSearch& out) {
   constexpr std::size_t kFirstWalk = 90;
   constexpr std::size_t kLaterWalk = 40;
   Lattice lattice(context, carriage, downstream);
@@ -188,29 +192,32 @@ void collect(const SearchContext& context, std::size_t carriage, bool downstream
   for (double p : context.scene().shift_log_prior) prior_total += std::exp(p);
   const auto shifts = worthwhile_shifts(context, lattice, at, best.fit.strength);
   for (std::size_t shift : shifts) {
-    const double log_shift = shifts.size() == 1 ? context.scene().shift_log_prior[shift]
-                                                : context.scene().shift_log_prior[shift] - std::log(prior_total);
+    const double log_shift = shifts.size() == 1
+                                 ? context.scene().shift_log_prior[shift]
+                                 : context.scene().shift_log_prior[shift] - std::log(prior_total);
     const auto cells = flood<Value>(shifted(context, at, shift), kFloodDepth, kMostCells / shifts.size() + 20,
                                     [&](LatticePoint c) { return lattice(c, shift); });
     for (const auto& [cell, value] : cells) {
       if (value.score <= -1e299) continue;
       const auto c = lattice.contact(cell);
-      out.cells.push_back({carriage, downstream, c.x_mm, c.width_mm, value.fit.strength, value.score + log_shift, shift,
-                           value.fit.chi_square});
+      out.cells.push_back({carriage, downstream, c.x_mm, c.width_mm, value.fit.strength,
+                           value.score + log_shift, shift, value.fit.chi_square});
     }
   }
 }
 
 }  // namespace
 
-double trial_chi_square(const SearchContext& context, const TrialCause& trial, double strength, double shift_mm) {
+double trial_chi_square(const SearchContext& context, const TrialCause& trial, double strength,
+                        double shift_mm) {
   const CellRange range = trial.range();
   std::vector<std::vector<double>> signals;
   CellSignals changed;
   for (const Trace& trace : context.scene().traces) {
     signals.push_back(state_signals(trace, context.evaluator.state()));
     trial.signals(trace, context.evaluator.state(), strength, changed);
-    std::copy(changed.signal.begin(), changed.signal.end(), signals.back().begin() + static_cast<std::ptrdiff_t>(range.from));
+    std::copy(changed.signal.begin(), changed.signal.end(),
+              signals.back().begin() + static_cast<std::ptrdiff_t>(range.from));
   }
   return direct_chi_square(context.scene(), signals, shift_mm);
 }
@@ -221,14 +228,15 @@ std::size_t best_shift(const SearchContext& context, const TrialCause& trial, do
   double most = -1e300;
   for (std::size_t s = 0; s < scene.shift_mm.size(); ++s) {
     if (std::abs(scene.shift_mm[s]) > 2 * scene.px_mm) continue;
-    const double score = scene.shift_log_prior[s] - 0.5 * trial_chi_square(context, trial, strength, scene.shift_mm[s]);
+    const double score =
+        scene.shift_log_prior[s] - 0.5 * trial_chi_square(context, trial, strength, scene.shift_mm[s]);
     if (score > most) most = score, best = s;
   }
   return best;
 }
 
-double residue_density(const Layout& layout, const std::vector<geometry::TargetZone>& zones, std::size_t carriage,
-                       double x_mm, double width_mm, double elsewhere) {
+double residue_density(const Layout& layout, const std::vector<geometry::TargetZone>& zones,
+                       std::size_t carriage, double x_mm, double width_mm, double elsewhere) {
   double density = elsewhere / (layout.drum.width_mm * static_cast<double>(layout.carriages.size()));
   for (const auto& zone : zones) {
     if (layout.heads[zone.head].carriage != carriage) continue;

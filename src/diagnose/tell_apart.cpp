@@ -25,7 +25,8 @@ bool face_each_other(const Layout& layout, const geometry::TargetZone& a, const 
   if (geometry::drum_side(left, left_zone.side) != Side::right) return false;
   if (geometry::drum_side(right, right_zone.side) != Side::left) return false;
   return std::none_of(layout.heads.begin(), layout.heads.end(), [&](const Head& h) {
-    return h.carriage == ha.carriage && h.first_jet_px > left.first_jet_px && h.first_jet_px < right.first_jet_px;
+    return h.carriage == ha.carriage && h.first_jet_px > left.first_jet_px &&
+           h.first_jet_px < right.first_jet_px;
   });
 }
 
@@ -50,11 +51,13 @@ std::string tell_apart(const Layout& layout, const geometry::TargetZone& a, cons
     return "Both ride on carriage " + ca.name + ": look at both sides before scraping either.";
   }
   if (ca.travel != cb.travel) {
-    return "Carriages " + ca.name + " and " + cb.name + " travel opposite ways, so a finer scan (600 dpi or more) tells " +
-           place(layout, a) + " from " + place(layout, b) + " by the side on which the streak fades.";
+    return "Carriages " + ca.name + " and " + cb.name +
+           " travel opposite ways, so a finer scan (600 dpi or more) tells " + place(layout, a) + " from " +
+           place(layout, b) + " by the side on which the streak fades.";
   }
   return "Heads on carriages " + ca.name + " and " + cb.name +
-         " cover the same place: a print made with one carriage's heads only tells them apart, if the machine can "
+         " cover the same place: a print made with one carriage's heads only tells them apart, if the "
+         "machine can "
          "make one; else look at both with a mirror before scraping either.";
 }
 

@@ -35,7 +35,8 @@ ResidueTrial::ResidueTrial(const Scene& scene, const geometry::TouchCounts& touc
     range_.to = c + 1;
   }
   range_.from = std::min(range_.from, range_.to);
-  n_.assign(all.begin() + static_cast<std::ptrdiff_t>(range_.from), all.begin() + static_cast<std::ptrdiff_t>(range_.to));
+  n_.assign(all.begin() + static_cast<std::ptrdiff_t>(range_.from),
+            all.begin() + static_cast<std::ptrdiff_t>(range_.to));
 }
 
 void ResidueTrial::signals(const Trace& trace, const InkState& state, double loss, CellSignals& out) const {

@@ -2,7 +2,6 @@
 
 #include <algorithm>
 
-
 namespace scrapetrace::diagnose {
 
 namespace {
@@ -17,7 +16,8 @@ std::vector<Interval> seen_intervals(const std::vector<PreparedScan>& scans) {
       seen.push_back({scan.strips.grid.at(strip.from), scan.strips.grid.at(strip.to - 1)});
     }
   }
-  std::sort(seen.begin(), seen.end(), [](const Interval& a, const Interval& b) { return a.from_mm < b.from_mm; });
+  std::sort(seen.begin(), seen.end(),
+            [](const Interval& a, const Interval& b) { return a.from_mm < b.from_mm; });
   std::vector<Interval> merged;
   for (const Interval& s : seen) {
     if (!merged.empty() && s.from_mm <= merged.back().to_mm) {
@@ -61,13 +61,15 @@ std::vector<Unchecked> find_unchecked(const Layout& layout, const std::vector<ge
 
   std::vector<Unchecked> out;
   for (const Interval& gap : gaps) {
-    Unchecked item{gap, seen.empty() ? "no scan could be analysed" : "no printed patch shows this part of the drum", {}};
+    Unchecked item{
+        gap, seen.empty() ? "no scan could be analysed" : "no printed patch shows this part of the drum", {}};
     for (std::size_t z = 0; z < zones.size(); ++z) {
       const double overlap = std::min(gap.to_mm, reach[z].to_mm) - std::max(gap.from_mm, reach[z].from_mm);
       const double fraction = overlap / (reach[z].to_mm - reach[z].from_mm);
       if (fraction < kLeastFraction) continue;
       const Zone& zone = layout.zones[zones[z].zone];
-      item.targets.push_back({layout.heads[zones[z].head].name, zone.side, zone.surface, std::min(1.0, fraction)});
+      item.targets.push_back(
+          {layout.heads[zones[z].head].name, zone.side, zone.surface, std::min(1.0, fraction)});
     }
     if (!item.targets.empty()) out.push_back(std::move(item));
   }

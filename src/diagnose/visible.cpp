@@ -59,17 +59,22 @@ std::vector<std::size_t> jet_cells(const Scene& scene, std::size_t head, int jet
   return out;
 }
 
-void describe_visible(const PageContext& page, const Scene& scene, const streak::Region& region, Explanation& out) {
+void describe_visible(const PageContext& page, const Scene& scene, const streak::Region& region,
+                      Explanation& out) {
   out.visible_mm = region.x_mm;
-  const auto cause = static_cast<Cause>(std::max_element(out.causes.begin(), out.causes.end()) - out.causes.begin());
+  const auto cause =
+      static_cast<Cause>(std::max_element(out.causes.begin(), out.causes.end()) - out.causes.begin());
   std::vector<double> losses(scene.cells.size(), 0.0);
   if (cause == Cause::residue) {
     const ResidueCell& c = best_of(out.residue.cells);
-    const auto touches = geometry::count_touches(page.layout, page.columns, {c.carriage, c.downstream, c.x_mm, c.width_mm});
+    const auto touches =
+        geometry::count_touches(page.layout, page.columns, {c.carriage, c.downstream, c.x_mm, c.width_mm});
     for (std::size_t k = 0; k < losses.size(); ++k) {
-      losses[k] = 1 - std::pow(1 - c.loss, (scene.cells[k].column < 0 ? 0 : touches.at(scene.cells[k].column)));
+      losses[k] =
+          1 - std::pow(1 - c.loss, (scene.cells[k].column < 0 ? 0 : touches.at(scene.cells[k].column)));
     }
-    out.middle_sigma_mm = spread(out.residue.cells, [](const ResidueCell& r) { return r.x_mm + r.width_mm / 2; });
+    out.middle_sigma_mm =
+        spread(out.residue.cells, [](const ResidueCell& r) { return r.x_mm + r.width_mm / 2; });
   } else if (cause == Cause::dead_jet) {
     const JetCell& c = best_of(out.jet.cells);
     for (std::size_t k : jet_cells(scene, c.head, c.jet)) losses[k] = c.loss;
@@ -78,12 +83,14 @@ void describe_visible(const PageContext& page, const Scene& scene, const streak:
     InkState state = untouched(page.layout, scene);
     ScratchTrial(scene, c.x_mm).apply(c.strength, state);
     for (std::size_t k = 0; k < losses.size(); ++k) losses[k] = 1 - state.kept.front()[k];
-    out.middle_sigma_mm = spread(out.scratch.cells, [](const BoxCell& b) { return 0.5 * (b.x_mm.from_mm + b.x_mm.to_mm); });
+    out.middle_sigma_mm =
+        spread(out.scratch.cells, [](const BoxCell& b) { return 0.5 * (b.x_mm.from_mm + b.x_mm.to_mm); });
   } else if (cause == Cause::blade_haze) {
     const BoxCell& c = best_of(out.haze.cells);
     out.visible_mm = c.x_mm;
     out.loss = -c.strength;
-    out.middle_sigma_mm = spread(out.haze.cells, [](const BoxCell& b) { return 0.5 * (b.x_mm.from_mm + b.x_mm.to_mm); });
+    out.middle_sigma_mm =
+        spread(out.haze.cells, [](const BoxCell& b) { return 0.5 * (b.x_mm.from_mm + b.x_mm.to_mm); });
     return;
   } else {
     for (const auto& t : out.tracks) out.loss = std::max(out.loss, t.mean_loss);

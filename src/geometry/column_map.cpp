@@ -8,7 +8,9 @@ namespace scrapetrace::geometry {
 
 namespace {
 
-int floor_mod(int a, int n) { return ((a % n) + n) % n; }
+int floor_mod(int a, int n) {
+  return ((a % n) + n) % n;
+}
 
 std::pair<int, int> extreme_shifts(const Layout& layout, std::size_t carriage) {
   int low = 0;
@@ -74,10 +76,12 @@ ColumnMap::ColumnMap(const Layout& layout) {
   for (std::size_t h = 0; h < own.size(); ++h) {
     const Head& head = layout.heads[h];
     for (int c = std::max(0, own[h].first); c <= std::min(own[h].last, columns() - 1); ++c) {
-      const int pass = passes[head.carriage][static_cast<std::size_t>(floor_mod(c - head.first_jet_px, pitch))];
+      const int pass =
+          passes[head.carriage][static_cast<std::size_t>(floor_mod(c - head.first_jet_px, pitch))];
       if (pass < 0) continue;
       const int jet = (c - head.first_jet_px - layout.shift_of(head.carriage, pass)) / pitch;
-      owners_[static_cast<std::size_t>(c)] = {static_cast<std::int16_t>(h), static_cast<std::int16_t>(pass), jet};
+      owners_[static_cast<std::size_t>(c)] = {static_cast<std::int16_t>(h), static_cast<std::int16_t>(pass),
+                                              jet};
       printed_.first = any ? std::min(printed_.first, c) : c;
       printed_.last = any ? std::max(printed_.last, c) : c;
       any = true;

@@ -25,7 +25,8 @@ TouchCounts count_touches(const Layout& layout, const ColumnMap& map, const Cont
 
   TouchCounts out;
   const int from = static_cast<int>(std::floor((contact.x_mm - largest_offset) / px)) + low - 1;
-  const int to = static_cast<int>(std::ceil((contact.x_mm + contact.width_mm + largest_offset) / px)) + high + 1;
+  const int to =
+      static_cast<int>(std::ceil((contact.x_mm + contact.width_mm + largest_offset) / px)) + high + 1;
   out.first = std::max(0, from);
   const int last = std::min(map.columns() - 1, to);
   if (last < out.first) return out;

@@ -2,7 +2,9 @@
 
 namespace scrapetrace {
 
-const char* to_string(Side side) { return side == Side::left ? "left" : "right"; }
+const char* to_string(Side side) {
+  return side == Side::left ? "left" : "right";
+}
 
 }  // namespace scrapetrace
 

@@ -16,7 +16,8 @@ namespace {
 
 using locate_detail::AnalysedScan;
 
-// Where columns of carriages with different offsets meet: a gap or an overlap of ink that the layout explains.
+// Where columns of carriages with different offsets meet: a gap or an overlap of ink that the layout
+// explains.
 std::vector<Interval> seam_steps(const Layout& layout, const geometry::ColumnMap& columns, double blur_mm) {
   std::vector<Interval> steps;
   for (const auto& seam : columns.seams()) {
@@ -30,12 +31,15 @@ std::vector<Interval> seam_steps(const Layout& layout, const geometry::ColumnMap
 }
 
 std::vector<streak::Region> regions_of(const Layout& layout, const geometry::ColumnMap& columns,
-                                       const std::vector<diagnose::PreparedScan>& scans, double false_alarm_rate) {
+                                       const std::vector<diagnose::PreparedScan>& scans,
+                                       double false_alarm_rate) {
   streak::RegionOptions options;
   options.false_alarm_rate = false_alarm_rate;
   std::vector<streak::Region> all;
   for (const auto& scan : scans) {
-    const auto found = streak::find_regions(scan.strips, scan.views, seam_steps(layout, columns, scan.blur_px * scan.strips.grid.pitch_mm), options);
+    const auto found =
+        streak::find_regions(scan.strips, scan.views,
+                             seam_steps(layout, columns, scan.blur_px * scan.strips.grid.pitch_mm), options);
     all.insert(all.end(), found.begin(), found.end());
   }
   return streak::merge_regions(std::move(all), options.merge_gap_mm);
@@ -45,8 +49,9 @@ std::vector<streak::Region> regions_of(const Layout& layout, const geometry::Col
 void number(std::vector<Streak>& streaks, std::vector<std::size_t>& place_of) {
   std::vector<std::size_t> order(streaks.size());
   for (std::size_t i = 0; i < order.size(); ++i) order[i] = i;
-  std::stable_sort(order.begin(), order.end(),
-                   [&](std::size_t a, std::size_t b) { return streaks[a].x_sheet_mm < streaks[b].x_sheet_mm; });
+  std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
+    return streaks[a].x_sheet_mm < streaks[b].x_sheet_mm;
+  });
   std::vector<Streak> sorted;
   place_of.assign(streaks.size(), 0);
   for (std::size_t i = 0; i < order.size(); ++i) {
@@ -69,8 +74,10 @@ LocateResult locate(const Layout& layout, const Chart* chart, const std::vector<
     AnalysedScan scan = locate_detail::prepare_scan(layout, chart, inputs[i], i, options);
     result.thumbnails.emplace_back();
     if (scan.prepared) {
-      if (options.thumbnails) result.thumbnails.back() = locate_detail::make_thumbnail(*inputs[i].page, scan.placement);
-      for (Streak& s : locate_detail::scanner_streaks(layout, scan, i)) findings.streaks.push_back(std::move(s));
+      if (options.thumbnails)
+        result.thumbnails.back() = locate_detail::make_thumbnail(*inputs[i].page, scan.placement);
+      for (Streak& s : locate_detail::scanner_streaks(layout, scan, i))
+        findings.streaks.push_back(std::move(s));
       scans.push_back(std::move(*scan.prepared));
     }
     findings.scans.push_back(std::move(scan.report));
@@ -96,7 +103,8 @@ LocateResult locate(const Layout& layout, const Chart* chart, const std::vector<
   for (std::size_t& id : ids) id = place_of[id];
   double registration_mm = 0;
   for (const auto& scan : scans) registration_mm = std::max(registration_mm, scan.x_sigma_mm);
-  findings.targets = diagnose::rank_targets(layout, zones, explanations, ids, diagnose_options.priors.elsewhere, registration_mm);
+  findings.targets = diagnose::rank_targets(layout, zones, explanations, ids,
+                                            diagnose_options.priors.elsewhere, registration_mm);
   findings.unchecked = diagnose::find_unchecked(layout, zones, scans);
   return result;
 }

@@ -59,7 +59,8 @@ ResidueFit residue_fit(const Layout& layout, const diagnose::Explanation& e) {
   fit.loss = loss.mean();
   fit.loss_sigma = loss.sigma();
   fit.probability_downstream = downstream;
-  for (std::size_t q = 0; q < by_carriage.size(); ++q) fit.by_carriage.emplace_back(layout.carriages[q].name, by_carriage[q]);
+  for (std::size_t q = 0; q < by_carriage.size(); ++q)
+    fit.by_carriage.emplace_back(layout.carriages[q].name, by_carriage[q]);
   return fit;
 }
 
@@ -67,7 +68,8 @@ ResidueFit residue_fit(const Layout& layout, const diagnose::Explanation& e) {
 std::vector<Interval> joined_stretches(const std::vector<streak::Track>& tracks) {
   std::vector<Interval> all;
   for (const auto& t : tracks) all.insert(all.end(), t.y_mm.begin(), t.y_mm.end());
-  std::sort(all.begin(), all.end(), [](const Interval& a, const Interval& b) { return a.from_mm < b.from_mm; });
+  std::sort(all.begin(), all.end(),
+            [](const Interval& a, const Interval& b) { return a.from_mm < b.from_mm; });
   std::vector<Interval> out;
   for (const Interval& i : all) {
     if (!out.empty() && i.from_mm <= out.back().to_mm) {
@@ -104,7 +106,8 @@ Streak make_streak(const Layout& layout, const std::vector<diagnose::PreparedSca
       inks.insert(layout.inks[static_cast<std::size_t>(view.ink)].name);
     }
   }
-  s.sigma_mm = std::abs(sheet_from_drum.scale) * std::hypot(e.middle_sigma_mm, registration, layout.px_mm() / std::sqrt(12.0));
+  s.sigma_mm = std::abs(sheet_from_drum.scale) *
+               std::hypot(e.middle_sigma_mm, registration, layout.px_mm() / std::sqrt(12.0));
   s.y_sheet_mm = joined_stretches(e.tracks);
   if (s.causes[static_cast<std::size_t>(Cause::residue)] > kWorthTelling) s.residue = residue_fit(layout, e);
   if (s.causes[static_cast<std::size_t>(Cause::dead_jet)] > kWorthTelling && !e.jet.cells.empty()) {
@@ -119,7 +122,8 @@ Streak make_streak(const Layout& layout, const std::vector<diagnose::PreparedSca
 std::vector<Streak> scanner_streaks(const Layout& layout, const AnalysedScan& scan, std::size_t index) {
   const geometry::SheetFromDrum sheet_from_drum(layout);
   const auto inverse = page::sheet_from_raster(scan.placement.map);
-  const double middle_v = scan.placement.map.v(scan.placement.chart.sheet_mm[0] / 2, scan.placement.chart.sheet_mm[1] / 2);
+  const double middle_v =
+      scan.placement.map.v(scan.placement.chart.sheet_mm[0] / 2, scan.placement.chart.sheet_mm[1] / 2);
   std::vector<Streak> out;
   for (const auto& line : scan.lines) {
     Streak s;

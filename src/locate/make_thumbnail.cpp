@@ -45,9 +45,12 @@ Thumbnail make_thumbnail(const PageRaster& raster, const page::Placement& placem
       const double u = placement.map.u(x, y);
       const double v = placement.map.v(x, y);
       if (u < 0 || v < 0 || u >= raster.width_px || v >= raster.height_px) continue;
-      const auto at = (static_cast<std::size_t>(j) * static_cast<std::size_t>(out.width_px) + static_cast<std::size_t>(i)) * 3;
+      const auto at = (static_cast<std::size_t>(j) * static_cast<std::size_t>(out.width_px) +
+                       static_cast<std::size_t>(i)) *
+                      3;
       for (int c = 0; c < 3; ++c) {
-        const double linear = area_mean(raster, c, u - half_u, u + half_u, std::max(0.0, v - half_v), v + half_v);
+        const double linear =
+            area_mean(raster, c, u - half_u, u + half_u, std::max(0.0, v - half_v), v + half_v);
         out.rgb[at + static_cast<std::size_t>(c)] = code_of(linear);
       }
     }

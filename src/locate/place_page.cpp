@@ -43,13 +43,16 @@ page::PlaceOptions place_options(const PageRaster& raster, const Resolution& res
 }
 
 std::variant<page::Placement, std::string> place_on_given_chart(const Layout& layout, const Chart& chart,
-                                                                const PageRaster& raster, Resolution resolution,
-                                                                double angle_deg, const page::CoarseMap& coarse) {
-  auto found = page::place_on_chart(coarse, layout, chart, raster.grey, place_options(raster, resolution, angle_deg));
+                                                                const PageRaster& raster,
+                                                                Resolution resolution, double angle_deg,
+                                                                const page::CoarseMap& coarse) {
+  auto found =
+      page::place_on_chart(coarse, layout, chart, raster.grey, place_options(raster, resolution, angle_deg));
   if ((!found || found->agreement < kLeastAgreement) && resolution.source == "tag") {
     // The tag may lie: look again at the scale that the sheet's size suggests.
     const Resolution guess{25.4 * raster.width_px / chart.sheet_mm[0], "chart", false};
-    auto again = page::place_on_chart(coarse, layout, chart, raster.grey, place_options(raster, guess, angle_deg));
+    auto again =
+        page::place_on_chart(coarse, layout, chart, raster.grey, place_options(raster, guess, angle_deg));
     if (again && again->agreement >= kLeastAgreement) found = again, resolution = guess;
   }
   if (!found || found->agreement < kLeastAgreement) {
@@ -74,21 +77,25 @@ std::variant<page::Placement, std::string> place_on_given_chart(const Layout& la
   } else {
     place.datum = Datum::image_edges;
     place.x_sigma_mm = kSheetEdge_mm;
-    place.remarks.push_back("too few patch edges were found to register to the print; positions are good to about 1.5 mm only");
+    place.remarks.push_back(
+        "too few patch edges were found to register to the print; positions are good to about 1.5 mm only");
   }
   if (resolution.source == "chart") {
-    place.remarks.push_back("the file carries no believable resolution; it was taken from the chart's sheet size");
+    place.remarks.push_back(
+        "the file carries no believable resolution; it was taken from the chart's sheet size");
   }
   if (found->agreement - found->runner_up < 0.0005) {
-    place.remarks.push_back("the chart looks the same another way round: the orientation may be wrong; print a chart "
-                            "with a mark in one corner, or scan with the lead edge up");
+    place.remarks.push_back(
+        "the chart looks the same another way round: the orientation may be wrong; print a chart "
+        "with a mark in one corner, or scan with the lead edge up");
   }
   return place;
 }
 
 }  // namespace
 
-std::variant<page::Placement, std::string> place_page(const Layout& layout, const Chart* chart, const PageRaster& raster,
+std::variant<page::Placement, std::string> place_page(const Layout& layout, const Chart* chart,
+                                                      const PageRaster& raster,
                                                       const LocateOptions& options) {
   const Resolution resolution = resolution_of(raster, chart, options);
   if (resolution.dpi <= 0) {
@@ -101,8 +108,10 @@ std::variant<page::Placement, std::string> place_page(const Layout& layout, cons
   const auto coarse = page::make_coarse_map(raster, kCoarseCell_mm * resolution.dpi / 25.4);
   const auto skew = page::estimate_skew(coarse, {});
   if (!skew) return std::string("shows no print: it is blank, or far too pale; scan the printed side");
-  if (chart != nullptr) return place_on_given_chart(layout, *chart, raster, resolution, skew->angle_deg, coarse);
-  return page::place_without_chart(raster, layout, coarse, resolution.dpi, resolution.source, skew->angle_deg);
+  if (chart != nullptr)
+    return place_on_given_chart(layout, *chart, raster, resolution, skew->angle_deg, coarse);
+  return page::place_without_chart(raster, layout, coarse, resolution.dpi, resolution.source,
+                                   skew->angle_deg);
 }
 
 }  // namespace scrapetrace::locate_detail

@@ -10,16 +10,18 @@ namespace scrapetrace::locate_detail {
 
 namespace {
 
-constexpr double kCoarse_dpi = 190;     // below: usable with limits
+constexpr double kCoarse_dpi = 190;    // below: usable with limits
 constexpr double kSharpest_px = 0.35;  // believable range of a scan's blur
 constexpr double kBluntest_px = 4.0;
-constexpr double kUnsharp_mm = 0.25;    // blur above which fine streaks go unseen
+constexpr double kUnsharp_mm = 0.25;  // blur above which fine streaks go unseen
 
-std::vector<profile::MaskedColumns> masks_of(const std::vector<streak::ScannerLineFinding>& lines, double blur_px) {
+std::vector<profile::MaskedColumns> masks_of(const std::vector<streak::ScannerLineFinding>& lines,
+                                             double blur_px) {
   std::vector<profile::MaskedColumns> masks;
   for (const auto& line : lines) {
     const double half = 0.5 * line.width_px + 2.5 * blur_px;
-    masks.push_back({static_cast<int>(std::floor(line.u_px - half)), static_cast<int>(std::ceil(line.u_px + half))});
+    masks.push_back(
+        {static_cast<int>(std::floor(line.u_px - half)), static_cast<int>(std::ceil(line.u_px + half))});
   }
   return masks;
 }
@@ -59,7 +61,8 @@ double mean_noise(const diagnose::PreparedScan& scan) {
   return robust_sigma(values, median(values));
 }
 
-// Width of a streak of total loss that would just pass: seen through the blur its depth is w / (sqrt(2 pi) b).
+// Width of a streak of total loss that would just pass: seen through the blur its depth is w / (sqrt(2 pi)
+// b).
 double finest_streak_mm(const diagnose::PreparedScan& scan, double noise) {
   constexpr double kThreshold = 5.5;
   const double blur_mm = scan.blur_px * scan.strips.grid.pitch_mm;
@@ -71,8 +74,9 @@ void judge(const page::Placement& place, AnalysedScan& out) {
   for (const auto& remark : place.remarks) report.reasons.push_back(remark);
   const double blur_mm = out.prepared->blur_px * out.prepared->strips.grid.pitch_mm;
   if (place.dpi < kCoarse_dpi) {
-    report.reasons.push_back("at " + std::to_string(std::lround(place.dpi)) +
-                             " dpi the scan is coarse: scan at 300 dpi, better 600, to tell neighbouring heads apart");
+    report.reasons.push_back(
+        "at " + std::to_string(std::lround(place.dpi)) +
+        " dpi the scan is coarse: scan at 300 dpi, better 600, to tell neighbouring heads apart");
   }
   if (blur_mm > kUnsharp_mm) {
     report.reasons.push_back("the scan is not sharp: lay the sheet flat and scan again without enhancement");
@@ -115,7 +119,9 @@ AnalysedScan prepare_scan(const Layout& layout, const Chart* chart, const ScanIn
   scan.strips = profile::extract_strips(raster, out.placement, layout, masks_of(out.lines, scan.blur_px), {});
   scan.views = profile::make_ink_views(scan.strips, out.placement.chart, layout, raster.grey, {});
   if (scan.views.inked.empty()) {
-    refuse("shows none of the printed patches well enough: scan the whole sheet, printed side down, without enhancement");
+    refuse(
+        "shows none of the printed patches well enough: scan the whole sheet, printed side down, without "
+        "enhancement");
     return out;
   }
   out.prepared = std::move(scan);

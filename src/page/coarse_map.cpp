@@ -22,8 +22,8 @@ CoarseMap make_coarse_map(const PageRaster& raster, double cell_px) {
         for (int i = 0; i < map.width; ++i) {
           std::uint32_t sum = 0;
           for (int k = 0; k < nu; ++k) sum += row[i * nu + k];
-          map.linear[static_cast<std::size_t>(j) * static_cast<std::size_t>(map.width) + static_cast<std::size_t>(i)][c] +=
-              static_cast<float>(sum) * scale;
+          map.linear[static_cast<std::size_t>(j) * static_cast<std::size_t>(map.width) +
+                     static_cast<std::size_t>(i)][c] += static_cast<float>(sum) * scale;
         }
       }
     }

@@ -17,11 +17,13 @@ struct CoarseMap {
   std::vector<std::array<float, 3>> linear;  // 1 = full scale
 
   [[nodiscard]] const std::array<float, 3>& at(int i, int j) const {
-    return linear[static_cast<std::size_t>(j) * static_cast<std::size_t>(width) + static_cast<std::size_t>(i)];
+    return linear[static_cast<std::size_t>(j) * static_cast<std::size_t>(width) +
+                  static_cast<std::size_t>(i)];
   }
 };
 
-// Cells of about `cell_px` pixels a side; whole blocks and whole pixels, the remainder at the far ends dropped.
+// Cells of about `cell_px` pixels a side; whole blocks and whole pixels, the remainder at the far ends
+// dropped.
 CoarseMap make_coarse_map(const PageRaster& raster, double cell_px);
 
 }  // namespace scrapetrace::page

@@ -80,7 +80,8 @@ void gather(const PageRaster& raster, const RasterFromSheet& map, const EdgePoin
   const double step = std::max(row[first], row[last]) - low;
   if (step < kLeastStep * 65535) return;
   const bool up = row[last] > row[first];
-  for (int u = first; u <= last; ++u) (up ? rising : falling).add((u + 0.5 - at) * (up ? 1 : -1), (row[u] - low) / step);
+  for (int u = first; u <= last; ++u)
+    (up ? rising : falling).add((u + 0.5 - at) * (up ? 1 : -1), (row[u] - low) / step);
 }
 
 double mean_sigma(const EdgeSamples& rising, const EdgeSamples& falling) {
@@ -98,7 +99,8 @@ double mean_sigma(const EdgeSamples& rising, const EdgeSamples& falling) {
 
 }  // namespace
 
-double measure_blur_px(const PageRaster& raster, const RasterFromSheet& map, const std::vector<EdgePoint>& x_edges) {
+double measure_blur_px(const PageRaster& raster, const RasterFromSheet& map,
+                       const std::vector<EdgePoint>& x_edges) {
   EdgeSamples rising;
   EdgeSamples falling;
   for (const EdgePoint& edge : x_edges) {

@@ -29,9 +29,11 @@ struct Window {
   double level = 0;   // mm beyond it
 };
 
-std::optional<Window> window_at(const ChartImage& image, double x, double y, double dx, double dy, double reach_mm) {
+std::optional<Window> window_at(const ChartImage& image, double x, double y, double dx, double dy,
+                                double reach_mm) {
   const double limit = 2 * reach_mm + kLevel_mm;
-  const double room = std::min(run_length(image, x, y, dx, dy, limit), run_length(image, x, y, -dx, -dy, limit));
+  const double room =
+      std::min(run_length(image, x, y, dx, dy, limit), run_length(image, x, y, -dx, -dy, limit));
   const double search = std::min(reach_mm, 0.5 * room);
   if (search < std::min(kLeastReach_mm, reach_mm)) return std::nullopt;
   return Window{search, std::min(kLevel_mm, room - search)};
@@ -88,8 +90,9 @@ int strongest_channel(const Rgb& linear) {
   return static_cast<int>(std::min_element(linear.begin(), linear.end()) - linear.begin());
 }
 
-void measure_x_edge(const PageRaster& raster, const ChartImage& image, const RasterFromSheet& map, const Patch& patch,
-                    double nominal_mm, double printed_mm, int channel, double reach_mm, std::vector<EdgePoint>& out) {
+void measure_x_edge(const PageRaster& raster, const ChartImage& image, const RasterFromSheet& map,
+                    const Patch& patch, double nominal_mm, double printed_mm, int channel, double reach_mm,
+                    std::vector<EdgePoint>& out) {
   const double px_per_mm = std::abs(map.ux);
   for (int b = 0; b < raster.blocks(); ++b) {
     const double v = b * raster.rows_per_block + 0.5 * raster.rows_in(b);
@@ -109,8 +112,9 @@ void measure_x_edge(const PageRaster& raster, const ChartImage& image, const Ras
   }
 }
 
-void measure_y_edge(const PageRaster& raster, const ChartImage& image, const RasterFromSheet& map, const Patch& patch,
-                    double nominal_mm, int channel, double reach_mm, std::vector<EdgePoint>& out) {
+void measure_y_edge(const PageRaster& raster, const ChartImage& image, const RasterFromSheet& map,
+                    const Patch& patch, double nominal_mm, int channel, double reach_mm,
+                    std::vector<EdgePoint>& out) {
   constexpr double kStep_mm = 3.0;
   const double px_per_mm = std::abs(map.ux);
   const auto half_width = static_cast<int>(std::max(1.0, 0.4 * px_per_mm));
@@ -124,13 +128,15 @@ void measure_y_edge(const PageRaster& raster, const ChartImage& image, const Ras
     const auto middle = static_cast<int>(std::floor(map.u(x, nominal_mm)));
     if (centre - half < 0 || centre + half >= raster.height_px / raster.rows_per_block) continue;
     if (middle - half_width < 0 || middle + half_width >= raster.width_px) continue;
-    Crossing line{{}, (centre - half + 0.5) * raster.rows_per_block, static_cast<double>(raster.rows_per_block)};
+    Crossing line{
+        {}, (centre - half + 0.5) * raster.rows_per_block, static_cast<double>(raster.rows_per_block)};
     for (int b = centre - half; b <= centre + half; ++b) {
       double sum = 0;
       for (int u = middle - half_width; u <= middle + half_width; ++u) sum += raster.row(b, channel)[u];
       line.samples.push_back(sum / (65535.0 * (2 * half_width + 1)));
     }
-    if (const auto at = edge_by_area(line, level)) out.push_back({nominal_mm, middle + 0.5, *at, -1, channel});
+    if (const auto at = edge_by_area(line, level))
+      out.push_back({nominal_mm, middle + 0.5, *at, -1, channel});
   }
 }
 
@@ -168,7 +174,8 @@ PatchEdges measure_patch_edges(const PageRaster& raster, const Layout& layout, c
     const auto printed = printed_x_range(layout, patch);
     if (printed[0] > printed[1]) continue;
     for (std::size_t side = 0; side < 2; ++side) {
-      measure_x_edge(raster, image, map, patch, patch.x_mm[side], printed[side], channel, search.reach_mm, out.x);
+      measure_x_edge(raster, image, map, patch, patch.x_mm[side], printed[side], channel, search.reach_mm,
+                     out.x);
       measure_y_edge(raster, image, map, patch, patch.y_mm[side], channel, search.reach_mm, out.y);
     }
     for (std::size_t k = known_x; k < out.x.size(); ++k) out.x[k].patch = static_cast<int>(p);

@@ -16,7 +16,7 @@ struct EdgePoint {
   double at_mm = 0;
   double u = 0;
   double v = 0;
-  int patch = -1;  // index into the chart's patches
+  int patch = -1;   // index into the chart's patches
   int channel = 0;  // in which it was measured: the patch's darkest
 };
 

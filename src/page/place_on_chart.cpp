@@ -106,7 +106,8 @@ std::vector<double> best_shifts(const EdgeProfile& chart, const EdgeProfile& see
   }
   std::vector<double> kept;
   for (std::size_t i = 1; i + 1 < scored.size(); ++i) {
-    if (scored[i].first > scored[i - 1].first && scored[i].first >= scored[i + 1].first) kept.push_back(static_cast<double>(i));
+    if (scored[i].first > scored[i - 1].first && scored[i].first >= scored[i + 1].first)
+      kept.push_back(static_cast<double>(i));
   }
   std::sort(kept.begin(), kept.end(), [&](double a, double b) {
     return scored[static_cast<std::size_t>(a)].first > scored[static_cast<std::size_t>(b)].first;
@@ -136,8 +137,8 @@ double correlation(const Moments& m) {
 }
 
 // Correlation of seen and expected linear signal, at points 2 mm apart, over the part of the sheet that the
-// raster shows. Patches that it does not show count by half as seen bare: a placement may not hide ink off the
-// image, but neither may it drag ink that is cut off onto paper that is seen.
+// raster shows. Patches that it does not show count by half as seen bare: a placement may not hide ink off
+// the image, but neither may it drag ink that is cut off onto paper that is seen.
 double agreement(const CoarseMap& map, const RasterFromSheet& place, const ChartImage& image,
                  const std::vector<Rgb>& colours, const Chart& chart) {
   constexpr double kStep_mm = 2.0;
@@ -169,14 +170,15 @@ double agreement(const CoarseMap& map, const RasterFromSheet& place, const Chart
   return correlation(all);
 }
 
-RasterFromSheet place(const CoarseMap& map, const Chart& chart, const PlaceOptions& options, bool flip_u, bool flip_v,
-                      double scale, double shift_x_mm, double shift_y_mm) {
+RasterFromSheet place(const CoarseMap& map, const Chart& chart, const PlaceOptions& options, bool flip_u,
+                      bool flip_v, double scale, double shift_x_mm, double shift_y_mm) {
   const double angle = options.angle_deg * std::numbers::pi / 180;
   const double ca = std::cos(angle);
   const double sa = std::sin(angle);
   const double u_mm = ca * shift_x_mm - sa * shift_y_mm;
   const double v_mm = sa * shift_x_mm + ca * shift_y_mm;
-  return make_raster_from_sheet(options.px_per_mm_x * scale, options.px_per_mm_y * scale, flip_u, flip_v, angle,
+  return make_raster_from_sheet(options.px_per_mm_x * scale, options.px_per_mm_y * scale, flip_u, flip_v,
+                                angle,
                                 {map.width * map.px_per_cell_u / 2 + u_mm * options.px_per_mm_x,
                                  map.height * map.px_per_cell_v / 2 + v_mm * options.px_per_mm_y},
                                 {chart.sheet_mm[0] / 2, chart.sheet_mm[1] / 2});
@@ -188,7 +190,8 @@ void climb(CoarsePlacement& place, const Score& score) {
   for (double step_mm : {0.8, 0.4, 0.2}) {
     for (bool moved = true; moved;) {
       moved = false;
-      for (const auto& [dx, dy] : {std::pair{step_mm, 0.0}, {-step_mm, 0.0}, {0.0, step_mm}, {0.0, -step_mm}}) {
+      for (const auto& [dx, dy] :
+           {std::pair{step_mm, 0.0}, {-step_mm, 0.0}, {0.0, step_mm}, {0.0, -step_mm}}) {
         RasterFromSheet next = place.map;
         next.u0 += next.ux * dx + next.uy * dy;
         next.v0 += next.vx * dx + next.vy * dy;
@@ -208,7 +211,9 @@ void climb(CoarsePlacement& place, const Score& score) {
 CoarsePlacement choose(const std::array<CoarsePlacement, 4>& best, bool mirrored_parity) {
   const auto mirrored = [&](std::size_t flip) { return (flip == 1 || flip == 2) != mirrored_parity; };
   std::size_t chosen = 4;
-  const auto worth = [&](std::size_t flip) { return best[flip].agreement - (mirrored(flip) ? kMirrorHandicap : 0.0); };
+  const auto worth = [&](std::size_t flip) {
+    return best[flip].agreement - (mirrored(flip) ? kMirrorHandicap : 0.0);
+  };
   for (std::size_t flip = 0; flip < 4; ++flip) {
     if (chosen == 4 || worth(flip) > worth(chosen)) chosen = flip;
   }

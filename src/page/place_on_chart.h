@@ -13,16 +13,16 @@ namespace scrapetrace::page {
 
 struct CoarsePlacement {
   RasterFromSheet map;
-  double agreement = 0;   // correlation of seen and expected linear signal over the sheet, -1 to 1
-  double runner_up = 0;   // the best agreement of the sheet turned by half a turn
+  double agreement = 0;    // correlation of seen and expected linear signal over the sheet, -1 to 1
+  double runner_up = 0;    // the best agreement of the sheet turned by half a turn
   double scale_guess = 1;  // raster scale over the nominal one it was started with
 };
 
 struct PlaceOptions {
-  double angle_deg = 0;       // of straight edges in the raster, from estimate_skew
-  double px_per_mm_x = 0;     // nominal, across
-  double px_per_mm_y = 0;     // nominal, along
-  bool scale_known = true;    // false: the scale is searched too
+  double angle_deg = 0;          // of straight edges in the raster, from estimate_skew
+  double px_per_mm_x = 0;        // nominal, across
+  double px_per_mm_y = 0;        // nominal, along
+  bool scale_known = true;       // false: the scale is searched too
   bool mirrored_parity = false;  // the raster itself is a mirror image of the scan (read transposed)
   double largest_shift_mm = 60;
 };

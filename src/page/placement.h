@@ -34,7 +34,7 @@ struct Placement {
   int marks = 0;
   double blur_px = 0.85;  // standard deviation of the scan's point spread, pixels, sampling included
   std::vector<double> patch_blur_px;  // the same per patch, in its darkest channel; empty or 0: not measured
-  double agreement = 0;   // correlation of the scan with the chart
+  double agreement = 0;               // correlation of the scan with the chart
   std::vector<std::string> remarks;
 };
 

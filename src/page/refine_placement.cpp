@@ -45,11 +45,14 @@ LineFit fit(const std::vector<EdgePoint>& points, const Eigen::Vector3d& prior, 
   double sigma = 0;
   for (int round = 0; round < 8; ++round) {
     std::vector<double> absolute;
-    for (const EdgePoint& p : points) absolute.push_back(std::abs(p.at_mm - c.dot(Eigen::Vector3d(1, p.u, p.v))));
+    for (const EdgePoint& p : points)
+      absolute.push_back(std::abs(p.at_mm - c.dot(Eigen::Vector3d(1, p.u, p.v))));
     sigma = std::max(robust_sigma(absolute), 1e-4);
     if (round > 0) {
       for (std::size_t i = 0; i < points.size(); ++i) {
-        weight[i] = absolute[i] <= kHuber * sigma ? 1.0 : absolute[i] > 6 * sigma ? 0.0 : kHuber * sigma / absolute[i];
+        weight[i] = absolute[i] <= kHuber * sigma ? 1.0
+                    : absolute[i] > 6 * sigma     ? 0.0
+                                                  : kHuber * sigma / absolute[i];
       }
     }
     const double point_weight = 1 / std::max(sigma * sigma, 1e-6);

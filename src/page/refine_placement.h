@@ -8,16 +8,17 @@ namespace scrapetrace::page {
 
 struct RefinedMap {
   SheetFromRaster sheet_from_raster;
-  double residual_mm = 0;  // robust standard deviation of the x edge points about the fit
-  double x_sigma_mm = 0;   // of a sheet x in the middle of the sheet
-  int marks = 0;           // edge points used, x and y
-  double blur_px = 0;      // 0: not measured
+  double residual_mm = 0;             // robust standard deviation of the x edge points about the fit
+  double x_sigma_mm = 0;              // of a sheet x in the middle of the sheet
+  int marks = 0;                      // edge points used, x and y
+  double blur_px = 0;                 // 0: not measured
   std::vector<double> patch_blur_px;  // per patch of the chart; 0: not measured
 };
 
 // Three rounds of measuring and fitting (Huber weights), each looking closer. The printed edge is known to a
 // column only where the press rounds it, so the sigma keeps a floor of a quarter of a column. When edges on
-// one side only are seen, the scale stays near the nominal one (0.3 %) and the angle near that of the y edges.
+// one side only are seen, the scale stays near the nominal one (0.3 %) and the angle near that of the y
+// edges.
 RefinedMap refine_placement(const PageRaster& raster, const Layout& layout, const Chart& chart,
                             const RasterFromSheet& coarse);
 

@@ -24,8 +24,8 @@ float step_between(const std::array<float, 3>& a, const std::array<float, 3>& b)
 }
 
 // Sum of squares of the projection of `edges` along a direction sheared by `slope`. Each edge is spread over
-// three bins by the quadratic B-spline: narrower deposits are sharpest where edges fall on whole bins, and the
-// cells' own grid, at no skew, would win over the print's.
+// three bins by the quadratic B-spline: narrower deposits are sharpest where edges fall on whole bins, and
+// the cells' own grid, at no skew, would win over the print's.
 double sharpness(const std::vector<Edge>& edges, double slope, std::vector<double>& bins) {
   std::fill(bins.begin(), bins.end(), 0.0);
   const double middle = static_cast<double>(bins.size()) / 2;
@@ -56,8 +56,10 @@ std::optional<Skew> estimate_skew(const CoarseMap& map, const SkewOptions& optio
       const auto v = static_cast<float>(j - map.height / 2);
       const float gu = step_between(map.at(i + 1, j), map.at(i - 1, j));
       const float gv = step_between(map.at(i, j + 1), map.at(i, j - 1));
-      if (gu > static_cast<float>(options.edge_step) && gu > 2 * gv) upright.push_back({v, u, std::min(gu, cap)});
-      if (gv > static_cast<float>(options.edge_step) && gv > 2 * gu) level.push_back({u, v, std::min(gv, cap)});
+      if (gu > static_cast<float>(options.edge_step) && gu > 2 * gv)
+        upright.push_back({v, u, std::min(gu, cap)});
+      if (gv > static_cast<float>(options.edge_step) && gv > 2 * gu)
+        level.push_back({u, v, std::min(gv, cap)});
     }
   }
   const auto count = static_cast<int>(upright.size() + level.size());

@@ -1,8 +1,8 @@
 #pragma once
 // The print as the scanner's pixels see it before blur: the mean light over an area, integrated exactly over
-// strips and raster rows; over a box that turns with the print when the sheet is skewed. Each pixel is taken in
-// two halves across: columns of ink are about as fine as pixels, and whole pixels would alias their pattern
-// before the blur that hides it.
+// strips and raster rows; over a box that turns with the print when the sheet is skewed. Each pixel is taken
+// in two halves across: columns of ink are about as fine as pixels, and whole pixels would alias their
+// pattern before the blur that hides it.
 
 #include <limits>
 #include <vector>

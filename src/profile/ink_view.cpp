@@ -10,7 +10,7 @@ namespace scrapetrace::profile {
 
 namespace {
 
-constexpr double kLeastSignal = 1e-4;  // four density units: below any scanner's reach
+constexpr double kLeastSignal = 1e-4;   // four density units: below any scanner's reach
 constexpr double kLeastDensity = 0.05;  // of a patch in its channel, to say anything about its ink
 
 // Running median over cells, back on the samples by straight lines between cell centres.
@@ -34,7 +34,8 @@ std::vector<float> baseline(const std::vector<float>& values, int from, int to, 
     const int k = std::clamp(static_cast<int>(std::floor(at)), 0, std::max(0, n - 2));
     const double t = std::clamp(at - k, 0.0, 1.0);
     const double next = smooth[static_cast<std::size_t>(std::min(k + 1, n - 1))];
-    out[static_cast<std::size_t>(i)] = static_cast<float>(smooth[static_cast<std::size_t>(k)] * (1 - t) + next * t);
+    out[static_cast<std::size_t>(i)] =
+        static_cast<float>(smooth[static_cast<std::size_t>(k)] * (1 - t) + next * t);
   }
   return out;
 }
@@ -48,7 +49,8 @@ std::array<std::vector<float>, 3> paper_signal(const Strips& strips, const ViewO
     std::vector<double> rows(n, 0.0);
     for (const Strip& s : strips.strips) {
       if (s.patch >= 0) continue;
-      const auto base = baseline(s.linear[c], s.from, s.to, strips.grid.pitch_mm, options.paper_baseline_mm, options.cell_mm);
+      const auto base = baseline(s.linear[c], s.from, s.to, strips.grid.pitch_mm, options.paper_baseline_mm,
+                                 options.cell_mm);
       for (int i = s.from; i < s.to; ++i) {
         sum[static_cast<std::size_t>(i)] += s.rows * static_cast<double>(base[static_cast<std::size_t>(i)]);
         rows[static_cast<std::size_t>(i)] += s.rows;
@@ -80,7 +82,8 @@ InkView view_of(const Strips& strips, std::size_t index, int channel, const std:
   view.value.assign(strip.linear[0].size(), 0.0F);
   const auto& signal = strip.linear[static_cast<std::size_t>(channel)];
   for (int i = strip.from; i < strip.to; ++i) {
-    view.value[static_cast<std::size_t>(i)] = signal[static_cast<std::size_t>(i)] / paper[static_cast<std::size_t>(i)];
+    view.value[static_cast<std::size_t>(i)] =
+        signal[static_cast<std::size_t>(i)] / paper[static_cast<std::size_t>(i)];
   }
   const double window_mm = strip.patch < 0 ? options.paper_baseline_mm : options.baseline_mm;
   view.base = baseline(view.value, strip.from, strip.to, strips.grid.pitch_mm, window_mm, options.cell_mm);
@@ -99,7 +102,9 @@ void fill_loss(InkView& view, const Strip& strip) {
 
 }  // namespace
 
-double density_of(double signal_over_paper) { return -std::log10(std::max(signal_over_paper, kLeastSignal)); }
+double density_of(double signal_over_paper) {
+  return -std::log10(std::max(signal_over_paper, kLeastSignal));
+}
 
 InkViews make_ink_views(const Strips& strips, const Chart& chart, const Layout& layout, bool grey,
                         const ViewOptions& options) {
@@ -140,8 +145,10 @@ InkViews make_ink_views(const Strips& strips, const Chart& chart, const Layout& 
       if (measured < kLeastDensity || nominal < kLeastDensity) continue;
       view.ink_density.assign(layout.inks.size(), 0.0);
       for (std::size_t j = 0; j < layout.inks.size(); ++j) {
-        if (std::find(patch.inks.begin(), patch.inks.end(), layout.inks[j].name) == patch.inks.end()) continue;
-        const double part = page::solid_density(layout, {layout.inks[j].name}, grey)[static_cast<std::size_t>(channel)];
+        if (std::find(patch.inks.begin(), patch.inks.end(), layout.inks[j].name) == patch.inks.end())
+          continue;
+        const double part =
+            page::solid_density(layout, {layout.inks[j].name}, grey)[static_cast<std::size_t>(channel)];
         view.ink_density[j] = std::max(0.0, part) * measured / nominal;
       }
       fill_loss(view, strip);

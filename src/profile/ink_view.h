@@ -11,11 +11,12 @@ namespace scrapetrace::profile {
 // One strip seen in the channel where its inks are darkest (and, for an overprint, one view per ink, each in
 // the channel that ink has most to itself).
 struct InkView {
-  std::size_t strip = 0;    // index into Strips::strips
+  std::size_t strip = 0;  // index into Strips::strips
   int channel = 0;
   int ink = -1;             // index into Layout::inks of the ink that dominates the channel; -1: bare paper
   bool single_ink = false;  // the patch holds no other ink
-  std::vector<double> ink_density;  // per layout ink, over paper in this channel; scaled to the measured baseline
+  std::vector<double>
+      ink_density;  // per layout ink, over paper in this channel; scaled to the measured baseline
   double coverage = 1;
   std::vector<float> value;  // signal over paper; grid-sized, valid in [strip.from, strip.to)
   std::vector<float> base;   // its local baseline: running median over Options::baseline_mm
@@ -23,9 +24,9 @@ struct InkView {
 };
 
 struct ViewOptions {
-  double baseline_mm = 40.0;  // window of the running median; more than twice the widest streak
+  double baseline_mm = 40.0;         // window of the running median; more than twice the widest streak
   double paper_baseline_mm = 120.0;  // the same on bare paper, where haze has wide skirts
-  double cell_mm = 0.5;       // the median runs over cells of this width
+  double cell_mm = 0.5;              // the median runs over cells of this width
 };
 
 struct InkViews {

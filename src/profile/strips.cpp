@@ -29,7 +29,8 @@ void split(std::vector<Band>& bands, int patch, Interval y, Interval x, double l
 std::vector<Interval> bare_lengths(const Chart& chart) {
   std::vector<Interval> inked;
   for (const Patch& p : chart.patches) inked.push_back({p.y_mm[0], p.y_mm[1]});
-  std::sort(inked.begin(), inked.end(), [](const Interval& a, const Interval& b) { return a.from_mm < b.from_mm; });
+  std::sort(inked.begin(), inked.end(),
+            [](const Interval& a, const Interval& b) { return a.from_mm < b.from_mm; });
   std::vector<Interval> bare;
   double at = 0;
   for (const Interval& i : inked) {
@@ -67,7 +68,8 @@ void bridge(std::vector<float>& row, const std::vector<MaskedColumns>& masked) {
     const int b = std::min(last, m.to);
     for (int u = a + 1; u < b; ++u) {
       const float t = static_cast<float>(u - a) / static_cast<float>(b - a);
-      row[static_cast<std::size_t>(u)] = row[static_cast<std::size_t>(a)] * (1 - t) + row[static_cast<std::size_t>(b)] * t;
+      row[static_cast<std::size_t>(u)] =
+          row[static_cast<std::size_t>(a)] * (1 - t) + row[static_cast<std::size_t>(b)] * t;
     }
   }
 }
@@ -128,8 +130,10 @@ class Extractor {
     const double slope = inverse_.q[1] * step;
     double from = 0;
     double to = grid.size;
-    const double y_low = band.y_mm.from_mm + std::min(half_block_mm, 0.25 * (band.y_mm.to_mm - band.y_mm.from_mm));
-    const double y_high = band.y_mm.to_mm - std::min(half_block_mm, 0.25 * (band.y_mm.to_mm - band.y_mm.from_mm));
+    const double y_low =
+        band.y_mm.from_mm + std::min(half_block_mm, 0.25 * (band.y_mm.to_mm - band.y_mm.from_mm));
+    const double y_high =
+        band.y_mm.to_mm - std::min(half_block_mm, 0.25 * (band.y_mm.to_mm - band.y_mm.from_mm));
     if (std::abs(slope) * grid.size < 1e-9) {
       if (y0 < y_low || y0 > y_high) return;
     } else {
@@ -161,14 +165,16 @@ class Extractor {
       float* out = strip.linear[c].data();
       for (int i = first; i < last; ++i) {
         const float* p = row_.data() + base + sign * i - 1;
-        out[i] += sample_weight_[static_cast<std::size_t>(i)] * (taps[0] * p[0] + taps[1] * p[1] + taps[2] * p[2] + taps[3] * p[3]);
+        out[i] += sample_weight_[static_cast<std::size_t>(i)] *
+                  (taps[0] * p[0] + taps[1] * p[1] + taps[2] * p[2] + taps[3] * p[3]);
       }
     }
-    for (int i = first; i < last; ++i) weight_[static_cast<std::size_t>(i)] += sample_weight_[static_cast<std::size_t>(i)];
+    for (int i = first; i < last; ++i)
+      weight_[static_cast<std::size_t>(i)] += sample_weight_[static_cast<std::size_t>(i)];
   }
 
-  // Rows that each sample of the block counts for: next to nothing where its taps meet a masked column, so that
-  // the bridge over the mask shows only where no other row of the strip sees the place.
+  // Rows that each sample of the block counts for: next to nothing where its taps meet a masked column, so
+  // that the bridge over the mask shows only where no other row of the strip sees the place.
   void weigh_samples(int first, int last, int base, int sign, float rows) {
     constexpr float kBridge = 1e-3F;
     sample_weight_.assign(weight_.size(), rows);
@@ -218,7 +224,8 @@ class Extractor {
     strip.rows = *std::max_element(weight_.begin() + strip.from, weight_.begin() + strip.to);
     if (masked_.empty()) return;
     strip.bridged.assign(weight_.size(), false);
-    for (std::size_t i = 0; i < weight_.size(); ++i) strip.bridged[i] = static_cast<double>(weight_[i]) < kLeastSeen * strip.rows;
+    for (std::size_t i = 0; i < weight_.size(); ++i)
+      strip.bridged[i] = static_cast<double>(weight_[i]) < kLeastSeen * strip.rows;
   }
 
   const PageRaster& raster_;

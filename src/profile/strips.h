@@ -22,12 +22,12 @@ struct Grid {
 };
 
 struct Strip {
-  int patch = -1;           // index into the chart's patches; -1: bare paper
-  Interval y_mm;            // sheet
-  int from = 0;             // samples [from, to) of the grid are valid
+  int patch = -1;  // index into the chart's patches; -1: bare paper
+  Interval y_mm;   // sheet
+  int from = 0;    // samples [from, to) of the grid are valid
   int to = 0;
   std::array<std::vector<float>, 3> linear;  // mean linear signal, full scale 1; grid-sized
-  double rows = 0;          // scan rows averaged, where most were
+  double rows = 0;                           // scan rows averaged, where most were
   std::vector<bool> bridged;  // grid-sized, or empty for none: samples that only masked columns would show
 };
 

@@ -16,7 +16,8 @@ BlockSums::BlockSums(PageRaster& page, int bands, int bytes_per_sample)
     linear_of_[i] = static_cast<std::uint16_t>(std::lround(65535.0 * linear_from_srgb(code)));
   }
   page_.grey = bands == 1;
-  page_.linear.assign(static_cast<std::size_t>(page_.blocks()) * 3 * static_cast<std::size_t>(page_.width_px), 0);
+  page_.linear.assign(static_cast<std::size_t>(page_.blocks()) * 3 * static_cast<std::size_t>(page_.width_px),
+                      0);
   if (!page_.transposed) sums_.assign(static_cast<std::size_t>(page_.width_px) * bands_, 0);
 }
 
@@ -33,7 +34,8 @@ void BlockSums::accumulate_across(const Sample* samples) {
   const int x = rows_seen_;
   for (int block = 0; block < page_.blocks(); ++block) {
     const int count = page_.rows_in(block);
-    const Sample* first = samples + static_cast<std::size_t>(block) * static_cast<std::size_t>(page_.rows_per_block) * bands_;
+    const Sample* first =
+        samples + static_cast<std::size_t>(block) * static_cast<std::size_t>(page_.rows_per_block) * bands_;
     for (std::size_t b = 0; b < bands_; ++b) {
       std::uint32_t sum = 0;
       for (int i = 0; i < count; ++i) sum += linear_of_[first[static_cast<std::size_t>(i) * bands_ + b]];
@@ -43,9 +45,11 @@ void BlockSums::accumulate_across(const Sample* samples) {
 }
 
 void BlockSums::store(int block, int channel, int x, std::uint32_t sum, int count) {
-  const auto mean = static_cast<std::uint16_t>((sum + static_cast<std::uint32_t>(count) / 2) / static_cast<std::uint32_t>(count));
+  const auto mean = static_cast<std::uint16_t>((sum + static_cast<std::uint32_t>(count) / 2) /
+                                               static_cast<std::uint32_t>(count));
   const auto at = [&](int c) {
-    return (static_cast<std::size_t>(block) * 3 + static_cast<std::size_t>(c)) * static_cast<std::size_t>(page_.width_px) +
+    return (static_cast<std::size_t>(block) * 3 + static_cast<std::size_t>(c)) *
+               static_cast<std::size_t>(page_.width_px) +
            static_cast<std::size_t>(x);
   };
   page_.linear[at(channel)] = mean;

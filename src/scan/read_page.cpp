@@ -25,7 +25,9 @@ struct Unref {
 using Image = std::unique_ptr<VipsImage, Unref>;
 using Region = std::unique_ptr<VipsRegion, Unref>;
 
-Problem problem(const std::string& path, std::string what) { return {path, 0, 0, std::move(what)}; }
+Problem problem(const std::string& path, std::string what) {
+  return {path, 0, 0, std::move(what)};
+}
 
 // The first line of libvips' complaint, which belongs to the call just made; its buffer is emptied.
 std::string complaint() {
@@ -69,10 +71,12 @@ bool to_plain_colour(Image& image) {
     }
   }
   const auto kind = vips_image_get_interpretation(image.get());
-  if (kind != VIPS_INTERPRETATION_sRGB && kind != VIPS_INTERPRETATION_B_W && kind != VIPS_INTERPRETATION_RGB16 &&
-      kind != VIPS_INTERPRETATION_GREY16) {
-    const auto space = vips_image_get_bands(image.get()) < 3 ? VIPS_INTERPRETATION_B_W : VIPS_INTERPRETATION_sRGB;
-    if (!apply(image, [&](VipsImage* in, VipsImage** out) { return vips_colourspace(in, out, space, nullptr); })) {
+  if (kind != VIPS_INTERPRETATION_sRGB && kind != VIPS_INTERPRETATION_B_W &&
+      kind != VIPS_INTERPRETATION_RGB16 && kind != VIPS_INTERPRETATION_GREY16) {
+    const auto space =
+        vips_image_get_bands(image.get()) < 3 ? VIPS_INTERPRETATION_B_W : VIPS_INTERPRETATION_sRGB;
+    if (!apply(image,
+               [&](VipsImage* in, VipsImage** out) { return vips_colourspace(in, out, space, nullptr); })) {
       return false;
     }
   }
@@ -153,15 +157,18 @@ Result<PageRaster> read_page(const std::string& path, const ReadOptions& options
   start_vips();
   std::error_code error;
   if (!std::filesystem::exists(path, error)) return problem(path, "no such file; check the name");
-  if (std::filesystem::is_directory(path, error)) return problem(path, "is a folder; name the scan files in it");
+  if (std::filesystem::is_directory(path, error))
+    return problem(path, "is a folder; name the scan files in it");
   if (std::filesystem::file_size(path, error) == 0 && !error) {
     return problem(path, "the file is empty; scan or copy it again");
   }
 
   if (!is_scan_format(path)) {
     vips_error_clear();
-    return problem(path, "is not a TIFF, PNG, JPEG or WebP image, or too little of one; save the scan as one of these, "
-                         "and copy it again if it was cut short");
+    return problem(
+        path,
+        "is not a TIFF, PNG, JPEG or WebP image, or too little of one; save the scan as one of these, "
+        "and copy it again if it was cut short");
   }
   Image image = open_sequential(path);
   const int orientation = image ? orientation_of(image.get()) : 1;
@@ -174,13 +181,15 @@ Result<PageRaster> read_page(const std::string& path, const ReadOptions& options
   double tag_along = believable_dpi(image->Yres);
   if (orientation > 4) std::swap(tag_across, tag_along);
   if (!to_plain_colour(image)) {
-    return problem(path, "its colours cannot be converted to sRGB (" + complaint() + "); save it as an 8-bit sRGB scan");
+    return problem(
+        path, "its colours cannot be converted to sRGB (" + complaint() + "); save it as an 8-bit sRGB scan");
   }
   const int width = vips_image_get_width(image.get());
   const int height = vips_image_get_height(image.get());
   if (width > kLargestSide_px || height > kLargestSide_px) {
     return problem(path, "is " + std::to_string(width) + " x " + std::to_string(height) + " px; at most " +
-                             std::to_string(kLargestSide_px) + " px a side are taken: scan at a lower resolution");
+                             std::to_string(kLargestSide_px) +
+                             " px a side are taken: scan at a lower resolution");
   }
   const int bands = vips_image_get_bands(image.get());
   if (bands != 1 && bands != 3) {

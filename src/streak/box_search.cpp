@@ -53,7 +53,8 @@ std::vector<Detection> search_boxes(const Signal& signal, const BoxSearchOptions
     const double centre = median(sparse);
     const double sigma = std::max(robust_sigma(sparse, centre), 1e-6);
     const double cells = static_cast<double>(length) / w;
-    const double threshold = student_upper_quantile(options.probability, std::max(3.0, kMadEfficiency * cells));
+    const double threshold =
+        student_upper_quantile(options.probability, std::max(3.0, kMadEfficiency * cells));
     for (int i = 0; i < places; ++i) {
       const double here = mean[static_cast<std::size_t>(i)];
       const double z = (here - centre) / sigma;
@@ -63,7 +64,8 @@ std::vector<Detection> search_boxes(const Signal& signal, const BoxSearchOptions
       peaks.push_back({signal.from + i + 0.5 * w - 0.5, static_cast<double>(w), z, threshold, here - centre});
     }
   }
-  std::stable_sort(peaks.begin(), peaks.end(), [](const Detection& a, const Detection& b) { return a.z > b.z; });
+  std::stable_sort(peaks.begin(), peaks.end(),
+                   [](const Detection& a, const Detection& b) { return a.z > b.z; });
   std::vector<Detection> kept;
   for (const Detection& p : peaks) {
     const bool covered = std::any_of(kept.begin(), kept.end(), [&](const Detection& k) {

@@ -13,11 +13,11 @@ struct Signal {
 };
 
 struct Detection {
-  double centre = 0;  // samples
-  double width = 0;   // samples
-  double z = 0;       // filter output over its robust standard deviation
+  double centre = 0;     // samples
+  double width = 0;      // samples
+  double z = 0;          // filter output over its robust standard deviation
   double threshold = 0;  // that z had to pass
-  double mean = 0;    // mean of the signal in the box, over the median of the filter's output
+  double mean = 0;       // mean of the signal in the box, over the median of the filter's output
 };
 
 struct BoxSearchOptions {

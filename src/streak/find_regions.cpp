@@ -76,7 +76,8 @@ void bridge(Signal& signal, const profile::Grid& grid, Interval x_mm) {
   if (a < signal.from || b >= signal.to) return;
   const double left = signal.value[static_cast<std::size_t>(a)];
   const double right = signal.value[static_cast<std::size_t>(b)];
-  for (int i = a + 1; i < b; ++i) signal.value[static_cast<std::size_t>(i)] = left + (right - left) * (i - a) / (b - a);
+  for (int i = a + 1; i < b; ++i)
+    signal.value[static_cast<std::size_t>(i)] = left + (right - left) * (i - a) / (b - a);
 }
 
 // Haze has wide skirts that no box fits: a faint detection near a strong one belongs to it.
@@ -84,7 +85,8 @@ bool is_skirt(const Detection& d, const std::vector<Detection>& all, double pitc
   constexpr double kReach_mm = 20;
   constexpr double kFaint = 0.25;  // of the strong one's mean
   return std::any_of(all.begin(), all.end(), [&](const Detection& other) {
-    return other.z > d.z && d.mean < kFaint * other.mean && std::abs(other.centre - d.centre) * pitch_mm < kReach_mm;
+    return other.z > d.z && d.mean < kFaint * other.mean &&
+           std::abs(other.centre - d.centre) * pitch_mm < kReach_mm;
   });
 }
 

@@ -9,8 +9,8 @@
 namespace scrapetrace::streak {
 
 struct Region {
-  Interval x_mm;      // drum, what the detections cover
-  double z = 0;       // of the strongest detection
+  Interval x_mm;           // drum, what the detections cover
+  double z = 0;            // of the strongest detection
   bool ink_lost = false;   // seen as missing ink
   bool ink_added = false;  // seen as ink on bare paper
 };
@@ -24,8 +24,8 @@ struct RegionOptions {
 
 // Searches the mean over all inks, each ink, each patch, and the bare paper (for added ink). The false-alarm
 // rate is shared out evenly over all independent cells of all searches.
-// `known_mm` are drum intervals where the layout itself leaves a step (seams between carriages that stand off):
-// narrow features there are no finding and are bridged.
+// `known_mm` are drum intervals where the layout itself leaves a step (seams between carriages that stand
+// off): narrow features there are no finding and are bridged.
 std::vector<Region> find_regions(const profile::Strips& strips, const profile::InkViews& views,
                                  const std::vector<Interval>& known_mm, const RegionOptions& options);
 

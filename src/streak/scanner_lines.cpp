@@ -18,7 +18,8 @@ constexpr double kSheetEdge_mm = 4.0;     // left out at both sides: feed play a
 std::vector<Interval> bare_rows(const Chart& chart, double inset_mm) {
   std::vector<Interval> inked;
   for (const Patch& p : chart.patches) inked.push_back({p.y_mm[0] - inset_mm, p.y_mm[1] + inset_mm});
-  std::sort(inked.begin(), inked.end(), [](const Interval& a, const Interval& b) { return a.from_mm < b.from_mm; });
+  std::sort(inked.begin(), inked.end(),
+            [](const Interval& a, const Interval& b) { return a.from_mm < b.from_mm; });
   std::vector<Interval> bare;
   double at = inset_mm;
   for (const Interval& i : inked) {
@@ -30,7 +31,8 @@ std::vector<Interval> bare_rows(const Chart& chart, double inset_mm) {
 }
 
 // Mean of the green channel of bare paper in each raster column; 0 where there is none.
-std::vector<double> bare_column_means(const PageRaster& raster, const page::Placement& placement, double inset_mm) {
+std::vector<double> bare_column_means(const PageRaster& raster, const page::Placement& placement,
+                                      double inset_mm) {
   const auto bare = bare_rows(placement.chart, inset_mm);
   const auto inverse = page::sheet_from_raster(placement.map);
   const double half_block_mm = 0.5 * raster.rows_per_block * std::abs(inverse.q[2]);
@@ -41,7 +43,8 @@ std::vector<double> bare_column_means(const PageRaster& raster, const page::Plac
     const std::uint16_t* row = raster.row(b, 1);
     const double y_ends[2] = {inverse.y(0, v), inverse.y(raster.width_px, v)};
     for (const Interval& range : bare) {
-      if (std::max(y_ends[0], y_ends[1]) < range.from_mm || std::min(y_ends[0], y_ends[1]) > range.to_mm) continue;
+      if (std::max(y_ends[0], y_ends[1]) < range.from_mm || std::min(y_ends[0], y_ends[1]) > range.to_mm)
+        continue;
       for (int u = 0; u < raster.width_px; ++u) {
         const double y = inverse.y(u + 0.5, v);
         const double x = inverse.x(u + 0.5, v);
@@ -82,7 +85,8 @@ std::vector<ScannerLineFinding> find_scanner_lines(const PageRaster& raster, con
   while (to > from && means[static_cast<std::size_t>(to) - 1] <= 0) --to;
   if (to - from < 200) return {};
   std::vector<double> logs;
-  for (int u = from; u < to; ++u) logs.push_back(std::log10(std::max(1.0, means[static_cast<std::size_t>(u)])));
+  for (int u = from; u < to; ++u)
+    logs.push_back(std::log10(std::max(1.0, means[static_cast<std::size_t>(u)])));
   const auto level = running_median(logs, static_cast<std::size_t>(options.widest_px + 3));
 
   std::vector<ScannerLineFinding> out;

@@ -1,6 +1,6 @@
 #pragma once
-// Lines that the scanner drew: one to a few pixels wide, fixed to a scan column whatever the sheet's skew, and
-// seen on bare paper as well as on ink.
+// Lines that the scanner drew: one to a few pixels wide, fixed to a scan column whatever the sheet's skew,
+// and seen on bare paper as well as on ink.
 
 #include <vector>
 
@@ -10,9 +10,9 @@
 namespace scrapetrace::streak {
 
 struct ScannerLineFinding {
-  double u_px = 0;      // centre, raster
+  double u_px = 0;  // centre, raster
   double width_px = 1;
-  double gain = 1;      // on the linear signal
+  double gain = 1;  // on the linear signal
   double z = 0;
 };
 

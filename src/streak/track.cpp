@@ -30,7 +30,8 @@ bool read_strip(const profile::Strips& strips, const profile::InkView& view, Int
     return sum / width;
   };
   std::vector<double> elsewhere;
-  for (int a = strip.from; a + width <= strip.to; a += std::max(width / 2, (strip.to - strip.from) / 300 + 1)) {
+  for (int a = strip.from; a + width <= strip.to;
+       a += std::max(width / 2, (strip.to - strip.from) / 300 + 1)) {
     elsewhere.push_back(box_mean(a));
   }
   const double centre = median(elsewhere);
@@ -39,8 +40,8 @@ bool read_strip(const profile::Strips& strips, const profile::InkView& view, Int
 }
 
 // One reading per strip: views of several inks of one strip are averaged by their weights.
-std::vector<Reading> read_all(const profile::Strips& strips, const profile::InkViews& views, Interval x_mm, int ink,
-                              bool added) {
+std::vector<Reading> read_all(const profile::Strips& strips, const profile::InkViews& views, Interval x_mm,
+                              int ink, bool added) {
   std::map<std::size_t, std::vector<Reading>> by_strip;
   for (const auto& view : added ? views.paper : views.inked) {
     if (!added && ink >= 0 && view.ink != ink) continue;
@@ -91,7 +92,8 @@ std::pair<std::size_t, std::size_t> best_stretch(const std::vector<Reading>& rea
 
 }  // namespace
 
-Track track_streak(const profile::Strips& strips, const profile::InkViews& views, Interval x_mm, int ink, bool added) {
+Track track_streak(const profile::Strips& strips, const profile::InkViews& views, Interval x_mm, int ink,
+                   bool added) {
   Track out;
   const auto readings = read_all(strips, views, x_mm, ink, added);
   if (readings.empty()) return out;

@@ -8,15 +8,16 @@
 namespace scrapetrace::streak {
 
 struct Track {
-  std::vector<Interval> y_mm;        // sheet; stretches that show it, in order
-  std::vector<std::size_t> strips;   // strips that show it (indices into Strips::strips)
-  double mean_loss = 0;              // over those strips
-  double z = 0;                      // of mean_loss
+  std::vector<Interval> y_mm;       // sheet; stretches that show it, in order
+  std::vector<std::size_t> strips;  // strips that show it (indices into Strips::strips)
+  double mean_loss = 0;             // over those strips
+  double z = 0;                     // of mean_loss
 };
 
 // Mean loss over drum interval `x_mm` in each inked strip (of `ink` only, or of all for -1), then the one
 // stretch of strips with the largest likelihood of a constant loss; the whole length wins ties within three
 // log units. Inside it, strips that clearly lack the streak are gaps. `added` looks at bare paper instead.
-Track track_streak(const profile::Strips& strips, const profile::InkViews& views, Interval x_mm, int ink, bool added);
+Track track_streak(const profile::Strips& strips, const profile::InkViews& views, Interval x_mm, int ink,
+                   bool added);
 
 }  // namespace scrapetrace::streak
