@@ -1,0 +1,153 @@
+#include "diagnose/round.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include "diagnose/trial_causes.h"
+#include "diagnose/visible.h"
+
+namespace scrapetrace::diagnose {
+
+namespace {
+
+// Chance that a contact for part of a revolution covers just the patches of a single ink.
+constexpr double kOneInkContact = 0.02;
+// Misfit that the forward model may have on real prints before "unknown" is considered.
+constexpr double kTolerableMisfit = 4.0;  // chi square per degree of freedom, or
+constexpr double kTolerablePart = 0.08;   // of what "nothing is wrong" misses by
+constexpr double kNothingFound = -1e299;  // log odds of a search without cells
+
+constexpr std::array<Cause, kCauseCount> kAllCauses = {Cause::residue,      Cause::dead_jet,
+                                                       Cause::drum_scratch, Cause::blade_haze,
+                                                       Cause::scanner_line, Cause::unknown};
+
+template <class Search>
+double least_chi_square(const Search& search, double otherwise) {
+  double least = otherwise;
+  for (const auto& c : search.cells) least = std::min(least, c.chi_square);
+  return least;
+}
+
+// exp(-chi^2 / 2) of every cell raised to 1 / misfit: a model that fits badly says less.
+template <class Search>
+void temper(Search& search, double null_chi_square, double misfit) {
+  for (auto& c : search.cells) c.log_weight -= -0.5 * (c.chi_square - null_chi_square) * (1 - 1 / misfit);
+  search.log_evidence = log_sum(search.cells);
+}
+
+template <class Search>
+const auto& best_cell(const Search& search) {
+  return *std::max_element(search.cells.begin(), search.cells.end(),
+                           [](const auto& a, const auto& b) { return a.log_weight < b.log_weight; });
+}
+
+}  // namespace
+
+Round search_all(const PageContext& page, Judges& judges, const InkState& state, const streak::Region& region,
+                 const DiagnoseOptions& options) {
+  const Interval region_mm = region.x_mm;
+  judges.main.set_state(state);
+  const SearchContext context{page.layout, page.columns, page.zones, judges.main, region_mm, options.priors};
+  Round round;
+  if (region.ink_lost) {
+    round.residue = search_residue(context);
+    round.jet = search_jet(context);
+    round.scratch = search_scratch(context);
+  }
+  if (region.ink_added) round.haze = search_haze(context);
+  const double null = judges.main.chi_square(unshifted(judges.main.scene()));
+  double best = least_chi_square(round.residue, null);
+  best = least_chi_square(round.jet, best);
+  best = least_chi_square(round.scratch, best);
+  best = least_chi_square(round.haze, best);
+  const double freedom = std::max(1.0, degrees_of_freedom(judges.main.scene()));
+  round.misfit = std::max(1.0, best / freedom);
+  if (region.ink_lost && !judges.one_ink.scene().traces.empty()) {
+    judges.one_ink.set_state(state);
+    const SearchContext alone{page.layout,    page.columns, page.zones,
+                              judges.one_ink, region_mm,    options.priors};
+    ResidueSearch partial = search_residue(alone);
+    const double alone_null = judges.one_ink.chi_square(unshifted(judges.one_ink.scene()));
+    for (ResidueCell& c : partial.cells) {
+      c.chi_square += null - alone_null;  // the other inks stay as they are
+      c.log_weight += std::log(kOneInkContact);
+      round.residue.cells.push_back(c);
+    }
+  }
+  temper(round.residue, null, round.misfit);
+  temper(round.jet, null, round.misfit);
+  temper(round.scratch, null, round.misfit);
+  temper(round.haze, null, round.misfit);
+  // A free profile would fit down to the noise at three log units a column: worth it only when every named
+  // cause misses by far more than the forward model's own imperfection.
+  const double columns = (region_mm.to_mm - region_mm.from_mm) / page.layout.px_mm() + 1;
+  const double free_fit = std::min(null, std::max(kTolerableMisfit * freedom, kTolerablePart * null));
+  round.log_unknown = std::log(options.priors.unknown) + 0.5 * (null - free_fit) / round.misfit -
+                      3 * std::min(columns, freedom / 4);
+  return round;
+}
+
+double log_evidence(const Round& r, Cause cause) {
+  switch (cause) {
+    case Cause::residue:
+      return r.residue.log_evidence;
+    case Cause::dead_jet:
+      return r.jet.log_evidence;
+    case Cause::drum_scratch:
+      return r.scratch.log_evidence;
+    case Cause::blade_haze:
+      return r.haze.log_evidence;
+    case Cause::unknown:
+      return r.log_unknown;
+    case Cause::scanner_line:
+      break;  // taken out of the raster before
+  }
+  return -1e300;
+}
+
+std::array<double, kCauseCount> probabilities(const Round& round) {
+  std::array<double, kCauseCount> p{};
+  double most = -1e300;
+  for (Cause c : kAllCauses) most = std::max(most, log_evidence(round, c));
+  double sum = 0;
+  for (Cause c : kAllCauses) sum += std::exp(log_evidence(round, c) - most);
+  for (Cause c : kAllCauses) p[static_cast<std::size_t>(c)] = std::exp(log_evidence(round, c) - most) / sum;
+  return p;
+}
+
+double best_evidence(const Round& round) {
+  double most = -1e300;
+  for (Cause c : kAllCauses) most = std::max(most, log_evidence(round, c));
+  return most;
+}
+
+Cause likeliest(const std::array<double, kCauseCount>& p) {
+  return static_cast<Cause>(std::max_element(p.begin(), p.end()) - p.begin());
+}
+
+Cause likeliest_named(std::array<double, kCauseCount> p) {
+  p[static_cast<std::size_t>(Cause::unknown)] = -1;
+  return likeliest(p);
+}
+
+void apply(const PageContext& page, const Scene& scene, const Round& round, Cause cause, InkState& state) {
+  if (log_evidence(round, cause) <= kNothingFound) return;
+  if (cause == Cause::residue) {
+    const ResidueCell& c = best_cell(round.residue);
+    const auto touches =
+        geometry::count_touches(page.layout, page.columns, {c.carriage, c.downstream, c.x_mm, c.width_mm});
+    ResidueTrial(scene, touches).apply(c.loss, state);
+  } else if (cause == Cause::dead_jet) {
+    const JetCell& c = best_cell(round.jet);
+    JetTrial(c.ink, jet_cells(scene, c.head, c.jet)).apply(c.loss, state);
+  } else if (cause == Cause::drum_scratch) {
+    const BoxCell& c = best_cell(round.scratch);
+    ScratchTrial(scene, c.x_mm).apply(c.strength, state);
+  } else if (cause == Cause::blade_haze) {
+    const BoxCell& c = best_cell(round.haze);
+    HazeTrial(scene, 0.5 * (c.x_mm.from_mm + c.x_mm.to_mm), c.x_mm.to_mm - c.x_mm.from_mm)
+        .apply(c.strength, state);
+  }
+}
+
+}  // namespace scrapetrace::diagnose

@@ -1,0 +1,51 @@
+#pragma once
+// One round of searches: every cause tried on a region, on top of the causes accepted so far.
+
+#include <array>
+
+#include "diagnose/diagnose_region.h"
+
+namespace scrapetrace::diagnose {
+
+// The scene under all strips that show the streak; when those are of one ink only, the same over all strips
+// as well, because the other inks' silence is evidence too.
+struct Scenes {
+  Scene main;
+  Scene one_ink;  // without traces unless the streak shows in one ink only
+};
+
+// The scenes with their matrices.
+struct Judges {
+  explicit Judges(const Scenes& scenes) : main(scenes.main), one_ink(scenes.one_ink) {}
+  Evaluator main;
+  Evaluator one_ink;
+};
+
+// What all searches of one round found.
+struct Round {
+  ResidueSearch residue;
+  JetSearch jet;
+  BoxSearchResult scratch;
+  BoxSearchResult haze;
+  double misfit = 1;
+  double log_unknown = -1e300;
+};
+
+Round search_all(const PageContext& page, Judges& judges, const InkState& state, const streak::Region& region,
+                 const DiagnoseOptions& options);
+
+// Log odds of a cause against "nothing more is wrong here".
+double log_evidence(const Round& round, Cause cause);
+double best_evidence(const Round& round);
+
+// Probabilities of the causes, given that something is wrong.
+std::array<double, kCauseCount> probabilities(const Round& round);
+
+Cause likeliest(const std::array<double, kCauseCount>& p);
+// The likeliest cause that has a model: any but "unknown".
+Cause likeliest_named(std::array<double, kCauseCount> p);
+
+// Puts the best cell of a cause into the state of a scene; a cause that was not found leaves it alone.
+void apply(const PageContext& page, const Scene& scene, const Round& round, Cause cause, InkState& state);
+
+}  // namespace scrapetrace::diagnose
