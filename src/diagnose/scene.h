@@ -77,8 +77,6 @@ struct Scene {
   std::vector<Interval> blind_mm;  // parts of the window that another streak spoils
   double px_mm = 1;
 
-  // Cells of a column (an overlap cell counts for the column that owns it).
-  [[nodiscard]] std::vector<std::size_t> cells_of(int column) const;
   [[nodiscard]] Blend blend(const Trace& trace, double shift) const;
 };
 

@@ -1,0 +1,89 @@
+#include "diagnose/pool.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace scrapetrace::diagnose {
+
+using profile::InkView;
+
+namespace {
+
+// Samples of a view inside the window.
+std::pair<int, int> samples_in(const PreparedScan& scan, const InkView& view, Interval window_mm) {
+  const auto& strip = scan.strips.strips[view.strip];
+  const int from =
+      std::max(strip.from, static_cast<int>(std::ceil(scan.strips.grid.index(window_mm.from_mm))));
+  const int to =
+      std::min(strip.to, static_cast<int>(std::floor(scan.strips.grid.index(window_mm.to_mm))) + 1);
+  return {from, std::max(from, to)};
+}
+
+}  // namespace
+
+Pool pool_views(const PreparedScan& scan, const streak::Track& track, int ink, Interval window_mm) {
+  constexpr double kLeastPart = 0.9;
+  const auto shows = [&](const InkView& v) {
+    return std::find(track.strips.begin(), track.strips.end(), v.strip) != track.strips.end();
+  };
+  Pool pool;
+  for (const bool single : {true, false}) {
+    std::vector<const InkView*> candidates;
+    int most = 0;
+    for (const InkView& v : ink < 0 ? scan.views.paper : scan.views.inked) {
+      if (ink >= 0 && (v.ink != ink || v.single_ink != single || !shows(v))) continue;
+      const auto [from, to] = samples_in(scan, v, window_mm);
+      most = std::max(most, to - from);
+      candidates.push_back(&v);
+    }
+    if (most < kFewestSamples) continue;
+    pool.to = scan.strips.grid.size;
+    for (const InkView* v : candidates) {
+      const auto [from, to] = samples_in(scan, *v, window_mm);
+      if (to - from < kLeastPart * most) continue;
+      pool.views.push_back(v);
+      pool.from = std::max(pool.from, from);
+      pool.to = std::min(pool.to, to);
+    }
+    break;
+  }
+  return pool;
+}
+
+double pool_blur_px(const PreparedScan& scan, const Pool& pool) {
+  double square = 0;
+  for (const InkView* v : pool.views) {
+    const int patch = scan.strips.strips[v->strip].patch;
+    const bool measured =
+        v->single_ink && patch >= 0 && static_cast<std::size_t>(patch) < scan.patch_blur_px.size();
+    square += std::pow(measured ? scan.patch_blur_px[static_cast<std::size_t>(patch)] : scan.blur_px, 2);
+  }
+  return std::sqrt(square / static_cast<double>(pool.views.size()));
+}
+
+void average(const PreparedScan& scan, const Pool& pool, Trace& trace) {
+  for (int i = pool.from; i < pool.to; ++i) {
+    const auto k = static_cast<std::size_t>(i);
+    double value = 0;
+    double base = 0;
+    double rows = 0;
+    for (const bool bridged : {false, true}) {  // bridged samples only where there is nothing else
+      for (const InkView* v : pool.views) {
+        const auto& strip = scan.strips.strips[v->strip];
+        if ((!strip.bridged.empty() && strip.bridged[k]) != bridged) continue;
+        value += strip.rows * static_cast<double>(v->value[k]);
+        base += strip.rows * static_cast<double>(v->base[k]);
+        rows += strip.rows;
+      }
+      if (rows > 0) {
+        trace.blind.push_back(bridged);
+        break;
+      }
+    }
+    trace.x_mm.push_back(scan.strips.grid.at(i));
+    trace.value.push_back(value / rows);
+    trace.base.push_back(base / rows);
+  }
+}
+
+}  // namespace scrapetrace::diagnose

@@ -1,0 +1,31 @@
+#pragma once
+// The strips of one scan that show one ink across a window, averaged into the samples of a trace.
+
+#include <vector>
+
+#include "diagnose/scene.h"
+
+namespace scrapetrace::diagnose {
+
+inline constexpr int kFewestSamples = 12;  // of a trace
+
+// Views and the samples [from, to) that all of them show. Without views: nothing to see.
+struct Pool {
+  std::vector<const profile::InkView*> views;
+  int from = 0;
+  int to = 0;
+};
+
+// The views of one ink (paper for -1) among the strips of a track that show the window; lone inks before
+// overprints. A view that shows much less of the window than the best one is left out: a small patch may not
+// cut the others short.
+Pool pool_views(const PreparedScan& scan, const streak::Track& track, int ink, Interval window_mm);
+
+// Blur of the patches that a pool averages, scan pixels (root mean square).
+double pool_blur_px(const PreparedScan& scan, const Pool& pool);
+
+// Fills the trace's x_mm, value, base and blind from a pool: mean by rows, bridged samples only where there
+// is nothing else.
+void average(const PreparedScan& scan, const Pool& pool, Trace& trace);
+
+}  // namespace scrapetrace::diagnose

@@ -1,0 +1,117 @@
+#include "diagnose/trace_noise.h"
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+#include <numbers>
+
+namespace scrapetrace::diagnose {
+
+namespace {
+
+constexpr double kLeastSignalSigma = 3e-4;  // of the signal over paper: rounding of the raster and worse
+constexpr double kBlindVariance = 100.0;    // of a sample without weight: ten times full scale, squared
+constexpr double kLeastPaperSigma = 2e-3;   // bare paper is never more even than this across a sheet
+constexpr double kPlaceError_px =
+    0.06;  // of the scan's geometry from sample to sample, and of its blur's shape
+
+// Sensitivity of a cell's signal to the relative amount of its ink, at the amount that the scan shows there.
+std::vector<double> sensitivity(const Trace& trace, const Scene& scene) {
+  std::vector<double> out;
+  for (std::size_t c = 0; c < scene.cells.size(); ++c) {
+    const double d0 = trace.density[c];
+    const double seen =
+        dot_density(sample_at(trace.x_mm, trace.value, scene.cells[c].middle_mm()), trace.coverage);
+    const double kept = std::clamp(seen / std::max(d0, 0.02), 0.0, 1.1);
+    out.push_back(trace.coverage * std::numbers::ln10 * d0 * kept * std::pow(10.0, -d0 * kept));
+  }
+  return out;
+}
+
+}  // namespace
+
+double dot_density(double value, double coverage) {
+  return profile::density_of((value - (1 - coverage)) / coverage);
+}
+
+double sample_at(const std::vector<double>& x, const std::vector<double>& y, double at) {
+  const double step = x.size() > 1 ? x[1] - x[0] : 1;
+  const double position = std::clamp((at - x[0]) / step, 0.0, static_cast<double>(x.size() - 1));
+  const auto i = std::min(static_cast<std::size_t>(position), x.size() - 1);
+  const auto j = std::min(i + 1, x.size() - 1);
+  const double t = position - static_cast<double>(i);
+  return y[i] * (1 - t) + y[j] * t;
+}
+
+void set_noise(const Scene& scene, const Blend& blend, const InkNoise& noise, double strips, double scans,
+               double model_error, Trace& trace) {
+  const std::size_t n = trace.value.size();
+  std::map<std::pair<int, int>, std::map<std::size_t, double>> by_jet;
+  if (trace.ink >= 0) {
+    const auto g = sensitivity(trace, scene);
+    for (std::size_t i = 0; i < n; ++i) {
+      for (std::size_t k = 0; k < blend.weight[i].size(); ++k) {
+        const auto c = static_cast<std::size_t>(blend.first[i]) + k;
+        const auto& owner = scene.cells[c].owner;
+        if (!owner.nobody()) by_jet[{owner.head, owner.jet}][i] += blend.weight[i][k] * g[c];
+      }
+    }
+  }
+  std::size_t band = 1;
+  for (const auto& [jet, weights] : by_jet) {
+    band = std::max(band, weights.rbegin()->first - weights.begin()->first);
+  }
+  trace.noise = std::make_shared<BandedCholesky>(n, band);
+  // Jets repeat on every sheet: with S scans their part counts S times, so that the sum over scans weighs the
+  // mean over scans by J + N / S.
+  const double jet_variance = noise.jet_sigma * noise.jet_sigma * scans;
+  for (const auto& [jet, weights] : by_jet) {
+    for (const auto& [i, wi] : weights) {
+      for (const auto& [j, wj] : weights) {
+        if (j > i) break;
+        trace.noise->add(i, j, jet_variance * wi * wj);
+      }
+    }
+  }
+  for (std::size_t i = 0; i < n; ++i) {
+    const double slope = trace.ink < 0
+                             ? trace.base[i]
+                             : std::numbers::ln10 * profile::density_of(trace.base[i]) * trace.base[i];
+    const double own = noise.strip_sigma * slope;
+    const double least = trace.ink < 0 ? kLeastPaperSigma : kLeastSignalSigma;
+    const double model = model_error * (trace.value[i] - trace.base[i]);
+    const double rise = 0.5 * (trace.value[std::min(i + 1, n - 1)] - trace.value[i > 0 ? i - 1 : 0]);
+    const double place = kPlaceError_px * rise;
+    trace.noise->add(i, i, own * own / strips + model * model + place * place + least * least);
+    const bool blind =
+        trace.blind[i] || std::any_of(scene.blind_mm.begin(), scene.blind_mm.end(), [&](const Interval& b) {
+          return trace.x_mm[i] >= b.from_mm && trace.x_mm[i] <= b.to_mm;
+        });
+    if (blind) trace.noise->add(i, i, kBlindVariance);
+  }
+}
+
+void set_nuisance(Trace& trace) {
+  const double middle = 0.5 * (trace.x_mm.front() + trace.x_mm.back());
+  const double half = std::max(1e-9, 0.5 * (trace.x_mm.back() - trace.x_mm.front()));
+  for (int power = 0; power < 2; ++power) {
+    std::vector<double> v(trace.value.size());
+    for (std::size_t i = 0; i < v.size(); ++i) {
+      const double level = trace.ink < 0 ? trace.base[i] : trace.base[i] * profile::density_of(trace.base[i]);
+      v[i] = level * (power == 0 ? 1.0 : (trace.x_mm[i] - middle) / half);
+    }
+    trace.noise->whiten(v);
+    for (const auto& other : trace.nuisance) {
+      double dot = 0;
+      for (std::size_t i = 0; i < v.size(); ++i) dot += v[i] * other[i];
+      for (std::size_t i = 0; i < v.size(); ++i) v[i] -= dot * other[i];
+    }
+    double norm = 0;
+    for (double x : v) norm += x * x;
+    if (norm <= 0) continue;
+    for (double& x : v) x /= std::sqrt(norm);
+    trace.nuisance.push_back(std::move(v));
+  }
+}
+
+}  // namespace scrapetrace::diagnose
