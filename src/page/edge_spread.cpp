@@ -11,7 +11,7 @@ namespace {
 
 constexpr int kHalf_px = 8;
 constexpr int kPerPixel = 10;
-constexpr std::size_t kBins = 2 * kHalf_px * kPerPixel;
+constexpr auto kBins = static_cast<std::size_t>(2 * kHalf_px * kPerPixel);
 constexpr double kLeastStep = 0.3;  // of full scale
 constexpr double kLeastSamples = 200;
 
