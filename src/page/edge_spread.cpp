@@ -14,6 +14,7 @@ constexpr int kPerPixel = 10;
 constexpr auto kBins = static_cast<std::size_t>(2 * kHalf_px * kPerPixel);
 constexpr double kLeastStep = 0.3;  // of full scale
 constexpr double kLeastSamples = 200;
+constexpr double kCleanMeanSquare = 1e-5;  // of the residuals at a clean edge: noise after averaging
 
 // Samples of a rising edge, gathered in narrow bins that keep their mean position.
 struct EdgeSamples {
@@ -33,11 +34,18 @@ struct EdgeSamples {
   }
 };
 
+struct EdgeFit {
+  double sigma = 0;        // 0: no fit
+  double mean_square = 0;  // of the residuals
+};
+
 // Gauss-Newton for (u0, sigma) of Phi((u - u0) / sigma).
-double fit_sigma(const EdgeSamples& samples) {
+EdgeFit fit_edge(const EdgeSamples& samples) {
   double u0 = 0;
   double sigma = 1;
+  double squares = 0;
   for (int round = 0; round < 30; ++round) {
+    squares = 0;
     double aa = 0;
     double ab = 0;
     double bb = 0;
@@ -55,16 +63,17 @@ double fit_sigma(const EdgeSamples& samples) {
       bb += samples.count[k] * db * db;
       ra += samples.count[k] * da * residual;
       rb += samples.count[k] * db * residual;
+      squares += samples.count[k] * residual * residual;
     }
     const double det = aa * bb - ab * ab;
-    if (!(det > 0)) return 0;
+    if (!(det > 0)) return {};
     const double step_a = (bb * ra - ab * rb) / det;
     const double step_b = (aa * rb - ab * ra) / det;
     u0 += std::clamp(step_a, -0.5, 0.5);
     sigma = std::clamp(sigma + step_b, 0.5 * sigma, 2 * sigma);
     if (std::abs(step_a) + std::abs(step_b) < 1e-6) break;
   }
-  return sigma;
+  return {sigma, squares / samples.total};
 }
 
 // Gathers the samples about one edge in one channel.
@@ -84,15 +93,17 @@ void gather(const PageRaster& raster, const RasterFromSheet& map, const EdgePoin
     (up ? rising : falling).add((u + 0.5 - at) * (up ? 1 : -1), (row[u] - low) / step);
 }
 
+// An edge with a streak beside it is no clean step: each counts by how well a blurred step fits it.
 double mean_sigma(const EdgeSamples& rising, const EdgeSamples& falling) {
   double sum = 0;
   double weight = 0;
   for (const EdgeSamples* samples : {&rising, &falling}) {
     if (samples->total < kLeastSamples) continue;
-    const double sigma = fit_sigma(*samples);
-    if (sigma <= 0) continue;
-    sum += samples->total * sigma;
-    weight += samples->total;
+    const EdgeFit fit = fit_edge(*samples);
+    if (fit.sigma <= 0) continue;
+    const double trust = samples->total / (fit.mean_square + kCleanMeanSquare);
+    sum += trust * fit.sigma;
+    weight += trust;
   }
   return weight > 0 ? sum / weight : 0;
 }
