@@ -19,10 +19,6 @@ struct Value {
   StrengthFit fit;
 };
 
-double null_log_likelihood(const SearchContext& context) {
-  return -0.5 * context.evaluator.chi_square(unshifted(context.scene()));
-}
-
 constexpr double kShiftWorthwhile = 20;  // log units from the best jet within which shifts are tried
 
 bool sees_ink(const Scene& scene, std::size_t ink) {
@@ -52,6 +48,19 @@ LatticePoint best_box(const SearchContext& context, double step_mm, const Evalua
 
 }  // namespace
 
+double null_chi_square(const SearchContext& context) {
+  const Scene& scene = context.scene();
+  std::vector<std::vector<double>> signals;
+  for (const Trace& trace : scene.traces) signals.push_back(state_signals(trace, context.evaluator.state()));
+  double least = 1e300;
+  for (std::size_t s = 0; s < scene.shift_mm.size(); ++s) {
+    if (std::abs(scene.shift_mm[s]) > kTrialReach_columns * scene.px_mm) continue;
+    const double chi_square = direct_chi_square(scene, signals, scene.shift_mm[s]);
+    least = std::min(least, chi_square - 2 * scene.shift_log_prior[s]);
+  }
+  return least;
+}
+
 JetSearch search_jet(const SearchContext& context) {
   JetSearch out;
   const Scene& scene = context.scene();
@@ -71,7 +80,7 @@ JetSearch search_jet(const SearchContext& context) {
   for (const Head& h : context.layout.heads)
     all_jets += h.jets * static_cast<double>(context.layout.inks.size());
   const double log_prior = std::log(context.priors.weak_jets / all_jets);
-  const double null = null_log_likelihood(context);
+  const double null = -0.5 * null_chi_square(context);
   double best = -1e300;
   for (const auto& jet : near) {
     for (std::size_t ink = 0; ink < context.layout.inks.size(); ++ink) {
@@ -102,7 +111,7 @@ BoxSearchResult search_scratch(const SearchContext& context) {
   if (context.scene().traces.empty()) return out;
   const double px = context.layout.px_mm();
   const double step = px / 2;
-  const double null = null_log_likelihood(context);
+  const double null = -0.5 * null_chi_square(context);
   const double log_prior = std::log(context.priors.scratches * step / context.layout.drum.width_mm);
   double start = 0.3;
   double best = -1e300;
@@ -136,7 +145,7 @@ BoxSearchResult search_haze(const SearchContext& context) {
                                  [](const Trace& t) { return t.ink < 0; });
   if (!paper) return out;
   const double step = 0.2;
-  const double null = null_log_likelihood(context);
+  const double null = -0.5 * null_chi_square(context);
   const double log_prior = std::log(context.priors.hazes * step / context.layout.drum.width_mm);
   double start = 0.05;
   double best = -1e300;

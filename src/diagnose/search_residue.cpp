@@ -100,8 +100,9 @@ std::vector<LatticePoint> sweep(const SearchContext& context, std::size_t carria
   std::stable_sort(found.begin(), found.end(),
                    [](const auto& a, const auto& b) { return a.first > b.first; });
   std::vector<LatticePoint> kept;
-  for (const auto& [score, cell] : found) {
+  for (const auto& scored : found) {
     if (kept.size() == kMostStarts) break;
+    const LatticePoint cell = scored.second;
     const bool near = std::any_of(kept.begin(), kept.end(), [&](LatticePoint k) {
       return std::abs(k.first - cell.first) + std::abs(k.second - cell.second) < 10;
     });
@@ -227,7 +228,7 @@ std::size_t best_shift(const SearchContext& context, const TrialCause& trial, do
   std::size_t best = unshifted(scene);
   double most = -1e300;
   for (std::size_t s = 0; s < scene.shift_mm.size(); ++s) {
-    if (std::abs(scene.shift_mm[s]) > 2 * scene.px_mm) continue;
+    if (std::abs(scene.shift_mm[s]) > kTrialReach_columns * scene.px_mm) continue;
     const double score =
         scene.shift_log_prior[s] - 0.5 * trial_chi_square(context, trial, strength, scene.shift_mm[s]);
     if (score > most) most = score, best = s;
@@ -256,7 +257,7 @@ ResidueSearch search_residue(const SearchContext& context) {
     if (starts.empty()) continue;
     for (const bool downstream : {false, true}) collect(context, q, downstream, starts, out);
   }
-  const double null = -0.5 * context.evaluator.chi_square(unshifted(context.scene()));
+  const double null = -0.5 * null_chi_square(context);
   for (ResidueCell& cell : out.cells) cell.log_weight -= null;
   out.log_evidence = log_sum(out.cells);
   return out;

@@ -50,10 +50,12 @@ std::optional<Skew> estimate_skew(const CoarseMap& map, const SkewOptions& optio
   std::vector<Edge> upright;  // edges that run along v
   std::vector<Edge> level;    // edges that run along u
   const auto cap = static_cast<float>(3 * options.edge_step);
+  const int middle_i = map.width / 2;
+  const int middle_j = map.height / 2;
   for (int j = 1; j + 1 < map.height; ++j) {
     for (int i = 1; i + 1 < map.width; ++i) {
-      const auto u = static_cast<float>(i - map.width / 2);
-      const auto v = static_cast<float>(j - map.height / 2);
+      const auto u = static_cast<float>(i - middle_i);
+      const auto v = static_cast<float>(j - middle_j);
       const float gu = step_between(map.at(i + 1, j), map.at(i - 1, j));
       const float gv = step_between(map.at(i, j + 1), map.at(i, j - 1));
       if (gu > static_cast<float>(options.edge_step) && gu > 2 * gv)

@@ -164,7 +164,7 @@ class Extractor {
       load_row(block, static_cast<int>(c));
       float* out = strip.linear[c].data();
       for (int i = first; i < last; ++i) {
-        const float* p = row_.data() + base + sign * i - 1;
+        const float* p = row_.data() + static_cast<std::ptrdiff_t>(base + sign * i - 1);
         out[i] += sample_weight_[static_cast<std::size_t>(i)] *
                   (taps[0] * p[0] + taps[1] * p[1] + taps[2] * p[2] + taps[3] * p[3]);
       }

@@ -67,6 +67,22 @@ INSTANTIATE_TEST_SUITE_P(Causes, Jets,
                                            Jet{{0, 0, 120, 0.6}, "1", "cyan"},
                                            Jet{{1, 1, 30, 0.55}, "2", "magenta"}));
 
+// Beside a patch's end, where the scan's blur is measured: the end is no clean step there, and must not
+// count.
+TEST(Causes, ADeadJetAtTheEndOfThePrint) {
+  for (const int jet : {50, 51}) {  // 18.4 to 19.5 mm; the patches end at 18 mm
+    Causes causes;
+    causes.jets = {{0, 1, jet, 1}};
+    const Findings found = find(two_way_machine(), causes, noisy_scan(3));
+    ASSERT_EQ(found.streaks.size(), 1U);
+    EXPECT_GT(given(found.streaks[0], Cause::dead_jet), kSure);
+    ASSERT_TRUE(found.streaks[0].jet.has_value());
+    EXPECT_EQ(found.streaks[0].jet->jet, jet);
+    EXPECT_NEAR(found.streaks[0].jet->loss, 1, 0.03);
+    expect_no_target(found);
+  }
+}
+
 TEST(Causes, AScratch) {
   Causes causes;
   causes.scratches = {{47.02, 0.7, 0.5, {}}};
