@@ -93,7 +93,7 @@ bool add_trace(const PreparedScan& scan, std::size_t scan_index, const InkNoise&
   trace.blur_mm = pool_blur_px(scan, pool) * grid.pitch_mm;
   const double model_error = noise.ink < 0 ? options.paper_model_error : options.model_error;
   set_noise(scene, scene.blend(trace, 0), noise, static_cast<double>(pool.views.size()), scans, model_error,
-            trace);
+            options.place_error_px, trace);
   if (!trace.noise->factor()) return false;
   set_nuisance(trace);
   scene.traces.push_back(std::move(trace));

@@ -84,6 +84,7 @@ struct SceneOptions {
   double margin_mm = 1.6;           // baseline seen to each side, beyond the region and the travel
   double model_error = 0.02;        // relative error of the forward model's own signal
   double paper_model_error = 0.15;  // the same on bare paper, where haze has no exact shape
+  double place_error_px = 0.06;     // of the scan's geometry from sample to sample, and of its blur's shape
   double shift_step_columns = 0.25;
 };
 

@@ -12,8 +12,6 @@ namespace {
 constexpr double kLeastSignalSigma = 3e-4;  // of the signal over paper: rounding of the raster and worse
 constexpr double kBlindVariance = 100.0;    // of a sample without weight: ten times full scale, squared
 constexpr double kLeastPaperSigma = 2e-3;   // bare paper is never more even than this across a sheet
-constexpr double kPlaceError_px =
-    0.06;  // of the scan's geometry from sample to sample, and of its blur's shape
 
 // Sensitivity of a cell's signal to the relative amount of its ink, at the amount that the scan shows there.
 std::vector<double> sensitivity(const Trace& trace, const Scene& scene) {
@@ -44,7 +42,7 @@ double sample_at(const std::vector<double>& x, const std::vector<double>& y, dou
 }
 
 void set_noise(const Scene& scene, const Blend& blend, const InkNoise& noise, double strips, double scans,
-               double model_error, Trace& trace) {
+               double model_error, double place_error_px, Trace& trace) {
   const std::size_t n = trace.value.size();
   std::map<std::pair<int, int>, std::map<std::size_t, double>> by_jet;
   if (trace.ink >= 0) {
@@ -81,7 +79,7 @@ void set_noise(const Scene& scene, const Blend& blend, const InkNoise& noise, do
     const double least = trace.ink < 0 ? kLeastPaperSigma : kLeastSignalSigma;
     const double model = model_error * (trace.value[i] - trace.base[i]);
     const double rise = 0.5 * (trace.value[std::min(i + 1, n - 1)] - trace.value[i > 0 ? i - 1 : 0]);
-    const double place = kPlaceError_px * rise;
+    const double place = place_error_px * rise;
     trace.noise->add(i, i, own * own / strips + model * model + place * place + least * least);
     const bool blind =
         trace.blind[i] || std::any_of(scene.blind_mm.begin(), scene.blind_mm.end(), [&](const Interval& b) {

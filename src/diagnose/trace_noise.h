@@ -14,7 +14,7 @@ double sample_at(const std::vector<double>& x, const std::vector<double>& y, dou
 // Sets the trace's covariance: jets (each moves all its columns), the strips' own noise, the forward model's
 // error, and no weight for blind samples. `strips` were averaged; `scans` show the streak. Not factored yet.
 void set_noise(const Scene& scene, const Blend& blend, const InkNoise& noise, double strips, double scans,
-               double model_error, Trace& trace);
+               double model_error, double place_error_px, Trace& trace);
 
 // Whitened offset and slope of the baseline, orthonormal. Needs the factored covariance.
 void set_nuisance(Trace& trace);
