@@ -8,6 +8,8 @@ extern "C" {
 #include <apriltag/tag36h11.h>
 }
 
+#include "tags/refine_corners.h"
+
 namespace scrapetrace::tags {
 
 namespace {
@@ -53,7 +55,9 @@ std::vector<Sighting> find_tags(const GreyView& picture, const FindOptions& opti
     apriltag_detection_t* one = nullptr;
     zarray_get(found.get(), i, static_cast<void*>(&one));
     Sighting seen = sighting_of(*one);
-    if (seen.margin >= options.least_margin) out.push_back(seen);
+    if (seen.margin < options.least_margin) continue;
+    seen.corners_px = refine_corners(picture, seen.corners_px);
+    out.push_back(seen);
   }
   std::sort(out.begin(), out.end(), [](const Sighting& a, const Sighting& b) {
     return a.id != b.id ? a.id < b.id : a.margin > b.margin;
