@@ -95,6 +95,8 @@ LocateResult locate(const Layout& layout, const Chart* chart, const std::vector<
     for (auto& explanation : diagnose::diagnose_region(page, regions, r, diagnose_options)) {
       ids.push_back(findings.streaks.size());
       findings.streaks.push_back(locate_detail::make_streak(layout, scans, explanation));
+      findings.streaks.back().targets =
+          diagnose::targets_of(layout, zones, explanation, diagnose_options.priors.elsewhere);
       explanations.push_back(std::move(explanation));
     }
   }
