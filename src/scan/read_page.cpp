@@ -119,6 +119,7 @@ Result<PageRaster> read(const PageName& name, const ReadOptions& options) {
 Result<PageRaster> read_page(const std::string& name, const ReadOptions& options) {
   start_vips();
   auto page = read(page_named(name), options);
+  take_vips_error();  // some loaders complain of what they then mend
   if (page) return page;
   Problems problems = page.problems();
   for (Problem& problem : problems) problem.file = name;

@@ -1,8 +1,7 @@
 // Resolution tags: believed, left aside, or contradicted by other tags of the same file.
 
-#include "scan/resolution_tags.h"
-
 #include "pictures.h"
+#include "scan/resolution_tags.h"
 
 namespace scrapetrace::scan {
 namespace {
@@ -58,7 +57,6 @@ TEST_F(Resolution, OrientationTurnsTheResolutionToo) {
   EXPECT_NEAR(page.tag_dpi_across, 600, 0.01);
   EXPECT_NEAR(page.tag_dpi_along, 300, 0.01);
 }
-
 
 // JPEG files written by Pillow, with a JFIF density and an Exif one.
 TEST_F(Resolution, ExifAndJfifMustAgree) {
