@@ -102,6 +102,8 @@ std::vector<locate_detail::ExplainedRegion> explain_regions(const diagnose::Page
     for (const auto& explanation : explained.explanations) {
       explained.streaks.push_back(findings.streaks.size());
       findings.streaks.push_back(locate_detail::make_streak(page.layout, page.scans, explanation));
+      findings.streaks.back().targets =
+          diagnose::targets_of(page.layout, page.zones, explanation, options.priors.elsewhere);
     }
     out.push_back(std::move(explained));
   }
