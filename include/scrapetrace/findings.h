@@ -42,6 +42,14 @@ struct JetFit {
   double loss = 1;  // 1: dead; below: weak
 };
 
+// That a streak is residue of one target.
+struct StreakTarget {
+  std::string head;
+  Side side = Side::left;
+  std::string surface;
+  double probability = 0;
+};
+
 struct Streak {
   std::size_t id = 0;              // 1, 2, ...: as numbered in every output
   std::vector<std::size_t> scans;  // indices of the scans that show it
@@ -56,6 +64,8 @@ struct Streak {
   std::array<double, kCauseCount> causes{};  // probabilities, by Cause; sum to 1
   std::optional<ResidueFit> residue;         // when residue has probability above 0.01
   std::optional<JetFit> jet;                 // when dead_jet has probability above 0.01
+  std::vector<StreakTarget> targets;         // likeliest first; with residue that sits in no zone they sum to
+                                             // the cause's probability
   [[nodiscard]] Cause likeliest() const;
 };
 

@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "scrapetrace/chart.h"
+#include "scrapetrace/evidence.h"
 #include "scrapetrace/findings.h"
 #include "scrapetrace/layout.h"
 #include "scrapetrace/page.h"
@@ -17,6 +18,7 @@ struct LocateOptions {
   double dpi = 0;                  // of the scans; 0: from their tags, else from the chart's sheet size
   double false_alarm_rate = 0.01;  // expected false streaks per page, (0, 1)
   bool thumbnails = false;         // make the small pictures
+  bool evidence = false;           // keep profiles and crops of the streaks
 };
 
 // A page to analyse, or why it could not be read.
@@ -28,6 +30,7 @@ struct ScanInput {
 struct LocateResult {
   Findings findings;
   std::vector<std::optional<Thumbnail>> thumbnails;  // one per scan when asked for, empty for failed scans
+  std::vector<StreakEvidence> evidence;              // one per streak of the findings when asked for
 };
 
 // Never fails as a whole: a scan that cannot be analysed says why in its ScanReport, the others are still

@@ -2,12 +2,29 @@
 // A scanned page as the analysis takes it: full resolution across the process direction, averaged in short
 // blocks of rows along it. Averaging happens on linear light, so that a blurred edge keeps its place.
 
+#include <array>
 #include <cstddef>
 #include <cstdint>
 #include <string>
 #include <vector>
 
 namespace scrapetrace {
+
+// What single pixels are like, on every eighth row of the image as stored.
+struct PixelStatistics {
+  int bits = 8;  // per sample
+  std::array<std::array<std::uint64_t, 256>, 3>
+      codes{};  // how often each sRGB code occurs (its upper 8 bits)
+  struct Steps {
+    double sum = 0;
+    double count = 0;
+  };
+  std::array<Steps, 8> steps{};   // between columns u - 1 and u, by u modulo 8; printed edges left out
+  double quantisation_sigma = 0;  // of a JPEG: what its tables' rounding may put on a pixel, code values
+};
+
+// A side of an image, as its viewer sees it.
+enum class ImageSide { top, right, bottom, left };
 
 struct PageRaster {
   int width_px = 0;           // across, after `transposed` is taken into account
@@ -17,6 +34,9 @@ struct PageRaster {
   bool grey = false;          // all channels are the same
   double tag_dpi_across = 0;  // from the file's tags; 0: none, or not believable
   double tag_dpi_along = 0;
+  std::string tag_conflict;        // statements of the file about it that cannot all be true; empty: none
+  std::vector<std::string> notes;  // what reading met or assumed, a sentence without its stop each
+  PixelStatistics pixels;
   std::vector<std::uint16_t> linear;  // [block][channel][x], 65535 = full scale, three channels
 
   [[nodiscard]] int blocks() const { return (height_px + rows_per_block - 1) / rows_per_block; }
@@ -30,13 +50,15 @@ struct PageRaster {
   }
 };
 
-// A small upright picture of a page, in the sheet frame: pixel (0, 0)'s corner is at (left_mm, top_mm).
+// A small upright picture of a page or a part of it, in the sheet frame: its top-left corner is at (left_mm,
+// top_mm). Its pixels need not be square.
 struct Thumbnail {
   int width_px = 0;
   int height_px = 0;
   double left_mm = 0;
   double top_mm = 0;
-  double mm_per_px = 1;
+  double width_mm = 0;
+  double height_mm = 0;
   std::vector<std::uint8_t> rgb;  // sRGB, interleaved
 };
 

@@ -48,7 +48,7 @@ struct SimulatedScan {
   std::vector<std::uint8_t> pixels;  // sRGB-coded, interleaved rows, host byte order when 16 bits
 };
 
-// Renders one scan: the chart's patches, without its marks. Same arguments, same bytes. Fails (problems) when
+// Renders one scan: the chart's patches and, in the inks that make black, its tags. Same arguments, same bytes. Fails (problems) when
 // a cause or option is out of range, naming the value and what is allowed; ranges are those stated beside the
 // fields above.
 Result<SimulatedScan> simulate_scan(const Layout& layout, const Chart& chart, const Causes& causes,

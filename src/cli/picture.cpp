@@ -55,8 +55,7 @@ std::vector<std::optional<report::EncodedThumbnail>> encode(
     if (!page) continue;
     const auto png = scan::encode_png({page->width_px, page->height_px, 3, 8, page->rgb});
     if (!png) continue;
-    out.back() = report::EncodedThumbnail{*png, page->left_mm, page->top_mm, page->width_px * page->mm_per_px,
-                                          page->height_px * page->mm_per_px};
+    out.back() = report::EncodedThumbnail{*png, page->left_mm, page->top_mm, page->width_mm, page->height_mm};
   }
   return out;
 }

@@ -78,6 +78,21 @@ bool share_a_streak(const Target& a, const Target& b) {
 
 }  // namespace
 
+std::vector<StreakTarget> targets_of(const Layout& layout, const std::vector<geometry::TargetZone>& zones,
+                                     const Explanation& explanation, double elsewhere, double least) {
+  const auto parts = shares(layout, zones, explanation, elsewhere);
+  std::vector<StreakTarget> out;
+  for (std::size_t z = 0; z < zones.size(); ++z) {
+    if (parts[z].probability < least) continue;
+    const Zone& zone = layout.zones[zones[z].zone];
+    out.push_back({layout.heads[zones[z].head].name, zone.side, zone.surface, parts[z].probability});
+  }
+  std::stable_sort(out.begin(), out.end(), [](const StreakTarget& a, const StreakTarget& b) {
+    return a.probability > b.probability;
+  });
+  return out;
+}
+
 std::vector<Target> rank_targets(const Layout& layout, const std::vector<geometry::TargetZone>& zones,
                                  const std::vector<Explanation>& explanations,
                                  const std::vector<std::size_t>& streak_ids, double elsewhere,

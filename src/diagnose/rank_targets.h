@@ -8,6 +8,10 @@
 
 namespace scrapetrace::diagnose {
 
+// The targets that one streak may come from, likeliest first; those below `least` are left out.
+std::vector<StreakTarget> targets_of(const Layout& layout, const std::vector<geometry::TargetZone>& zones,
+                                     const Explanation& explanation, double elsewhere, double least = 0.001);
+
 // P(target) = 1 - product over streaks of (1 - P(streak is residue of this target)). A residue cell gives
 // each zone of its carriage the part prior_density * overlap / width of its weight, and what lies in no zone
 // to nobody. `streak_ids[k]` is the id of explanations[k]. Sorted by probability, ties by head and zone

@@ -9,6 +9,7 @@
 #include "locate/make_streaks.h"
 #include "locate/make_thumbnail.h"
 #include "locate/prepare_scan.h"
+#include "locate/show_streaks.h"
 
 namespace scrapetrace {
 
@@ -45,21 +46,83 @@ std::vector<streak::Region> regions_of(const Layout& layout, const geometry::Col
   return streak::merge_regions(std::move(all), options.merge_gap_mm);
 }
 
-// Streaks left to right on the sheet, numbered from 1; the order of ties is that of discovery.
-void number(std::vector<Streak>& streaks, std::vector<std::size_t>& place_of) {
+// Puts streaks left to right on the sheet and numbers them from 1; the order of ties is that of discovery.
+// Returns the new index of each.
+std::vector<std::size_t> number(std::vector<Streak>& streaks) {
   std::vector<std::size_t> order(streaks.size());
   for (std::size_t i = 0; i < order.size(); ++i) order[i] = i;
   std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
     return streaks[a].x_sheet_mm < streaks[b].x_sheet_mm;
   });
   std::vector<Streak> sorted;
-  place_of.assign(streaks.size(), 0);
+  std::vector<std::size_t> place_of(streaks.size());
   for (std::size_t i = 0; i < order.size(); ++i) {
-    place_of[order[i]] = i + 1;
+    place_of[order[i]] = i;
     sorted.push_back(std::move(streaks[order[i]]));
     sorted.back().id = i + 1;
   }
   streaks = std::move(sorted);
+  return place_of;
+}
+
+// The scans of a job after preparation.
+struct PreparedJob {
+  std::vector<diagnose::PreparedScan> scans;               // those that could be analysed
+  std::vector<std::optional<page::Placement>> placements;  // per input
+};
+
+PreparedJob prepare_job(const Layout& layout, const Chart* chart, const std::vector<ScanInput>& inputs,
+                        const LocateOptions& options, LocateResult& result) {
+  PreparedJob job;
+  for (std::size_t i = 0; i < inputs.size(); ++i) {
+    AnalysedScan scan = locate_detail::prepare_scan(layout, chart, inputs[i], i, options);
+    result.thumbnails.emplace_back();
+    job.placements.emplace_back();
+    if (scan.prepared) {
+      if (options.thumbnails)
+        result.thumbnails.back() = locate_detail::make_thumbnail(*inputs[i].page, scan.placement);
+      for (Streak& s : locate_detail::scanner_streaks(layout, scan, i))
+        result.findings.streaks.push_back(std::move(s));
+      job.scans.push_back(std::move(*scan.prepared));
+      job.placements.back() = std::move(scan.placement);
+    }
+    result.findings.scans.push_back(std::move(scan.report));
+  }
+  return job;
+}
+
+// Explains every region; its streaks go to the end of the findings.
+std::vector<locate_detail::ExplainedRegion> explain_regions(const diagnose::PageContext& page,
+                                                            const std::vector<streak::Region>& regions,
+                                                            const diagnose::DiagnoseOptions& options,
+                                                            Findings& findings) {
+  std::vector<locate_detail::ExplainedRegion> out;
+  for (std::size_t r = 0; r < regions.size(); ++r) {
+    locate_detail::ExplainedRegion explained{r, diagnose::diagnose_region(page, regions, r, options), {}};
+    for (const auto& explanation : explained.explanations) {
+      explained.streaks.push_back(findings.streaks.size());
+      findings.streaks.push_back(locate_detail::make_streak(page.layout, page.scans, explanation));
+      findings.streaks.back().targets =
+          diagnose::targets_of(page.layout, page.zones, explanation, options.priors.elsewhere);
+    }
+    out.push_back(std::move(explained));
+  }
+  return out;
+}
+
+std::vector<Target> targets_of(const diagnose::PageContext& page,
+                               const std::vector<locate_detail::ExplainedRegion>& explained,
+                               const diagnose::DiagnoseOptions& options) {
+  std::vector<diagnose::Explanation> explanations;
+  std::vector<std::size_t> ids;
+  for (const auto& group : explained) {
+    explanations.insert(explanations.end(), group.explanations.begin(), group.explanations.end());
+    for (const std::size_t streak : group.streaks) ids.push_back(streak + 1);
+  }
+  double registration_mm = 0;
+  for (const auto& scan : page.scans) registration_mm = std::max(registration_mm, scan.x_sigma_mm);
+  return diagnose::rank_targets(page.layout, page.zones, explanations, ids, options.priors.elsewhere,
+                                registration_mm);
 }
 
 }  // namespace
@@ -69,43 +132,26 @@ LocateResult locate(const Layout& layout, const Chart* chart, const std::vector<
   LocateResult result;
   Findings& findings = result.findings;
   findings.false_alarm_rate = options.false_alarm_rate;
-  std::vector<diagnose::PreparedScan> scans;
-  for (std::size_t i = 0; i < inputs.size(); ++i) {
-    AnalysedScan scan = locate_detail::prepare_scan(layout, chart, inputs[i], i, options);
-    result.thumbnails.emplace_back();
-    if (scan.prepared) {
-      if (options.thumbnails)
-        result.thumbnails.back() = locate_detail::make_thumbnail(*inputs[i].page, scan.placement);
-      for (Streak& s : locate_detail::scanner_streaks(layout, scan, i))
-        findings.streaks.push_back(std::move(s));
-      scans.push_back(std::move(*scan.prepared));
-    }
-    findings.scans.push_back(std::move(scan.report));
-  }
+  const PreparedJob job = prepare_job(layout, chart, inputs, options, result);
+  const auto& scans = job.scans;
 
   const geometry::ColumnMap columns(layout);
   const auto zones = geometry::target_zones(layout);
   diagnose::PageContext page{layout, columns, zones, scans, {}};
   for (const auto& scan : scans) page.noise.push_back(diagnose::measure_ink_noise(layout, columns, scan));
-  const diagnose::DiagnoseOptions diagnose_options;
-  std::vector<diagnose::Explanation> explanations;
-  std::vector<std::size_t> ids;
   const auto regions = regions_of(layout, columns, scans, options.false_alarm_rate);
-  for (std::size_t r = 0; r < regions.size(); ++r) {
-    for (auto& explanation : diagnose::diagnose_region(page, regions, r, diagnose_options)) {
-      ids.push_back(findings.streaks.size());
-      findings.streaks.push_back(locate_detail::make_streak(layout, scans, explanation));
-      explanations.push_back(std::move(explanation));
-    }
+  const diagnose::DiagnoseOptions diagnose_options;
+  auto explained = explain_regions(page, regions, diagnose_options, findings);
+  const auto place_of = number(findings.streaks);
+  for (auto& group : explained) {
+    for (std::size_t& streak : group.streaks) streak = place_of[streak];
   }
-  std::vector<std::size_t> place_of;
-  number(findings.streaks, place_of);
-  for (std::size_t& id : ids) id = place_of[id];
-  double registration_mm = 0;
-  for (const auto& scan : scans) registration_mm = std::max(registration_mm, scan.x_sigma_mm);
-  findings.targets = diagnose::rank_targets(layout, zones, explanations, ids,
-                                            diagnose_options.priors.elsewhere, registration_mm);
+  findings.targets = targets_of(page, explained, diagnose_options);
   findings.unchecked = diagnose::find_unchecked(layout, zones, scans);
+  if (options.evidence) {
+    result.evidence =
+        locate_detail::show_streaks(page, regions, explained, findings.streaks, inputs, job.placements);
+  }
   return result;
 }
 

@@ -30,28 +30,36 @@ double area_mean(const PageRaster& raster, int channel, double u0, double u1, do
 }  // namespace
 
 Thumbnail make_thumbnail(const PageRaster& raster, const page::Placement& placement, int width_px) {
-  Thumbnail out;
   const auto& sheet = placement.chart.sheet_mm;
-  out.mm_per_px = sheet[0] / width_px;
+  const int height_px = std::max(1, static_cast<int>(std::lround(sheet[1] * width_px / sheet[0])));
+  return make_crop(raster, placement, {0, sheet[0]}, {0, sheet[1]}, width_px, height_px);
+}
+
+Thumbnail make_crop(const PageRaster& raster, const page::Placement& placement, Interval x_mm, Interval y_mm,
+                    int width_px, int height_px) {
+  Thumbnail out;
   out.width_px = width_px;
-  out.height_px = std::max(1, static_cast<int>(std::lround(sheet[1] / out.mm_per_px)));
-  out.rgb.assign(static_cast<std::size_t>(out.width_px) * static_cast<std::size_t>(out.height_px) * 3, 255);
-  const double half_u = 0.5 * out.mm_per_px * std::abs(placement.map.ux);
-  const double half_v = 0.5 * out.mm_per_px * std::abs(placement.map.vy);
-  for (int j = 0; j < out.height_px; ++j) {
-    for (int i = 0; i < out.width_px; ++i) {
-      const double x = (i + 0.5) * out.mm_per_px;
-      const double y = (j + 0.5) * out.mm_per_px;
+  out.height_px = height_px;
+  out.left_mm = x_mm.from_mm;
+  out.top_mm = y_mm.from_mm;
+  out.width_mm = x_mm.to_mm - x_mm.from_mm;
+  out.height_mm = y_mm.to_mm - y_mm.from_mm;
+  out.rgb.assign(static_cast<std::size_t>(width_px) * static_cast<std::size_t>(height_px) * 3, 255);
+  const double step_x = out.width_mm / width_px;
+  const double step_y = out.height_mm / height_px;
+  const double half_u = 0.5 * step_x * std::abs(placement.map.ux);
+  const double half_v = 0.5 * step_y * std::abs(placement.map.vy);
+  std::uint8_t* pixel = out.rgb.data();
+  for (int j = 0; j < height_px; ++j) {
+    for (int i = 0; i < width_px; ++i, pixel += 3) {
+      const double x = out.left_mm + (i + 0.5) * step_x;
+      const double y = out.top_mm + (j + 0.5) * step_y;
       const double u = placement.map.u(x, y);
       const double v = placement.map.v(x, y);
       if (u < 0 || v < 0 || u >= raster.width_px || v >= raster.height_px) continue;
-      const auto at = (static_cast<std::size_t>(j) * static_cast<std::size_t>(out.width_px) +
-                       static_cast<std::size_t>(i)) *
-                      3;
       for (int c = 0; c < 3; ++c) {
-        const double linear =
-            area_mean(raster, c, u - half_u, u + half_u, std::max(0.0, v - half_v), v + half_v);
-        out.rgb[at + static_cast<std::size_t>(c)] = code_of(linear);
+        pixel[c] =
+            code_of(area_mean(raster, c, u - half_u, u + half_u, std::max(0.0, v - half_v), v + half_v));
       }
     }
   }

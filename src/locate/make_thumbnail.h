@@ -1,11 +1,16 @@
 #pragma once
 
 #include "page/placement.h"
+#include "scrapetrace/findings.h"
 #include "scrapetrace/page.h"
 
 namespace scrapetrace::locate_detail {
 
-// The sheet, upright and straight, about `width_px` wide; paper around it as far as the raster shows it.
+// The sheet, upright and straight, about `width_px` wide; white where the raster does not show it.
 Thumbnail make_thumbnail(const PageRaster& raster, const page::Placement& placement, int width_px = 1000);
+
+// A part of the sheet in pixels of any shape. Each pixel is the mean light of the raster's under it.
+Thumbnail make_crop(const PageRaster& raster, const page::Placement& placement, Interval x_mm, Interval y_mm,
+                    int width_px, int height_px);
 
 }  // namespace scrapetrace::locate_detail

@@ -57,14 +57,21 @@ class Planner {
   }
 
  private:
-  // Where several patches ask for the same ink, the largest coverage counts.
-  [[nodiscard]] double coverage_at(std::size_t ink, const Active& active, double x_sheet_mm) const {
-    double coverage = 0;
+  [[nodiscard]] std::vector<const Patch*> patches_of(std::size_t ink, const Active& active) const {
+    std::vector<const Patch*> patches;
     for (std::size_t p = 0; p < chart_.patches.size(); ++p) {
-      const Patch& patch = chart_.patches[p];
-      if (!active[p] || !inside(x_sheet_mm, patch.x_mm)) continue;
-      const auto named = std::find(patch.inks.begin(), patch.inks.end(), layout_.inks[ink].name);
-      if (named != patch.inks.end()) coverage = std::max(coverage, patch.coverage);
+      const auto& inks = chart_.patches[p].inks;
+      if (active[p] && std::find(inks.begin(), inks.end(), layout_.inks[ink].name) != inks.end())
+        patches.push_back(&chart_.patches[p]);
+    }
+    return patches;
+  }
+
+  // Where several patches ask for the same ink, the largest coverage counts.
+  static double coverage_at(const std::vector<const Patch*>& patches, double x_sheet_mm) {
+    double coverage = 0;
+    for (const Patch* patch : patches) {
+      if (inside(x_sheet_mm, patch->x_mm)) coverage = std::max(coverage, patch->coverage);
     }
     return coverage;
   }
@@ -75,8 +82,9 @@ class Planner {
     row.first = strips_.count();
     row.amount.assign(static_cast<std::size_t>(strips_.count()), 0.0F);
     row.coverage.assign(static_cast<std::size_t>(strips_.count()), 0.0F);
+    const auto patches = patches_of(ink, active);
     for (const auto& lay : strips_.lays) {
-      const double coverage = coverage_at(ink, active, lay.x_sheet_mm);
+      const double coverage = coverage_at(patches, lay.x_sheet_mm);
       if (coverage <= 0) continue;
       const auto column = static_cast<std::size_t>(lay.column);
       const auto strip = static_cast<std::size_t>(lay.strip);

@@ -5,6 +5,7 @@
 
 #include "press/bands.h"
 #include "press/blurred_rows.h"
+#include "press/print_marks.h"
 #include "press/row_printer.h"
 #include "press/scan_from_sheet.h"
 #include "press/scan_rows.h"
@@ -56,7 +57,8 @@ Result<SimulatedScan> simulate_scan(const Layout& layout, const Chart& chart, co
   const View view = view_of(g, 2);
   const Strips strips = cut_strips(layout, map, view.x_from_mm, view.x_to_mm);
   const double rows_per_mm = layout.raster.process_dpi / 25.4;
-  const RowPlan plan(layout, chart, causes, print, map, strips,
+  const Chart printed = with_printed_marks(layout, chart);
+  const RowPlan plan(layout, printed, causes, print, map, strips,
                      static_cast<int>(std::floor(view.y_from_mm * rows_per_mm)),
                      static_cast<int>(std::ceil(view.y_to_mm * rows_per_mm)));
   const RowPrinter printer(layout, print, scan.scan_seed, strips, plan, view.y_from_mm, view.y_to_mm);

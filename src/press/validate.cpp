@@ -6,6 +6,7 @@
 #include "geometry/column_map.h"
 #include "press/range_check.h"
 #include "press/scan_from_sheet.h"
+#include "tags/tag_pattern.h"
 
 namespace scrapetrace::press {
 
@@ -50,6 +51,17 @@ void check_chart(const Layout& layout, const Chart& chart, RangeCheck& check) {
         check.fail(name + " asks for ink \"" + ink +
                    "\", which the layout does not have: use one of its inks.");
     }
+  }
+}
+
+void check_marks(const Chart& chart, RangeCheck& check) {
+  for (std::size_t i = 0; i < chart.marks.size(); ++i) {
+    const Mark& mark = chart.marks[i];
+    const std::string name = nth("mark", i);
+    check.within("the id of " + name, mark.id, 0, tags::count() - 1);
+    check.within("the x of " + name, mark.center_mm[0], -2000, 2000);
+    check.within("the y of " + name, mark.center_mm[1], -2000, 2000);
+    check.above("the size of " + name, mark.size_mm, 0, 200);
   }
 }
 
@@ -149,6 +161,7 @@ Problems validate(const Layout& layout, const Chart& chart, const Causes& causes
   RangeCheck check;
   check_layout(layout, check);
   check_chart(layout, chart, check);
+  check_marks(chart, check);
   check_residues(layout, causes, check);
   check_jets(layout, causes, check);
   check_other_causes(causes, check);

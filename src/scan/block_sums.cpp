@@ -8,7 +8,13 @@
 namespace scrapetrace::scan {
 
 BlockSums::BlockSums(PageRaster& page, int bands, int bytes_per_sample)
-    : page_(page), bands_(static_cast<std::size_t>(bands)), bytes_per_sample_(bytes_per_sample) {
+    : BlockSums(page, bands, bytes_per_sample, {page.transposed, false, false}) {}
+
+BlockSums::BlockSums(PageRaster& page, int bands, int bytes_per_sample, ReadingOrder order)
+    : page_(page),
+      order_(order),
+      bands_(static_cast<std::size_t>(bands)),
+      bytes_per_sample_(bytes_per_sample) {
   const std::size_t codes = bytes_per_sample == 1 ? 256 : 65536;
   linear_of_.resize(codes);
   for (std::size_t i = 0; i < codes; ++i) {
@@ -18,7 +24,7 @@ BlockSums::BlockSums(PageRaster& page, int bands, int bytes_per_sample)
   page_.grey = bands == 1;
   page_.linear.assign(static_cast<std::size_t>(page_.blocks()) * 3 * static_cast<std::size_t>(page_.width_px),
                       0);
-  if (!page_.transposed) sums_.assign(static_cast<std::size_t>(page_.width_px) * bands_, 0);
+  if (!order_.transposed) sums_.assign(static_cast<std::size_t>(page_.width_px) * bands_, 0);
 }
 
 template <class Sample>
@@ -31,11 +37,12 @@ void BlockSums::accumulate(const Sample* samples) {
 
 template <class Sample>
 void BlockSums::accumulate_across(const Sample* samples) {
-  const int x = rows_seen_;
+  const int x = order_.flip_u ? page_.width_px - 1 - rows_seen_ : rows_seen_;
   for (int block = 0; block < page_.blocks(); ++block) {
     const int count = page_.rows_in(block);
-    const Sample* first =
-        samples + static_cast<std::size_t>(block) * static_cast<std::size_t>(page_.rows_per_block) * bands_;
+    const int start = block * page_.rows_per_block;
+    const int from = order_.flip_v ? page_.height_px - start - count : start;
+    const Sample* first = samples + static_cast<std::size_t>(from) * bands_;
     for (std::size_t b = 0; b < bands_; ++b) {
       std::uint32_t sum = 0;
       for (int i = 0; i < count; ++i) sum += linear_of_[first[static_cast<std::size_t>(i) * bands_ + b]];
@@ -57,7 +64,7 @@ void BlockSums::store(int block, int channel, int x, std::uint32_t sum, int coun
 }
 
 void BlockSums::add_row(const std::uint8_t* samples) {
-  if (page_.transposed) {
+  if (order_.transposed) {
     add_across(samples);
   } else {
     add_along(samples);
@@ -79,19 +86,17 @@ void BlockSums::add_along(const std::uint8_t* samples) {
   } else {
     accumulate(reinterpret_cast<const std::uint16_t*>(samples));
   }
+  const int row = order_.flip_v ? page_.height_px - 1 - rows_seen_ : rows_seen_;
+  const int block = row / page_.rows_per_block;
   ++rows_seen_;
-  if (++rows_in_block_ == page_.rows_per_block) flush();
+  if (++rows_in_block_ == page_.rows_in(block)) flush(block);
 }
 
-void BlockSums::finish() {
-  if (!page_.transposed && rows_in_block_ > 0) flush();
-}
-
-void BlockSums::flush() {
-  const int block = (rows_seen_ - 1) / page_.rows_per_block;
-  for (int x = 0; x < page_.width_px; ++x) {
+void BlockSums::flush(int block) {
+  for (int u = 0; u < page_.width_px; ++u) {
+    const int x = order_.flip_u ? page_.width_px - 1 - u : u;
     for (std::size_t b = 0; b < bands_; ++b) {
-      store(block, static_cast<int>(b), x, sums_[static_cast<std::size_t>(x) * bands_ + b], rows_in_block_);
+      store(block, static_cast<int>(b), x, sums_[static_cast<std::size_t>(u) * bands_ + b], rows_in_block_);
     }
   }
   std::fill(sums_.begin(), sums_.end(), 0U);

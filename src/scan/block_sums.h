@@ -1,6 +1,6 @@
 #pragma once
 // Sums of linear light over short blocks of rows (or of columns, for an image that lies across), filled as
-// rows arrive.
+// rows arrive, whichever way the stored image is turned.
 
 #include <cstddef>
 #include <cstdint>
@@ -10,21 +10,29 @@
 
 namespace scrapetrace::scan {
 
+// Where a stored pixel goes in the raster: rows and columns are exchanged first, then each axis may run
+// backwards.
+struct ReadingOrder {
+  bool transposed = false;
+  bool flip_u = false;
+  bool flip_v = false;
+};
+
 class BlockSums {
  public:
-  // `page` must have its sizes, rows_per_block and transposed set; its raster is allocated here and filled by
-  // add_rows. `bands` (1 or 3) and `bytes_per_sample` (1 or 2) describe the rows to come.
+  // `page` must have its sizes and rows_per_block set; its raster is allocated here and filled by add_row.
+  // `bands` (1 or 3) and `bytes_per_sample` (1 or 2) describe the rows to come.
+  BlockSums(PageRaster& page, int bands, int bytes_per_sample, ReadingOrder order);
+  // Nothing flipped; transposed as the page says.
   BlockSums(PageRaster& page, int bands, int bytes_per_sample);
 
-  // The next image row, top to bottom, interleaved samples in host byte order.
+  // The next stored row, top to bottom, interleaved samples in host byte order.
   void add_row(const std::uint8_t* samples);
-  // After the last row.
-  void finish();
 
  private:
   void add_along(const std::uint8_t* samples);
   void add_across(const std::uint8_t* samples);
-  void flush();
+  void flush(int block);
   template <class Sample>
   void accumulate(const Sample* samples);
   template <class Sample>
@@ -32,6 +40,7 @@ class BlockSums {
   void store(int block, int channel, int x, std::uint32_t sum, int count);
 
   PageRaster& page_;
+  ReadingOrder order_;
   std::size_t bands_;
   int bytes_per_sample_;
   int rows_seen_ = 0;

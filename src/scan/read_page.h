@@ -1,5 +1,5 @@
 #pragma once
-// An image file into a PageRaster: one sequential pass, never the whole page in memory.
+// A page of an image file into a PageRaster: one sequential pass, never the whole page in memory.
 
 #include <array>
 #include <optional>
@@ -15,15 +15,15 @@ struct ReadOptions {
   double drum_width_mm = 0;                       // no sheet is wider; 0: unknown
   double dpi = 0;                                 // overrides the file's tags; 0: use them
   double block_mm = 0.68;                         // height of a block of averaged rows, about
+  std::optional<ImageSide> lead_edge;             // where the sheet's lead edge lies in the image, when known
 };
 
-// Reads with rows and columns exchanged when the image lies across: wide where the known sheet is long, or
-// wider than the drum. Colours go through the embedded profile to sRGB, and from there to linear light;
-// without a profile they are taken as sRGB. Alpha lies on white. Problems: missing, unreadable, damaged or
-// truncated files, and formats the tool does not take.
-Result<PageRaster> read_page(const std::string& path, const ReadOptions& options);
-
-// A resolution tag that can be true: 72 dpi and 25.4 dpi stand for "no tag" in what loaders report.
-double believable_dpi(double pixels_per_mm);
+// `name` is a file, or one of its pages (page_name.h). Reads with rows and columns exchanged when the image
+// lies across: with the lead edge at a side, or wide where the known sheet is long, or wider than the drum.
+// Follows an orientation tag. Colours go through the embedded profile to sRGB, and from there to linear
+// light. Problems name the file or page: missing, unreadable, damaged or truncated files, and formats the
+// tool does not take. (Some formats keep a whole page in memory whoever reads them: progressive JPEG,
+// interlaced PNG, WebP, HEIC, AVIF, and PDF pages that have to be drawn.)
+Result<PageRaster> read_page(const std::string& name, const ReadOptions& options);
 
 }  // namespace scrapetrace::scan

@@ -52,6 +52,12 @@ std::string take_vips_error() {
   return text;
 }
 
+std::string take_first_vips_error() {
+  std::string text = take_vips_error();
+  text.resize(std::min(text.size(), text.find("; ")));
+  return text.empty() ? "no reason given" : text;
+}
+
 std::vector<std::string> take_vips_warnings() {
   Warnings& kept = warnings();
   const std::scoped_lock lock(kept.mutex);

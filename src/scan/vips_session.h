@@ -14,6 +14,9 @@ void start_vips();
 // What libvips put into its error buffer, trimmed, its lines joined by "; ". Empties the buffer.
 std::string take_vips_error();
 
+// The first line of the same: what belongs to the call just made, without all that followed from it.
+std::string take_first_vips_error();
+
 // Warnings since the last call, from all threads, oldest first, each once.
 std::vector<std::string> take_vips_warnings();
 

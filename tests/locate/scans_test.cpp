@@ -171,12 +171,12 @@ TEST(Scans, ThumbnailsComeWhenAskedForAndOnlyOfPagesAnalysed) {
   EXPECT_FALSE(result.thumbnails[0].has_value());
   ASSERT_TRUE(result.thumbnails[1].has_value());
   const Thumbnail& small = *result.thumbnails[1];
-  EXPECT_NEAR(small.width_px * small.mm_per_px, chart.sheet_mm[0], 0.2);
-  EXPECT_NEAR(small.height_px * small.mm_per_px, chart.sheet_mm[1], 0.2);
+  EXPECT_NEAR(small.width_mm, chart.sheet_mm[0], 0.2);
+  EXPECT_NEAR(small.height_mm, chart.sheet_mm[1], 0.2);
   // The middle of the cyan band: little red light, much green and blue.
   const auto at = [&](double x_mm, double y_mm, std::size_t channel) {
-    const auto i = static_cast<std::size_t>((x_mm - small.left_mm) / small.mm_per_px);
-    const auto j = static_cast<std::size_t>((y_mm - small.top_mm) / small.mm_per_px);
+    const auto i = static_cast<std::size_t>((x_mm - small.left_mm) / small.width_mm * small.width_px);
+    const auto j = static_cast<std::size_t>((y_mm - small.top_mm) / small.height_mm * small.height_px);
     return static_cast<int>(small.rgb[(j * static_cast<std::size_t>(small.width_px) + i) * 3 + channel]);
   };
   EXPECT_LT(at(50, 20, 0), 100);

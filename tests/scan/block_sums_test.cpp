@@ -47,7 +47,6 @@ TEST_P(Means, AreThoseOfEveryPixel) {
     const auto* samples = s.bytes == 1 ? bytes.data() : reinterpret_cast<const std::uint8_t*>(row);
     sums.add_row(samples);
   }
-  sums.finish();
 
   EXPECT_EQ(page.grey, s.bands == 1);
   ASSERT_EQ(page.blocks(), (page.height_px + s.rows_per_block - 1) / s.rows_per_block);

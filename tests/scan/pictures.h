@@ -16,10 +16,12 @@
 #include "scan/read_page.h"
 #include "scan/vips_session.h"
 #include "scan/write_image.h"
+#include "support/oracle.h"
 
 namespace scrapetrace::scan {
 
 namespace fs = std::filesystem;
+using scrapetrace::testing::ask_oracle;
 
 constexpr int kWidth = 240;
 constexpr int kHeight = 330;
@@ -84,7 +86,6 @@ inline PageRaster expected_raster(const Picture& p, int rows_per_block) {
   for (int v = 0; v < p.height; ++v) {
     sums.add_row(p.bytes.data() + static_cast<std::size_t>(v * p.width) * p.pixel_bytes());
   }
-  sums.finish();
   return page;
 }
 

@@ -96,45 +96,6 @@ TEST_F(ReadPage, RowsPerBlockFollowTheResolution) {
   EXPECT_EQ(read(write(p, "none.png", none), for_sheet(20.32, 27.94)).rows_per_block, 8);
 }
 
-TEST(BelievableDpi, LeavesOutStandIns) {
-  EXPECT_EQ(believable_dpi(1), 0);          // libvips' "unknown"
-  EXPECT_EQ(believable_dpi(72 / 25.4), 0);  // cameras and screens
-  EXPECT_EQ(believable_dpi(2.83), 0);       // 72 dpi rounded to hundredths
-  EXPECT_EQ(believable_dpi(0), 0);
-  EXPECT_EQ(believable_dpi(std::nan("")), 0);
-  EXPECT_EQ(believable_dpi(20000 / 25.4), 0);
-  EXPECT_NEAR(believable_dpi(300 / 25.4), 300, 1e-9);
-  EXPECT_NEAR(believable_dpi(75 / 25.4), 75, 1e-9);
-  EXPECT_NEAR(believable_dpi(4800 / 25.4), 4800, 1e-9);
-}
-
-TEST_F(ReadPage, ResolutionTagsAreTakenOrNot) {
-  const Picture p = picture(1, 8);
-  for (const std::string suffix : {".tif", ".png", ".jpg"}) {
-    ImageOptions options;
-    for (const auto& [dpi, taken] : {std::pair{600.0, 600.0}, {72.0, 0.0}, {400.0, 400.0}}) {
-      options.dpi = dpi;
-      const auto page = read(write(p, "a" + suffix, options));
-      EXPECT_NEAR(page.tag_dpi_across, taken, 0.1) << suffix;
-      EXPECT_NEAR(page.tag_dpi_along, taken, 0.1) << suffix;
-    }
-    options.resolution_tags = false;
-    EXPECT_EQ(read(write(p, "none" + suffix, options)).tag_dpi_across, 0) << suffix;
-  }
-}
-
-TEST_F(ReadPage, TagsMayDifferAcrossAndAlong) {
-  const auto image = vips_image(picture(3, 8)).copy(vips::VImage::option()->set("yres", 600 / 25.4));
-  image.tiffsave(in_folder("a.tif").c_str());
-  const auto upright = read(in_folder("a.tif"));
-  EXPECT_NEAR(upright.tag_dpi_across, 300, 0.01);
-  EXPECT_NEAR(upright.tag_dpi_along, 600, 0.01);
-  const auto across = read(in_folder("a.tif"), for_sheet(30.0, 20.0));
-  ASSERT_TRUE(across.transposed);
-  EXPECT_NEAR(across.tag_dpi_across, 600, 0.01);
-  EXPECT_NEAR(across.tag_dpi_along, 300, 0.01);
-}
-
 TEST_F(ReadPage, ReadsALandscapeImageOfAPortraitSheetTransposed) {
   const Picture upright = picture(3, 8);
   const Picture lying = remapped(upright, kHeight, kWidth, [](int u, int v) { return std::pair{v, u}; });
@@ -189,15 +150,6 @@ TEST_F(ReadPage, FollowsTheOrientationTag) {
                    vips::VImage::option()->set("Q", 97)->set("subsample_mode", VIPS_FOREIGN_SUBSAMPLE_OFF));
     EXPECT_LT(largest_difference(read(in_folder("a.jpg")), expected), kCoding) << orientation;
   }
-}
-
-TEST_F(ReadPage, OrientationTurnsTheResolutionToo) {
-  auto image = vips_image(picture(3, 8)).copy(vips::VImage::option()->set("yres", 600 / 25.4));
-  image.set("orientation", 6);
-  image.tiffsave(in_folder("a.tif").c_str());
-  const auto page = read(in_folder("a.tif"));
-  EXPECT_NEAR(page.tag_dpi_across, 600, 0.01);
-  EXPECT_NEAR(page.tag_dpi_along, 300, 0.01);
 }
 
 }  // namespace

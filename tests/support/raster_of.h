@@ -83,7 +83,6 @@ inline PageRaster raster_of(const SimulatedScan& image, bool transposed = false)
   for (std::size_t v = 0; v < static_cast<std::size_t>(image.height_px); ++v) {
     sums.add_row(image.pixels.data() + v * stride);
   }
-  sums.finish();
   return page;
 }
 

@@ -1,0 +1,111 @@
+#include "cli/evidence.h"
+
+#include <algorithm>
+#include <filesystem>
+
+#include "base/wording.h"
+#include "cli/input.h"
+#include "cli/output.h"
+#include "cli/picture.h"
+#include "scan/read_page.h"
+
+namespace scrapetrace::cli {
+
+namespace {
+
+// The same sheet twice would count as two witnesses.
+std::string repeated_scan(const std::vector<std::string>& scans) {
+  std::vector<std::filesystem::path> seen;
+  for (const auto& scan : scans) {
+    std::error_code error;
+    const auto path = std::filesystem::weakly_canonical(std::filesystem::absolute(scan), error);
+    if (!error && std::find(seen.begin(), seen.end(), path) != seen.end()) return scan;
+    seen.push_back(path);
+  }
+  return {};
+}
+
+std::vector<ScanInput> read_scans(const EvidenceRequest& request, const Machine& machine,
+                                  const std::vector<std::string>& files) {
+  scan::ReadOptions options;
+  options.dpi = request.options.dpi;
+  options.drum_width_mm = machine.layout.drum.width_mm;
+  if (machine.chart) options.sheet_mm = machine.chart->sheet_mm;
+  std::vector<ScanInput> scans;
+  for (const auto& file : files) scans.push_back({file, scan::read_page(file, options)});
+  return scans;
+}
+
+void append(Problems& problems, Problems more) {
+  for (auto& problem : more) problems.push_back(std::move(problem));
+}
+
+}  // namespace
+
+void offer_evidence(Options& options, EvidenceRequest& request) {
+  options.value("layout", request.layout, "FILE", "the machine");
+  options.value("chart", request.chart, "FILE",
+                "what was printed; without it the patches are found from the scans");
+  options.value("json", request.json, "FILE|-", "the findings for programs; with - alone on standard output");
+  options.value("picture", request.picture, "FILE", "one annotated picture, .png or .svg");
+  options.value("dpi", request.options.dpi, "N", "of the scans, where their tags are missing or wrong");
+  options.value("false-alarms", request.options.false_alarm_rate, "RATE", "false streaks to expect per page");
+}
+
+std::string wrong_with(const EvidenceRequest& request) {
+  if (request.layout.empty()) return "--layout is missing: the machine's description.";
+  const double rate = request.options.false_alarm_rate;
+  if (!(rate > 0 && rate < 1)) return "--false-alarms must lie between 0 and 1, both excluded.";
+  const double dpi = request.options.dpi;
+  if (dpi != 0 && !(dpi >= 50 && dpi <= 9600)) return "--dpi must lie between 50 and 9600.";
+  return {};
+}
+
+std::string wrong_with_scans(const std::vector<std::string>& scans) {
+  if (scans.empty()) return "no scan given.";
+  const auto scan = repeated_scan(scans);
+  if (scan.empty()) return {};
+  return "the scan " + in_quotes(scan) + " is given twice; give each scan once.";
+}
+
+Problems check_outputs(const EvidenceRequest& request) {
+  Problems problems;
+  if (!request.json.empty() && !request.json_to_stdout()) append(problems, check_writable(request.json));
+  if (!request.picture.empty()) append(problems, check_picture(request.picture));
+  return problems;
+}
+
+Result<Machine> load_machine(const EvidenceRequest& request) {
+  auto layout = load_layout(request.layout);
+  if (!layout) return layout.problems();
+  Machine machine{std::move(layout).value(), std::nullopt};
+  if (request.chart.empty()) return machine;
+  auto chart = load_chart(request.chart, machine.layout);
+  if (!chart) return chart.problems();
+  machine.chart = std::move(chart).value();
+  return machine;
+}
+
+LocateResult locate_files(const EvidenceRequest& request, const Machine& machine,
+                          const std::vector<std::string>& files) {
+  LocateOptions options = request.options;
+  options.thumbnails = !request.picture.empty();
+  return locate(machine.layout, machine.chart_given(), read_scans(request, machine, files), options);
+}
+
+ExitStatus deliver(const EvidenceRequest& request, const Reports& reports) {
+  Problems problems;
+  if (!request.json.empty() && !request.json_to_stdout())
+    append(problems, write_file(request.json, reports.json));
+  if (!request.picture.empty()) append(problems, write_picture(request.picture, reports.picture));
+  const auto printed = print_result(request.json_to_stdout() ? reports.json : reports.text);
+  return problems.empty() ? printed : refuse(problems);
+}
+
+ExitStatus status_of(const std::vector<ScanReport>& scans) {
+  const bool all =
+      std::all_of(scans.begin(), scans.end(), [](const ScanReport& scan) { return scan.analysed(); });
+  return all ? ExitStatus::ok : ExitStatus::scan_failed;
+}
+
+}  // namespace scrapetrace::cli

@@ -1,0 +1,96 @@
+#include "scan/jpeg_header.h"
+
+#include <cmath>
+#include <csetjmp>
+#include <cstdio>
+#include <memory>
+
+// clang-format off: it needs <cstdio> before it
+#include <jpeglib.h>
+// clang-format on
+
+namespace scrapetrace::scan {
+
+namespace {
+
+struct Failure {
+  jpeg_error_mgr manager;
+  std::jmp_buf where;
+};
+
+[[noreturn]] void give_up(j_common_ptr info) {
+  std::longjmp(reinterpret_cast<Failure*>(info->err)->where, 1);
+}
+void keep_quiet(j_common_ptr, int) {}
+
+double luma_sigma(const jpeg_decompress_struct& info) {
+  if (info.num_components < 1) return 0;
+  const int table = info.comp_info[0].quant_tbl_no;
+  if (table < 0 || table >= NUM_QUANT_TBLS || info.quant_tbl_ptrs[table] == nullptr) return 0;
+  double sum = 0;
+  for (const UINT16 q : info.quant_tbl_ptrs[table]->quantval) sum += static_cast<double>(q) * q;
+  return std::sqrt(sum / DCTSIZE2 / 12);
+}
+
+bool thinned(const jpeg_decompress_struct& info) {
+  for (int c = 1; c < info.num_components; ++c) {
+    const auto& luma = info.comp_info[0];
+    if (info.comp_info[c].h_samp_factor < luma.h_samp_factor ||
+        info.comp_info[c].v_samp_factor < luma.v_samp_factor)
+      return true;
+  }
+  return false;
+}
+
+JpegHeader describe(const jpeg_decompress_struct& info) {
+  JpegHeader out;
+  if (info.saw_JFIF_marker != 0 && (info.density_unit == 1 || info.density_unit == 2)) {
+    const double unit_mm = info.density_unit == 1 ? 25.4 : 10;
+    out.density_px_per_mm = {info.X_density / unit_mm, info.Y_density / unit_mm};
+  }
+  out.quantisation_sigma = luma_sigma(info);
+  out.thinned_colour = thinned(info);
+  return out;
+}
+
+// `attach` gives the decompressor its source. Nothing with a destructor may live across setjmp.
+template <class Attach>
+bool read_header(Attach attach, JpegHeader& out) {
+  jpeg_decompress_struct info;
+  Failure failure;
+  info.err = jpeg_std_error(&failure.manager);
+  failure.manager.error_exit = give_up;
+  failure.manager.emit_message = keep_quiet;
+  if (setjmp(failure.where) != 0) {  // NOLINT(cert-err52-cpp): libjpeg's own way of failing
+    jpeg_destroy_decompress(&info);
+    return false;
+  }
+  jpeg_create_decompress(&info);
+  attach(&info);
+  const bool read = jpeg_read_header(&info, TRUE) == JPEG_HEADER_OK;
+  if (read) out = describe(info);
+  jpeg_destroy_decompress(&info);
+  return read;
+}
+
+}  // namespace
+
+std::optional<JpegHeader> read_jpeg_header(const std::string& path) {
+  const std::unique_ptr<std::FILE, int (*)(std::FILE*)> file(std::fopen(path.c_str(), "rb"), std::fclose);
+  if (!file) return std::nullopt;
+  JpegHeader out;
+  const bool read = read_header([&](j_decompress_ptr info) { jpeg_stdio_src(info, file.get()); }, out);
+  return read ? std::optional(out) : std::nullopt;
+}
+
+std::optional<JpegHeader> read_jpeg_header_of(const std::string& bytes) {
+  JpegHeader out;
+  const bool read = read_header(
+      [&](j_decompress_ptr info) {
+        jpeg_mem_src(info, reinterpret_cast<const unsigned char*>(bytes.data()), bytes.size());
+      },
+      out);
+  return read ? std::optional(out) : std::nullopt;
+}
+
+}  // namespace scrapetrace::scan

@@ -1,0 +1,23 @@
+#pragma once
+// What a JPEG's header tells beyond what libvips passes on; alone knows libjpeg.
+
+#include <array>
+#include <optional>
+#include <string>
+
+namespace scrapetrace::scan {
+
+struct JpegHeader {
+  std::array<double, 2> density_px_per_mm{};  // of the JFIF header, across and along; 0: none
+  // Standard deviation that rounding to the luma quantisation table alone puts on a pixel, code values:
+  // sqrt(mean of q^2 / 12) over the 64 coefficients, as the transform is orthonormal (ISO/IEC 10918-1, A.3.3,
+  // A.3.4). An upper bound: coefficients that round to nought lose only what they held.
+  double quantisation_sigma = 0;
+  bool thinned_colour = false;  // chroma subsampled
+};
+
+// Of a JPEG file, or of one in memory. Nothing when there is no JPEG header to read.
+std::optional<JpegHeader> read_jpeg_header(const std::string& path);
+std::optional<JpegHeader> read_jpeg_header_of(const std::string& bytes);
+
+}  // namespace scrapetrace::scan

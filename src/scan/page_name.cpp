@@ -1,0 +1,81 @@
+#include "scan/page_name.h"
+
+#include <cmath>
+#include <filesystem>
+#include <regex>
+
+#include "document/scanned_page.h"
+#include "scan/open_page.h"
+#include "scan/vips_session.h"
+
+namespace scrapetrace::scan {
+
+namespace {
+
+constexpr double kPreview = 0.51;  // of the first page's sides: a smaller copy, not a scan of its own
+constexpr double kSameShape = 0.02;
+
+std::string name_of(const std::string& file, int index) {
+  return file + "[" + std::to_string(index + 1) + "]";
+}
+
+bool is_smaller_copy(const std::array<int, 2>& page, const std::array<int, 2>& first) {
+  const double across = static_cast<double>(page[0]) / first[0];
+  const double along = static_cast<double>(page[1]) / first[1];
+  return across < kPreview && along < kPreview && std::abs(across / along - 1) < kSameShape;
+}
+
+std::vector<int> scans_in_tiff(const std::string& file, int pages) {
+  std::vector<int> scans;
+  std::array<int, 2> first{};
+  for (int index = 0; index < pages; ++index) {
+    const auto size = page_size(file, index);
+    if (index == 0 && size) first = *size;
+    // A page whose header cannot be read is named all the same: reading it says why.
+    if (index > 0 && size && first[0] > 0 && is_smaller_copy(*size, first)) continue;
+    scans.push_back(index);
+  }
+  return scans;
+}
+
+Result<int> count(const std::string& file, Format format) {
+  if (format == Format::pdf) return document::count_pages(file);
+  return format == Format::tiff ? tiff_pages(file) : 1;
+}
+
+}  // namespace
+
+PageName page_named(const std::string& name) {
+  static const std::regex with_page(R"((.+)\[([1-9][0-9]{0,5})\])");
+  std::error_code error;
+  std::smatch parts;
+  if (std::filesystem::exists(name, error) || !std::regex_match(name, parts, with_page)) return {name, 0};
+  return {parts[1].str(), std::stoi(parts[2].str()) - 1};
+}
+
+Result<std::vector<std::string>> pages_of(const std::string& name) {
+  start_vips();
+  const PageName asked = page_named(name);
+  const auto format = format_of(asked.file);
+  if (!format) return format.problems();
+  if (asked.file != name) return std::vector<std::string>{name};
+  const auto pages = count(name, *format);
+  if (!pages) return pages.problems();
+  if (*pages > kMostPages) {
+    return Problem{name, 0, 0,
+                   "has " + std::to_string(*pages) + " pages; at most " + std::to_string(kMostPages) +
+                       " are taken; name those that are scans, like " + name_of(name, 0)};
+  }
+  std::vector<int> scans;
+  if (*format == Format::tiff) {
+    scans = scans_in_tiff(name, *pages);
+  } else {
+    for (int index = 0; index < *pages; ++index) scans.push_back(index);
+  }
+  if (*pages == 1 || scans.size() == 1) return std::vector<std::string>{name};
+  std::vector<std::string> names;
+  for (const int index : scans) names.push_back(name_of(name, index));
+  return names;
+}
+
+}  // namespace scrapetrace::scan

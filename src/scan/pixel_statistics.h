@@ -1,0 +1,28 @@
+#pragma once
+// What single pixels are like, taken while they pass by: averaging would hide it.
+
+#include <cstdint>
+
+#include "scrapetrace/page.h"
+
+namespace scrapetrace::scan {
+
+class PixelSampler {
+ public:
+  // `bands` (1 or 3) and `bytes_per_sample` (1 or 2) describe the rows to come; `width_px` is a stored row's.
+  PixelSampler(PixelStatistics& statistics, int width_px, int bands, int bytes_per_sample);
+  // The next stored row. Every eighth one counts.
+  void add_row(const std::uint8_t* samples);
+
+ private:
+  template <class Sample>
+  void count(const Sample* samples);
+
+  PixelStatistics& statistics_;
+  int width_px_;
+  int bands_;
+  int bytes_per_sample_;
+  int rows_seen_ = 0;
+};
+
+}  // namespace scrapetrace::scan

@@ -1,0 +1,106 @@
+#include "scan/resolution_tags.h"
+
+#include <algorithm>
+#include <cmath>
+#include <cstdlib>
+
+namespace scrapetrace::scan {
+
+namespace {
+
+constexpr double kSame = 0.01;  // relative; tags are rounded to whole dots per inch or centimetre
+
+std::string text_field(VipsImage* image, const char* name) {
+  const char* text = nullptr;
+  if (vips_image_get_typeof(image, name) == 0 || vips_image_get_string(image, name, &text) != 0) return {};
+  return text == nullptr ? "" : text;
+}
+
+// libvips writes an Exif rational as "300/1 (300, Rational, ...)".
+double exif_rational(VipsImage* image, const char* name) {
+  const std::string text = text_field(image, name);
+  const auto slash = text.find('/');
+  if (slash == std::string::npos) return 0;
+  const double below = std::strtod(text.c_str() + slash + 1, nullptr);
+  return below > 0 ? std::strtod(text.c_str(), nullptr) / below : 0;
+}
+
+// Exif 2.32, tag 0x0128: 2 inch, 3 centimetre.
+double exif_px_per_mm(VipsImage* image, const char* name) {
+  const int unit = std::atoi(text_field(image, "exif-ifd0-ResolutionUnit").c_str());
+  return exif_rational(image, name) / (unit == 3 ? 10.0 : 25.4);
+}
+
+std::string rounded(double dpi) {
+  return std::to_string(std::lround(dpi));
+}
+
+bool same(double a, double b) {
+  return std::abs(a - b) <= kSame * std::max(a, b);
+}
+
+ResolutionTags from_exif(VipsImage* image) {
+  return {believable_dpi(exif_px_per_mm(image, "exif-ifd0-XResolution")),
+          believable_dpi(exif_px_per_mm(image, "exif-ifd0-YResolution")),
+          {}};
+}
+
+ResolutionTags of_jpeg(VipsImage* image, const JpegHeader* jpeg) {
+  const ResolutionTags exif = from_exif(image);
+  ResolutionTags jfif;
+  if (jpeg != nullptr) {
+    jfif.across = believable_dpi(jpeg->density_px_per_mm[0]);
+    jfif.along = believable_dpi(jpeg->density_px_per_mm[1]);
+  }
+  if (exif.across > 0 && jfif.across > 0 && !same(exif.across, jfif.across)) {
+    return {0, 0,
+            "its Exif data say " + rounded(exif.across) + " dpi and its JFIF header says " +
+                rounded(jfif.across) + " dpi"};
+  }
+  return exif.across > 0 ? exif : jfif;
+}
+
+ResolutionTags of_header(VipsImage* image) {
+  return {believable_dpi(image->Xres), believable_dpi(image->Yres), {}};
+}
+
+}  // namespace
+
+double believable_dpi(double pixels_per_mm) {
+  const double dpi = pixels_per_mm * 25.4;
+  for (const double stand_in : {72.0, 96.0}) {
+    if (std::abs(dpi - stand_in) < 0.6) return 0;
+  }
+  const bool unknown = std::abs(dpi - 25.4) < 0.01;
+  return unknown || !(dpi >= 60 && dpi <= 4900) ? 0 : dpi;
+}
+
+ResolutionTags read_resolution(VipsImage* image, Format format, const JpegHeader* jpeg) {
+  ResolutionTags tags;
+  switch (format) {
+    case Format::tiff:
+      // Without a unit the numbers mean nothing; libvips then leaves this field out.
+      if (!text_field(image, VIPS_META_RESOLUTION_UNIT).empty()) tags = of_header(image);
+      break;
+    case Format::png:
+      tags = of_header(image);
+      break;
+    case Format::jpeg:
+      tags = of_jpeg(image, jpeg);
+      break;
+    case Format::webp:
+    case Format::heif:
+      tags = from_exif(image);
+      break;
+    case Format::pdf:
+      break;  // the page says it
+  }
+  if (tags.across <= 0 || tags.along <= 0) tags.across = tags.along = 0;
+  if (tags.across > 0 && tags.conflict.empty() && !same(tags.across, tags.along)) {
+    tags.conflict =
+        "its tags say " + rounded(tags.across) + " dpi one way and " + rounded(tags.along) + " dpi the other";
+  }
+  return tags;
+}
+
+}  // namespace scrapetrace::scan

@@ -1,0 +1,27 @@
+#pragma once
+// What a file says about its resolution, and whether that can be true.
+
+#include <string>
+
+#include "scan/jpeg_header.h"
+#include "scan/vips_image.h"
+
+namespace scrapetrace::scan {
+
+enum class Format { tiff, png, jpeg, webp, heif, pdf };
+
+// Pixels per inch of the stored image's columns and rows; 0: none, or not believable.
+struct ResolutionTags {
+  double across = 0;
+  double along = 0;
+  std::string conflict;  // two statements of the file that cannot both be true, as a clause; empty: none
+};
+
+// `jpeg` is the header of a JPEG file, for its JFIF density, which libvips hides when there is an Exif one.
+ResolutionTags read_resolution(VipsImage* image, Format format, const JpegHeader* jpeg);
+
+// A resolution that can be true, in dpi, else 0: out of the range of scanners, or one of those that stand for
+// "no tag" in what programs write and loaders report (25.4, 72 and 96 dpi).
+double believable_dpi(double pixels_per_mm);
+
+}  // namespace scrapetrace::scan

@@ -1,0 +1,16 @@
+#pragma once
+// Our own test page: what the page says and shows around the bands and tags of its plan.
+
+#include <string>
+
+#include "testpage/drawing.h"
+#include "testpage/plan_page.h"
+
+namespace scrapetrace::testpage {
+
+// sRGB of a solid of these inks over white paper: 10^-density per channel of linear light.
+Rgb solid_colour(const Layout& layout, const std::vector<std::string>& inks);
+
+Drawing draw_test_page(const Layout& layout, const LayoutDescription& machine, const PagePlan& plan);
+
+}  // namespace scrapetrace::testpage
