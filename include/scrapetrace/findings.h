@@ -62,6 +62,7 @@ struct Streak {
   double z = 0;     // signal over noise of the detection
   std::vector<std::string> inks;             // inks it was seen in
   std::array<double, kCauseCount> causes{};  // probabilities, by Cause; sum to 1
+  bool was_before = false;  // the scans from before show it too: no target rests on it
   std::optional<ResidueFit> residue;         // when residue has probability above 0.01
   std::optional<JetFit> jet;                 // when dead_jet has probability above 0.01
   std::vector<StreakTarget> targets;         // likeliest first; with residue that sits in no zone they sum to
@@ -141,6 +142,7 @@ struct Findings {
   std::vector<Streak> streaks;  // left to right on the sheet
   std::vector<Unchecked> unchecked;
   std::vector<ScanReport> scans;
+  std::vector<ScanReport> before;  // scans from before the work on the machine, when given
   double false_alarm_rate = 0.01;  // expected false streaks per page
   [[nodiscard]] bool any_scan_analysed() const;
 };

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <set>
 
+#include "diagnose/pool.h"
 #include "diagnose/round.h"
 #include "diagnose/visible.h"
 
@@ -21,12 +22,6 @@ std::size_t inks_of(const PreparedScan& scan, const streak::Track& track) {
       inks.insert(v.ink);
   }
   return inks.size();
-}
-
-streak::Track all_strips(const PreparedScan& scan) {
-  streak::Track track;
-  for (std::size_t s = 0; s < scan.strips.strips.size(); ++s) track.strips.push_back(s);
-  return track;
 }
 
 Scenes make_scenes(const PageContext& page, const std::vector<streak::Region>& regions, std::size_t index,
@@ -48,10 +43,12 @@ Scenes make_scenes(const PageContext& page, const std::vector<streak::Region>& r
     }
   }
   scenes.main =
-      make_scene(page.layout, page.columns, page.scans, page.noise, region_mm, others, wide, options);
+      make_scene(page.layout, page.columns, page.scans, page.noise, region_mm, others, wide, options,
+                           page.before);
   if (one_ink) {
     scenes.one_ink =
-        make_scene(page.layout, page.columns, page.scans, page.noise, region_mm, others, tracks, options);
+        make_scene(page.layout, page.columns, page.scans, page.noise, region_mm, others, tracks, options,
+                                page.before);
   }
   return scenes;
 }

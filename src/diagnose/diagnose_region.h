@@ -42,6 +42,7 @@ struct PageContext {
   const std::vector<geometry::TargetZone>& zones;
   const std::vector<PreparedScan>& scans;
   std::vector<std::vector<InkNoise>> noise;
+  const Before* before = nullptr;  // scans from before, when there are any
 };
 
 // Explains regions[index]; the other regions' samples are left out. Empty when it turns out to be noise.

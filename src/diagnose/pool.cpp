@@ -21,6 +21,12 @@ std::pair<int, int> samples_in(const PreparedScan& scan, const InkView& view, In
 
 }  // namespace
 
+streak::Track all_strips(const PreparedScan& scan) {
+  streak::Track track;
+  for (std::size_t s = 0; s < scan.strips.strips.size(); ++s) track.strips.push_back(s);
+  return track;
+}
+
 Pool pool_views(const PreparedScan& scan, const streak::Track& track, int ink, Interval window_mm) {
   constexpr double kLeastPart = 0.9;
   const auto shows = [&](const InkView& v) {

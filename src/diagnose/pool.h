@@ -16,6 +16,9 @@ struct Pool {
   int to = 0;
 };
 
+// A track over the whole length of a scan.
+streak::Track all_strips(const PreparedScan& scan);
+
 // The views of one ink (paper for -1) among the strips of a track that show the window; lone inks before
 // overprints. A view that shows much less of the window than the best one is left out: a small patch may not
 // cut the others short.

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <optional>
 
 #include "diagnose/pool.h"
 #include "diagnose/trace_noise.h"
@@ -69,16 +70,21 @@ void set_shifts(double sigma_mm, double px_mm, double step_columns, Scene& scene
   }
 }
 
-bool add_trace(const PreparedScan& scan, std::size_t scan_index, const InkNoise& noise,
-               const streak::Track& track, double scans, const SceneOptions& options, Scene& scene) {
-  const Pool pool = pool_views(scan, track, noise.ink, scene.window_mm);
-  const auto& grid = scan.strips.grid;
-  if (pool.to - pool.from < kFewestSamples) return false;
+// A trace without its noise yet; empty when the scan shows too little of the ink here.
+struct Seen {
+  Trace trace;
+  double strips = 0;
+};
+
+std::optional<Seen> see(const PreparedScan& scan, std::size_t scan_index, int ink, const streak::Track& track,
+                        const Scene& scene) {
+  const Pool pool = pool_views(scan, track, ink, scene.window_mm);
+  if (pool.to - pool.from < kFewestSamples) return std::nullopt;
   Trace trace;
   trace.scan = scan_index;
-  trace.ink = noise.ink;
+  trace.ink = ink;
   average(scan, pool, trace);
-  if (noise.ink >= 0) {
+  if (ink >= 0) {
     const profile::InkView& view = *pool.views.front();
     trace.coverage = view.coverage;
     double total = 0;
@@ -87,13 +93,73 @@ bool add_trace(const PreparedScan& scan, std::size_t scan_index, const InkNoise&
   }
   for (const Cell& cell : scene.cells) {
     const double density =
-        noise.ink < 0 ? 0 : dot_density(sample_at(trace.x_mm, trace.base, cell.middle_mm()), trace.coverage);
+        ink < 0 ? 0 : dot_density(sample_at(trace.x_mm, trace.base, cell.middle_mm()), trace.coverage);
     trace.density.push_back(cell.layers * density);
   }
-  trace.blur_mm = pool_blur_px(scan, pool) * grid.pitch_mm;
-  const double model_error = noise.ink < 0 ? options.paper_model_error : options.model_error;
-  set_noise(scene, scene.blend(trace, 0), noise, static_cast<double>(pool.views.size()), scans, model_error,
-            options.place_error_px, trace);
+  trace.blur_mm = pool_blur_px(scan, pool) * scan.strips.grid.pitch_mm;
+  return Seen{std::move(trace), static_cast<double>(pool.views.size())};
+}
+
+// What scans from before say about one ink under the scene, and the density that they showed, per cell.
+struct Earlier {
+  Pattern pattern;
+  std::vector<double> density;
+};
+
+std::optional<Earlier> learn(const Before& before, const InkNoise& noise, const SceneOptions& options,
+                             const Scene& scene) {
+  Earlier out{Pattern(scene, before.known_mm, noise), {}};
+  double scans = 0;
+  for (std::size_t s = 0; s < before.scans.size(); ++s) {
+    const auto& list = before.noise[s];
+    const auto own =
+        std::find_if(list.begin(), list.end(), [&](const InkNoise& n) { return n.ink == noise.ink; });
+    if (own == list.end()) continue;
+    const auto seen = see(before.scans[s], s, noise.ink, all_strips(before.scans[s]), scene);
+    if (!seen) continue;
+    out.pattern.learn(scene, seen->trace, sample_sigma(*own, seen->strips, options, seen->trace));
+    out.density.resize(scene.cells.size(), 0.0);
+    for (std::size_t c = 0; c < scene.cells.size(); ++c) {
+      out.density[c] += dot_density(sample_at(seen->trace.x_mm, seen->trace.value, scene.cells[c].middle_mm()),
+                                    seen->trace.coverage);
+    }
+    scans += 1;
+  }
+  if (scans == 0) return std::nullopt;
+  for (double& d : out.density) d /= scans;
+  out.pattern.solve();
+  return out;
+}
+
+// Fraction of the ink that was there before which a trace still shows, per cell.
+std::vector<double> kept_since(const Earlier& earlier, const Trace& trace, const Scene& scene) {
+  constexpr double kTooLittle = 0.15;  // of the clean density: nothing to compare with
+  std::vector<double> kept(scene.cells.size(), 1.0);
+  if (trace.ink < 0) return kept;
+  for (std::size_t c = 0; c < kept.size(); ++c) {
+    if (earlier.density[c] < kTooLittle * trace.density[c]) continue;
+    const double now =
+        dot_density(sample_at(trace.x_mm, trace.value, scene.cells[c].middle_mm()), trace.coverage);
+    kept[c] = std::clamp(now / std::max(earlier.density[c], 1e-3), 0.0, 1.1);
+  }
+  return kept;
+}
+
+bool add_trace(const PreparedScan& scan, std::size_t scan_index, const InkNoise& noise,
+               const streak::Track& track, double scans, const SceneOptions& options, const Before* before,
+               Scene& scene) {
+  auto seen = see(scan, scan_index, noise.ink, track, scene);
+  if (!seen) return false;
+  Trace& trace = seen->trace;
+  const double strips = options.same_sheet ? seen->strips / scans : seen->strips;
+  const auto earlier = before != nullptr ? learn(*before, noise, options, scene) : std::nullopt;
+  if (earlier) {
+    // What the geometry's error makes of edges that stood there before is judged before they are taken out.
+    const auto sigma = sample_sigma(noise, strips, options, trace);
+    take_out_pattern(scene, earlier->pattern, kept_since(*earlier, trace, scene), scans, sigma, trace);
+  } else {
+    set_noise(scene, scene.blend(trace, 0), noise, scans, sample_sigma(noise, strips, options, trace), trace);
+  }
   if (!trace.noise->factor()) return false;
   set_nuisance(trace);
   scene.traces.push_back(std::move(trace));
@@ -112,7 +178,7 @@ Blend Scene::blend(const Trace& trace, double shift) const {
 Scene make_scene(const Layout& layout, const geometry::ColumnMap& columns,
                  const std::vector<PreparedScan>& scans, const std::vector<std::vector<InkNoise>>& noise,
                  Interval region_mm, const std::vector<Interval>& others,
-                 const std::vector<streak::Track>& tracks, const SceneOptions& options) {
+                 const std::vector<streak::Track>& tracks, const SceneOptions& options, const Before* before) {
   Scene scene;
   for (const Interval& other : others) {
     if (other.to_mm < region_mm.from_mm) {
@@ -140,7 +206,7 @@ Scene make_scene(const Layout& layout, const geometry::ColumnMap& columns,
   set_shifts(std::max(sigma, 1e-3), layout.px_mm(), options.shift_step_columns, scene);
   for (std::size_t s = 0; s < scans.size(); ++s) {
     if (tracks[s].strips.empty()) continue;
-    for (const InkNoise& n : noise[s]) add_trace(scans[s], s, n, tracks[s], showing, options, scene);
+    for (const InkNoise& n : noise[s]) add_trace(scans[s], s, n, tracks[s], showing, options, before, scene);
   }
   return scene;
 }

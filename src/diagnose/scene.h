@@ -39,6 +39,13 @@ struct InkNoise {
 std::vector<InkNoise> measure_ink_noise(const Layout& layout, const geometry::ColumnMap& columns,
                                         const PreparedScan& scan);
 
+// Scans of the same machine from before, and where something was wrong on them already.
+struct Before {
+  std::vector<PreparedScan> scans;
+  std::vector<std::vector<InkNoise>> noise;  // per scan
+  std::vector<Interval> known_mm;            // drum
+};
+
 // The drum under diagnosis, cut into cells: one per column as it is laid; where carriages' offsets leave a
 // gap between columns of different owners, a cell of bare paper; where they overlap, a cell of double ink.
 struct Cell {
@@ -86,14 +93,16 @@ struct SceneOptions {
   double paper_model_error = 0.15;  // the same on bare paper, where haze has no exact shape
   double place_error_px = 0.06;     // of the scan's geometry from sample to sample, and of its blur's shape
   double shift_step_columns = 0.25;
+  bool same_sheet = false;  // the scans are of one sheet: its grain and mottle repeat like the jets
 };
 
 // `tracks[s]` says which strips of prepared scan s show the streak; scans without strips give no trace.
 // Samples within a millimetre of `others`, but not in the region itself, are left without weight: another
-// streak is there.
+// streak is there. What scans from `before` tell about the columns is taken out of the traces.
 Scene make_scene(const Layout& layout, const geometry::ColumnMap& columns,
                  const std::vector<PreparedScan>& scans, const std::vector<std::vector<InkNoise>>& noise,
                  Interval region_mm, const std::vector<Interval>& others,
-                 const std::vector<streak::Track>& tracks, const SceneOptions& options);
+                 const std::vector<streak::Track>& tracks, const SceneOptions& options,
+                 const Before* before = nullptr);
 
 }  // namespace scrapetrace::diagnose

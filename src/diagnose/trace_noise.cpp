@@ -26,6 +26,17 @@ std::vector<double> sensitivity(const Trace& trace, const Scene& scene) {
   return out;
 }
 
+// Each sample's own noise, on the diagonal; blind samples get no weight.
+void add_samples(const Scene& scene, const std::vector<double>& sigma, Trace& trace) {
+  for (std::size_t i = 0; i < trace.value.size(); ++i) {
+    const bool blind =
+        trace.blind[i] || std::any_of(scene.blind_mm.begin(), scene.blind_mm.end(), [&](const Interval& b) {
+          return trace.x_mm[i] >= b.from_mm && trace.x_mm[i] <= b.to_mm;
+        });
+    trace.noise->add(i, i, sigma[i] * sigma[i] + (blind ? kBlindVariance : 0.0));
+  }
+}
+
 }  // namespace
 
 double dot_density(double value, double coverage) {
@@ -41,8 +52,27 @@ double sample_at(const std::vector<double>& x, const std::vector<double>& y, dou
   return y[i] * (1 - t) + y[j] * t;
 }
 
-void set_noise(const Scene& scene, const Blend& blend, const InkNoise& noise, double strips, double scans,
-               double model_error, double place_error_px, Trace& trace) {
+std::vector<double> sample_sigma(const InkNoise& noise, double strips, const SceneOptions& options,
+                                 const Trace& trace) {
+  const std::size_t n = trace.value.size();
+  const double model_error = trace.ink < 0 ? options.paper_model_error : options.model_error;
+  std::vector<double> out;
+  for (std::size_t i = 0; i < n; ++i) {
+    const double slope = trace.ink < 0
+                             ? trace.base[i]
+                             : std::numbers::ln10 * profile::density_of(trace.base[i]) * trace.base[i];
+    const double own = noise.strip_sigma * slope;
+    const double least = trace.ink < 0 ? kLeastPaperSigma : kLeastSignalSigma;
+    const double model = model_error * (trace.value[i] - trace.base[i]);
+    const double rise = 0.5 * (trace.value[std::min(i + 1, n - 1)] - trace.value[i > 0 ? i - 1 : 0]);
+    const double place = options.place_error_px * rise;
+    out.push_back(std::sqrt(own * own / strips + model * model + place * place + least * least));
+  }
+  return out;
+}
+
+void set_noise(const Scene& scene, const Blend& blend, const InkNoise& noise, double scans,
+               const std::vector<double>& sigma, Trace& trace) {
   const std::size_t n = trace.value.size();
   std::map<std::pair<int, int>, std::map<std::size_t, double>> by_jet;
   if (trace.ink >= 0) {
@@ -71,22 +101,22 @@ void set_noise(const Scene& scene, const Blend& blend, const InkNoise& noise, do
       }
     }
   }
+  add_samples(scene, sigma, trace);
+}
+
+void take_out_pattern(const Scene& scene, const Pattern& pattern, const std::vector<double>& kept,
+                      double scans, const std::vector<double>& sigma, Trace& trace) {
+  const std::size_t n = trace.value.size();
+  const Eigen::MatrixXd w = pattern.weights(scene, trace, kept);
+  const Eigen::VectorXd shown = w * pattern.mean();
+  const Eigen::MatrixXd unsure = scans * (w * pattern.covariance() * w.transpose());
+  trace.noise = std::make_shared<BandedCholesky>(n, n - 1);
   for (std::size_t i = 0; i < n; ++i) {
-    const double slope = trace.ink < 0
-                             ? trace.base[i]
-                             : std::numbers::ln10 * profile::density_of(trace.base[i]) * trace.base[i];
-    const double own = noise.strip_sigma * slope;
-    const double least = trace.ink < 0 ? kLeastPaperSigma : kLeastSignalSigma;
-    const double model = model_error * (trace.value[i] - trace.base[i]);
-    const double rise = 0.5 * (trace.value[std::min(i + 1, n - 1)] - trace.value[i > 0 ? i - 1 : 0]);
-    const double place = place_error_px * rise;
-    trace.noise->add(i, i, own * own / strips + model * model + place * place + least * least);
-    const bool blind =
-        trace.blind[i] || std::any_of(scene.blind_mm.begin(), scene.blind_mm.end(), [&](const Interval& b) {
-          return trace.x_mm[i] >= b.from_mm && trace.x_mm[i] <= b.to_mm;
-        });
-    if (blind) trace.noise->add(i, i, kBlindVariance);
+    const auto row = static_cast<Eigen::Index>(i);
+    trace.value[i] -= shown[row];
+    for (std::size_t j = 0; j <= i; ++j) trace.noise->add(i, j, unsure(row, static_cast<Eigen::Index>(j)));
   }
+  add_samples(scene, sigma, trace);
 }
 
 void set_nuisance(Trace& trace) {

@@ -6,6 +6,8 @@
 #include "diagnose/rank_targets.h"
 #include "diagnose/unchecked.h"
 #include "geometry/zones.h"
+#include "locate/all_regions.h"
+#include "locate/compare_before.h"
 #include "locate/make_streaks.h"
 #include "locate/make_thumbnail.h"
 #include "locate/prepare_scan.h"
@@ -16,35 +18,6 @@ namespace scrapetrace {
 namespace {
 
 using locate_detail::AnalysedScan;
-
-// Where columns of carriages with different offsets meet: a gap or an overlap of ink that the layout
-// explains.
-std::vector<Interval> seam_steps(const Layout& layout, const geometry::ColumnMap& columns, double blur_mm) {
-  std::vector<Interval> steps;
-  for (const auto& seam : columns.seams()) {
-    const double left = layout.carriages[layout.heads[seam.left_head].carriage].offset_mm;
-    const double right = layout.carriages[layout.heads[seam.right_head].carriage].offset_mm;
-    if (left == right) continue;
-    const double at = (seam.seam + 1) * layout.px_mm();
-    steps.push_back({at + std::min(left, right) - 3 * blur_mm, at + std::max(left, right) + 3 * blur_mm});
-  }
-  return steps;
-}
-
-std::vector<streak::Region> regions_of(const Layout& layout, const geometry::ColumnMap& columns,
-                                       const std::vector<diagnose::PreparedScan>& scans,
-                                       double false_alarm_rate) {
-  streak::RegionOptions options;
-  options.false_alarm_rate = false_alarm_rate;
-  std::vector<streak::Region> all;
-  for (const auto& scan : scans) {
-    const auto found =
-        streak::find_regions(scan.strips, scan.views,
-                             seam_steps(layout, columns, scan.blur_px * scan.strips.grid.pitch_mm), options);
-    all.insert(all.end(), found.begin(), found.end());
-  }
-  return streak::merge_regions(std::move(all), options.merge_gap_mm);
-}
 
 // Puts streaks left to right on the sheet and numbers them from 1; the order of ties is that of discovery.
 // Returns the new index of each.
@@ -71,6 +44,19 @@ struct PreparedJob {
   std::vector<std::optional<page::Placement>> placements;  // per input
 };
 
+// The scans from before, as far as they can be read; their reports go to the findings.
+std::vector<diagnose::PreparedScan> prepare_before(const Layout& layout, const Chart* chart,
+                                                   const LocateOptions& options, Findings& findings) {
+  std::vector<diagnose::PreparedScan> out;
+  if (options.before == nullptr) return out;
+  for (std::size_t i = 0; i < options.before->size(); ++i) {
+    AnalysedScan scan = locate_detail::prepare_scan(layout, chart, (*options.before)[i], i, options);
+    if (scan.prepared) out.push_back(std::move(*scan.prepared));
+    findings.before.push_back(std::move(scan.report));
+  }
+  return out;
+}
+
 PreparedJob prepare_job(const Layout& layout, const Chart* chart, const std::vector<ScanInput>& inputs,
                         const LocateOptions& options, LocateResult& result) {
   PreparedJob job;
@@ -91,12 +77,13 @@ PreparedJob prepare_job(const Layout& layout, const Chart* chart, const std::vec
   return job;
 }
 
+// Everything found on the scans of a job, with the streaks' indices in the findings.
+using Explained = std::vector<locate_detail::ExplainedRegion>;
+
 // Explains every region; its streaks go to the end of the findings.
-std::vector<locate_detail::ExplainedRegion> explain_regions(const diagnose::PageContext& page,
-                                                            const std::vector<streak::Region>& regions,
-                                                            const diagnose::DiagnoseOptions& options,
-                                                            Findings& findings) {
-  std::vector<locate_detail::ExplainedRegion> out;
+Explained explain_regions(const diagnose::PageContext& page, const std::vector<streak::Region>& regions,
+                          const diagnose::DiagnoseOptions& options, Findings& findings) {
+  Explained out;
   for (std::size_t r = 0; r < regions.size(); ++r) {
     locate_detail::ExplainedRegion explained{r, diagnose::diagnose_region(page, regions, r, options), {}};
     for (const auto& explanation : explained.explanations) {
@@ -110,8 +97,34 @@ std::vector<locate_detail::ExplainedRegion> explain_regions(const diagnose::Page
   return out;
 }
 
-std::vector<Target> targets_of(const diagnose::PageContext& page,
-                               const std::vector<locate_detail::ExplainedRegion>& explained,
+bool overlaps(const streak::Region& region, const std::vector<Interval>& intervals) {
+  return std::any_of(intervals.begin(), intervals.end(), [&](const Interval& i) {
+    return region.x_mm.from_mm <= i.to_mm && region.x_mm.to_mm >= i.from_mm;
+  });
+}
+
+// What was there before and still is, explained as it stands: streaks of the findings that ask for no
+// cleaning.
+void explain_old(diagnose::PageContext page, const diagnose::Before& before, const Explained& fresh,
+                 const std::vector<streak::Region>& fresh_regions, double false_alarm_rate,
+                 const diagnose::DiagnoseOptions& options, Findings& findings) {
+  std::vector<Interval> taken;
+  for (const auto& group : fresh) {
+    if (!group.explanations.empty()) taken.push_back(fresh_regions[group.region].x_mm);
+  }
+  page.before = nullptr;
+  const auto regions =
+      locate_detail::find_all_regions(page.layout, page.columns, page.scans, false_alarm_rate);
+  for (std::size_t r = 0; r < regions.size(); ++r) {
+    if (!overlaps(regions[r], before.known_mm) || overlaps(regions[r], taken)) continue;
+    for (const auto& explanation : diagnose::diagnose_region(page, regions, r, options)) {
+      findings.streaks.push_back(locate_detail::make_streak(page.layout, page.scans, explanation));
+      findings.streaks.back().was_before = true;
+    }
+  }
+}
+
+std::vector<Target> targets_of(const diagnose::PageContext& page, const Explained& explained,
                                const diagnose::DiagnoseOptions& options) {
   std::vector<diagnose::Explanation> explanations;
   std::vector<std::size_t> ids;
@@ -133,24 +146,38 @@ LocateResult locate(const Layout& layout, const Chart* chart, const std::vector<
   Findings& findings = result.findings;
   findings.false_alarm_rate = options.false_alarm_rate;
   const PreparedJob job = prepare_job(layout, chart, inputs, options, result);
-  const auto& scans = job.scans;
-
   const geometry::ColumnMap columns(layout);
   const auto zones = geometry::target_zones(layout);
-  diagnose::PageContext page{layout, columns, zones, scans, {}};
-  for (const auto& scan : scans) page.noise.push_back(diagnose::measure_ink_noise(layout, columns, scan));
-  const auto regions = regions_of(layout, columns, scans, options.false_alarm_rate);
-  const diagnose::DiagnoseOptions diagnose_options;
-  auto explained = explain_regions(page, regions, diagnose_options, findings);
+  const auto before = locate_detail::make_before(
+      layout, columns, prepare_before(layout, chart, options, findings), options.false_alarm_rate);
+  diagnose::PageContext page{layout, columns, zones, job.scans, {}};
+  for (const auto& scan : job.scans) page.noise.push_back(diagnose::measure_ink_noise(layout, columns, scan));
+  diagnose::DiagnoseOptions diagnose_options;
+  diagnose_options.scene.same_sheet = options.same_sheet;
+
+  // With scans from before, detection and tracking see losses counted from them; the traces use the originals.
+  std::vector<diagnose::PreparedScan> compared;
+  if (!before.scans.empty()) {
+    for (const auto& scan : job.scans) compared.push_back(locate_detail::counted_from(before, scan));
+    page.before = &before;
+  }
+  diagnose::PageContext fresh{layout, columns, zones, before.scans.empty() ? job.scans : compared, page.noise,
+                              page.before};
+  const auto regions =
+      locate_detail::find_all_regions(layout, columns, fresh.scans, options.false_alarm_rate);
+  auto explained = explain_regions(fresh, regions, diagnose_options, findings);
+  if (page.before != nullptr) {
+    explain_old(page, before, explained, regions, options.false_alarm_rate, diagnose_options, findings);
+  }
   const auto place_of = number(findings.streaks);
   for (auto& group : explained) {
     for (std::size_t& streak : group.streaks) streak = place_of[streak];
   }
-  findings.targets = targets_of(page, explained, diagnose_options);
-  findings.unchecked = diagnose::find_unchecked(layout, zones, scans);
+  findings.targets = targets_of(fresh, explained, diagnose_options);
+  findings.unchecked = diagnose::find_unchecked(layout, zones, job.scans);
   if (options.evidence) {
     result.evidence =
-        locate_detail::show_streaks(page, regions, explained, findings.streaks, inputs, job.placements);
+        locate_detail::show_streaks(fresh, regions, explained, findings.streaks, inputs, job.placements);
   }
   return result;
 }

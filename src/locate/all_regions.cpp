@@ -1,0 +1,109 @@
+#include "locate/all_regions.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace scrapetrace::locate_detail {
+
+namespace {
+
+// Where columns of carriages with different offsets meet: a gap or an overlap of ink that the layout
+// explains.
+std::vector<Interval> seam_steps(const Layout& layout, const geometry::ColumnMap& columns, double blur_mm) {
+  std::vector<Interval> steps;
+  for (const auto& seam : columns.seams()) {
+    const double left = layout.carriages[layout.heads[seam.left_head].carriage].offset_mm;
+    const double right = layout.carriages[layout.heads[seam.right_head].carriage].offset_mm;
+    if (left == right) continue;
+    const double at = (seam.seam + 1) * layout.px_mm();
+    steps.push_back({at + std::min(left, right) - 3 * blur_mm, at + std::max(left, right) + 3 * blur_mm});
+  }
+  return steps;
+}
+
+double blur_mm(const diagnose::PreparedScan& scan) {
+  return scan.blur_px * scan.strips.grid.pitch_mm;
+}
+
+// A loss profile on another grid, by straight lines.
+std::vector<float> resampled(const std::vector<float>& loss, const profile::Grid& from,
+                             const profile::Grid& to) {
+  std::vector<float> out(static_cast<std::size_t>(to.size), 0.0F);
+  for (int i = 0; i < to.size; ++i) {
+    const double at = from.index(to.at(i));
+    const auto k = static_cast<int>(std::floor(at));
+    if (k < 0 || k + 1 >= from.size) continue;
+    const auto t = static_cast<float>(at - k);
+    const auto left = static_cast<std::size_t>(k);
+    out[static_cast<std::size_t>(i)] = (1 - t) * loss[left] + t * loss[left + 1];
+  }
+  return out;
+}
+
+// All scans' strips on the first one's grid.
+struct Merged {
+  profile::Strips strips;
+  profile::InkViews views;
+};
+
+void add_views(const std::vector<profile::InkView>& views, const profile::Grid& from, const profile::Grid& to,
+               std::size_t first_strip, std::vector<profile::InkView>& out) {
+  for (const profile::InkView& view : views) {
+    profile::InkView moved;
+    moved.strip = first_strip + view.strip;
+    moved.ink = view.ink;
+    moved.single_ink = view.single_ink;
+    moved.loss = resampled(view.loss, from, to);
+    out.push_back(std::move(moved));
+  }
+}
+
+Merged merge(const std::vector<diagnose::PreparedScan>& scans) {
+  Merged out;
+  out.strips.grid = scans.front().strips.grid;
+  for (const auto& scan : scans) {
+    const std::size_t first = out.strips.strips.size();
+    const auto& grid = scan.strips.grid;
+    for (const profile::Strip& strip : scan.strips.strips) {
+      profile::Strip moved;
+      moved.patch = strip.patch;
+      moved.rows = strip.rows;
+      const double from = out.strips.grid.index(grid.at(strip.from));
+      const double to = out.strips.grid.index(grid.at(strip.to - 1));
+      moved.from = std::clamp(static_cast<int>(std::ceil(from)), 0, out.strips.grid.size);
+      moved.to = std::clamp(static_cast<int>(std::floor(to)) + 1, moved.from, out.strips.grid.size);
+      out.strips.strips.push_back(std::move(moved));
+    }
+    add_views(scan.views.inked, grid, out.strips.grid, first, out.views.inked);
+    add_views(scan.views.paper, grid, out.strips.grid, first, out.views.paper);
+  }
+  return out;
+}
+
+}  // namespace
+
+std::vector<streak::Region> find_all_regions(const Layout& layout, const geometry::ColumnMap& columns,
+                                             const std::vector<diagnose::PreparedScan>& scans,
+                                             double false_alarm_rate) {
+  streak::RegionOptions options;
+  options.false_alarm_rate =
+      scans.size() > 1 ? false_alarm_rate / (2 * static_cast<double>(scans.size())) : false_alarm_rate;
+  std::vector<streak::Region> all;
+  double blur = 0;
+  for (const auto& scan : scans) {
+    blur = std::max(blur, blur_mm(scan));
+    const auto found = streak::find_regions(scan.strips, scan.views,
+                                            seam_steps(layout, columns, blur_mm(scan)), options);
+    all.insert(all.end(), found.begin(), found.end());
+  }
+  if (scans.size() > 1) {
+    options.false_alarm_rate = false_alarm_rate / 2;
+    const Merged merged = merge(scans);
+    const auto found =
+        streak::find_regions(merged.strips, merged.views, seam_steps(layout, columns, blur), options);
+    all.insert(all.end(), found.begin(), found.end());
+  }
+  return streak::merge_regions(std::move(all), options.merge_gap_mm);
+}
+
+}  // namespace scrapetrace::locate_detail
