@@ -74,19 +74,19 @@ std::string unseen(const Layout& machine, const testpage::PagePlan& plan) {
   for (const auto& reach : testpage::reach_of_page(machine, plan.print_x_mm)) {
     if (reach.fraction >= 0.995) continue;
     const Zone& zone = machine.zones[reach.zone];
-    lines += fmt::format("  {}: {}\n",
-                         report::place_name(machine.heads[reach.head].name, zone.side, zone.surface),
-                         reach.fraction > 0 ? fmt::format("{:.0f} % of it", 100 * (1 - reach.fraction))
-                                            : std::string("all of it"));
+    lines +=
+        fmt::format("  {}: {}\n", report::place_name(machine.heads[reach.head].name, zone.side, zone.surface),
+                    reach.fraction > 0 ? fmt::format("{:.0f} % of it", 100 * (1 - reach.fraction))
+                                       : std::string("all of it"));
   }
   return lines;
 }
 
 std::string summary(const Request& request, const Layout& machine, const testpage::PagePlan& plan) {
-  std::string out = fmt::format("{}: {} patches and {} tags between x = {:.1f} and {:.1f} mm of {:g} x {:g} mm.\n",
-                                report::printable(plan.chart.name), plan.chart.patches.size(),
-                                plan.chart.marks.size(), plan.print_x_mm[0], plan.print_x_mm[1],
-                                request.page.sheet_mm[0], request.page.sheet_mm[1]);
+  std::string out =
+      fmt::format("{}: {} patches and {} tags between x = {:.1f} and {:.1f} mm of {:g} x {:g} mm.\n",
+                  report::printable(plan.chart.name), plan.chart.patches.size(), plan.chart.marks.size(),
+                  plan.print_x_mm[0], plan.print_x_mm[1], request.page.sheet_mm[0], request.page.sheet_mm[1]);
   const std::string lines = unseen(machine, plan);
   if (lines.empty()) return out + "Residue at every place of the layout would touch its ink.\n";
   return out + "No ink of this page passes, so that nothing is seen of residue at\n" + lines;
@@ -100,8 +100,9 @@ Problems write_page(const Request& request, const Layout& machine, const LayoutD
   Problems problems = write_pages(request.pdf, {page}, plan->chart.name);
   if (problems.empty()) problems = write_tiff(request, page);
   if (problems.empty() && !request.chart.empty()) {
-    problems = write_file(request.chart,
-                          layout::write_chart(plan->chart, "What the test page holds; tags of the family tag36h11."));
+    problems = write_file(
+        request.chart,
+        layout::write_chart(plan->chart, "What the test page holds; tags of the family tag36h11."));
   }
   words += summary(request, machine, *plan);
   return problems;
@@ -142,7 +143,8 @@ ExitStatus run_page(const Arguments& arguments) {
   Request request;
   Options options(
       "page --layout LAYOUT --sheet SIZE [--pdf FILE] [--tiff FILE] [--chart FILE] [--strip FILE]",
-      "Makes a test page for a machine: solid bands of every ink, tags that a scan is found by, and the chart "
+      "Makes a test page for a machine: solid bands of every ink, tags that a scan is found by, and the "
+      "chart "
       "that locate needs.\nPrint it at 100 %, without fitting to the page and without colour matching.",
       "scrapetrace page --layout geometry/hobdrel.toml --sheet sra3 --pdf page.pdf --chart page.toml");
   options.value("layout", request.layout, "FILE", "the machine");

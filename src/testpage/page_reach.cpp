@@ -11,14 +11,15 @@ namespace scrapetrace::testpage {
 
 namespace {
 
-// True when residue one column wide with its middle at `x_mm` touches ink between the ends.
+constexpr double kResidue_mm = 0.5;  // small, but wider than the stride from pass to pass
+
+// True when residue with its middle at `x_mm` touches ink between the ends.
 bool shows(const Layout& layout, const geometry::ColumnMap& columns, std::size_t carriage, double x_mm,
            const std::array<double, 2>& print_x_mm) {
   const geometry::SheetFromDrum sheet_from_drum(layout);
-  const double width = layout.px_mm();
   for (const bool downstream : {false, true}) {
     const auto touches =
-        geometry::count_touches(layout, columns, {carriage, downstream, x_mm - width / 2, width});
+        geometry::count_touches(layout, columns, {carriage, downstream, x_mm - kResidue_mm / 2, kResidue_mm});
     for (std::size_t i = 0; i < touches.n.size(); ++i) {
       const int column = touches.first + static_cast<int>(i);
       if (touches.n[i] == 0 || columns.owner(column).nobody()) continue;
