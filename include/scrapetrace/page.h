@@ -23,6 +23,18 @@ struct PixelStatistics {
   double quantisation_sigma = 0;  // of a JPEG: what its tables' rounding may put on a pixel, code values
 };
 
+// The page once more, small and grey, for what is found by its shape. It lies as the image is stored; rows and
+// columns exchanged first, then each axis turned round, it lies as the raster.
+struct Overview {
+  int width = 0;  // cells; 0: not made
+  int height = 0;
+  int px_per_cell = 1;  // stored pixels averaged into a cell, in each direction
+  bool transposed = false;
+  bool flip_u = false;
+  bool flip_v = false;
+  std::vector<std::uint8_t> grey;  // sRGB codes of the mean light, rows from the top
+};
+
 // A side of an image, as its viewer sees it.
 enum class ImageSide { top, right, bottom, left };
 
@@ -37,6 +49,7 @@ struct PageRaster {
   std::string tag_conflict;        // statements of the file about it that cannot all be true; empty: none
   std::vector<std::string> notes;  // what reading met or assumed, a sentence without its stop each
   PixelStatistics pixels;
+  Overview overview;
   std::vector<std::uint16_t> linear;  // [block][channel][x], 65535 = full scale, three channels
 
   [[nodiscard]] int blocks() const { return (height_px + rows_per_block - 1) / rows_per_block; }

@@ -17,6 +17,7 @@ struct Command {
 };
 
 ExitStatus run_layout(const Arguments& arguments);
+ExitStatus run_page(const Arguments& arguments);
 ExitStatus run_simulate(const Arguments& arguments);
 ExitStatus run_locate(const Arguments& arguments);
 

@@ -25,8 +25,7 @@ bool counts(const Layout& layout, const profile::InkView& view, const profile::S
     return std::min(y.to_mm, strip.y_mm.to_mm) - std::max(y.from_mm, strip.y_mm.from_mm) >
            0.5 * (strip.y_mm.to_mm - strip.y_mm.from_mm);
   };
-  if (!place.y_sheet_mm.empty() &&
-      std::none_of(place.y_sheet_mm.begin(), place.y_sheet_mm.end(), inside)) {
+  if (!place.y_sheet_mm.empty() && std::none_of(place.y_sheet_mm.begin(), place.y_sheet_mm.end(), inside)) {
     return false;
   }
   if (place.added || place.inks.empty()) return true;

@@ -1,54 +1,15 @@
 #include "report/locate_json.h"
 
 #include <algorithm>
-#include <cmath>
-#include <nlohmann/json.hpp>
 
 #include "geometry/frames.h"
 #include "report/answer.h"
+#include "report/json_values.h"
 #include "report/words.h"
 
 namespace scrapetrace::report {
 
 namespace {
-
-using Json = nlohmann::ordered_json;
-
-Json number(double value, int digits) {
-  if (!std::isfinite(value)) return nullptr;
-  const double unit = std::pow(10.0, digits);
-  return std::round(value * unit) / unit + 0.0;  // + 0.0 turns -0 into 0
-}
-
-Json mm(double value) {
-  return number(value, 3);
-}
-Json probability(double value) {
-  return number(value, 4);
-}
-Json text(const std::string& value) {
-  return valid_utf8(value);
-}
-
-Json interval(const Interval& span) {
-  return Json::array({mm(span.from_mm), mm(span.to_mm)});
-}
-
-Json intervals(const std::vector<Interval>& spans) {
-  Json out = Json::array();
-  for (const Interval& span : spans) out.push_back(interval(span));
-  return out;
-}
-
-Json texts(const std::vector<std::string>& values) {
-  Json out = Json::array();
-  for (const auto& value : values) out.push_back(text(value));
-  return out;
-}
-
-Json place(const std::string& head, Side side, const std::string& surface) {
-  return {{"head", text(head)}, {"side", to_string(side)}, {"surface", text(surface)}};
-}
 
 Json rivals(const std::vector<Rival>& list) {
   Json out = Json::array();
@@ -164,16 +125,6 @@ Json registration(const ScanReport& scan) {
           {"dpi_source", text(fit.dpi_source)},
           {"residual_mm", number(fit.residual_mm, 4)},
           {"marks", fit.marks}};
-}
-
-Json quality(const ScanReport& scan) {
-  return {{"file", text(scan.file)},
-          {"verdict", to_string(scan.verdict)},
-          {"analysed", scan.analysed()},
-          {"reasons", texts(scan.reasons)},
-          {"width_px", scan.width_px},
-          {"height_px", scan.height_px},
-          {"finest_streak_mm", mm(scan.finest_streak_mm)}};
 }
 
 Json answer_of(const Findings& findings) {

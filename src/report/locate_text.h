@@ -4,11 +4,12 @@
 
 #include <string>
 
+#include "report/units.h"
 #include "scrapetrace/findings.h"
 #include "scrapetrace/layout.h"
 
 namespace scrapetrace::report {
 
-std::string locate_text(const Layout& layout, const Findings& findings);
+std::string locate_text(const Layout& layout, const Findings& findings, LengthUnit unit = LengthUnit::mm);
 
 }  // namespace scrapetrace::report

@@ -94,18 +94,39 @@ std::size_t stack(std::vector<Flag>& flags, double top) {
   return used;
 }
 
+// Streaks of the targets on a head, each once.
+std::vector<std::size_t> streaks_of(const Findings& findings, const Head& head) {
+  std::vector<std::size_t> out;
+  for (const Target& target : findings.targets) {
+    if (target.head != head.name || target.probability < kWorthDrawing) continue;
+    out.insert(out.end(), target.streaks.begin(), target.streaks.end());
+  }
+  std::sort(out.begin(), out.end());
+  out.erase(std::unique(out.begin(), out.end()), out.end());
+  return out;
+}
+
 void draw_lead(Svg& svg, const Frame& frame, const Findings& findings, const Flag& flag, double page_bottom) {
   const bool first = flag.rank == 1;
   for (const Streak& streak : findings.streaks) {
     const auto& ids = flag.target->streaks;
     if (std::find(ids.begin(), ids.end(), streak.id) == ids.end()) continue;
+    svg.open_group("lead " + streak_classes({streak.id}));
     svg.line(frame.canvas_x(streak.x_sheet_mm), page_bottom + 10, flag.spot, flag.lane_y + 20,
              {first ? kFirst : kInk, first ? 2.2 : 1.2, first ? "" : "5,4"});
+    svg.close_group();
   }
 }
 
-void draw_flag(Svg& svg, const Flag& flag, double boxes_top) {
+void open_flag(Svg& svg, const Frame& frame, const Flag& flag) {
+  const std::string names = "hot " + streak_classes(flag.target->streaks);
+  if (!frame.in_page) return svg.open_group(names);
+  svg.open_link(names, fmt::format("#target-{}", flag.rank), "target " + flag.label);
+}
+
+void draw_flag(Svg& svg, const Frame& frame, const Flag& flag, double boxes_top) {
   const bool first = flag.rank == 1;
+  open_flag(svg, frame, flag);
   const double y = flag.lane_y + 20;
   const Font font = flag_font(flag);
   svg.rect(flag.label_at.from - 3, flag.lane_y, flag.label_at.to - flag.label_at.from + 6, 18, kBackground);
@@ -116,6 +137,10 @@ void draw_flag(Svg& svg, const Flag& flag, double boxes_top) {
   svg.polygon(svg_point(flag.spot, y - 2) + svg_point(flag.spot + 6, y + 5) + svg_point(flag.spot, y + 12) +
                   svg_point(flag.spot - 6, y + 5),
               first ? kPaper : kInk, {kInk, 1.2});
+  const double from = std::min(flag.label_at.from, flag.zone.from) - 6;
+  const double to = std::max(flag.label_at.to, flag.zone.to) + 6;
+  draw_halo(svg, from, flag.lane_y - 2, to - from, 36);
+  frame.in_page ? svg.close_link() : svg.close_group();
 }
 
 double end_of(const Frame& frame, const Layout& layout, const Head& head, Side stencilled) {
@@ -124,11 +149,13 @@ double end_of(const Frame& frame, const Layout& layout, const Head& head, Side s
 }
 
 // The words at a box's two ends are what is stencilled there, whichever way round the head is mounted.
-void draw_head(Svg& svg, const Frame& frame, const Layout& layout, const Head& head, double top) {
+void draw_head(Svg& svg, const Frame& frame, const Layout& layout, const Head& head,
+               const std::vector<std::size_t>& streaks, double top) {
   const double left_end = end_of(frame, layout, head, Side::left);
   const double right_end = end_of(frame, layout, head, Side::right);
   const double from = std::min(left_end, right_end);
   const double width = std::abs(right_end - left_end);
+  svg.open_group("hot head " + streak_classes(streaks));
   svg.rect(from, top, width, kBox, kHead, {kInk, 1.5});
   const bool roomy = width > 170;
   svg.text(from + width / 2, top + 30, (roomy ? "head " : "") + head.name, {20, true, Anchor::middle, kInk});
@@ -138,6 +165,8 @@ void draw_head(Svg& svg, const Frame& frame, const Layout& layout, const Head& h
     svg.text(at_start ? from + 6 : from + width - 6, top + 28, word,
              {13, false, at_start ? Anchor::start : Anchor::end, kInk});
   }
+  draw_halo(svg, from - 3, top - 3, width + 6, kBox + 6);
+  svg.close_group();
 }
 
 void hatch_unchecked(Svg& svg, const Frame& frame, const Findings& findings, double bottom) {
@@ -201,10 +230,11 @@ double draw_heads(Svg& svg, const Frame& frame, const Layout& layout, const Find
     svg.text(frame.left_px, row.top + 15, fmt::format("carriage {}", layout.carriages[carriage].name),
              {13, false, Anchor::start, kMuted});
     for (std::size_t i = 0; i < row.heads.size(); ++i) {
-      draw_head(svg, frame, layout, *row.heads[i], row.boxes_top + static_cast<double>(row.depth[i]) * kStep);
+      draw_head(svg, frame, layout, *row.heads[i], streaks_of(findings, *row.heads[i]),
+                row.boxes_top + static_cast<double>(row.depth[i]) * kStep);
     }
     hatch_unchecked(svg, frame, findings, row.bottom);
-    for (const Flag& flag : row.flags) draw_flag(svg, flag, row.boxes_top);
+    for (const Flag& flag : row.flags) draw_flag(svg, frame, flag, row.boxes_top);
   }
   return rows.empty() ? top : rows.back().bottom + kBetweenRows;
 }

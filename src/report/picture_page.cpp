@@ -78,17 +78,26 @@ void shorten_if_crowded(std::vector<Mark>& marks, const Frame& frame, const Font
   }
 }
 
+void open_label(Svg& svg, const Frame& frame, const Mark& mark) {
+  const std::string names = "hot " + streak_classes({mark.streak->id});
+  if (!frame.in_page) return svg.open_group(names);
+  svg.open_link(names, fmt::format("#streak-{}", mark.streak->id), "streak " + mark.label);
+}
+
 void draw_labels(Svg& svg, const Frame& frame, std::vector<Mark>& marks, double top) {
   Font font{14, true, Anchor::middle, kInk};
   shorten_if_crowded(marks, frame, font);
   const auto widths = widths_of(marks, font);
   const auto centres = centres_of(marks, frame, font);
   for (std::size_t i = 0; i < marks.size(); ++i) {
+    open_label(svg, frame, marks[i]);
     svg.line(centres[i], top + kLabelHeight, marks[i].x, top + kLabelHeight + kLeaderHeight - kArrow,
              {marks[i].colour, 1.2});
     svg.rect(centres[i] - widths[i] / 2, top, widths[i], kLabelHeight, kPaper, {marks[i].colour, 1.5});
     font.colour = marks[i].colour;
     svg.text(centres[i], top + kLabelHeight - 7, marks[i].label, font);
+    draw_halo(svg, centres[i] - widths[i] / 2 - 3, top - 3, widths[i] + 6, kLabelHeight + 6);
+    frame.in_page ? svg.close_link() : svg.close_group();
   }
 }
 
@@ -101,6 +110,7 @@ void outline(Svg& svg, const Mark& mark, double width, double from, double to) {
 void draw_streak(Svg& svg, const Frame& frame, const Mark& mark, double top, double bottom, double px_per_mm,
                  const PageBox& page) {
   const double width = std::max(mark.streak->width_mm * frame.px_per_mm + 8, 10.0);
+  svg.open_group("hot " + streak_classes({mark.streak->id}));
   for (const Interval& span : mark.streak->y_sheet_mm) {
     const double from =
         top + (std::clamp(span.from_mm, page.top_mm, page.bottom_mm) - page.top_mm) * px_per_mm;
@@ -111,24 +121,35 @@ void draw_streak(Svg& svg, const Frame& frame, const Mark& mark, double top, dou
     svg.polygon(svg_point(mark.x, tip) + svg_point(mark.x - 6, base) + svg_point(mark.x + 6, base),
                 mark.colour);
   }
+  draw_halo(svg, mark.x - width / 2 - 4, top, width + 8, bottom - top);
+  svg.close_group();
 }
 
-// The multiples of `step` in [from, to].
-std::vector<int> ticks(double from, double to, int step) {
-  std::vector<int> out;
-  const int last = static_cast<int>(std::floor(to / step));
-  for (int i = static_cast<int>(std::ceil(from / step)); i <= last; ++i) out.push_back(i * step);
+struct Tick {
+  double at_mm = 0;
+  std::string label;  // empty: none
+};
+
+// Ticks `step` units apart in [from, to], every `per_label`-th with its number.
+std::vector<Tick> ticks(double from_mm, double to_mm, LengthUnit unit, double step, int per_label) {
+  const double step_mm = unit == LengthUnit::inch ? 25.4 * step : step;
+  std::vector<Tick> out;
+  const int last = static_cast<int>(std::floor(to_mm / step_mm));
+  for (int i = static_cast<int>(std::ceil(from_mm / step_mm)); i <= last; ++i)
+    out.push_back({i * step_mm, i % per_label == 0 ? decimals(i * step, 0) : ""});
   return out;
 }
 
 // The sheet's own y, in steps that leave room for their labels.
 void draw_side_ruler(Svg& svg, const Frame& frame, const PageBox& page, double top, double px_per_mm) {
-  const int step = px_per_mm * 50 >= 28 ? 50 : 100;
+  const bool inch = frame.unit == LengthUnit::inch;
+  const double fine = inch ? 2 : 50;
+  const double step = px_per_mm * 50 >= 28 ? fine : 2 * fine;
   const double x = frame.canvas_x(page.from_mm);
-  for (const int y_mm : ticks(page.top_mm, page.bottom_mm, step)) {
-    const double y = top + (y_mm - page.top_mm) * px_per_mm;
+  for (const Tick& tick : ticks(page.top_mm, page.bottom_mm, frame.unit, step, 1)) {
+    const double y = top + (tick.at_mm - page.top_mm) * px_per_mm;
     svg.line(x - 7, y, x, y, {kMuted, 1});
-    svg.text(x - 10, y + 4, std::to_string(y_mm), {12, false, Anchor::end, kMuted});
+    svg.text(x - 10, y + 4, tick.label, {12, false, Anchor::end, kMuted});
   }
 }
 
@@ -150,7 +171,8 @@ double draw_page(Svg& svg, const Frame& frame, const PageBox& page, const Encode
   svg.rect(left, top, width, bottom - top, kPaper, {kMuted, 1.5});
   if (thumbnail != nullptr) {
     svg.image(frame.canvas_x(thumbnail->left_mm), top + (thumbnail->top_mm - page.top_mm) * px_per_mm,
-              thumbnail->width_mm * frame.px_per_mm, thumbnail->height_mm * px_per_mm, thumbnail->png);
+              thumbnail->width_mm * frame.px_per_mm, thumbnail->height_mm * px_per_mm, thumbnail->png,
+              frame.in_page ? "href" : "xlink:href");
     svg.rect(left, top, width, bottom - top, "none", {kMuted, 1.5});
   } else {
     svg.text(left + width / 2, (top + bottom) / 2, "no picture of the page",
@@ -164,14 +186,15 @@ double draw_page(Svg& svg, const Frame& frame, const PageBox& page, const Encode
 double draw_ruler(Svg& svg, const Frame& frame, const PageBox& page, const Findings& findings, double top) {
   constexpr double kStrip = 16;
   const Font font{12, false, Anchor::middle, kMuted};
-  for (const int tick_mm : ticks(page.from_mm, page.to_mm, 10)) {
-    const double x = frame.canvas_x(tick_mm);
-    const bool labelled = tick_mm % 50 == 0;
-    svg.line(x, top, x, top + (labelled ? 9 : 5), {kMuted, 1});
-    if (labelled) svg.text(x, top + 22, std::to_string(tick_mm), font);
+  const bool inch = frame.unit == LengthUnit::inch;
+  for (const Tick& tick : ticks(page.from_mm, page.to_mm, frame.unit, inch ? 0.25 : 10, inch ? 4 : 5)) {
+    const double x = frame.canvas_x(tick.at_mm);
+    svg.line(x, top, x, top + (tick.label.empty() ? 5 : 9), {kMuted, 1});
+    if (!tick.label.empty()) svg.text(x, top + 22, tick.label, font);
   }
   top += 38;
-  svg.text(frame.right_px, top, "mm from the sheet's left edge", {12, false, Anchor::end, kMuted});
+  svg.text(frame.right_px, top, fmt::format("{} from the sheet's left edge", unit_word(frame.unit)),
+           {12, false, Anchor::end, kMuted});
   if (findings.unchecked.empty()) return top;
   svg.text(frame.left_px, top, "not checked: hatched", {12, true, Anchor::start, kInk});
   top += 6;

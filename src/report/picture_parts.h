@@ -16,6 +16,12 @@ struct PageBox {
   double bottom_mm = 0;
 };
 
+// Classes of what belongs to streaks: a page that shows the picture lights up all that share one.
+std::string streak_classes(const std::vector<std::size_t>& ids);
+
+// Room around a mark that takes the pointer and that a page may light up; not seen otherwise.
+void draw_halo(Svg& svg, double x, double y, double w, double h);
+
 // Labels of the streaks, the page under them with each streak outlined so that its ink stays visible.
 double draw_page(Svg& svg, const Frame& frame, const PageBox& page, const EncodedThumbnail* thumbnail,
                  const Findings& findings, double top);

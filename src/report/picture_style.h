@@ -4,6 +4,7 @@
 #include <string_view>
 
 #include "geometry/frames.h"
+#include "report/units.h"
 
 namespace scrapetrace::report::picture {
 
@@ -27,6 +28,8 @@ struct Frame {
   double from_mm = 0;   // sheet x at left_px
   double px_per_mm = 1;
   geometry::SheetFromDrum sheet_from_drum;
+  LengthUnit unit = LengthUnit::mm;
+  bool in_page = false;  // links to the page's sections; the HTML way of naming an image
 
   [[nodiscard]] double canvas_x(double sheet_x_mm) const {
     return left_px + (sheet_x_mm - from_mm) * px_per_mm;

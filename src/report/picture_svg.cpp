@@ -27,6 +27,18 @@ double draw_lines(Svg& svg, const Frame& frame, const std::string& text, const F
   return top;
 }
 
+std::string streak_classes(const std::vector<std::size_t>& ids) {
+  std::string out;
+  for (const std::size_t id : ids) out += fmt::format("{}s{}", out.empty() ? "" : " ", id);
+  return out;
+}
+
+void draw_halo(Svg& svg, double x, double y, double w, double h) {
+  svg.open_group("halo");
+  svg.rect(x, y, w, h, "none");
+  svg.close_group();
+}
+
 }  // namespace picture
 
 namespace {
@@ -67,7 +79,7 @@ PageBox page_of(const Layout& layout, const EncodedThumbnail* thumbnail, const P
 }
 
 // Wide enough for the page and for every head with its zones.
-Frame frame_of(const Layout& layout, const PageBox& page, double width_px) {
+Frame frame_of(const Layout& layout, const PageBox& page, const PictureOptions& options, double margin) {
   const geometry::SheetFromDrum sheet_from_drum(layout);
   double from = page.from_mm;
   double to = page.to_mm;
@@ -83,37 +95,21 @@ Frame frame_of(const Layout& layout, const PageBox& page, double width_px) {
     include(geometry::outermost_jet_mm(layout, head, Side::left));
     include(geometry::outermost_jet_mm(layout, head, Side::right));
   }
-  const double scale = (width_px - 2 * kMargin) / std::max(to - from, 1.0);
-  return {kMargin, width_px - kMargin, from, scale, sheet_from_drum};
+  const double right = options.width_px - margin;
+  const double scale = (right - margin) / std::max(to - from, 1.0);
+  return {margin, right, from, scale, sheet_from_drum, options.unit, false};
 }
 
 std::string_view base_name(std::string_view path) {
   return path.substr(path.find_last_of('/') + 1);
 }
 
-std::string caption(const Layout& layout, const Findings& findings, std::size_t scan) {
-  std::string out = printable(layout.name);
-  if (scan < findings.scans.size())
-    out += fmt::format("; page shown: {}", printable(base_name(findings.scans[scan].file)));
-  if (findings.scans.size() > 1) out += fmt::format("; streaks of all {} scans", findings.scans.size());
-  return out + "; printed side up, lead edge at the top.";
-}
-
 // Where on the head and on the print, for the first target.
-std::string whereabouts(const Answer& found, const Findings& findings) {
+std::string whereabouts(const Answer& found, const Findings& findings, LengthUnit unit) {
   if (found.targets.empty()) return {};
   const Target& target = findings.targets[found.targets.front()];
-  return fmt::format("{}; {} mm from the sheet's left edge.", where_on_head(target),
-                     decimals(target.x_sheet_mm, 1));
-}
-
-std::string legend(const Findings& findings) {
-  std::string out =
-      "Bars: where each target's zone lies, with its rank and probability; diamond: where the residue is "
-      "expected. "
-      "left and right: as stencilled on the head. Dashed outline: not a scrape.";
-  if (!findings.unchecked.empty()) out += " Hatched: not checked, so not known to be clean.";
-  return out;
+  return fmt::format("{}; {} from the sheet's left edge.", where_on_head(target, unit),
+                     length(target.x_sheet_mm, 1, unit));
 }
 
 std::string cautions_line() {
@@ -122,27 +118,69 @@ std::string cautions_line() {
   return out;
 }
 
+const EncodedThumbnail* shown_page(const Findings& findings,
+                                   const std::vector<std::optional<EncodedThumbnail>>& thumbnails) {
+  const std::size_t scan = shown_scan(findings, thumbnails);
+  return scan < thumbnails.size() ? &*thumbnails[scan] : nullptr;
+}
+
 }  // namespace
+
+std::string picture_caption(const Layout& layout, const Findings& findings,
+                            const std::vector<std::optional<EncodedThumbnail>>& thumbnails) {
+  const std::size_t scan = shown_scan(findings, thumbnails);
+  std::string out = printable(layout.name);
+  if (scan < findings.scans.size())
+    out += fmt::format("; page shown: {}", printable(base_name(findings.scans[scan].file)));
+  if (findings.scans.size() > 1) out += fmt::format("; streaks of all {} scans", findings.scans.size());
+  return out + "; printed side up, lead edge at the top.";
+}
+
+std::string picture_legend(const Findings& findings) {
+  std::string out =
+      "Bars: where each target's zone lies, with its rank and probability; diamond: where the residue is "
+      "expected. "
+      "left and right: as stencilled on the head. Dashed outline: not a scrape.";
+  if (!findings.unchecked.empty()) out += " Hatched: not checked, so not known to be clean.";
+  return out;
+}
 
 std::string picture_svg(const Layout& layout, const Findings& findings,
                         const std::vector<std::optional<EncodedThumbnail>>& thumbnails,
                         const PictureOptions& options) {
-  const std::size_t scan = shown_scan(findings, thumbnails);
-  const EncodedThumbnail* thumbnail = scan < thumbnails.size() ? &*thumbnails[scan] : nullptr;
+  const EncodedThumbnail* thumbnail = shown_page(findings, thumbnails);
   const PageBox page = page_of(layout, thumbnail, options);
-  const Frame frame = frame_of(layout, page, options.width_px);
+  const Frame frame = frame_of(layout, page, options, kMargin);
   Svg svg;
   const Answer found = answer(findings);
   double y = draw_lines(svg, frame, found.sentence, {28, true, Anchor::start, kInk}, 22);
-  y = draw_lines(svg, frame, whereabouts(found, findings), {18, false, Anchor::start, kInk}, y + 2);
-  y = draw_lines(svg, frame, caption(layout, findings, scan), {14, false, Anchor::start, kMuted}, y + 6);
+  y = draw_lines(svg, frame, whereabouts(found, findings, options.unit), {18, false, Anchor::start, kInk},
+                 y + 2);
+  y = draw_lines(svg, frame, picture_caption(layout, findings, thumbnails),
+                 {14, false, Anchor::start, kMuted}, y + 6);
   const double page_bottom = draw_page(svg, frame, page, thumbnail, findings, y + 20);
   y = draw_ruler(svg, frame, page, findings, page_bottom + 10);
   y = draw_heads(svg, frame, layout, findings, page_bottom, y);
-  y = draw_lines(svg, frame, legend(findings), {13, false, Anchor::start, kMuted}, y);
+  y = draw_lines(svg, frame, picture_legend(findings), {13, false, Anchor::start, kMuted}, y);
   if (may_open_machine(found))
     y = draw_lines(svg, frame, cautions_line(), {14, true, Anchor::start, kInk}, y + 8);
   return std::move(svg).finish(options.width_px, y + 24, kBackground, kHatchDefs);
+}
+
+std::string picture_in_page(const Layout& layout, const Findings& findings,
+                            const std::vector<std::optional<EncodedThumbnail>>& thumbnails,
+                            const PictureOptions& options) {
+  constexpr double kSmallMargin = 36;  // the side ruler's numbers
+  const EncodedThumbnail* thumbnail = shown_page(findings, thumbnails);
+  const PageBox page = page_of(layout, thumbnail, options);
+  Frame frame = frame_of(layout, page, options, kSmallMargin);
+  frame.in_page = true;
+  Svg svg;
+  const double page_bottom = draw_page(svg, frame, page, thumbnail, findings, 8);
+  double y = draw_ruler(svg, frame, page, findings, page_bottom + 10);
+  y = draw_heads(svg, frame, layout, findings, page_bottom, y);
+  return std::move(svg).finish_inline(options.width_px, y,
+                                      "The page with its streaks, and the heads below it", kHatchDefs);
 }
 
 }  // namespace scrapetrace::report

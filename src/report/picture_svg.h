@@ -7,6 +7,7 @@
 #include <string>
 #include <vector>
 
+#include "report/units.h"
 #include "scrapetrace/findings.h"
 #include "scrapetrace/layout.h"
 
@@ -24,6 +25,7 @@ struct EncodedThumbnail {
 struct PictureOptions {
   double width_px = 1400;
   std::optional<std::array<double, 2>> sheet_mm;  // drawn as the sheet's outline; else the thumbnail's extent
+  LengthUnit unit = LengthUnit::mm;
 };
 
 // `thumbnails` has one entry per scan of `findings`, or none at all. Well-formed SVG 1.1 that needs no other
@@ -31,5 +33,16 @@ struct PictureOptions {
 std::string picture_svg(const Layout& layout, const Findings& findings,
                         const std::vector<std::optional<EncodedThumbnail>>& thumbnails,
                         const PictureOptions& options = {});
+
+// The same drawing without its words, to stand in an HTML page: streaks link to #streak-<id>, targets to
+// #target-<rank>, and all that belongs to streak <id> has the class s<id>.
+std::string picture_in_page(const Layout& layout, const Findings& findings,
+                            const std::vector<std::optional<EncodedThumbnail>>& thumbnails,
+                            const PictureOptions& options = {});
+
+// What the drawing shows and how to read it.
+std::string picture_caption(const Layout& layout, const Findings& findings,
+                            const std::vector<std::optional<EncodedThumbnail>>& thumbnails);
+std::string picture_legend(const Findings& findings);
 
 }  // namespace scrapetrace::report

@@ -81,11 +81,20 @@ void Svg::text(double x, double y, std::string_view text, const Font& font) {
                   font.bold ? " font-weight=\"bold\"" : "", xml_text(text));
 }
 
-void Svg::image(double x, double y, double w, double h, std::string_view png) {
+void Svg::image(double x, double y, double w, double h, std::string_view png, std::string_view href) {
   body_ += fmt::format(
       "<image x=\"{}\" y=\"{}\" width=\"{}\" height=\"{}\" preserveAspectRatio=\"none\" "
-      "xlink:href=\"data:image/png;base64,{}\"/>\n",
-      number(x), number(y), number(w), number(h), base64(png));
+      "{}=\"data:image/png;base64,{}\"/>\n",
+      number(x), number(y), number(w), number(h), href, base64(png));
+}
+
+void Svg::open_group(std::string_view names) {
+  body_ += fmt::format("<g class=\"{}\">\n", xml_text(names));
+}
+
+void Svg::open_link(std::string_view names, std::string_view target, std::string_view label) {
+  body_ += fmt::format("<a class=\"{}\" href=\"{}\" aria-label=\"{}\">\n", xml_text(names), xml_text(target),
+                       xml_text(label));
 }
 
 std::string Svg::finish(double width, double height, std::string_view background, std::string_view defs) && {
@@ -98,6 +107,17 @@ std::string Svg::finish(double width, double height, std::string_view background
   if (!defs.empty()) out += fmt::format("<defs>{}</defs>\n", defs);
   out += fmt::format("<rect width=\"{}\" height=\"{}\" fill=\"{}\"/>\n", number(width), number(height),
                      background);
+  return out + body_ + "</svg>\n";
+}
+
+std::string Svg::finish_inline(double width, double height, std::string_view label,
+                               std::string_view defs) && {
+  std::string out = fmt::format(
+      "<svg viewBox=\"0 0 {} {}\" role=\"group\" aria-label=\"{}\" font-family=\"DejaVu Sans, Liberation "
+      "Sans, "
+      "Arial, sans-serif\">\n",
+      number(width), number(height), xml_text(label));
+  if (!defs.empty()) out += fmt::format("<defs>{}</defs>\n", defs);
   return out + body_ + "</svg>\n";
 }
 

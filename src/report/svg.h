@@ -33,11 +33,22 @@ class Svg {
   void line(double x1, double y1, double x2, double y2, const Stroke& stroke);
   void polygon(std::string_view points, std::string_view fill, const Stroke& stroke = {});
   void text(double x, double y, std::string_view text, const Font& font);
-  // `png` is a whole PNG file; it is stretched to the box.
-  void image(double x, double y, double w, double h, std::string_view png);
+  // `png` is a whole PNG file; it is stretched to the box. SVG 1.1 wants xlink:href, HTML pages href.
+  void image(double x, double y, double w, double h, std::string_view png,
+             std::string_view href = "xlink:href");
+  // Elements until the matching close_group() belong together; `names` are its classes, separated by blanks.
+  void open_group(std::string_view names);
+  // The same, as a link to a place in the page that the drawing stands in, with a name for those who cannot
+  // see it. Closed by close_link().
+  void open_link(std::string_view names, std::string_view target, std::string_view label);
+  void close_group() { body_ += "</g>\n"; }
+  void close_link() { body_ += "</a>\n"; }
   // The whole document on a background; `defs` is markup for its <defs>, such as patterns.
   [[nodiscard]] std::string finish(double width, double height, std::string_view background,
                                    std::string_view defs = "") &&;
+  // The same to stand in an HTML page, without a size of its own; `label` says what it shows.
+  [[nodiscard]] std::string finish_inline(double width, double height, std::string_view label,
+                                          std::string_view defs = "") &&;
 
  private:
   std::string body_;

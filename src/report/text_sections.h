@@ -4,18 +4,19 @@
 #include <string>
 
 #include "report/answer.h"
+#include "report/units.h"
 #include "scrapetrace/findings.h"
 #include "scrapetrace/layout.h"
 
 namespace scrapetrace::report {
 
-std::string answer_section(const Answer& answer, const Findings& findings);
+std::string answer_section(const Answer& answer, const Findings& findings, LengthUnit unit = LengthUnit::mm);
 std::string cautions_section(const Answer& answer);
-std::string steps_section(const Answer& answer, const Findings& findings);
-std::string ranking_section(const Findings& findings);
-std::string streaks_section(const Findings& findings);
-std::string other_section(const Findings& findings);
-std::string unchecked_section(const Findings& findings);
-std::string scans_section(const Findings& findings);
+std::string steps_section(const Answer& answer, const Findings& findings, LengthUnit unit = LengthUnit::mm);
+std::string ranking_section(const Findings& findings, LengthUnit unit = LengthUnit::mm);
+std::string streaks_section(const Findings& findings, LengthUnit unit = LengthUnit::mm);
+std::string other_section(const Findings& findings, LengthUnit unit = LengthUnit::mm);
+std::string unchecked_section(const Findings& findings, LengthUnit unit = LengthUnit::mm);
+std::string scans_section(const Findings& findings, LengthUnit unit = LengthUnit::mm);
 
 }  // namespace scrapetrace::report

@@ -58,8 +58,8 @@ std::string place_name(const std::string& head, Side side, const std::string& su
   return fmt::format("head {}, {} side, {}", printable(head), to_string(side), printable(surface));
 }
 
-std::string where_on_head(const Target& target) {
-  return fmt::format("{} mm {} of the head's outermost jet{}", decimals(std::abs(target.outward_mm), 1),
+std::string where_on_head(const Target& target, LengthUnit unit) {
+  return fmt::format("{} {} of the head's outermost jet{}", length(std::abs(target.outward_mm), 1, unit),
                      target.outward_mm < 0 ? "inward" : "outward",
                      target.over_jets ? ", AMONG THE JETS: never scrape there" : "");
 }

@@ -5,6 +5,7 @@
 #include <string>
 #include <string_view>
 
+#include "report/units.h"
 #include "scrapetrace/findings.h"
 
 namespace scrapetrace::report {
@@ -25,7 +26,7 @@ std::string decimals(double value, int digits);
 std::string place_name(const std::string& head, Side side, const std::string& surface);
 
 // "1.6 mm outward of the head's outermost jet", with a warning when that is among the jets.
-std::string where_on_head(const Target& target);
+std::string where_on_head(const Target& target, LengthUnit unit = LengthUnit::mm);
 
 // "a dead jet", "a drum scratch", ...
 const char* cause_words(Cause cause);

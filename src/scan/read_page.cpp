@@ -6,6 +6,7 @@
 
 #include "scan/block_sums.h"
 #include "scan/open_page.h"
+#include "scan/overview_rows.h"
 #include "scan/pixel_statistics.h"
 #include "scan/plain_colour.h"
 #include "scan/vips_session.h"
@@ -70,7 +71,7 @@ PageRaster sized_raster(OpenedPage& opened, const ReadOptions& options) {
   return page;
 }
 
-bool read_rows(VipsImage* image, BlockSums& sums, PixelSampler& sampler) {
+bool read_rows(VipsImage* image, BlockSums& sums, PixelSampler& sampler, OverviewRows* overview) {
   const Region region(vips_region_new(image));
   const int width = vips_image_get_width(image);
   const int height = vips_image_get_height(image);
@@ -80,6 +81,7 @@ bool read_rows(VipsImage* image, BlockSums& sums, PixelSampler& sampler) {
     for (int y = top; y < top + strip.height; ++y) {
       sums.add_row(VIPS_REGION_ADDR(region.get(), 0, y));
       sampler.add_row(VIPS_REGION_ADDR(region.get(), 0, y));
+      if (overview != nullptr) overview->add_row(VIPS_REGION_ADDR(region.get(), 0, y));
     }
   }
   return true;
@@ -105,9 +107,15 @@ Result<PageRaster> read(const PageName& name, const ReadOptions& options) {
     return problem("has " + std::to_string(bands) + " colour channels; grey or RGB is needed");
   PageRaster page = sized_raster(opened, options);
   const int bytes = image->BandFmt == VIPS_FORMAT_USHORT ? 2 : 1;
-  BlockSums sums(page, bands, bytes, reading_order(opened.orientation, page.transposed));
+  const ReadingOrder order = reading_order(opened.orientation, page.transposed);
+  BlockSums sums(page, bands, bytes, order);
   PixelSampler sampler(page.pixels, vips_image_get_width(image), bands, bytes);
-  if (!read_rows(image, sums, sampler)) {
+  std::optional<OverviewRows> overview;
+  if (options.overview) {
+    overview.emplace(page.overview, vips_image_get_width(image), vips_image_get_height(image), bands, bytes,
+                     order);
+  }
+  if (!read_rows(image, sums, sampler, overview ? &*overview : nullptr)) {
     return problem("is damaged or cut short (" + take_first_vips_error() + "); copy or scan it again");
   }
   page.notes = std::move(opened.notes);

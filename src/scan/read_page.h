@@ -15,6 +15,7 @@ struct ReadOptions {
   double drum_width_mm = 0;                       // no sheet is wider; 0: unknown
   double dpi = 0;                                 // overrides the file's tags; 0: use them
   double block_mm = 0.68;                         // height of a block of averaged rows, about
+  bool overview = false;                          // make PageRaster::overview
   std::optional<ImageSide> lead_edge;             // where the sheet's lead edge lies in the image, when known
 };
 

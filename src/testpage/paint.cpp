@@ -145,7 +145,8 @@ Result<RgbImage> paint_pixels(const Drawing& page, double dpi) {
     const int stride = cairo_image_surface_get_stride(band.get());
     for (int y = 0; y < rows; ++y) {
       const unsigned char* row = data + static_cast<std::ptrdiff_t>(y) * stride;
-      for (int x = 0; x < image.width_px; ++x) {  // a native 32-bit word: blue first on little-endian machines
+      for (int x = 0; x < image.width_px;
+           ++x) {  // a native 32-bit word: blue first on little-endian machines
         std::uint32_t word = 0;
         std::copy_n(row + 4 * static_cast<std::ptrdiff_t>(x), 4, reinterpret_cast<unsigned char*>(&word));
         for (const int shift : {16, 8, 0}) image.rgb.push_back(static_cast<std::uint8_t>(word >> shift));

@@ -10,8 +10,8 @@
 
 namespace scrapetrace::testpage {
 
-// One page per drawing, vector shapes at their exact size, colours in the printer's own RGB. The same drawings
-// give the same bytes.
+// One page per drawing, vector shapes at their exact size, colours in the printer's own RGB. The same
+// drawings give the same bytes.
 Result<std::string> paint_pdf(const std::vector<Drawing>& pages, const std::string& title);
 
 struct RgbImage {

@@ -13,14 +13,14 @@ namespace scrapetrace::testpage {
 
 namespace {
 
-constexpr double kWhite = 0.25;          // white beside a tag, of its size: two of its cells
-constexpr double kTagPitch_mm = 60;      // between tags along an edge, about
-constexpr double kGap_mm = 5;            // of bare paper between bands
+constexpr double kWhite = 0.25;      // white beside a tag, of its size: two of its cells
+constexpr double kTagPitch_mm = 60;  // between tags along an edge, about
+constexpr double kGap_mm = 5;        // of bare paper between bands
 constexpr double kLeastBand_mm = 9;
-constexpr double kLeastSingle_mm = 14;   // below, overprints make room for the inks alone
-constexpr double kBlock_mm = 12;         // width of the dark block
-constexpr double kLongSheet_mm = 350;    // from here on two rows of tags between the bands
-constexpr double kLeastPrint_mm = 60;    // between left and right end
+constexpr double kLeastSingle_mm = 14;  // below, overprints make room for the inks alone
+constexpr double kBlock_mm = 12;        // width of the dark block
+constexpr double kLongSheet_mm = 350;   // from here on two rows of tags between the bands
+constexpr double kLeastPrint_mm = 60;   // between left and right end
 
 using Inks = std::vector<std::string>;
 
@@ -52,7 +52,8 @@ std::vector<Inks> overprints(const Layout& layout) {
   return out;
 }
 
-// Tags' numbers start at a place that depends on machine and sheet, so that one page is not taken for another.
+// Tags' numbers start at a place that depends on machine and sheet, so that one page is not taken for
+// another.
 int first_id(const Layout& layout, const std::array<double, 2>& sheet_mm, int tags) {
   std::uint64_t hash = 14695981039346656037ULL;  // FNV-1a
   const std::string words = fmt::format("{} {:.2f} {:.2f}", layout.name, sheet_mm[0], sheet_mm[1]);
@@ -71,8 +72,9 @@ class Planner {
   Planner(const Layout& layout, const LayoutDescription& machine, const PageOptions& options)
       : layout_(layout), options_(options) {
     const auto& printed = machine.printed_sheet_mm;
-    plan_.print_x_mm = {std::ceil(10 * std::max(options.margin_mm, printed.from_mm)) / 10,
-                        std::floor(10 * std::min(options.sheet_mm[0] - options.margin_mm, printed.to_mm)) / 10};
+    plan_.print_x_mm = {
+        std::ceil(10 * std::max(options.margin_mm, printed.from_mm)) / 10,
+        std::floor(10 * std::min(options.sheet_mm[0] - options.margin_mm, printed.to_mm)) / 10};
     ends_ = {plan_.print_x_mm[0] + options.tag_mm / 2, plan_.print_x_mm[1] - options.tag_mm / 2};
   }
 
@@ -86,10 +88,10 @@ class Planner {
     const double room = to - from - static_cast<double>(between) * row;
     const auto bands = choose_bands(room, between);
     if (!bands) {
-      return problem(fmt::format(
-          "the sheet is {:g} mm long; {} inks need at least {:.0f} mm: give a longer sheet",
-          options_.sheet_mm[1], layout_.inks.size(),
-          options_.sheet_mm[1] + needed(layout_.inks.size(), between) - room));
+      return problem(
+          fmt::format("the sheet is {:g} mm long; {} inks need at least {:.0f} mm: give a longer sheet",
+                      options_.sheet_mm[1], layout_.inks.size(),
+                      options_.sheet_mm[1] + needed(layout_.inks.size(), between) - room));
     }
     edge_row(from - 1.5 * row);
     end_row(from - 0.5 * row);
@@ -143,7 +145,8 @@ class Planner {
     const double row = row_height_mm(options_.tag_mm);
     const std::size_t n = bands.size();
     const std::size_t rows = std::min(between, n - 1);
-    const double length = (to - from - static_cast<double>(rows) * row - gaps(n, rows)) / static_cast<double>(n);
+    const double length =
+        (to - from - static_cast<double>(rows) * row - gaps(n, rows)) / static_cast<double>(n);
     double y = from;
     for (std::size_t i = 0; i < n; ++i) {
       band(bands[i], rounded(y), rounded(y + length), i + 1 == n);
@@ -159,7 +162,8 @@ class Planner {
   void band(const Inks& inks, double from, double to, bool last) {
     auto x = plan_.print_x_mm;
     if (last) {
-      plan_.chart.patches.push_back({tags::dark_inks(layout_), {rounded(x[1] - kBlock_mm), x[1]}, {from, to}, 1});
+      plan_.chart.patches.push_back(
+          {tags::dark_inks(layout_), {rounded(x[1] - kBlock_mm), x[1]}, {from, to}, 1});
       x[1] = rounded(x[1] - kBlock_mm - kGap_mm);
     }
     plan_.chart.patches.push_back({inks, x, {from, to}, 1});

@@ -20,8 +20,8 @@ struct PageOptions {
 
 // A row as high as a tag with its white border. Tags stand at least at both its ends; words lie between them.
 struct TagRow {
-  double y_mm = 0;            // its middle
-  std::vector<double> x_mm;   // middles of its tags
+  double y_mm = 0;           // its middle
+  std::vector<double> x_mm;  // middles of its tags
 };
 
 struct PagePlan {

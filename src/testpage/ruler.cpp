@@ -74,8 +74,15 @@ void add_heads(Drawing& page, const Window& window, const std::vector<HeadSpan>&
     const double right = window.page_x(to);
     page.items.emplace_back(box({left, right}, {top_mm, bottom}, kBar));
     const double room = right - left;
-    page.items.emplace_back(Words{{(left + right) / 2, base}, "head " + head.head, 3, Anchor::middle,
-                                  std::max(4.0, room - 9), true, kBlack});
+    const bool whole = from == head.from_mm && to == head.to_mm;
+    if (whole || room > 22)
+      page.items.emplace_back(Words{{(left + right) / 2, base},
+                                    "head " + head.head,
+                                    3,
+                                    Anchor::middle,
+                                    std::max(4.0, room - 9),
+                                    true,
+                                    kBlack});
     if (room > 14 && from == head.from_mm)
       page.items.emplace_back(Words{{left + 1, base}, head.from_side, 2.6, Anchor::left, 0, false, kBlack});
     if (room > 14 && to == head.to_mm)

@@ -13,8 +13,8 @@ struct Sheet {
   std::array<double, 2> mm;
 };
 constexpr std::array kSheets = {
-    Sheet{"a4", {210, 297}},         Sheet{"a3", {297, 420}},          Sheet{"ra4", {215, 305}},
-    Sheet{"ra3", {305, 430}},        Sheet{"sra4", {225, 320}},        Sheet{"sra3", {320, 450}},
+    Sheet{"a4", {210, 297}},         Sheet{"a3", {297, 420}},         Sheet{"ra4", {215, 305}},
+    Sheet{"ra3", {305, 430}},        Sheet{"sra4", {225, 320}},       Sheet{"sra3", {320, 450}},
     Sheet{"letter", {215.9, 279.4}}, Sheet{"ledger", {279.4, 431.8}},
 };
 

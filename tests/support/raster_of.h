@@ -10,6 +10,7 @@
 #include "page/placement.h"
 #include "press/scan_from_sheet.h"
 #include "scan/block_sums.h"
+#include "scan/overview_rows.h"
 #include "scrapetrace/simulate.h"
 
 namespace scrapetrace::testing {
@@ -79,9 +80,12 @@ inline PageRaster raster_of(const SimulatedScan& image, bool transposed = false)
   page.tag_dpi_across = page.tag_dpi_along = image.dpi;
   page.rows_per_block = std::max(1, static_cast<int>(std::lround(kBlock_mm * image.dpi / 25.4)));
   scan::BlockSums sums(page, image.channels, image.bits / 8);
+  scan::OverviewRows overview(page.overview, image.width_px, image.height_px, image.channels, image.bits / 8,
+                              {transposed, false, false});
   const std::size_t stride = image.pixels.size() / static_cast<std::size_t>(image.height_px);
   for (std::size_t v = 0; v < static_cast<std::size_t>(image.height_px); ++v) {
     sums.add_row(image.pixels.data() + v * stride);
+    overview.add_row(image.pixels.data() + v * stride);
   }
   return page;
 }

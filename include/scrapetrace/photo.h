@@ -1,0 +1,32 @@
+#pragma once
+// A sheet seen by a camera instead of a scanner: where its places lie in the picture.
+
+#include <array>
+#include <optional>
+
+#include "scrapetrace/chart.h"
+#include "scrapetrace/layout.h"
+#include "scrapetrace/page.h"
+
+namespace scrapetrace {
+
+// A plane under a pinhole camera is a homography (Hartley and Zisserman, Multiple View Geometry, 2004, ch. 2);
+// the lens then moves a place at distance r from the picture's middle to r (1 + k1 r^2 + k2 r^4), in units of
+// half the picture's diagonal (Brown 1971, radial terms). Pixels of the image as stored; the centre of the
+// first is (0.5, 0.5).
+struct PhotoMap {
+  std::array<double, 9> ideal_from_sheet{};  // row by row, from sheet mm to pixels of a lens without faults
+  std::array<double, 2> middle_px{};
+  double radius_px = 1;
+  double k1 = 0;
+  double k2 = 0;
+  double sigma_mm = 0;  // standard deviation of a place on the sheet, at its worst inside the outermost tags
+  int tags = 0;         // that it was fitted to
+  [[nodiscard]] std::array<double, 2> photo_px(double x_mm, double y_mm) const;
+};
+
+// The map of a page that a scanner cannot have made: the chart's tags, at least four, stand in perspective or
+// are bent by a lens. Nothing for scans, and for pages whose tags are too few. The page needs its overview.
+std::optional<PhotoMap> photo_map(const Layout& layout, const Chart& chart, const PageRaster& page);
+
+}  // namespace scrapetrace

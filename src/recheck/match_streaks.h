@@ -1,0 +1,29 @@
+#pragma once
+// Which streak before is which streak after.
+
+#include <optional>
+#include <vector>
+
+#include "scrapetrace/recheck.h"
+
+namespace scrapetrace::recheck_detail {
+
+struct Position {
+  double x_mm = 0;  // drum
+  double sigma_mm = 0;
+};
+
+// How far `after` stands right of `before`, with its standard deviation: by the contact where both are
+// residue on the same carriage, else by the middle of what shows.
+Position distance(const Layout& layout, const Streak& before, const Streak& after);
+
+// match[b] is the index of the after streak that is before.streaks[b]: nearest pairs first, each streak once,
+// within three standard deviations and half a column, or half the change in width where middles are compared.
+std::vector<std::optional<std::size_t>> match_streaks(const Layout& layout, const Findings& before,
+                                                      const Findings& after);
+
+// The same for residue that moved: unmatched residue of similar width within `reach_mm`.
+void match_moved(const Layout& layout, const Findings& before, const Findings& after, double reach_mm,
+                 const std::vector<bool>& may_have_moved, std::vector<std::optional<std::size_t>>& match);
+
+}  // namespace scrapetrace::recheck_detail

@@ -1,0 +1,57 @@
+#include "report/json_values.h"
+
+#include <cmath>
+
+#include "report/words.h"
+
+namespace scrapetrace::report {
+
+Json number(double value, int digits) {
+  if (!std::isfinite(value)) return nullptr;
+  const double unit = std::pow(10.0, digits);
+  return std::round(value * unit) / unit + 0.0;  // + 0.0 turns -0 into 0
+}
+
+Json mm(double value) {
+  return number(value, 3);
+}
+
+Json probability(double value) {
+  return number(value, 4);
+}
+
+Json text(const std::string& value) {
+  return valid_utf8(value);
+}
+
+Json texts(const std::vector<std::string>& values) {
+  Json out = Json::array();
+  for (const auto& value : values) out.push_back(text(value));
+  return out;
+}
+
+Json interval(const Interval& span) {
+  return Json::array({mm(span.from_mm), mm(span.to_mm)});
+}
+
+Json intervals(const std::vector<Interval>& spans) {
+  Json out = Json::array();
+  for (const Interval& span : spans) out.push_back(interval(span));
+  return out;
+}
+
+Json place(const std::string& head, Side side, const std::string& surface) {
+  return {{"head", text(head)}, {"side", to_string(side)}, {"surface", text(surface)}};
+}
+
+Json quality(const ScanReport& scan) {
+  return {{"file", text(scan.file)},
+          {"verdict", to_string(scan.verdict)},
+          {"analysed", scan.analysed()},
+          {"reasons", texts(scan.reasons)},
+          {"width_px", scan.width_px},
+          {"height_px", scan.height_px},
+          {"finest_streak_mm", mm(scan.finest_streak_mm)}};
+}
+
+}  // namespace scrapetrace::report

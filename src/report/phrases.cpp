@@ -1,0 +1,111 @@
+#include "report/phrases.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "report/words.h"
+
+namespace scrapetrace::report {
+
+namespace {
+
+constexpr double kWorthNaming = 0.01;
+
+// Which side of the jets the contact is on, and how sure that is.
+std::string contact_side(const ResidueFit& fit) {
+  constexpr double kUndecided = 0.8;
+  const double probability = fit.downstream ? fit.probability_downstream : 1 - fit.probability_downstream;
+  if (probability < kUndecided) return "upstream or downstream of its jets alike";
+  return fmt::format("{} of its jets ({})", fit.downstream ? "downstream" : "upstream", percent(probability));
+}
+
+}  // namespace
+
+std::string where_on_print(const Target& target, LengthUnit unit) {
+  return fmt::format(
+      "{} from the sheet's left edge, printed side up, lead edge at the top (X {} on the drum)",
+      length(target.x_sheet_mm, 1, unit), length(target.x_drum_mm, 1, unit));
+}
+
+std::string streak_numbers(const std::vector<std::size_t>& ids) {
+  std::string out = ids.size() == 1 ? "streak " : "streaks ";
+  for (std::size_t i = 0; i < ids.size(); ++i) out += (i > 0 ? ", " : "") + std::to_string(ids[i]);
+  return out;
+}
+
+std::string spans(const std::vector<Interval>& intervals, LengthUnit unit) {
+  std::string out;
+  for (const Interval& span : intervals) {
+    out += fmt::format("{}{} to {}", out.empty() ? "" : ", ", length_value(span.from_mm, 0, unit),
+                       length_value(span.to_mm, 0, unit));
+  }
+  return out.empty() ? "unknown" : out + ' ' + unit_word(unit);
+}
+
+std::string amount_of(const Streak& streak) {
+  std::string out = streak.loss < 0 ? fmt::format("{} more ink", percent(-streak.loss))
+                                    : fmt::format("{} of the ink missing", percent(streak.loss));
+  for (std::size_t i = 0; i < streak.inks.size(); ++i)
+    out += (i == 0 ? " in " : ", ") + printable(streak.inks[i]);
+  return out;
+}
+
+std::vector<Cause> causes_by_probability(const Streak& streak) {
+  std::vector<Cause> out;
+  for (std::size_t i = 0; i < kCauseCount; ++i) {
+    if (streak.causes[i] >= kWorthNaming) out.push_back(static_cast<Cause>(i));
+  }
+  std::stable_sort(out.begin(), out.end(), [&](Cause a, Cause b) {
+    return streak.causes[static_cast<std::size_t>(a)] > streak.causes[static_cast<std::size_t>(b)];
+  });
+  return out;
+}
+
+std::string fit_of(const ResidueFit& fit, LengthUnit unit) {
+  return fmt::format("contact {} wide at X {} (+-{}) on carriage {}, {}; takes {} of the ink at each touch",
+                     length(fit.width_mm, 1, unit), length(fit.x_drum_mm, 1, unit),
+                     length_value(fit.x_sigma_mm, 2, unit), printable(fit.carriage), contact_side(fit),
+                     percent(fit.loss));
+}
+
+std::string jet_of(const JetFit& jet) {
+  return fmt::format(
+      "head {}, ink {}, jet {}{}", printable(jet.head), printable(jet.ink), jet.jet,
+      jet.loss < 0.95 ? fmt::format(" (weak: {} of its ink missing)", percent(jet.loss)) : " (dead)");
+}
+
+std::string other_cause_of(const Streak& streak, LengthUnit unit) {
+  const Cause cause = streak.likeliest();
+  std::string what = cause_words(cause);
+  if (cause == Cause::dead_jet && streak.jet) what += ", " + jet_of(*streak.jet);
+  if (cause == Cause::drum_scratch || cause == Cause::blade_haze) {
+    what += fmt::format(" at X {}", length(streak.x_drum_mm, 1, unit));
+  }
+  return what + fmt::format(" ({}). {}", percent(streak.causes[static_cast<std::size_t>(cause)]),
+                            cause_advice(cause));
+}
+
+std::string targets_in(const Unchecked& gap) {
+  std::string out;
+  for (const auto& target : gap.targets) {
+    out +=
+        fmt::format("{}{}{}", out.empty() ? "" : "; ", place_name(target.head, target.side, target.surface),
+                    target.fraction < 0.995 ? fmt::format(" ({} of it)", percent(target.fraction)) : "");
+  }
+  return out.empty() ? "no target" : out;
+}
+
+const char* datum_words(Datum datum) {
+  switch (datum) {
+    case Datum::patch_edges:
+      return "the printed patches' edges";
+    case Datum::sheet_edges:
+      return "the sheet's edges (feed play is not seen)";
+    case Datum::image_edges:
+      break;
+  }
+  return "the image's edges (weakest: the sheet's place is a guess)";
+}
+
+}  // namespace scrapetrace::report

@@ -1,0 +1,40 @@
+#pragma once
+// What text and page say of targets, streaks and scans, in the same words.
+
+#include <string>
+#include <vector>
+
+#include "report/units.h"
+#include "scrapetrace/findings.h"
+
+namespace scrapetrace::report {
+
+// "164.2 mm from the sheet's left edge, printed side up, lead edge at the top (X 160.8 mm on the drum)"
+std::string where_on_print(const Target& target, LengthUnit unit);
+
+// "streak 1", "streaks 1, 3"
+std::string streak_numbers(const std::vector<std::size_t>& ids);
+
+// "14 to 195, 203 to 392 mm", or "unknown".
+std::string spans(const std::vector<Interval>& intervals, LengthUnit unit);
+
+// "31 % of the ink missing in cyan, black"
+std::string amount_of(const Streak& streak);
+
+// Causes worth naming, likeliest first.
+std::vector<Cause> causes_by_probability(const Streak& streak);
+
+// Which contact explains a streak best.
+std::string fit_of(const ResidueFit& fit, LengthUnit unit);
+// "head 2, ink cyan, jet 57 (dead)"
+std::string jet_of(const JetFit& jet);
+
+// A streak that is no scrape: its cause, where that is, and what to do about it.
+std::string other_cause_of(const Streak& streak, LengthUnit unit);
+
+// The targets in a gap, or "no target".
+std::string targets_in(const Unchecked& gap);
+
+const char* datum_words(Datum datum);
+
+}  // namespace scrapetrace::report

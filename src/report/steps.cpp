@@ -1,0 +1,80 @@
+#include "report/steps.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "report/words.h"
+
+namespace scrapetrace::report {
+
+namespace {
+
+std::vector<std::string> cleaning_steps(const Target& target, LengthUnit unit) {
+  std::vector<std::string> steps;
+  steps.emplace_back("Follow the cautions above: switch off, isolate, wait.");
+  if (target.over_jets) {
+    steps.push_back(
+        fmt::format("Do not scrape head {}: run the machine's own head cleaning, or wipe as its service "
+                    "documentation says.",
+                    printable(target.head)));
+  } else {
+    steps.push_back(fmt::format(
+        "Reach head {}, {} side as stencilled; look for a proud spot on the {}, {}. Nothing there: look at "
+        "the next target before cleaning.",
+        printable(target.head), to_string(target.side), printable(target.surface),
+        where_on_head(target, unit)));
+    steps.push_back(
+        fmt::format("Take it off as the service documentation says, away from the jets (about {} min).",
+                    decimals(target.effort_min, 0)));
+  }
+  steps.emplace_back("Take up loose ink and crumbs, so that none of it cures again or reaches the drum.");
+  return steps;
+}
+
+}  // namespace
+
+std::vector<std::string> steps_for(const Answer& answer, const Findings& findings, LengthUnit unit) {
+  static const std::string kAgain =
+      "Print the same sheet again, scan it the same way and run locate on the new scan: the streak must be "
+      "gone.";
+  switch (answer.kind) {
+    case AnswerKind::could_not_look:
+      return {"Put right what 'Scans' says, scan again and run locate again."};
+    case AnswerKind::nothing_found:
+      return {
+          "Nothing to clean. If you do see a streak on the print, scan that sheet, finer and whole, and run "
+          "locate again."};
+    case AnswerKind::other_causes:
+      return {"Leave the heads alone; see 'Not a scrape' and 'Streaks' for each streak.",
+              "Put that right, print and scan again and run locate on the new scan."};
+    case AnswerKind::choose:
+    case AnswerKind::clean:
+      break;
+  }
+  const Target& target = findings.targets[answer.targets.front()];
+  auto steps = cleaning_steps(target, unit);
+  steps.push_back(kAgain);
+  steps.emplace_back("Still there: go on with the next target that the new scan names.");
+  return steps;
+}
+
+std::string sight_of(const Findings& findings, LengthUnit unit) {
+  double finest = 0;
+  std::size_t seen = 0;
+  for (const ScanReport& scan : findings.scans) {
+    if (!scan.analysed()) continue;
+    ++seen;
+    finest = std::max(finest, scan.finest_streak_mm);
+  }
+  std::string out = fmt::format("{} of {} scan{} analysed.", seen, findings.scans.size(),
+                                findings.scans.size() == 1 ? "" : "s");
+  if (finest > 0) {
+    out += fmt::format(" A streak that takes all ink would show from {} wide; fainter ones must be wider.",
+                       length(std::max(finest, 0.01), 2, unit));
+  }
+  if (!findings.unchecked.empty()) out += " Some of the drum was not seen at all: see 'Not checked'.";
+  return out;
+}
+
+}  // namespace scrapetrace::report

@@ -1,0 +1,18 @@
+#pragma once
+// What to do next, step by step, and what a clean answer is worth.
+
+#include <string>
+#include <vector>
+
+#include "report/answer.h"
+#include "report/units.h"
+#include "scrapetrace/findings.h"
+
+namespace scrapetrace::report {
+
+std::vector<std::string> steps_for(const Answer& answer, const Findings& findings, LengthUnit unit);
+
+// How fine the scans could see.
+std::string sight_of(const Findings& findings, LengthUnit unit);
+
+}  // namespace scrapetrace::report

@@ -1,0 +1,66 @@
+#include "scan/overview_rows.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include "base/srgb.h"
+
+namespace scrapetrace::scan {
+
+namespace {
+
+// Cells along the longer side, about: a tag of 8 mm on an A3 sheet then has some 60 cells a side.
+constexpr double kCells = 3200;
+
+}  // namespace
+
+OverviewRows::OverviewRows(Overview& overview, int width_px, int height_px, int bands, int bytes_per_sample,
+                           ReadingOrder order)
+    : overview_(overview), bands_(static_cast<std::size_t>(bands)), bytes_per_sample_(bytes_per_sample) {
+  overview.px_per_cell = std::max(1, static_cast<int>(std::lround(std::max(width_px, height_px) / kCells)));
+  overview.width = width_px / overview.px_per_cell;
+  overview.height = height_px / overview.px_per_cell;
+  overview.transposed = order.transposed;
+  overview.flip_u = order.flip_u;
+  overview.flip_v = order.flip_v;
+  overview.grey.reserve(static_cast<std::size_t>(overview.width) * static_cast<std::size_t>(overview.height));
+  sums_.assign(static_cast<std::size_t>(overview.width), 0);
+  linear_of_.resize(bytes_per_sample == 1 ? 256 : 65536);
+  for (std::size_t i = 0; i < linear_of_.size(); ++i) {
+    const double code = static_cast<double>(i) / static_cast<double>(linear_of_.size() - 1);
+    linear_of_[i] = static_cast<std::uint16_t>(std::lround(65535.0 * linear_from_srgb(code)));
+  }
+  code_of_.resize(4096);
+  for (std::size_t i = 0; i < code_of_.size(); ++i)
+    code_of_[i] =
+        static_cast<std::uint8_t>(std::lround(255 * srgb_from_linear((static_cast<double>(i) + 0.5) / 4096)));
+}
+
+template <class Sample>
+void OverviewRows::accumulate(const Sample* samples) {
+  const std::uint16_t* linear = linear_of_.data();
+  const Sample* p = samples + (bands_ == 3 ? 1 : 0);
+  for (std::uint32_t& sum : sums_) {
+    for (int k = 0; k < overview_.px_per_cell; ++k, p += bands_) sum += linear[*p];
+  }
+}
+
+void OverviewRows::add_row(const std::uint8_t* samples) {
+  if (rows_seen_ >= overview_.height * overview_.px_per_cell) return;
+  if (bytes_per_sample_ == 1) {
+    accumulate(samples);
+  } else {
+    accumulate(reinterpret_cast<const std::uint16_t*>(samples));
+  }
+  if (++rows_seen_ % overview_.px_per_cell == 0) flush();
+}
+
+void OverviewRows::flush() {
+  const auto pixels = static_cast<std::uint32_t>(overview_.px_per_cell * overview_.px_per_cell);
+  for (std::uint32_t& sum : sums_) {
+    overview_.grey.push_back(code_of_[(sum / pixels) >> 4U]);
+    sum = 0;
+  }
+}
+
+}  // namespace scrapetrace::scan

@@ -1,0 +1,37 @@
+#pragma once
+// The small grey picture of a page, filled as rows arrive.
+
+#include <cstddef>
+#include <cstdint>
+#include <vector>
+
+#include "scan/block_sums.h"
+#include "scrapetrace/page.h"
+
+namespace scrapetrace::scan {
+
+class OverviewRows {
+ public:
+  // Of an image as stored: its size, `bands` (1 or 3) and `bytes_per_sample` (1 or 2); `order` as the page is
+  // read. Grey is the green band: inks that make black are dark there, and yellow is not.
+  OverviewRows(Overview& overview, int width_px, int height_px, int bands, int bytes_per_sample,
+               ReadingOrder order);
+
+  // The next stored row, top to bottom, interleaved samples in host byte order.
+  void add_row(const std::uint8_t* samples);
+
+ private:
+  template <class Sample>
+  void accumulate(const Sample* samples);
+  void flush();
+
+  Overview& overview_;
+  std::size_t bands_;
+  int bytes_per_sample_;
+  int rows_seen_ = 0;
+  std::vector<std::uint32_t> sums_;       // of one row of cells, linear light
+  std::vector<std::uint16_t> linear_of_;  // code value to linear, 65535 = full scale
+  std::vector<std::uint8_t> code_of_;     // linear light, upper 12 bits, to code
+};
+
+}  // namespace scrapetrace::scan

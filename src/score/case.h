@@ -1,0 +1,50 @@
+#pragma once
+// One random case: what is wrong with the machine, and how its sheets were printed and scanned.
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "scrapetrace/causes.h"
+#include "scrapetrace/score.h"
+#include "scrapetrace/simulate.h"
+
+namespace scrapetrace::score {
+
+struct Sheet {
+  PrintOptions print;
+  ScanOptions scan;
+  int jpeg_quality = 0;  // 0: the pixels as they are
+};
+
+struct Case {
+  int index = 0;
+  CaseKind kind = CaseKind::residue;
+  const ScoreMachine* machine = nullptr;
+  Chart chart;    // the machine's, perhaps shortened
+  Causes causes;  // at most one residue; it bears its target's head, side and surface
+  int truth = -1;
+  std::vector<Sheet> sheets;
+  [[nodiscard]] const Residue* residue() const {
+    return causes.residues.empty() ? nullptr : &causes.residues.front();
+  }
+};
+
+// The case of an index. Machines take turns.
+Case draw_case(const std::vector<ScoreMachine>& machines, const ScoreOptions& options, int index);
+
+// One line of everything that was drawn.
+std::string describe(const Case& drawn);
+
+// The same chart on a shorter sheet: patches keep a fraction of their length, gaps and small marks all of it.
+Chart shortened(const Chart& chart, double fraction);
+
+// Drum interval that the residue touches in any pass.
+Interval touched_drum(const Layout& layout, const Residue& residue);
+// Drum interval under the chart's patches.
+Interval printed_drum(const Layout& layout, const Chart& chart);
+
+// Whether such a residue can have been drawn for a case of this kind: where its streak lies on the print.
+bool may_be_drawn(CaseKind kind, Interval touched, Interval printed);
+
+}  // namespace scrapetrace::score

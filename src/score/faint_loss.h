@@ -1,0 +1,14 @@
+#pragma once
+
+#include "score/case.h"
+#include "score/draw.h"
+
+namespace scrapetrace::score {
+
+// Loss per contact at which the case's residue has a d' drawn between kFaintest and kPlainest.
+double faint_loss(const Case& drawn, Draw& draw);
+
+inline constexpr double kFaintest = 2.5;
+inline constexpr double kPlainest = 14;
+
+}  // namespace scrapetrace::score

@@ -1,0 +1,67 @@
+#pragma once
+// What the ideal reader sees: for each solid patch, the mean light in narrow bins across the drum, read from the
+// rendered pixels at their true places. It knows the map, the point spread, the inks and every other cause.
+
+#include <array>
+#include <cstddef>
+#include <utility>
+#include <vector>
+
+#include "geometry/column_map.h"
+#include "press/scan_from_sheet.h"
+#include "press/strips.h"
+#include "score/case.h"
+#include "scrapetrace/page.h"
+
+namespace scrapetrace::score {
+
+// A layer of ink on a strip: a column, and what it holds before the residue.
+struct Layer {
+  int column = -1;
+  geometry::Owner owner;
+  std::array<double, 3> density{};           // natural log, per channel, all inks
+  std::array<double, 3> spread{};            // half the variance of that density: grain, mottle, jets
+  std::vector<std::array<double, 3>> inks;   // the part of each of the patch's inks in `density`
+};
+
+struct ViewStrip {
+  double from_mm = 0;  // drum
+  double to_mm = 0;
+  std::array<double, 3> light{};  // of the paper, haze over it
+  std::vector<Layer> layers;      // none: bare paper
+};
+
+// A bin of pixels.
+struct Sample {
+  double x_mm = 0;        // drum, mean over its pixels
+  double variance = 0;    // of the point spread, mm^2, the spread of its pixels included
+  double rows = 0;        // pixels averaged
+  std::array<double, 3> value{};  // mean light; 0 until read
+  std::size_t first_strip = 0;    // under the point spread
+  std::vector<double> weight;     // of the strips from there on
+};
+
+struct PatchView {
+  std::vector<std::size_t> inks;
+  double length_mm = 0;    // along the sheet, of what was averaged
+  double raster_rows = 0;  // of the print, under it
+  std::vector<ViewStrip> strips;
+  std::vector<Sample> samples;
+};
+
+struct IdealView {
+  const Layout* layout = nullptr;
+  PrintOptions print;
+  ScanOptions scan;
+  Interval window_mm;  // drum
+  std::vector<PatchView> patches;
+};
+
+// Of one sheet of the case, over a part of the drum. `raster` may be null: then the samples stand where they
+// would be, without values. Patches that are tints, or that lie over another, are left out.
+IdealView make_ideal_view(const Case& drawn, const Sheet& sheet, Interval window_mm, const PageRaster* raster);
+
+// The window that shows a streak: what the residue touches, some print around it, no more than is printed.
+Interval ideal_window(const Case& drawn);
+
+}  // namespace scrapetrace::score
