@@ -50,6 +50,8 @@ struct PageRaster {
   std::vector<std::string> notes;  // what reading met or assumed, a sentence without its stop each
   PixelStatistics pixels;
   Overview overview;
+  // Of a photo made flat: standard deviation of a place on it. 0: a scan.
+  double flattening_sigma_mm = 0;
   std::vector<std::uint16_t> linear;  // [block][channel][x], 65535 = full scale, three channels
 
   [[nodiscard]] int blocks() const { return (height_px + rows_per_block - 1) / rows_per_block; }
