@@ -108,6 +108,13 @@ struct Unchecked {
 enum class Datum { patch_edges, sheet_edges, image_edges };
 const char* to_string(Datum datum);
 
+// One way round that the sheet may lie in the scan.
+struct WayUp {
+  int turn_deg = 0;            // the scan must be turned by this, clockwise, to bring the lead edge up
+  bool face_mirrored = false;  // the image is a mirror image of the sheet
+  double probability = 1;
+};
+
 struct Registration {
   Datum datum = Datum::image_edges;
   double skew_deg = 0;         // of the sheet in the scan, clockwise positive
@@ -120,6 +127,7 @@ struct Registration {
   double predicted_error_mm = 0;  // standard deviation of a drum X read from this scan
   double residual_mm = 0;         // of the marks that the fit used
   int marks = 0;
+  std::vector<WayUp> ways_up;  // that fit, likeliest first; the numbers above are the first one's
 };
 
 enum class QualityVerdict { ok, limited, rescan };
@@ -128,7 +136,8 @@ const char* to_string(QualityVerdict verdict);  // "ok", "usable with limits", "
 struct ScanReport {
   std::string file;
   QualityVerdict verdict = QualityVerdict::ok;
-  std::vector<std::string> reasons;          // one sentence each, with the remedy
+  std::vector<std::string> reasons;          // why not ok: one sentence each, with the remedy
+  std::vector<std::string> notes;            // what was assumed, and limits nothing
   std::optional<Registration> registration;  // absent: the scan could not be analysed
   int width_px = 0;
   int height_px = 0;

@@ -15,10 +15,11 @@
 namespace scrapetrace {
 
 struct LocateOptions {
-  double dpi = 0;                  // of the scans; 0: from their tags, else from the chart's sheet size
-  double false_alarm_rate = 0.01;  // expected false streaks per page, (0, 1)
-  bool thumbnails = false;         // make the small pictures
-  bool evidence = false;           // keep profiles and crops of the streaks
+  double dpi = 0;                      // of the scans; 0: from their tags, else from the chart's sheet size
+  double false_alarm_rate = 0.01;      // expected false streaks per page, (0, 1)
+  bool thumbnails = false;             // make the small pictures
+  std::optional<ImageSide> lead_edge;  // where the sheet's lead edge lies in the scans, when known
+  bool evidence = false;               // keep profiles and crops of the streaks
 };
 
 // A page to analyse, or why it could not be read.

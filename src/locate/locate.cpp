@@ -8,8 +8,10 @@
 #include "geometry/zones.h"
 #include "locate/make_streaks.h"
 #include "locate/make_thumbnail.h"
+#include "locate/merge_ways.h"
 #include "locate/prepare_scan.h"
 #include "locate/show_streaks.h"
+#include "locate/ways_up.h"
 
 namespace scrapetrace {
 
@@ -71,11 +73,12 @@ struct PreparedJob {
   std::vector<std::optional<page::Placement>> placements;  // per input
 };
 
-PreparedJob prepare_job(const Layout& layout, const Chart* chart, const std::vector<ScanInput>& inputs,
-                        const LocateOptions& options, LocateResult& result) {
+PreparedJob prepare_job(const Layout& layout, std::vector<AnalysedScan> analysed,
+                        const std::vector<ScanInput>& inputs, const LocateOptions& options,
+                        LocateResult& result) {
   PreparedJob job;
-  for (std::size_t i = 0; i < inputs.size(); ++i) {
-    AnalysedScan scan = locate_detail::prepare_scan(layout, chart, inputs[i], i, options);
+  for (std::size_t i = 0; i < analysed.size(); ++i) {
+    AnalysedScan& scan = analysed[i];
     result.thumbnails.emplace_back();
     job.placements.emplace_back();
     if (scan.prepared) {
@@ -125,14 +128,13 @@ std::vector<Target> targets_of(const diagnose::PageContext& page,
                                 registration_mm);
 }
 
-}  // namespace
-
-LocateResult locate(const Layout& layout, const Chart* chart, const std::vector<ScanInput>& inputs,
-                    const LocateOptions& options) {
+// The answer when every sheet lies as its analysis has it.
+LocateResult locate_lying(const Layout& layout, std::vector<AnalysedScan> analysed,
+                          const std::vector<ScanInput>& inputs, const LocateOptions& options) {
   LocateResult result;
   Findings& findings = result.findings;
   findings.false_alarm_rate = options.false_alarm_rate;
-  const PreparedJob job = prepare_job(layout, chart, inputs, options, result);
+  const PreparedJob job = prepare_job(layout, std::move(analysed), inputs, options, result);
   const auto& scans = job.scans;
 
   const geometry::ColumnMap columns(layout);
@@ -153,6 +155,30 @@ LocateResult locate(const Layout& layout, const Chart* chart, const std::vector<
         locate_detail::show_streaks(page, regions, explained, findings.streaks, inputs, job.placements);
   }
   return result;
+}
+
+}  // namespace
+
+LocateResult locate(const Layout& layout, const Chart* chart, const std::vector<ScanInput>& inputs,
+                    const LocateOptions& options) {
+  std::vector<std::vector<AnalysedScan>> ways;
+  for (std::size_t i = 0; i < inputs.size(); ++i)
+    ways.push_back(locate_detail::prepare_ways(layout, chart, inputs[i], i, options));
+  const auto joint = locate_detail::joint_ways(ways);
+  std::vector<locate_detail::WeighedAnswer> answers;
+  for (std::size_t k = 0; k < joint.size(); ++k) {
+    std::vector<AnalysedScan> scans;
+    std::vector<page::Placement> placements;
+    for (std::size_t i = 0; i < ways.size(); ++i) {
+      AnalysedScan& scan = ways[i][joint[k].way[i]];
+      placements.push_back(scan.placement);
+      // Each way of a scan serves one joint way, unless the scan has fewer of them than another.
+      scans.push_back(k + 1 == joint.size() ? std::move(scan) : scan);
+    }
+    answers.push_back({locate_lying(layout, std::move(scans), inputs, options), joint[k].probability,
+                       std::move(placements)});
+  }
+  return locate_detail::merge_ways(std::move(answers));
 }
 
 }  // namespace scrapetrace
