@@ -105,7 +105,7 @@ struct Unchecked {
   std::vector<UncheckedTarget> targets;
 };
 
-enum class Datum { patch_edges, sheet_edges, image_edges };
+enum class Datum { tags, patch_edges, sheet_edges, image_edges };
 const char* to_string(Datum datum);
 
 // One way round that the sheet may lie in the scan.
@@ -123,7 +123,7 @@ struct Registration {
   double scale_x = 1;          // measured over nominal
   double scale_y = 1;
   double dpi = 0;
-  std::string dpi_source;         // "tag", "option", "chart"
+  std::string dpi_source;         // "tag", "option", "chart", "marks"
   double predicted_error_mm = 0;  // standard deviation of a drum X read from this scan
   double residual_mm = 0;         // of the marks that the fit used
   int marks = 0;

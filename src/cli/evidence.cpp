@@ -7,7 +7,7 @@
 #include "cli/input.h"
 #include "cli/output.h"
 #include "cli/picture.h"
-#include "scan/read_page.h"
+#include "cli/read_sheet.h"
 
 namespace scrapetrace::cli {
 
@@ -94,7 +94,7 @@ std::vector<ScanInput> read_scans(const EvidenceRequest& request, const Machine&
   options.drum_width_mm = machine.layout.drum.width_mm;
   if (machine.chart) options.sheet_mm = machine.chart->sheet_mm;
   std::vector<ScanInput> scans;
-  for (const auto& file : files) scans.push_back({file, scan::read_page(file, options)});
+  for (const auto& file : files) scans.push_back({file, read_sheet(file, machine.layout, machine.chart_given(), options)});
   return scans;
 }
 

@@ -4,9 +4,11 @@
 #include <cmath>
 
 #include "locate/resolution.h"
+#include "locate/tag_way.h"
 #include "page/coarse_map.h"
 #include "page/find_patches.h"
 #include "page/place_on_chart.h"
+#include "page/printed_words.h"
 #include "page/refine_placement.h"
 #include "page/skew.h"
 
@@ -111,7 +113,8 @@ void judge_tags(const PageRaster& raster, const Resolution& used, page::Placemen
 }
 
 page::Placement refine(const Layout& layout, const Chart& chart, const PageRaster& raster,
-                       const Resolution& resolution, const page::CoarsePlacement& found) {
+                       const Resolution& resolution, const page::CoarsePlacement& found,
+                       const std::optional<page::TagPlacement>& tags) {
   page::Placement place;
   const auto refined = page::refine_placement(raster, layout, chart, found.map);
   place.map = page::raster_from_sheet(refined.sheet_from_raster);
@@ -128,23 +131,28 @@ page::Placement refine(const Layout& layout, const Chart& chart, const PageRaste
   if (refined.marks >= kFewestMarks) {
     place.datum = Datum::patch_edges;
     place.x_sigma_mm = refined.x_sigma_mm;
-  } else {
+  } else if (!tags) {
     place.datum = Datum::image_edges;
     place.x_sigma_mm = kSheetEdge_mm;
     place.remarks.emplace_back(
         "too few patch edges were found to register to the print, so that positions are good to about 1.5 mm "
         "only: scan the whole sheet");
   }
+  if (tags) rest_on_tags(raster, *tags, refined.marks >= kFewestMarks, place);
   judge_tags(raster, resolution, place);
   return place;
 }
 
-Places place_on_given_chart(const Layout& layout, const Chart& chart, const PageRaster& raster,
+Places place_on_given_chart(const Layout& layout, const Chart& given, const PageRaster& raster,
                             const LocateOptions& options) {
-  const OnChart found = search_on_chart(layout, chart, raster, options);
+  const Chart chart = page::with_printed_words(given);
+  const TagWay tagged = way_by_tags(layout, chart, raster, options);
+  if (!tagged.other_page.empty()) return tagged.other_page;
+  const OnChart found = tagged.tags ? OnChart{tagged.resolution, {tagged.way}}
+                                    : search_on_chart(layout, chart, raster, options);
   if (found.agreement() < kLeastAgreement) return other_page(chart, found.agreement());
   std::vector<page::Placement> places;
-  for (const auto& way : found.ways) places.push_back(refine(layout, chart, raster, found.resolution, way));
+  for (const auto& way : found.ways) places.push_back(refine(layout, chart, raster, found.resolution, way, tagged.tags));
   return places;
 }
 

@@ -272,4 +272,11 @@ std::vector<CoarsePlacement> place_on_chart(const CoarseMap& map, const Layout& 
   return weigh(std::move(found), options.ways);
 }
 
+double agreement_with_chart(const CoarseMap& map, const Layout& layout, const Chart& chart, bool grey,
+                            const RasterFromSheet& place) {
+  std::vector<Rgb> colours;
+  for (const Patch& patch : chart.patches) colours.push_back(patch_linear(layout, patch, grey));
+  return agreement(map, place, ChartImage(chart), colours, chart);
+}
+
 }  // namespace scrapetrace::page

@@ -35,4 +35,8 @@ struct PlaceOptions {
 std::vector<CoarsePlacement> place_on_chart(const CoarseMap& map, const Layout& layout, const Chart& chart,
                                             bool grey, const PlaceOptions& options);
 
+// The agreement alone, of a placement that is known.
+double agreement_with_chart(const CoarseMap& map, const Layout& layout, const Chart& chart, bool grey,
+                            const RasterFromSheet& place);
+
 }  // namespace scrapetrace::page
