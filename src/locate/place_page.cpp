@@ -139,6 +139,7 @@ page::Placement refine(const Layout& layout, const Chart& chart, const PageRaste
         "only: scan the whole sheet");
   }
   if (tags) rest_on_tags(raster, *tags, refined.marks >= kFewestMarks, place);
+  place.x_sigma_mm = std::hypot(place.x_sigma_mm, raster.flattening_sigma_mm);
   judge_tags(raster, resolution, place);
   return place;
 }

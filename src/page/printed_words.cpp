@@ -24,14 +24,26 @@ bool known(const std::vector<Patch>& patches, const Patch& one) {
                      [&](const Patch& p) { return p.x_mm == one.x_mm && p.y_mm == one.y_mm; });
 }
 
+// From the leftmost patch or mark to the rightmost: beyond lies unprinted paper, and then the sheet's edge.
+std::array<double, 2> width_of_print(const Chart& chart) {
+  std::array<double, 2> x = {chart.sheet_mm[0], 0};
+  for (const Patch& patch : chart.patches) x = {std::min(x[0], patch.x_mm[0]), std::max(x[1], patch.x_mm[1])};
+  for (const Mark& mark : chart.marks) {
+    x = {std::min(x[0], mark.center_mm[0] - mark.size_mm / 2),
+         std::max(x[1], mark.center_mm[0] + mark.size_mm / 2)};
+  }
+  return x;
+}
+
 }  // namespace
 
 Chart with_printed_words(const Chart& chart) {
   std::vector<Patch> words;
+  const auto print = width_of_print(chart);
   for (const Mark& mark : chart.marks) {
     const double reach = (0.5 + kMargin) * mark.size_mm;
     Patch row;
-    row.x_mm = {0, chart.sheet_mm[0]};
+    row.x_mm = print;
     row.y_mm = {std::max(0.0, mark.center_mm[1] - reach),
                 std::min(chart.sheet_mm[1], mark.center_mm[1] + reach)};
     if (covered(chart, row)) row.x_mm = {mark.center_mm[0] - reach, mark.center_mm[0] + reach};
