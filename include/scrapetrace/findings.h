@@ -62,7 +62,7 @@ struct Streak {
   double z = 0;     // signal over noise of the detection
   std::vector<std::string> inks;             // inks it was seen in
   std::array<double, kCauseCount> causes{};  // probabilities, by Cause; sum to 1
-  bool was_before = false;  // the scans from before show it too: no target rests on it
+  bool was_before = false;                   // the scans from before show it too: no target rests on it
   std::optional<ResidueFit> residue;         // when residue has probability above 0.01
   std::optional<JetFit> jet;                 // when dead_jet has probability above 0.01
   std::vector<StreakTarget> targets;         // likeliest first; with residue that sits in no zone they sum to
@@ -106,8 +106,15 @@ struct Unchecked {
   std::vector<UncheckedTarget> targets;
 };
 
-enum class Datum { patch_edges, sheet_edges, image_edges };
+enum class Datum { tags, patch_edges, sheet_edges, image_edges };
 const char* to_string(Datum datum);
+
+// One way round that the sheet may lie in the scan.
+struct WayUp {
+  int turn_deg = 0;            // the scan must be turned by this, clockwise, to bring the lead edge up
+  bool face_mirrored = false;  // the image is a mirror image of the sheet
+  double probability = 1;
+};
 
 struct Registration {
   Datum datum = Datum::image_edges;
@@ -117,10 +124,11 @@ struct Registration {
   double scale_x = 1;          // measured over nominal
   double scale_y = 1;
   double dpi = 0;
-  std::string dpi_source;         // "tag", "option", "chart"
+  std::string dpi_source;         // "tag", "option", "chart", "marks"
   double predicted_error_mm = 0;  // standard deviation of a drum X read from this scan
   double residual_mm = 0;         // of the marks that the fit used
   int marks = 0;
+  std::vector<WayUp> ways_up;  // that fit, likeliest first; the numbers above are the first one's
 };
 
 enum class QualityVerdict { ok, limited, rescan };
@@ -129,7 +137,8 @@ const char* to_string(QualityVerdict verdict);  // "ok", "usable with limits", "
 struct ScanReport {
   std::string file;
   QualityVerdict verdict = QualityVerdict::ok;
-  std::vector<std::string> reasons;          // one sentence each, with the remedy
+  std::vector<std::string> reasons;          // why not ok: one sentence each, with the remedy
+  std::vector<std::string> notes;            // what was assumed, and limits nothing
   std::optional<Registration> registration;  // absent: the scan could not be analysed
   int width_px = 0;
   int height_px = 0;

@@ -21,13 +21,14 @@ struct ScanInput {
 };
 
 struct LocateOptions {
-  double dpi = 0;                  // of the scans; 0: from their tags, else from the chart's sheet size
-  double false_alarm_rate = 0.01;  // expected false streaks per page, (0, 1)
-  bool thumbnails = false;         // make the small pictures
-  bool evidence = false;           // keep profiles and crops of the streaks
-  bool same_sheet = false;         // the scans are all of one sheet: its paper's and ink's noise repeats
-  // Scans of the same machine from before the work on it, not owned; none: null. What they show already is not
-  // new, and the jets' fixed pattern is learnt from them and taken out.
+  double dpi = 0;                      // of the scans; 0: from their tags, else from the chart's sheet size
+  double false_alarm_rate = 0.01;      // expected false streaks per page, (0, 1)
+  bool thumbnails = false;             // make the small pictures
+  std::optional<ImageSide> lead_edge;  // where the sheet's lead edge lies in the scans, when known
+  bool evidence = false;               // keep profiles and crops of the streaks
+  bool same_sheet = false;             // the scans are all of one sheet: its paper's and ink's noise repeats
+  // Scans of the same machine from before the work on it, not owned; none: null. What they show already is
+  // not new, and the jets' fixed pattern is learnt from them and taken out.
   const std::vector<ScanInput>* before = nullptr;
 };
 

@@ -23,8 +23,8 @@ struct PixelStatistics {
   double quantisation_sigma = 0;  // of a JPEG: what its tables' rounding may put on a pixel, code values
 };
 
-// The page once more, small and grey, for what is found by its shape. It lies as the image is stored; rows and
-// columns exchanged first, then each axis turned round, it lies as the raster.
+// The page once more, small and grey, for what is found by its shape. It lies as the image is stored; rows
+// and columns exchanged first, then each axis turned round, it lies as the raster.
 struct Overview {
   int width = 0;  // cells; 0: not made
   int height = 0;
@@ -50,6 +50,8 @@ struct PageRaster {
   std::vector<std::string> notes;  // what reading met or assumed, a sentence without its stop each
   PixelStatistics pixels;
   Overview overview;
+  // Of a photo made flat: standard deviation of a place on it. 0: a scan.
+  double flattening_sigma_mm = 0;
   std::vector<std::uint16_t> linear;  // [block][channel][x], 65535 = full scale, three channels
 
   [[nodiscard]] int blocks() const { return (height_px + rows_per_block - 1) / rows_per_block; }

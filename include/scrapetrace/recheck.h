@@ -66,9 +66,10 @@ struct RecheckTarget {
   Side side = Side::left;
   std::string surface;
   bool cleaned = false;
-  double before = 0;  // P(it had residue that draws a streak), from the scans before alone
-  double was = 0;     // the same once the outcome is known
-  double now = 0;     // P(residue is still there)
+  double before = 0;       // P(it had residue that draws a streak), from the scans before alone
+  double was = 0;          // the same once the outcome is known
+  double now = 0;          // P(residue is still there)
+  bool over_jets = false;  // the scans put it among the jets: never to be scraped
 };
 
 // Ink that the cleaning loosened gets past the blade and shows as haze on bare paper.

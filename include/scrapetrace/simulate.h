@@ -39,6 +39,24 @@ struct ScanOptions {
   int threads = 0;              // 0: as many as the machine has; the pixels do not depend on it
 };
 
+// A camera over the sheet instead of a scanner. Defaults are those of a phone held straight above it.
+struct CameraOptions {
+  int width_px = 3000;  // 100 to 12000, as height_px
+  int height_px = 4000;
+  double tilt_deg = 0;          // 0 to 60: between the camera's axis and the sheet's normal
+  double tilt_towards_deg = 0;  // -360 to 360: direction on the sheet of the axis tilted about, from x to y
+  double roll_deg = 0;          // -360 to 360: picture turned about the camera's axis
+  double view_deg = 68;         // 10 to 110: angle seen along the picture's longer side
+  double fill = 0.92;           // 0.2 to 3: farthest reach of the sheet, as part of half the picture's side
+  double k1 = 0;                // -0.2 to 0.2, and k2 -0.05 to 0.05: lens, as in PhotoMap (photo.h)
+  double k2 = 0;
+  double fall_off = 0;        // 0 to 0.9: light lost in the darkest corner, linear light
+  double light_from_deg = 0;  // -360 to 360: direction in the picture where the light comes from
+  double table = 0.35;        // 0 to 1: linear reflectance around the sheet
+  double blur_px = 0.7;       // 0 to 20
+  double noise = 2.0;         // 0 to 64: 8-bit code values
+};
+
 struct SimulatedScan {
   int width_px = 0;
   int height_px = 0;
@@ -48,10 +66,15 @@ struct SimulatedScan {
   std::vector<std::uint8_t> pixels;  // sRGB-coded, interleaved rows, host byte order when 16 bits
 };
 
-// Renders one scan: the chart's patches and, in the inks that make black, its tags. Same arguments, same bytes. Fails (problems) when
-// a cause or option is out of range, naming the value and what is allowed; ranges are those stated beside the
-// fields above.
+// Renders one scan: the chart's patches and, in the inks that make black, its tags. Same arguments, same
+// bytes. Fails (problems) when a cause or option is out of range, naming the value and what is allowed;
+// ranges are those stated beside the fields above.
 Result<SimulatedScan> simulate_scan(const Layout& layout, const Chart& chart, const Causes& causes,
                                     const PrintOptions& print, const ScanOptions& scan);
+
+// The same sheet as a camera sees it, in 8-bit colour. Of `scan` only the seed and the threads count.
+Result<SimulatedScan> simulate_photo(const Layout& layout, const Chart& chart, const Causes& causes,
+                                     const PrintOptions& print, const ScanOptions& scan,
+                                     const CameraOptions& camera);
 
 }  // namespace scrapetrace

@@ -24,6 +24,8 @@ const char* to_string(Cause cause) {
 
 const char* to_string(Datum datum) {
   switch (datum) {
+    case Datum::tags:
+      return "tags";
     case Datum::patch_edges:
       return "patch_edges";
     case Datum::sheet_edges:

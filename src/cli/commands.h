@@ -20,5 +20,6 @@ ExitStatus run_layout(const Arguments& arguments);
 ExitStatus run_page(const Arguments& arguments);
 ExitStatus run_simulate(const Arguments& arguments);
 ExitStatus run_locate(const Arguments& arguments);
+ExitStatus run_recheck(const Arguments& arguments);
 
 }  // namespace scrapetrace::cli

@@ -7,7 +7,7 @@
 #include "cli/input.h"
 #include "cli/output.h"
 #include "cli/picture.h"
-#include "scan/read_page.h"
+#include "cli/read_sheet.h"
 
 namespace scrapetrace::cli {
 
@@ -25,31 +25,32 @@ std::string repeated_scan(const std::vector<std::string>& scans) {
   return {};
 }
 
-std::vector<ScanInput> read_scans(const EvidenceRequest& request, const Machine& machine,
-                                  const std::vector<std::string>& files) {
-  scan::ReadOptions options;
-  options.dpi = request.options.dpi;
-  options.drum_width_mm = machine.layout.drum.width_mm;
-  if (machine.chart) options.sheet_mm = machine.chart->sheet_mm;
-  std::vector<ScanInput> scans;
-  for (const auto& file : files) scans.push_back({file, scan::read_page(file, options)});
-  return scans;
-}
-
 void append(Problems& problems, Problems more) {
   for (auto& problem : more) problems.push_back(std::move(problem));
 }
 
 }  // namespace
 
-void offer_evidence(Options& options, EvidenceRequest& request) {
+void offer_machine(Options& options, EvidenceRequest& request) {
   options.value("layout", request.layout, "FILE", "the machine");
   options.value("chart", request.chart, "FILE",
                 "what was printed; without it the patches are found from the scans");
+}
+
+void offer_json(Options& options, EvidenceRequest& request) {
   options.value("json", request.json, "FILE|-", "the findings for programs; with - alone on standard output");
-  options.value("picture", request.picture, "FILE", "one annotated picture, .png or .svg");
+}
+
+void offer_reading(Options& options, EvidenceRequest& request) {
   options.value("dpi", request.options.dpi, "N", "of the scans, where their tags are missing or wrong");
   options.value("false-alarms", request.options.false_alarm_rate, "RATE", "false streaks to expect per page");
+}
+
+void offer_evidence(Options& options, EvidenceRequest& request) {
+  offer_machine(options, request);
+  offer_json(options, request);
+  options.value("picture", request.picture, "FILE", "one annotated picture, .png or .svg");
+  offer_reading(options, request);
 }
 
 std::string wrong_with(const EvidenceRequest& request) {
@@ -84,6 +85,17 @@ Result<Machine> load_machine(const EvidenceRequest& request) {
   if (!chart) return chart.problems();
   machine.chart = std::move(chart).value();
   return machine;
+}
+
+std::vector<ScanInput> read_scans(const EvidenceRequest& request, const Machine& machine,
+                                  const std::vector<std::string>& files) {
+  scan::ReadOptions options;
+  options.dpi = request.options.dpi;
+  options.drum_width_mm = machine.layout.drum.width_mm;
+  if (machine.chart) options.sheet_mm = machine.chart->sheet_mm;
+  std::vector<ScanInput> scans;
+  for (const auto& file : files) scans.push_back({file, read_sheet(file, machine.layout, machine.chart_given(), options)});
+  return scans;
 }
 
 LocateResult locate_files(const EvidenceRequest& request, const Machine& machine,

@@ -21,7 +21,10 @@ struct EvidenceRequest {
   [[nodiscard]] bool json_to_stdout() const { return json == "-"; }
 };
 
-// --layout, --chart, --json, --picture, --dpi and --false-alarms.
+void offer_machine(Options& options, EvidenceRequest& request);  // --layout, --chart
+void offer_json(Options& options, EvidenceRequest& request);     // --json
+void offer_reading(Options& options, EvidenceRequest& request);  // --dpi, --false-alarms
+// All of these and --picture.
 void offer_evidence(Options& options, EvidenceRequest& request);
 
 // What is wrong with the values given, as one sentence; empty when nothing is.
@@ -38,6 +41,10 @@ struct Machine {
   [[nodiscard]] const Chart* chart_given() const { return chart ? &*chart : nullptr; }
 };
 Result<Machine> load_machine(const EvidenceRequest& request);
+
+// A file that cannot be read says so in its entry.
+std::vector<ScanInput> read_scans(const EvidenceRequest& request, const Machine& machine,
+                                  const std::vector<std::string>& files);
 
 // Reads the files and analyses them together; with thumbnails when an output shows the page.
 LocateResult locate_files(const EvidenceRequest& request, const Machine& machine,

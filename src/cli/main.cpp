@@ -16,6 +16,7 @@ namespace {
 
 constexpr std::array kCommands{
     Command{"locate", "scans in, cleaning targets out: the main job", run_locate},
+    Command{"recheck", "scans of before and after a cleaning: what it did, what is next", run_recheck},
     Command{"layout", "check a layout file and show what it amounts to", run_layout},
     Command{"page", "make a test page, its chart, and paper rulers", run_page},
     Command{"simulate", "render the scan that a known cause would give", run_simulate},

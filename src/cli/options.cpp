@@ -96,6 +96,11 @@ void Options::value(const std::string& name, std::vector<std::string>& field, co
   parts_->add(name, po::value(&field)->value_name(what), help);
 }
 
+void Options::list(const std::string& name, std::vector<std::string>& field, const std::string& what,
+                   const std::string& help) {
+  parts_->add(name, po::value(&field)->multitoken()->composing()->value_name(what), help);
+}
+
 void Options::value(const std::string& name, double& field, const std::string& what,
                     const std::string& help) {
   parts_->add_number(name, field, what, help);

@@ -23,6 +23,9 @@ class Options {
   void value(const std::string& name, std::string& field, const std::string& what, const std::string& help);
   void value(const std::string& name, std::vector<std::string>& field, const std::string& what,
              const std::string& help);
+  // --name VALUE...: as many as follow, each time the flag is given.
+  void list(const std::string& name, std::vector<std::string>& field, const std::string& what,
+            const std::string& help);
   void value(const std::string& name, double& field, const std::string& what, const std::string& help);
   void value(const std::string& name, int& field, const std::string& what, const std::string& help);
   void value(const std::string& name, std::uint64_t& field, const std::string& what, const std::string& help);

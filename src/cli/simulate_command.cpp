@@ -23,6 +23,7 @@ struct Request {
   std::string out;
   std::string truth;
   bool untagged = false;
+  bool photo = false;
   Scenario flags;
 };
 
@@ -76,6 +77,26 @@ void add_overrides(Overrides& overrides) {
       "0: all there are; the image does not depend on it");
 }
 
+CameraOptions& camera_of(Scenario& scenario) {
+  if (!scenario.camera) scenario.camera.emplace();
+  return *scenario.camera;
+}
+
+void add_camera(Overrides& overrides) {
+  overrides.add(
+      "tilt", [](Scenario& s) -> double& { return camera_of(s).tilt_deg; }, "DEG",
+      "photo: between the camera's axis and the sheet's normal");
+  overrides.add(
+      "tilt-towards", [](Scenario& s) -> double& { return camera_of(s).tilt_towards_deg; }, "DEG",
+      "photo: direction on the sheet of the axis tilted about");
+  overrides.add(
+      "roll", [](Scenario& s) -> double& { return camera_of(s).roll_deg; }, "DEG",
+      "photo: picture turned about the camera's axis");
+  overrides.add(
+      "fall-off", [](Scenario& s) -> double& { return camera_of(s).fall_off; }, "PART",
+      "photo: light lost in the darkest corner");
+}
+
 void add_files(Options& options, Request& request) {
   options.value("layout", request.layout, "FILE", "the machine");
   options.value("chart", request.chart, "FILE", "what is printed");
@@ -85,6 +106,7 @@ void add_files(Options& options, Request& request) {
                 "one more bit of residue; repeatable");
   options.value("out", request.out, "IMG", "the scan, .tif, .png or .jpg");
   options.value("truth", request.truth, "FILE", "what went in, as JSON");
+  options.flag("photo", request.photo, "take a photo of the sheet instead of scanning it");
   options.flag("untagged", request.untagged, "leave the resolution out of the image file");
 }
 
@@ -111,7 +133,7 @@ Result<Scenario> scenario_of(const Request& request, const Layout& machine) {
 Problems write_scan(const Request& request, const SimulatedScan& image) {
   scan::ImageOptions options;
   options.dpi = image.dpi;
-  options.resolution_tags = !request.untagged;
+  options.resolution_tags = !request.untagged && !request.photo;
   const auto written = scan::write_image(
       {image.width_px, image.height_px, image.channels, image.bits, image.pixels}, request.out, options);
   return written ? Problems{} : written.problems();
@@ -129,13 +151,19 @@ ExitStatus simulate(const Request& request, const Overrides& overrides) {
   auto loaded = scenario_of(request, *machine);
   if (!loaded) return refuse(loaded.problems());
   Scenario scenario = std::move(loaded).value();
+  if (request.photo) camera_of(scenario);
   overrides.apply(scenario);
-  const auto image = simulate_scan(*machine, *chart, scenario.causes, scenario.print, scenario.scan);
+  const CameraOptions* camera = scenario.camera ? &*scenario.camera : nullptr;
+  const auto image =
+      camera != nullptr
+          ? simulate_photo(*machine, *chart, scenario.causes, scenario.print, scenario.scan, *camera)
+          : simulate_scan(*machine, *chart, scenario.causes, scenario.print, scenario.scan);
   if (!image) return refuse(image.problems());
   if (const auto problems = write_scan(request, *image); !problems.empty()) return refuse(problems);
   if (request.truth.empty()) return ExitStatus::ok;
-  const auto problems = write_file(request.truth, report::truth_json(*machine, *chart, scenario.causes,
-                                                                     scenario.print, scenario.scan, *image));
+  const auto problems = write_file(
+      request.truth,
+      report::truth_json(*machine, *chart, scenario.causes, scenario.print, scenario.scan, *image, camera));
   return problems.empty() ? ExitStatus::ok : refuse(problems);
 }
 
@@ -151,6 +179,7 @@ ExitStatus run_simulate(const Arguments& arguments) {
   add_files(options, request);
   Overrides overrides(options, request.flags);
   add_overrides(overrides);
+  add_camera(overrides);
   if (const auto status = options.parse(arguments)) return *status;
   if (const auto what = missing(request); !what.empty()) return options.reject(what);
   return simulate(request, overrides);

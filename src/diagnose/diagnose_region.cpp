@@ -42,13 +42,11 @@ Scenes make_scenes(const PageContext& page, const std::vector<streak::Region>& r
       wide[s].strips = whole.strips;
     }
   }
-  scenes.main =
-      make_scene(page.layout, page.columns, page.scans, page.noise, region_mm, others, wide, options,
-                           page.before);
+  scenes.main = make_scene(page.layout, page.columns, page.scans, page.noise, region_mm, others, wide,
+                           options, page.before);
   if (one_ink) {
-    scenes.one_ink =
-        make_scene(page.layout, page.columns, page.scans, page.noise, region_mm, others, tracks, options,
-                                page.before);
+    scenes.one_ink = make_scene(page.layout, page.columns, page.scans, page.noise, region_mm, others, tracks,
+                                options, page.before);
   }
   return scenes;
 }

@@ -56,8 +56,8 @@ Eigen::MatrixXd Pattern::weights(const Scene& scene, const Trace& trace,
       Eigen::MatrixXd::Zero(static_cast<Eigen::Index>(trace.value.size()), prior_variance_.size());
   std::vector<double> slope(scene.cells.size());
   for (std::size_t c = 0; c < slope.size(); ++c) {
-    slope[c] = trace.ink < 0 ? -std::numbers::ln10
-                             : kept[c] * cell_slope(trace.density[c], trace.coverage, kept[c]);
+    slope[c] =
+        trace.ink < 0 ? -std::numbers::ln10 : kept[c] * cell_slope(trace.density[c], trace.coverage, kept[c]);
   }
   for (std::size_t i = 0; i < trace.value.size(); ++i) {
     const auto row = static_cast<Eigen::Index>(i);

@@ -120,8 +120,8 @@ std::optional<Earlier> learn(const Before& before, const InkNoise& noise, const 
     out.pattern.learn(scene, seen->trace, sample_sigma(*own, seen->strips, options, seen->trace));
     out.density.resize(scene.cells.size(), 0.0);
     for (std::size_t c = 0; c < scene.cells.size(); ++c) {
-      out.density[c] += dot_density(sample_at(seen->trace.x_mm, seen->trace.value, scene.cells[c].middle_mm()),
-                                    seen->trace.coverage);
+      out.density[c] += dot_density(
+          sample_at(seen->trace.x_mm, seen->trace.value, scene.cells[c].middle_mm()), seen->trace.coverage);
     }
     scans += 1;
   }
@@ -178,7 +178,8 @@ Blend Scene::blend(const Trace& trace, double shift) const {
 Scene make_scene(const Layout& layout, const geometry::ColumnMap& columns,
                  const std::vector<PreparedScan>& scans, const std::vector<std::vector<InkNoise>>& noise,
                  Interval region_mm, const std::vector<Interval>& others,
-                 const std::vector<streak::Track>& tracks, const SceneOptions& options, const Before* before) {
+                 const std::vector<streak::Track>& tracks, const SceneOptions& options,
+                 const Before* before) {
   Scene scene;
   for (const Interval& other : others) {
     if (other.to_mm < region_mm.from_mm) {

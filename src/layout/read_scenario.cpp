@@ -70,6 +70,29 @@ ScanOptions read_scan(TableReader& root, ProblemList& problems) {
   return out;
 }
 
+std::optional<CameraOptions> read_camera(TableReader& root, ProblemList& problems) {
+  const auto* table = root.table("camera", kOptional);
+  if (table == nullptr) return std::nullopt;
+  CameraOptions out;
+  TableReader camera(*table, "[camera]", problems);
+  camera.whole("width_px", out.width_px, {100, 12000}, kOptional);
+  camera.whole("height_px", out.height_px, {100, 12000}, kOptional);
+  camera.number("tilt_deg", out.tilt_deg, {0, 60}, kOptional);
+  camera.number("tilt_towards_deg", out.tilt_towards_deg, kAngleDeg, kOptional);
+  camera.number("roll_deg", out.roll_deg, kAngleDeg, kOptional);
+  camera.number("view_deg", out.view_deg, {10, 110}, kOptional);
+  camera.number("fill", out.fill, {0.2, 3}, kOptional);
+  camera.number("k1", out.k1, {-0.2, 0.2}, kOptional);
+  camera.number("k2", out.k2, {-0.05, 0.05}, kOptional);
+  camera.number("fall_off", out.fall_off, {0, 0.9}, kOptional);
+  camera.number("light_from_deg", out.light_from_deg, kAngleDeg, kOptional);
+  camera.number("table", out.table, {0, 1}, kOptional);
+  camera.number("blur_px", out.blur_px, {0, 20}, kOptional);
+  camera.number("noise", out.noise, {0, 64}, kOptional);
+  camera.finish();
+  return out;
+}
+
 }  // namespace
 
 Result<Scenario> read_scenario(std::string_view toml, std::string_view file, const Layout& layout) {
@@ -80,6 +103,7 @@ Result<Scenario> read_scenario(std::string_view toml, std::string_view file, con
   Scenario out;
   out.print = read_print(root, problems);
   out.scan = read_scan(root, problems);
+  out.camera = read_camera(root, problems);
   out.causes = read_causes(root, layout, problems);
   root.finish();
   if (!problems.empty()) return problems.take();

@@ -1,6 +1,7 @@
 #pragma once
 // Scenario files (TOML 1.0, docs/formats.md): what is wrong with a machine, and how its print is scanned.
 
+#include <optional>
 #include <string_view>
 
 #include "scrapetrace/causes.h"
@@ -14,6 +15,7 @@ struct Scenario {
   Causes causes;
   PrintOptions print;
   ScanOptions scan;
+  std::optional<CameraOptions> camera;  // a photo instead of a scan
 };
 
 // Names of heads, carriages, inks and surfaces are checked against `layout`. As in read_layout(), every

@@ -92,8 +92,8 @@ std::vector<streak::Region> find_all_regions(const Layout& layout, const geometr
   double blur = 0;
   for (const auto& scan : scans) {
     blur = std::max(blur, blur_mm(scan));
-    const auto found = streak::find_regions(scan.strips, scan.views,
-                                            seam_steps(layout, columns, blur_mm(scan)), options);
+    const auto found =
+        streak::find_regions(scan.strips, scan.views, seam_steps(layout, columns, blur_mm(scan)), options);
     all.insert(all.end(), found.begin(), found.end());
   }
   if (scans.size() > 1) {

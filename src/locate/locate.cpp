@@ -10,8 +10,10 @@
 #include "locate/compare_before.h"
 #include "locate/make_streaks.h"
 #include "locate/make_thumbnail.h"
+#include "locate/merge_ways.h"
 #include "locate/prepare_scan.h"
 #include "locate/show_streaks.h"
+#include "locate/ways_up.h"
 
 namespace scrapetrace {
 
@@ -44,24 +46,22 @@ struct PreparedJob {
   std::vector<std::optional<page::Placement>> placements;  // per input
 };
 
-// The scans from before, as far as they can be read; their reports go to the findings.
-std::vector<diagnose::PreparedScan> prepare_before(const Layout& layout, const Chart* chart,
-                                                   const LocateOptions& options, Findings& findings) {
+// The scans from before, as far as they could be read; their reports go to the findings.
+std::vector<diagnose::PreparedScan> take_before(std::vector<AnalysedScan> analysed, Findings& findings) {
   std::vector<diagnose::PreparedScan> out;
-  if (options.before == nullptr) return out;
-  for (std::size_t i = 0; i < options.before->size(); ++i) {
-    AnalysedScan scan = locate_detail::prepare_scan(layout, chart, (*options.before)[i], i, options);
+  for (AnalysedScan& scan : analysed) {
     if (scan.prepared) out.push_back(std::move(*scan.prepared));
     findings.before.push_back(std::move(scan.report));
   }
   return out;
 }
 
-PreparedJob prepare_job(const Layout& layout, const Chart* chart, const std::vector<ScanInput>& inputs,
-                        const LocateOptions& options, LocateResult& result) {
+PreparedJob prepare_job(const Layout& layout, std::vector<AnalysedScan> analysed,
+                        const std::vector<ScanInput>& inputs, const LocateOptions& options,
+                        LocateResult& result) {
   PreparedJob job;
-  for (std::size_t i = 0; i < inputs.size(); ++i) {
-    AnalysedScan scan = locate_detail::prepare_scan(layout, chart, inputs[i], i, options);
+  for (std::size_t i = 0; i < analysed.size(); ++i) {
+    AnalysedScan& scan = analysed[i];
     result.thumbnails.emplace_back();
     job.placements.emplace_back();
     if (scan.prepared) {
@@ -138,31 +138,37 @@ std::vector<Target> targets_of(const diagnose::PageContext& page, const Explaine
                                 registration_mm);
 }
 
-}  // namespace
+// All scans of a job, one way round each.
+struct Lying {
+  std::vector<AnalysedScan> now;
+  std::vector<AnalysedScan> before;
+};
 
-LocateResult locate(const Layout& layout, const Chart* chart, const std::vector<ScanInput>& inputs,
-                    const LocateOptions& options) {
+// The answer when every sheet lies as its analysis has it.
+LocateResult locate_lying(const Layout& layout, Lying analysed, const std::vector<ScanInput>& inputs,
+                          const LocateOptions& options) {
   LocateResult result;
   Findings& findings = result.findings;
   findings.false_alarm_rate = options.false_alarm_rate;
-  const PreparedJob job = prepare_job(layout, chart, inputs, options, result);
+  const PreparedJob job = prepare_job(layout, std::move(analysed.now), inputs, options, result);
   const geometry::ColumnMap columns(layout);
   const auto zones = geometry::target_zones(layout);
   const auto before = locate_detail::make_before(
-      layout, columns, prepare_before(layout, chart, options, findings), options.false_alarm_rate);
+      layout, columns, take_before(std::move(analysed.before), findings), options.false_alarm_rate);
   diagnose::PageContext page{layout, columns, zones, job.scans, {}};
   for (const auto& scan : job.scans) page.noise.push_back(diagnose::measure_ink_noise(layout, columns, scan));
   diagnose::DiagnoseOptions diagnose_options;
   diagnose_options.scene.same_sheet = options.same_sheet;
 
-  // With scans from before, detection and tracking see losses counted from them; the traces use the originals.
+  // With scans from before, detection and tracking see losses counted from them; the traces use the
+  // originals.
   std::vector<diagnose::PreparedScan> compared;
   if (!before.scans.empty()) {
     for (const auto& scan : job.scans) compared.push_back(locate_detail::counted_from(before, scan));
     page.before = &before;
   }
-  diagnose::PageContext fresh{layout, columns, zones, before.scans.empty() ? job.scans : compared, page.noise,
-                              page.before};
+  diagnose::PageContext fresh{layout,     columns,    zones, before.scans.empty() ? job.scans : compared,
+                              page.noise, page.before};
   const auto regions =
       locate_detail::find_all_regions(layout, columns, fresh.scans, options.false_alarm_rate);
   auto explained = explain_regions(fresh, regions, diagnose_options, findings);
@@ -180,6 +186,35 @@ LocateResult locate(const Layout& layout, const Chart* chart, const std::vector<
         locate_detail::show_streaks(fresh, regions, explained, findings.streaks, inputs, job.placements);
   }
   return result;
+}
+
+}  // namespace
+
+LocateResult locate(const Layout& layout, const Chart* chart, const std::vector<ScanInput>& inputs,
+                    const LocateOptions& options) {
+  const std::vector<ScanInput> none;
+  const auto& before = options.before != nullptr ? *options.before : none;
+  std::vector<std::vector<AnalysedScan>> ways;
+  for (std::size_t i = 0; i < inputs.size(); ++i)
+    ways.push_back(locate_detail::prepare_ways(layout, chart, inputs[i], i, options));
+  for (std::size_t i = 0; i < before.size(); ++i)
+    ways.push_back(locate_detail::prepare_ways(layout, chart, before[i], i, options));
+  const auto joint = locate_detail::joint_ways(ways);
+  std::vector<locate_detail::WeighedAnswer> answers;
+  for (std::size_t k = 0; k < joint.size(); ++k) {
+    Lying scans;
+    std::vector<page::Placement> placements;
+    for (std::size_t i = 0; i < ways.size(); ++i) {
+      AnalysedScan& scan = ways[i][joint[k].way[i]];
+      const bool now = i < inputs.size();
+      if (now) placements.push_back(scan.placement);
+      // Each way of a scan serves one joint way, unless the scan has fewer of them than another.
+      (now ? scans.now : scans.before).push_back(k + 1 == joint.size() ? std::move(scan) : scan);
+    }
+    answers.push_back({locate_lying(layout, std::move(scans), inputs, options), joint[k].probability,
+                       std::move(placements)});
+  }
+  return locate_detail::merge_ways(std::move(answers));
 }
 
 }  // namespace scrapetrace

@@ -3,9 +3,12 @@
 #include <algorithm>
 #include <cmath>
 
+#include "locate/resolution.h"
+#include "locate/tag_way.h"
 #include "page/coarse_map.h"
 #include "page/find_patches.h"
 #include "page/place_on_chart.h"
+#include "page/printed_words.h"
 #include "page/refine_placement.h"
 #include "page/skew.h"
 
@@ -13,59 +16,113 @@ namespace scrapetrace::locate_detail {
 
 namespace {
 
+using Places = std::variant<std::vector<page::Placement>, std::string>;
+
 constexpr double kCoarseCell_mm = 0.7;
 constexpr double kLeastAgreement = 0.6;  // correlation with the chart below which the page is another one
+constexpr double kGoodAgreement = 0.9;   // above: no reason to doubt the resolution
+constexpr double kBetter = 0.02;         // of agreement, for another resolution to be believed instead
+constexpr double kTagError = 0.015;      // relative; paper stretches less
 constexpr int kFewestMarks = 40;
 constexpr double kSheetEdge_mm = 1.5;  // how well a sheet's edge stands for the print: cut and feed play
 
-struct Resolution {
-  double dpi = 0;
-  std::string source;
-  bool exact = true;  // false: a guess, to be searched around
+// A raster read at a resolution: its small picture and the angle of the print in it.
+struct Overview {
+  Resolution resolution;
+  page::CoarseMap coarse;
+  double angle_deg = 0;
 };
 
-Resolution resolution_of(const PageRaster& raster, const Chart* chart, const LocateOptions& options) {
-  if (options.dpi > 0) return {options.dpi, "option", true};
-  if (raster.tag_dpi_across > 0 && raster.tag_dpi_along > 0) return {raster.tag_dpi_across, "tag", true};
-  if (chart != nullptr) return {25.4 * raster.width_px / chart->sheet_mm[0], "chart", false};
-  return {};
+std::optional<Overview> overview_of(const PageRaster& raster, const Resolution& resolution) {
+  Overview out{resolution, page::make_coarse_map(raster, kCoarseCell_mm * resolution.dpi_across / 25.4), 0};
+  const auto skew = page::estimate_skew(out.coarse, {});
+  if (!skew) return std::nullopt;
+  out.angle_deg = skew->angle_deg;
+  return out;
 }
 
-page::PlaceOptions place_options(const PageRaster& raster, const Resolution& resolution, double angle_deg) {
-  page::PlaceOptions place;
-  place.angle_deg = angle_deg;
-  place.px_per_mm_x = resolution.dpi / 25.4;
-  const bool tagged = resolution.source == "tag";
-  place.px_per_mm_y = (tagged ? raster.tag_dpi_along : resolution.dpi) / 25.4;
-  place.scale_known = resolution.exact;
-  place.mirrored_parity = raster.transposed;
-  return place;
+struct OnChart {
+  Resolution resolution;
+  std::vector<page::CoarsePlacement> ways;
+  [[nodiscard]] double agreement() const { return ways.empty() ? 0 : ways.front().agreement; }
+};
+
+OnChart find_on_chart(const Layout& layout, const Chart& chart, const PageRaster& raster,
+                      const Resolution& resolution, std::optional<ImageSide> lead_edge) {
+  const auto overview = overview_of(raster, resolution);
+  if (!overview) return {resolution, {}};
+  page::PlaceOptions options;
+  options.angle_deg = overview->angle_deg;
+  options.px_per_mm_x = resolution.dpi_across / 25.4;
+  options.px_per_mm_y = resolution.dpi_along / 25.4;
+  options.scale_known = resolution.exact;
+  options.ways = page::ways_round(raster.transposed, lead_edge);
+  return {resolution, page::place_on_chart(overview->coarse, layout, chart, raster.grey, options)};
 }
 
-std::variant<page::Placement, std::string> place_on_given_chart(const Layout& layout, const Chart& chart,
-                                                                const PageRaster& raster,
-                                                                Resolution resolution, double angle_deg,
-                                                                const page::CoarseMap& coarse) {
-  auto found =
-      page::place_on_chart(coarse, layout, chart, raster.grey, place_options(raster, resolution, angle_deg));
-  if ((!found || found->agreement < kLeastAgreement) && resolution.source == "tag") {
-    // The tag may lie: look again at the scale that the sheet's size suggests.
-    const Resolution guess{25.4 * raster.width_px / chart.sheet_mm[0], "chart", false};
-    auto again =
-        page::place_on_chart(coarse, layout, chart, raster.grey, place_options(raster, guess, angle_deg));
-    if (again && again->agreement >= kLeastAgreement) found = again, resolution = guess;
+// At the stated resolution when the print agrees with it, else at the one the print agrees with best.
+OnChart search_on_chart(const Layout& layout, const Chart& chart, const PageRaster& raster,
+                        const LocateOptions& options) {
+  OnChart best;
+  for (const Resolution& stated : stated_resolutions(raster, options)) {
+    OnChart found = find_on_chart(layout, chart, raster, stated, options.lead_edge);
+    if (found.agreement() >= best.agreement()) best = std::move(found);
   }
-  if (!found || found->agreement < kLeastAgreement) {
-    return "does not look like the chart \"" + chart.name + "\" (agreement " +
-           std::to_string(found ? std::lround(100 * std::max(0.0, found->agreement)) : 0) +
-           " of 100, at least 60 needed): give the chart that was printed, or scan the right sheet";
+  const bool doubtful = !raster.tag_conflict.empty() || best.agreement() < kGoodAgreement;
+  if (options.dpi > 0 || !doubtful) return best;
+  for (const Resolution& guess : resolutions_by_sheet(raster, chart)) {
+    OnChart found = find_on_chart(layout, chart, raster, guess, options.lead_edge);
+    const double lead = best.ways.empty() ? 0 : kBetter;
+    if (found.agreement() > best.agreement() + lead) best = std::move(found);
   }
+  return best;
+}
+
+std::string other_page(const Chart& chart, double agreement) {
+  return "does not look like the chart \"" + chart.name + "\" (agreement " +
+         std::to_string(std::lround(100 * std::max(0.0, agreement))) +
+         " of 100, at least 60 needed): give the chart that was printed, or scan the right sheet";
+}
+
+std::string rounded(double dpi) {
+  return std::to_string(std::lround(dpi));
+}
+
+// What the print on the page makes of the file's tags.
+void judge_tags(const PageRaster& raster, const Resolution& used, page::Placement& place) {
+  const double across = 25.4 * std::hypot(place.map.ux, place.map.vx);
+  const double along = 25.4 * std::hypot(place.map.uy, place.map.vy);
+  const bool tagged = raster.tag_dpi_across > 0 && used.source != "option";
+  const auto off = [](double measured, double tag) { return std::abs(measured / tag - 1) > kTagError; };
+  if (tagged && (off(across, raster.tag_dpi_across) || off(along, raster.tag_dpi_along))) {
+    place.remarks.push_back("its tags say " + rounded(raster.tag_dpi_across) + " x " +
+                            rounded(raster.tag_dpi_along) + " dpi, but the print measures " +
+                            rounded(across) + " x " + rounded(along) +
+                            " dpi: the tags were not believed; scan without scaling to a page size");
+    place.dpi_source = "chart";
+    place.dpi = across;
+  } else if (!raster.tag_conflict.empty() && used.source != "option") {
+    place.remarks.push_back(raster.tag_conflict +
+                            (used.source == "tag" ? ": the print agrees, so they were believed"
+                                                  : ": neither was believed, the chart's size was taken") +
+                            "; give --dpi to be sure");
+  } else if (used.source == "chart") {
+    place.remarks.emplace_back(
+        "the file carries no believable resolution; it was taken from the chart's sheet size");
+  }
+}
+
+page::Placement refine(const Layout& layout, const Chart& chart, const PageRaster& raster,
+                       const Resolution& resolution, const page::CoarsePlacement& found,
+                       const std::optional<page::TagPlacement>& tags) {
   page::Placement place;
-  const auto refined = page::refine_placement(raster, layout, chart, found->map);
+  const auto refined = page::refine_placement(raster, layout, chart, found.map);
   place.map = page::raster_from_sheet(refined.sheet_from_raster);
   place.chart = chart;
-  place.agreement = found->agreement;
-  place.dpi = resolution.exact ? resolution.dpi : 25.4 * std::hypot(place.map.ux, place.map.vx);
+  place.agreement = found.agreement;
+  place.probability = found.probability;
+  place.dpi =
+      resolution.source == "chart" ? 25.4 * std::hypot(place.map.ux, place.map.vx) : resolution.dpi_across;
   place.dpi_source = resolution.source;
   place.marks = refined.marks;
   place.residual_mm = refined.residual_mm;
@@ -74,44 +131,59 @@ std::variant<page::Placement, std::string> place_on_given_chart(const Layout& la
   if (refined.marks >= kFewestMarks) {
     place.datum = Datum::patch_edges;
     place.x_sigma_mm = refined.x_sigma_mm;
-  } else {
+  } else if (!tags) {
     place.datum = Datum::image_edges;
     place.x_sigma_mm = kSheetEdge_mm;
-    place.remarks.push_back(
-        "too few patch edges were found to register to the print; positions are good to about 1.5 mm only");
+    place.remarks.emplace_back(
+        "too few patch edges were found to register to the print, so that positions are good to about 1.5 mm "
+        "only: scan the whole sheet");
   }
-  if (resolution.source == "chart") {
-    place.remarks.push_back(
-        "the file carries no believable resolution; it was taken from the chart's sheet size");
-  }
-  if (found->agreement - found->runner_up < 0.0005) {
-    place.remarks.push_back(
-        "the chart looks the same another way round: the orientation may be wrong; print a chart "
-        "with a mark in one corner, or scan with the lead edge up");
-  }
+  if (tags) rest_on_tags(raster, *tags, refined.marks >= kFewestMarks, place);
+  place.x_sigma_mm = std::hypot(place.x_sigma_mm, raster.flattening_sigma_mm);
+  judge_tags(raster, resolution, place);
   return place;
+}
+
+Places place_on_given_chart(const Layout& layout, const Chart& given, const PageRaster& raster,
+                            const LocateOptions& options) {
+  const Chart chart = page::with_printed_words(given);
+  const TagWay tagged = way_by_tags(layout, chart, raster, options);
+  if (!tagged.other_page.empty()) return tagged.other_page;
+  const OnChart found = tagged.tags ? OnChart{tagged.resolution, {tagged.way}}
+                                    : search_on_chart(layout, chart, raster, options);
+  if (found.agreement() < kLeastAgreement) return other_page(chart, found.agreement());
+  std::vector<page::Placement> places;
+  for (const auto& way : found.ways)
+    places.push_back(refine(layout, chart, raster, found.resolution, way, tagged.tags));
+  return places;
+}
+
+Places place_bare_page(const Layout& layout, const PageRaster& raster, const Overview& overview,
+                       const LocateOptions& options) {
+  page::BarePageOptions bare;
+  bare.dpi = overview.resolution.dpi_across;
+  bare.dpi_source = overview.resolution.source;
+  bare.angle_deg = overview.angle_deg;
+  bare.ways = page::ways_round(raster.transposed, options.lead_edge);
+  return page::place_without_chart(raster, layout, overview.coarse, bare);
 }
 
 }  // namespace
 
-std::variant<page::Placement, std::string> place_page(const Layout& layout, const Chart* chart,
-                                                      const PageRaster& raster,
-                                                      const LocateOptions& options) {
-  const Resolution resolution = resolution_of(raster, chart, options);
-  if (resolution.dpi <= 0) {
-    return std::string("carries no believable resolution: give --dpi, or the chart with --chart");
-  }
+Places place_page(const Layout& layout, const Chart* chart, const PageRaster& raster,
+                  const LocateOptions& options) {
   if (raster.width_px < 200 || raster.height_px < 200) {
     return "is only " + std::to_string(raster.width_px) + " x " + std::to_string(raster.height_px) +
            " px: scan the whole sheet at 300 dpi or more";
   }
-  const auto coarse = page::make_coarse_map(raster, kCoarseCell_mm * resolution.dpi / 25.4);
-  const auto skew = page::estimate_skew(coarse, {});
-  if (!skew) return std::string("shows no print: it is blank, or far too pale; scan the printed side");
-  if (chart != nullptr)
-    return place_on_given_chart(layout, *chart, raster, resolution, skew->angle_deg, coarse);
-  return page::place_without_chart(raster, layout, coarse, resolution.dpi, resolution.source,
-                                   skew->angle_deg);
+  auto candidates = stated_resolutions(raster, options);
+  if (chart == nullptr && options.dpi <= 0 && !raster.tag_conflict.empty()) candidates.clear();
+  if (candidates.empty() && chart != nullptr) candidates = resolutions_by_sheet(raster, *chart);
+  if (candidates.empty()) return resolution_unknown(raster);
+  const auto overview = overview_of(raster, candidates.front());
+  if (!overview) return std::string("shows no print: it is blank, or far too pale; scan the printed side");
+  if (chart != nullptr) return place_on_given_chart(layout, *chart, raster, options);
+  return place_bare_page(layout, raster, *overview, options);
 }
 
 }  // namespace scrapetrace::locate_detail

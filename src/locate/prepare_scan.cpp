@@ -5,6 +5,7 @@
 
 #include "base/robust.h"
 #include "locate/place_page.h"
+#include "locate/ways_up.h"
 
 namespace scrapetrace::locate_detail {
 
@@ -41,6 +42,11 @@ Registration registration_of(const page::Placement& place, const PageRaster& ras
   r.residual_mm = place.residual_mm;
   r.marks = place.marks;
   return r;
+}
+
+WayUp way_up(const page::Placement& place, const PageRaster& raster) {
+  const auto orientation = page::orientation_of(place.map, raster.transposed);
+  return {orientation.turn_deg, orientation.face_mirrored, place.probability};
 }
 
 // Robust spread of the mean loss over all inked strips.
@@ -84,30 +90,11 @@ void judge(const page::Placement& place, AnalysedScan& out) {
   report.verdict = report.reasons.empty() ? QualityVerdict::ok : QualityVerdict::limited;
 }
 
-}  // namespace
-
-AnalysedScan prepare_scan(const Layout& layout, const Chart* chart, const ScanInput& input, std::size_t index,
-                          const LocateOptions& options) {
+// Profiles of a scan whose place is known; nothing when no patch shows well enough.
+std::optional<AnalysedScan> prepare_placed(const Layout& layout, const PageRaster& raster, std::size_t index,
+                                           page::Placement placement) {
   AnalysedScan out;
-  out.report.file = input.file;
-  const auto refuse = [&](std::string why) {
-    out.report.verdict = QualityVerdict::rescan;
-    out.report.reasons.push_back(std::move(why));
-  };
-  if (!input.page.ok()) {
-    for (const Problem& p : input.page.problems()) refuse(p.what);
-    return out;
-  }
-  const PageRaster& raster = *input.page;
-  out.report.width_px = raster.transposed ? raster.height_px : raster.width_px;
-  out.report.height_px = raster.transposed ? raster.width_px : raster.height_px;
-  const auto placed = place_page(layout, chart, raster, options);
-  if (const auto* why = std::get_if<std::string>(&placed)) {
-    refuse(*why);
-    return out;
-  }
-  out.placement = std::get<page::Placement>(placed);
-
+  out.placement = std::move(placement);
   diagnose::PreparedScan scan;
   scan.index = index;
   scan.blur_px = out.placement.blur_px;
@@ -118,18 +105,59 @@ AnalysedScan prepare_scan(const Layout& layout, const Chart* chart, const ScanIn
   out.lines = streak::find_scanner_lines(raster, out.placement, {});
   scan.strips = profile::extract_strips(raster, out.placement, layout, masks_of(out.lines, scan.blur_px), {});
   scan.views = profile::make_ink_views(scan.strips, out.placement.chart, layout, raster.grey, {});
-  if (scan.views.inked.empty()) {
-    refuse(
-        "shows none of the printed patches well enough: scan the whole sheet, printed side down, without "
-        "enhancement");
-    return out;
-  }
+  if (scan.views.inked.empty()) return std::nullopt;
   out.prepared = std::move(scan);
   out.noise = mean_noise(*out.prepared);
-  out.report.finest_streak_mm = finest_streak_mm(*out.prepared, out.noise);
-  out.report.registration = registration_of(out.placement, raster);
-  judge(out.placement, out);
   return out;
+}
+
+void complete_report(const PageRaster& raster, ScanReport report, std::vector<AnalysedScan>& ways) {
+  AnalysedScan& likeliest = ways.front();
+  report.finest_streak_mm = finest_streak_mm(*likeliest.prepared, likeliest.noise);
+  report.registration = registration_of(likeliest.placement, raster);
+  for (const AnalysedScan& way : ways) report.registration->ways_up.push_back(way_up(way.placement, raster));
+  likeliest.report = std::move(report);
+  tell_ways_up(likeliest.report);
+  judge(likeliest.placement, likeliest);
+  for (AnalysedScan& way : ways) way.report = likeliest.report;
+}
+
+}  // namespace
+
+std::vector<AnalysedScan> prepare_ways(const Layout& layout, const Chart* chart, const ScanInput& input,
+                                       std::size_t index, const LocateOptions& options) {
+  ScanReport report;
+  report.file = input.file;
+  const auto refuse = [&](std::string why) {
+    report.verdict = QualityVerdict::rescan;
+    report.reasons.push_back(std::move(why));
+    AnalysedScan failed;
+    failed.report = report;
+    return std::vector<AnalysedScan>{failed};
+  };
+  if (!input.page.ok()) return refuse(input.page.problems().front().what);
+  const PageRaster& raster = *input.page;
+  report.width_px = raster.transposed ? raster.height_px : raster.width_px;
+  report.height_px = raster.transposed ? raster.width_px : raster.height_px;
+  report.notes = raster.notes;
+  auto placed = place_page(layout, chart, raster, options);
+  if (const auto* why = std::get_if<std::string>(&placed)) return refuse(*why);
+  std::vector<AnalysedScan> ways;
+  for (page::Placement& place : std::get<std::vector<page::Placement>>(placed)) {
+    if (auto way = prepare_placed(layout, raster, index, std::move(place))) ways.push_back(std::move(*way));
+  }
+  if (ways.empty()) {
+    return refuse(
+        "shows none of the printed patches well enough: scan the whole sheet, printed side down, without "
+        "enhancement");
+  }
+  complete_report(raster, std::move(report), ways);
+  return ways;
+}
+
+AnalysedScan prepare_scan(const Layout& layout, const Chart* chart, const ScanInput& input, std::size_t index,
+                          const LocateOptions& options) {
+  return std::move(prepare_ways(layout, chart, input, index, options).front());
 }
 
 }  // namespace scrapetrace::locate_detail

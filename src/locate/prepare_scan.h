@@ -2,6 +2,7 @@
 // One scan from raster to profiles: find the sheet, say how sure, take the scanner's own lines out.
 
 #include <optional>
+#include <vector>
 
 #include "diagnose/scene.h"
 #include "page/placement.h"
@@ -18,6 +19,12 @@ struct AnalysedScan {
   double noise = 0;  // of the mean over inks, one sample: relative loss
 };
 
+// Once for each way round that the sheet may lie, likeliest first, with one and the same report; a single
+// one, without profiles, when the scan cannot be analysed.
+std::vector<AnalysedScan> prepare_ways(const Layout& layout, const Chart* chart, const ScanInput& input,
+                                       std::size_t index, const LocateOptions& options);
+
+// The likeliest of them.
 AnalysedScan prepare_scan(const Layout& layout, const Chart* chart, const ScanInput& input, std::size_t index,
                           const LocateOptions& options);
 

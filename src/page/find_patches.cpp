@@ -56,34 +56,35 @@ std::vector<FoundRectangle> confirmed(std::vector<FoundRectangle> rectangles, co
   return out;
 }
 
-// From the upright frame to the sheet's, which runs the other way across when the raster was read transposed.
+// From the upright frame to the sheet's, whose axes may run the other way.
 class SheetFrame {
  public:
-  SheetFrame(const FoundSheet& sheet, bool flipped) : sheet_(sheet), flipped_(flipped) {}
+  SheetFrame(const FoundSheet& sheet, const WayRound& way) : sheet_(sheet), way_(way) {}
   [[nodiscard]] double x(double upright_x) const {
-    return flipped_ ? sheet_.x_mm[1] - upright_x : upright_x - sheet_.x_mm[0];
+    return way_.flip_u ? sheet_.x_mm[1] - upright_x : upright_x - sheet_.x_mm[0];
   }
   [[nodiscard]] std::array<double, 2> x(const std::array<double, 2>& range) const {
-    return flipped_ ? std::array{x(range[1]), x(range[0])} : std::array{x(range[0]), x(range[1])};
+    return way_.flip_u ? std::array{x(range[1]), x(range[0])} : std::array{x(range[0]), x(range[1])};
   }
   [[nodiscard]] std::array<double, 2> y(const std::array<double, 2>& range) const {
+    if (way_.flip_v) return {sheet_.y_mm[1] - range[1], sheet_.y_mm[1] - range[0]};
     return {range[0] - sheet_.y_mm[0], range[1] - sheet_.y_mm[0]};
   }
-  [[nodiscard]] bool left_seen() const { return sheet_.x_seen[flipped_ ? 1 : 0]; }
+  [[nodiscard]] bool left_seen() const { return sheet_.x_seen[way_.flip_u ? 1 : 0]; }
   [[nodiscard]] std::array<double, 2> size_mm() const {
     return {sheet_.x_mm[1] - sheet_.x_mm[0], sheet_.y_mm[1] - sheet_.y_mm[0]};
   }
   [[nodiscard]] RasterFromSheet raster_from_sheet(const RasterFromSheet& frame, double px_x,
                                                   double px_y) const {
-    const double x0 = sheet_.x_mm[flipped_ ? 1 : 0];
-    const double y0 = sheet_.y_mm[0];
-    return make_raster_from_sheet(px_x, px_y, flipped_, false, angle_of(frame, px_x, px_y),
+    const double x0 = sheet_.x_mm[way_.flip_u ? 1 : 0];
+    const double y0 = sheet_.y_mm[way_.flip_v ? 1 : 0];
+    return make_raster_from_sheet(px_x, px_y, way_.flip_u, way_.flip_v, angle_of(frame, px_x, px_y),
                                   {frame.u(x0, y0), frame.v(x0, y0)}, {0, 0});
   }
 
  private:
   FoundSheet sheet_;
-  bool flipped_;
+  WayRound way_;
 };
 
 std::string joined(const std::vector<std::string>& inks) {
@@ -143,10 +144,6 @@ void add_assumptions(const SheetFrame& frame, const PageRaster& raster, std::vec
                           "was not seen; positions across are tied to the image's edge and good to "
                           "about 3 mm; give the chart that was printed, or scan with some of the "
                           "scanner's bed around the sheet");
-  remarks.push_back(
-      raster.transposed
-          ? "the image lies across: the lead edge was taken to be at its left; turn the scan if it is not"
-          : "the lead edge was taken to be at the top of the image; turn the scan if it is not");
   if (raster.grey) remarks.push_back("the scan is grey: inks were told apart by depth alone; scan in colour");
 }
 
@@ -199,23 +196,10 @@ std::variant<Turned, std::string> find_and_turn(const PageRaster& raster, const 
   return out;
 }
 
-}  // namespace
-
-std::variant<Placement, std::string> place_without_chart(const PageRaster& raster, const Layout& layout,
-                                                         const CoarseMap& coarse, double dpi,
-                                                         const std::string& dpi_source, double angle_deg) {
-  const double px_x = dpi / 25.4;
-  const double px_y = (dpi_source == "tag" && raster.tag_dpi_along > 0 ? raster.tag_dpi_along : dpi) / 25.4;
-  const RectangleOptions options;
-  const auto result = find_and_turn(raster, coarse, px_x, px_y, angle_deg * std::numbers::pi / 180, options);
-  if (const auto* why = std::get_if<std::string>(&result)) return *why;
-  const Turned& found = std::get<Turned>(result);
-  const SheetFrame frame(found.sheet, raster.transposed);
-  const Matched matched = match_patches(layout, frame, raster.grey, found.rectangles);
-  if (matched.patches.empty()) return nothing_found(options);
-
+// Chart, datum and what has to be said of them; the place in the raster comes after.
+Placement placed_by(const PageRaster& raster, const CoarseMap& coarse, const Turned& found,
+                    const SheetFrame& frame, const Matched& matched) {
   Placement place;
-  place.map = frame.raster_from_sheet(found.frame, px_x, px_y);
   place.chart = {"found on the scan", frame.size_mm(), matched.patches, {}};
   const UprightMap upright = make_upright_map(coarse, found.frame);
   for (const OtherPrint& other : find_other_print(upright, found.sheet, found.paper, matched.rectangles)) {
@@ -223,16 +207,43 @@ std::variant<Placement, std::string> place_without_chart(const PageRaster& raste
   }
   place.datum = frame.left_seen() ? Datum::sheet_edges : Datum::image_edges;
   place.x_sigma_mm = frame.left_seen() ? kSheetEdge_mm : kImageEdge_mm;
-  place.dpi = dpi;
-  place.dpi_source = dpi_source;
   place.residual_mm = found.fit.residual_mm;
   place.marks = found.fit.points;
-  const double blur_px = measure_blur_px(raster, place.map, x_edges(found.sides, frame));
-  if (blur_px > 0) place.blur_px = std::clamp(blur_px, 0.35, 4.0);
   add_assumptions(frame, raster, place.remarks);
   place.remarks.insert(place.remarks.end(), matched.remarks.begin(), matched.remarks.end());
   add_gaps(matched.rectangles, place.remarks);
   return place;
+}
+
+}  // namespace
+
+std::variant<std::vector<Placement>, std::string> place_without_chart(const PageRaster& raster,
+                                                                      const Layout& layout,
+                                                                      const CoarseMap& coarse,
+                                                                      const BarePageOptions& options) {
+  const double px_x = options.dpi / 25.4;
+  const bool tagged = options.dpi_source == "tag" && raster.tag_dpi_along > 0;
+  const double px_y = (tagged ? raster.tag_dpi_along : options.dpi) / 25.4;
+  const RectangleOptions sizes;
+  const auto result =
+      find_and_turn(raster, coarse, px_x, px_y, options.angle_deg * std::numbers::pi / 180, sizes);
+  if (const auto* why = std::get_if<std::string>(&result)) return *why;
+  const Turned& found = std::get<Turned>(result);
+  std::vector<Placement> places;
+  for (const WayRound& way : options.ways) {
+    const SheetFrame frame(found.sheet, way);
+    Matched matched = match_patches(layout, frame, raster.grey, found.rectangles);
+    if (matched.patches.empty()) return nothing_found(sizes);
+    Placement place = placed_by(raster, coarse, found, frame, matched);
+    place.map = frame.raster_from_sheet(found.frame, px_x, px_y);
+    place.dpi = options.dpi;
+    place.dpi_source = options.dpi_source;
+    place.probability = way.prior;
+    const double blur_px = measure_blur_px(raster, place.map, x_edges(found.sides, frame));
+    if (blur_px > 0) place.blur_px = std::clamp(blur_px, 0.35, 4.0);
+    places.push_back(std::move(place));
+  }
+  return places;
 }
 
 }  // namespace scrapetrace::page

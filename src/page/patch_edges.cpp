@@ -168,6 +168,7 @@ PatchEdges measure_patch_edges(const PageRaster& raster, const Layout& layout, c
   PatchEdges out;
   for (std::size_t p = 0; p < chart.patches.size(); ++p) {
     const Patch& patch = chart.patches[p];
+    if (patch.inks.empty()) continue;
     const std::size_t known_x = out.x.size();
     const std::size_t known_y = out.y.size();
     const int channel = strongest_channel(patch_linear(layout, patch, raster.grey));

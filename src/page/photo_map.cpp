@@ -1,3 +1,4 @@
+#include <Eigen/LU>
 #include <algorithm>
 #include <cmath>
 

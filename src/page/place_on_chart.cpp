@@ -13,7 +13,8 @@ namespace {
 
 constexpr double kCell_mm = 0.75;  // of the projected edge profiles
 constexpr std::size_t kShiftsKept = 3;
-constexpr double kMirrorHandicap = 0.001;  // of agreement
+constexpr double kTie = 0.0005;        // of agreement: what noise and a streak can make of two equals
+constexpr double kLeastWeight = 0.01;  // of the likeliest way round
 
 // Signed edge strength along one axis, per channel; index 0 lies at `origin_mm`.
 struct EdgeProfile {
@@ -206,31 +207,34 @@ void climb(CoarsePlacement& place, const Score& score) {
   }
 }
 
-// The best way round. A mirror image (of the given parity) has to be clearly better than an honest one: no
-// scanner mirrors by itself, and a chart that is nearly symmetric tells the two apart by a small patch only.
-CoarsePlacement choose(const std::array<CoarsePlacement, 4>& best, bool mirrored_parity) {
-  const auto mirrored = [&](std::size_t flip) { return (flip == 1 || flip == 2) != mirrored_parity; };
-  std::size_t chosen = 4;
-  const auto worth = [&](std::size_t flip) {
-    return best[flip].agreement - (mirrored(flip) ? kMirrorHandicap : 0.0);
-  };
-  for (std::size_t flip = 0; flip < 4; ++flip) {
-    if (chosen == 4 || worth(flip) > worth(chosen)) chosen = flip;
-  }
-  CoarsePlacement out = best[chosen];
-  out.runner_up = -1;
-  for (std::size_t flip = 0; flip < 4; ++flip) {
-    if (flip == chosen || mirrored(flip) != mirrored(chosen)) continue;
-    out.runner_up = std::max(out.runner_up, best[flip].agreement);
-  }
-  return out;
+// What the agreements make of the ways' priors, likeliest first.
+std::vector<CoarsePlacement> weigh(std::vector<CoarsePlacement> found, const std::vector<WayRound>& ways) {
+  double best = -2;
+  for (const CoarsePlacement& place : found) best = std::max(best, place.agreement);
+  for (std::size_t k = 0; k < found.size(); ++k)
+    found[k].probability = ways[k].prior * std::exp((found[k].agreement - best) / kTie);
+  std::stable_sort(found.begin(), found.end(), [](const CoarsePlacement& a, const CoarsePlacement& b) {
+    return a.probability > b.probability;
+  });
+  while (found.back().probability < kLeastWeight * found.front().probability) found.pop_back();
+  double sum = 0;
+  for (const CoarsePlacement& place : found) sum += place.probability;
+  for (CoarsePlacement& place : found) place.probability /= sum;
+  return found;
+}
+
+// A small sheet on a large bed may lie in a corner of it.
+double largest_shift_mm(const CoarseMap& map, const Chart& chart, const PlaceOptions& options) {
+  const double play_x = map.width * map.px_per_cell_u / options.px_per_mm_x - chart.sheet_mm[0];
+  const double play_y = map.height * map.px_per_cell_v / options.px_per_mm_y - chart.sheet_mm[1];
+  return options.largest_shift_mm + std::max({0.0, play_x, play_y}) / 2;
 }
 
 }  // namespace
 
-std::optional<CoarsePlacement> place_on_chart(const CoarseMap& map, const Layout& layout, const Chart& chart,
-                                              bool grey, const PlaceOptions& options) {
-  if (map.width < 2 || map.height < 2 || chart.patches.empty()) return std::nullopt;
+std::vector<CoarsePlacement> place_on_chart(const CoarseMap& map, const Layout& layout, const Chart& chart,
+                                            bool grey, const PlaceOptions& options) {
+  if (map.width < 2 || map.height < 2 || chart.patches.empty()) return {};
   const EdgeProfile chart_x = chart_edges(layout, chart, grey, 0);
   const EdgeProfile chart_y = chart_edges(layout, chart, grey, 1);
   const EdgeProfile seen_x = seen_edges(map, options, 0);
@@ -247,25 +251,32 @@ std::optional<CoarsePlacement> place_on_chart(const CoarseMap& map, const Layout
   const auto score = [&](const RasterFromSheet& candidate) {
     return agreement(map, candidate, image, colours, chart);
   };
-  std::array<CoarsePlacement, 4> best;
-  for (std::size_t flip = 0; flip < 4; ++flip) {
-    best[flip].agreement = -2;
-    const bool flip_u = flip == 1 || flip == 3;
-    const bool flip_v = flip == 2 || flip == 3;
+  const double reach_mm = largest_shift_mm(map, chart, options);
+  std::vector<CoarsePlacement> found;
+  for (const WayRound& way : options.ways) {
+    CoarsePlacement best{{}, -2, 0, 1};
     for (double scale : scales) {
-      const auto shifts_x = best_shifts(chart_x, seen_x, flip_u ? -1 : 1, scale, options.largest_shift_mm);
-      const auto shifts_y = best_shifts(chart_y, seen_y, flip_v ? -1 : 1, scale, options.largest_shift_mm);
+      const auto shifts_x = best_shifts(chart_x, seen_x, way.flip_u ? -1 : 1, scale, reach_mm);
+      const auto shifts_y = best_shifts(chart_y, seen_y, way.flip_v ? -1 : 1, scale, reach_mm);
       for (double sx : shifts_x) {
         for (double sy : shifts_y) {
-          const RasterFromSheet candidate = place(map, chart, options, flip_u, flip_v, scale, sx, sy);
+          const RasterFromSheet candidate = place(map, chart, options, way.flip_u, way.flip_v, scale, sx, sy);
           const double agrees = score(candidate);
-          if (agrees > best[flip].agreement) best[flip] = {candidate, agrees, 0, scale};
+          if (agrees > best.agreement) best = {candidate, agrees, 0, scale};
         }
       }
     }
-    climb(best[flip], score);
+    climb(best, score);
+    found.push_back(best);
   }
-  return choose(best, options.mirrored_parity);
+  return weigh(std::move(found), options.ways);
+}
+
+double agreement_with_chart(const CoarseMap& map, const Layout& layout, const Chart& chart, bool grey,
+                            const RasterFromSheet& place) {
+  std::vector<Rgb> colours;
+  for (const Patch& patch : chart.patches) colours.push_back(patch_linear(layout, patch, grey));
+  return agreement(map, place, ChartImage(chart), colours, chart);
 }
 
 }  // namespace scrapetrace::page

@@ -35,7 +35,8 @@ struct Placement {
   double blur_px = 0.85;  // standard deviation of the scan's point spread, pixels, sampling included
   std::vector<double> patch_blur_px;  // the same per patch, in its darkest channel; empty or 0: not measured
   double agreement = 0;               // correlation of the scan with the chart
-  std::vector<std::string> remarks;
+  double probability = 1;             // that the sheet lies this way round
+  std::vector<std::string> remarks;   // that limit the answer, a sentence without its stop each
 };
 
 }  // namespace scrapetrace::page

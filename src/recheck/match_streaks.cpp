@@ -36,6 +36,11 @@ bool same_contact(const Streak& a, const Streak& b) {
   return both_residue(a, b) && a.residue->carriage == b.residue->carriage;
 }
 
+// Residue that moved a little covers part of its old place, which then never looks empty.
+bool overlap(const Streak& a, const Streak& b) {
+  return std::abs(a.x_sheet_mm - b.x_sheet_mm) < 0.5 * (a.width_mm + b.width_mm);
+}
+
 // Ink missing and ink added are never the same streak.
 bool comparable(const Streak& a, const Streak& b) {
   return (a.loss < 0) == (b.loss < 0);
@@ -74,16 +79,17 @@ std::vector<std::optional<std::size_t>> match_streaks(const Layout& layout, cons
 }
 
 void match_moved(const Layout& layout, const Findings& before, const Findings& after, double reach_mm,
-                 const std::vector<bool>& may_have_moved, std::vector<std::optional<std::size_t>>& match) {
+                 const std::vector<bool>& place_is_empty, std::vector<std::optional<std::size_t>>& match) {
   std::vector<bool> taken(after.streaks.size(), false);
   for (const auto& a : match) {
     if (a) taken[*a] = true;
   }
   std::vector<Pair> pairs;
   for (std::size_t b = 0; b < before.streaks.size(); ++b) {
-    if (match[b] || !may_have_moved[b]) continue;
+    if (match[b]) continue;
     for (std::size_t a = 0; a < after.streaks.size(); ++a) {
       if (taken[a] || !both_residue(before.streaks[b], after.streaks[a])) continue;
+      if (!place_is_empty[b] && !overlap(before.streaks[b], after.streaks[a])) continue;
       const double wide = before.streaks[b].residue->width_mm;
       const double wide_now = after.streaks[a].residue->width_mm;
       if (std::max(wide, wide_now) > kSimilarWidth * std::min(wide, wide_now)) continue;

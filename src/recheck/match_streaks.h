@@ -22,8 +22,9 @@ Position distance(const Layout& layout, const Streak& before, const Streak& afte
 std::vector<std::optional<std::size_t>> match_streaks(const Layout& layout, const Findings& before,
                                                       const Findings& after);
 
-// The same for residue that moved: unmatched residue of similar width within `reach_mm`.
+// The same for residue that moved: unmatched residue of similar width within `reach_mm`, whose old place is
+// empty or partly covered by the new streak.
 void match_moved(const Layout& layout, const Findings& before, const Findings& after, double reach_mm,
-                 const std::vector<bool>& may_have_moved, std::vector<std::optional<std::size_t>>& match);
+                 const std::vector<bool>& place_is_empty, std::vector<std::optional<std::size_t>>& match);
 
 }  // namespace scrapetrace::recheck_detail

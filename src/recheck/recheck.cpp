@@ -82,7 +82,7 @@ RecheckTarget& entry(std::vector<RecheckTarget>& targets, const StreakTarget& wa
     return t.head == wanted.head && t.side == wanted.side && t.surface == wanted.surface;
   });
   if (found != targets.end()) return *found;
-  targets.push_back({wanted.head, wanted.side, wanted.surface, cleaned, 0, 0, 0});
+  targets.push_back({wanted.head, wanted.side, wanted.surface, cleaned, 0, 0, 0, false});
   return targets.back();
 }
 
@@ -106,7 +106,13 @@ std::vector<RecheckTarget> targets_of(const RecheckEvidence& evidence,
   }
   for (const auto& target : evidence.before.targets) {
     const StreakTarget where{target.head, target.side, target.surface, target.probability};
-    entry(targets, where, recheck_detail::is_cleaned(where, cleaned)).before = target.probability;
+    RecheckTarget& known = entry(targets, where, recheck_detail::is_cleaned(where, cleaned));
+    known.before = target.probability;
+    known.over_jets = target.over_jets;
+  }
+  for (const auto& target : evidence.after.targets) {  // where the after scans show it, they know better
+    const StreakTarget where{target.head, target.side, target.surface, target.probability};
+    entry(targets, where, recheck_detail::is_cleaned(where, cleaned)).over_jets = target.over_jets;
   }
   std::stable_sort(targets.begin(), targets.end(), [](const RecheckTarget& a, const RecheckTarget& b) {
     return a.now > b.now || (a.now == b.now && a.was > b.was);

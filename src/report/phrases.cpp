@@ -98,6 +98,8 @@ std::string targets_in(const Unchecked& gap) {
 
 const char* datum_words(Datum datum) {
   switch (datum) {
+    case Datum::tags:
+      return "the page's tags and the printed patches' edges";
     case Datum::patch_edges:
       return "the printed patches' edges";
     case Datum::sheet_edges:

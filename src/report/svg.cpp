@@ -74,6 +74,10 @@ void Svg::polygon(std::string_view points, std::string_view fill, const Stroke& 
   body_ += fmt::format("<polygon points=\"{}\" fill=\"{}\"{}/>\n", points, fill, stroke_attributes(stroke));
 }
 
+void Svg::polyline(std::string_view points, const Stroke& stroke) {
+  body_ += fmt::format("<polyline points=\"{}\" fill=\"none\"{}/>\n", points, stroke_attributes(stroke));
+}
+
 void Svg::text(double x, double y, std::string_view text, const Font& font) {
   body_ +=
       fmt::format("<text x=\"{}\" y=\"{}\" font-size=\"{}\" text-anchor=\"{}\" fill=\"{}\"{}>{}</text>\n",

@@ -32,6 +32,7 @@ class Svg {
   void rect(double x, double y, double w, double h, std::string_view fill, const Stroke& stroke = {});
   void line(double x1, double y1, double x2, double y2, const Stroke& stroke);
   void polygon(std::string_view points, std::string_view fill, const Stroke& stroke = {});
+  void polyline(std::string_view points, const Stroke& stroke);
   void text(double x, double y, std::string_view text, const Font& font);
   // `png` is a whole PNG file; it is stretched to the box. SVG 1.1 wants xlink:href, HTML pages href.
   void image(double x, double y, double w, double h, std::string_view png,

@@ -178,36 +178,55 @@ Json scan_json(const ScanOptions& s) {
           {"scan_seed", s.scan_seed}};
 }
 
+Json camera_json(const CameraOptions& c) {
+  return {{"tilt_deg", c.tilt_deg},
+          {"tilt_towards_deg", c.tilt_towards_deg},
+          {"roll_deg", c.roll_deg},
+          {"view_deg", c.view_deg},
+          {"fill", c.fill},
+          {"k1", c.k1},
+          {"k2", c.k2},
+          {"fall_off", c.fall_off},
+          {"light_from_deg", c.light_from_deg},
+          {"table", c.table},
+          {"blur_px", c.blur_px},
+          {"noise", c.noise}};
+}
+
 Json image_json(const Chart& chart, const PrintOptions& print, const ScanOptions& scan,
-                const SimulatedScan& simulated) {
+                const SimulatedScan& simulated, bool scanned) {
+  Json out{{"width_px", simulated.width_px},
+           {"height_px", simulated.height_px},
+           {"channels", simulated.channels},
+           {"bits", simulated.bits},
+           {"dpi", simulated.dpi}};
+  if (!scanned) return out;
   const auto& map = press::scan_geometry(chart, print, scan).scan_from_sheet;
-  return {{"width_px", simulated.width_px},
-          {"height_px", simulated.height_px},
-          {"channels", simulated.channels},
-          {"bits", simulated.bits},
-          {"dpi", simulated.dpi},
-          {"scan_from_sheet",
-           Json::array({Json::array({map.xx, map.xy, map.x0}), Json::array({map.yx, map.yy, map.y0})})}};
+  out["scan_from_sheet"] =
+      Json::array({Json::array({map.xx, map.xy, map.x0}), Json::array({map.yx, map.yy, map.y0})});
+  return out;
 }
 
 }  // namespace
 
 std::string truth_json(const Layout& layout, const Chart& chart, const Causes& causes,
-                       const PrintOptions& print, const ScanOptions& scan, const SimulatedScan& simulated) {
+                       const PrintOptions& print, const ScanOptions& scan, const SimulatedScan& simulated,
+                       const CameraOptions* camera) {
   const geometry::ColumnMap map(layout);
-  const Json truth{{"schema", "scrapetrace.truth/1"},
-                   {"layout", text(layout.name)},
-                   {"chart", text(chart.name)},
-                   {"sheet_mm", Json::array({chart.sheet_mm[0], chart.sheet_mm[1]})},
-                   {"image", image_json(chart, print, scan, simulated)},
-                   {"causes",
-                    {{"residue", residues(layout, map, causes)},
-                     {"dead_jet", weak_jets(layout, map, causes)},
-                     {"drum_scratch", scratches(layout, causes)},
-                     {"blade_haze", hazes(layout, causes)},
-                     {"scanner_line", lines(causes)}}},
-                   {"print", print_json(print)},
-                   {"scan", scan_json(scan)}};
+  Json truth{{"schema", "scrapetrace.truth/1"},
+             {"layout", text(layout.name)},
+             {"chart", text(chart.name)},
+             {"sheet_mm", Json::array({chart.sheet_mm[0], chart.sheet_mm[1]})},
+             {"image", image_json(chart, print, scan, simulated, camera == nullptr)},
+             {"causes",
+              {{"residue", residues(layout, map, causes)},
+               {"dead_jet", weak_jets(layout, map, causes)},
+               {"drum_scratch", scratches(layout, causes)},
+               {"blade_haze", hazes(layout, causes)},
+               {"scanner_line", lines(causes)}}},
+             {"print", print_json(print)},
+             {"scan", scan_json(scan)}};
+  if (camera != nullptr) truth["camera"] = camera_json(*camera);
   return truth.dump(2) + "\n";
 }
 

@@ -12,8 +12,9 @@ namespace scrapetrace::report {
 
 // For arguments that simulate_scan accepted. UTF-8 whatever the names hold, numbers unrounded, null for an
 // open end of an interval. Ends with a newline. Sheet coordinates are the chart's; "scan_from_sheet" takes
-// them to pixels of the image, u = row 0 . (x, y, 1), v = row 1 . (x, y, 1).
+// them to pixels of the image, u = row 0 . (x, y, 1), v = row 1 . (x, y, 1). A photo has "camera" instead.
 std::string truth_json(const Layout& layout, const Chart& chart, const Causes& causes,
-                       const PrintOptions& print, const ScanOptions& scan, const SimulatedScan& simulated);
+                       const PrintOptions& print, const ScanOptions& scan, const SimulatedScan& simulated,
+                       const CameraOptions* camera = nullptr);
 
 }  // namespace scrapetrace::report

@@ -52,6 +52,11 @@ struct StripLight {
   std::array<double, 3> slope{};
 };
 
+double volume_of(const IdealView& view, const JetKey& jet) {
+  const auto found = view.volumes.find(jet);
+  return found == view.volumes.end() ? 1 : found->second;
+}
+
 StripLight strip_light(const ViewStrip& strip, const Scrape& scrape) {
   StripLight out;
   std::array<double, 3> density{};
@@ -152,7 +157,7 @@ void IdealLikelihood::add_patch(const PatchView& patch, const Scrape& scrape) {
         by_ink[i](s) += signal;
         auto& jet = jets[{layer.owner.head, layer.owner.jet, patch.inks[i]}];
         if (jet.size() == 0) jet = VectorXd::Zero(strips);
-        jet(s) += view_.print.jet_variation * signal;
+        jet(s) += view_.print.jet_variation * signal / volume_of(view_, {layer.owner.head, layer.owner.jet, patch.inks[i]});
       }
     }
   }
@@ -182,9 +187,12 @@ void IdealLikelihood::add_patch(const PatchView& patch, const Scrape& scrape) {
     }
   }
   own_.push_back(covariance.llt().matrixL());
+  expansion_.push_back(VectorXd::Zero(n));
   for (auto& [key, jet] : jets) {
     jet_index_.try_emplace(key, static_cast<Eigen::Index>(jet_index_.size()));
     VectorXd seen = blend * jet;
+    if (view_.print.jet_variation > 0)
+      expansion_.back() += (volume_of(view_, key) - 1) / view_.print.jet_variation * seen;
     own_.back().triangularView<Eigen::Lower>().solveInPlace(seen);
     jet = std::move(seen);
   }
@@ -222,12 +230,12 @@ std::vector<VectorXd> IdealLikelihood::slope(const Scrape& scrape) const {
   return traces(scrape, true);
 }
 
-// Noise on a bent curve lifts its mean: half the curvature times the variance is taken off.
+// Noise on a bent curve lifts its mean by half the curvature times the variance.
 std::vector<VectorXd> IdealLikelihood::data() const {
   std::vector<VectorXd> out;
   for (std::size_t p = 0; p < view_.patches.size(); ++p) {
     const PatchView& patch = view_.patches[p];
-    VectorXd trace = VectorXd::Zero(static_cast<Eigen::Index>(patch.samples.size()));
+    VectorXd trace = expansion_[p];
     for (std::size_t i = 0; i < patch.samples.size(); ++i) {
       for (std::size_t c = 0; c < 3; ++c) {
         const double value = patch.samples[i].value[c];
@@ -257,6 +265,25 @@ White IdealLikelihood::whiten(const std::vector<VectorXd>& traces) const {
   }
   shared_.triangularView<Eigen::Lower>().solveInPlace(out.shared);
   return out;
+}
+
+JetVolumes IdealLikelihood::likely_volumes(const Scrape& scrape) const {
+  const std::vector<VectorXd> model = signal(scrape);
+  std::vector<VectorXd> rest = data();
+  for (std::size_t p = 0; p < rest.size(); ++p) rest[p] -= model[p];
+  const VectorXd deviates = shared_.triangularView<Eigen::Lower>().transpose().solve(whiten(rest).shared);
+  JetVolumes out;
+  for (const auto& [key, index] : jet_index_)
+    out[key] = std::max(0.1, 1 + view_.print.jet_variation * deviates(index));
+  return out;
+}
+
+IdealView with_settled_jets(const IdealView& view, const Scrape& scrape) {
+  constexpr int kRounds = 3;
+  IdealView settled = view;
+  for (int k = 0; k < kRounds; ++k)
+    settled = with_volumes(view, IdealLikelihood(settled, scrape).likely_volumes(scrape));
+  return settled;
 }
 
 std::size_t IdealLikelihood::samples() const {

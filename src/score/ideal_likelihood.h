@@ -6,14 +6,14 @@
 // and s half its variance (mean of a log-normal). Noise, linearised in each ink's relative amount:
 //   grain    independent per strip, its variance over the raster rows averaged
 //   mottle   exp(-dx^2 / 2 l^2) across, averaged over the patch's length, per ink and patch
-//   jets     one deviate per jet and ink, common to all its columns and all patches
+//   jets     one deviate per jet and ink, common to all its columns and all patches; linearised about the
+//            volumes that the view holds
 //   scanner  independent per sample, through the slope of the tone curve
 // Channels are summed with the weights that suit scanner noise best, so that a patch is one trace.
 
 #include <Eigen/Dense>
 #include <cstdint>
 #include <map>
-#include <tuple>
 #include <vector>
 
 #include "geometry/contact.h"
@@ -38,21 +38,24 @@ struct White {
 
 class IdealLikelihood {
  public:
-  // The covariance is that of the print under `scrape`, which is the truth (or none): known noise.
+  // The covariance is that of the print under `scrape`, which is the truth (or none): known noise. Keeps a
+  // reference to the view, whose volumes must all be 1 or come from likely_volumes().
   IdealLikelihood(const IdealView& view, const Scrape& scrape);
 
   // What a scrape (or none) makes of the traces, not whitened; per patch.
   [[nodiscard]] std::vector<Eigen::VectorXd> signal(const Scrape& scrape) const;
   // The same and its derivative by the loss.
   [[nodiscard]] std::vector<Eigen::VectorXd> slope(const Scrape& scrape) const;
+  // What was read, as a trace of the same kind: less what noise on a bent tone curve adds, and set back to
+  // where jets of volume 1 are expected, so that jets are noise of mean 0.
   [[nodiscard]] std::vector<Eigen::VectorXd> data() const;
+  // The jets' volumes, by their posterior mean under a scrape.
+  [[nodiscard]] JetVolumes likely_volumes(const Scrape& scrape) const;
   [[nodiscard]] White whiten(const std::vector<Eigen::VectorXd>& traces) const;
   [[nodiscard]] std::size_t samples() const;
   [[nodiscard]] const IdealView& view() const { return view_; }
 
  private:
-  using JetKey = std::tuple<int, int, std::size_t>;  // head, jet, ink
-
   [[nodiscard]] std::vector<Eigen::VectorXd> traces(const Scrape& scrape, bool derivative) const;
   void weigh_channels(const PatchView& patch);
   void add_patch(const PatchView& patch, const Scrape& scrape);
@@ -61,10 +64,15 @@ class IdealLikelihood {
   std::vector<std::array<double, 3>> channel_weight_;  // per patch
   std::vector<Eigen::MatrixXd> own_;                   // Cholesky factors, lower
   std::vector<std::map<JetKey, Eigen::VectorXd>> jets_;  // per patch, whitened
+  std::vector<Eigen::VectorXd> expansion_;               // per patch: what the view's volumes add
   std::map<JetKey, Eigen::Index> jet_index_;
   std::vector<Eigen::MatrixXd> white_jets_;  // per patch: samples by all its jets
   std::vector<std::vector<Eigen::Index>> jet_columns_;
   Eigen::MatrixXd shared_;  // Cholesky factor of 1 + sum of products of whitened jets
 };
+
+// The view with the jets' volumes that its samples suggest under the true scrape: where light bends, noise is
+// linear about there only.
+IdealView with_settled_jets(const IdealView& view, const Scrape& scrape);
 
 }  // namespace scrapetrace::score

@@ -6,6 +6,7 @@
 
 #include "geometry/frames.h"
 #include "press/kept_ink.h"
+#include "score/point_spread.h"
 #include "score/render.h"
 
 namespace scrapetrace::score {
@@ -13,11 +14,12 @@ namespace scrapetrace::score {
 namespace {
 
 constexpr double kMargin_mm = 1.5;   // print seen beside a streak
-constexpr double kSpreads = 5;       // point spreads from a patch's sides, and under a sample
 constexpr double kLineMargin_px = 1.0;
 
-double sigma_mm(const Sheet& sheet, double pitch_mm) {
-  return std::hypot(sheet.scan.blur_px, std::sqrt(1.0 / 12)) * pitch_mm;
+// The scanner's blur, with what rows averaged along the scan smear on a skewed sheet.
+double sigma_px(const Sheet& sheet, int rows_per_block) {
+  const double slope_px = rows_per_block * std::tan(sheet.scan.skew_deg * M_PI / 180);
+  return std::max(0.05, std::hypot(sheet.scan.blur_px, slope_px / std::sqrt(12.0)));
 }
 
 bool overlap(const std::array<double, 2>& a, const std::array<double, 2>& b) {
@@ -70,7 +72,8 @@ class ViewMaker {
         map_(layout_),
         sheet_from_drum_(layout_),
         pitch_mm_(25.4 / sheet.scan.dpi / sheet.print.stretch_x / std::abs(sheet_from_drum_.scale)),
-        sigma_mm_(sigma_mm(sheet, pitch_mm_)),
+        place_(raster_place(drawn.chart, sheet)),
+        spread_(sigma_px(sheet, place_.rows_per_block) * pitch_mm_, pitch_mm_),
         others_(other_causes(layout_, map_, drawn.causes)) {}
 
   // Empty samples: the patch shows nothing of the window.
@@ -80,13 +83,12 @@ class ViewMaker {
     out.inks = inks_of(layout_, patch);
     const double a = sheet_from_drum_.drum_x(patch.x_mm[0]);
     const double b = sheet_from_drum_.drum_x(patch.x_mm[1]);
-    const double inset = kSpreads * sigma_mm_ + layout_.px_mm();
+    const double inset = spread_.reach_mm() + layout_.px_mm();
     const Interval seen{std::max(window_.from_mm, std::min(a, b) + inset),
                         std::min(window_.to_mm, std::max(a, b) - inset)};
     if (seen.to_mm - seen.from_mm < pitch_mm_) return out;
-    bin_pixels(patch, seen, raster, out);
     make_strips(seen, out);
-    for (Sample& s : out.samples) blend(out.strips, s);
+    bin_pixels(patch, seen, raster, out);
     return out;
   }
 
@@ -94,7 +96,7 @@ class ViewMaker {
   void bin_pixels(const Patch& patch, Interval seen, const PageRaster* raster, PatchView& out) const;
   void make_strips(Interval seen, PatchView& out) const;
   [[nodiscard]] Layer layer(const press::Strips::Lay& lay, const std::vector<std::size_t>& inks) const;
-  static void blend(const std::vector<ViewStrip>& strips, Sample& sample);
+  void see(const std::vector<ViewStrip>& strips, double x_mm, double rows, Sample& sample) const;
 
   const Case& drawn_;
   const Layout& layout_;
@@ -103,7 +105,8 @@ class ViewMaker {
   geometry::ColumnMap map_;
   geometry::SheetFromDrum sheet_from_drum_;
   double pitch_mm_;
-  double sigma_mm_;
+  RasterPlace place_;
+  PointSpread spread_;
   OtherCauses others_;
 };
 
@@ -114,65 +117,78 @@ bool on_scanner_line(const std::vector<ScannerLine>& lines, double raw_u, double
   });
 }
 
+// One more pixel of a sample: what it sees of each strip.
+void ViewMaker::see(const std::vector<ViewStrip>& strips, double x_mm, double rows, Sample& sample) const {
+  const double reach = spread_.reach_mm();
+  const auto first = std::partition_point(strips.begin(), strips.end(), [&](const ViewStrip& strip) {
+    return strip.to_mm <= x_mm - reach;
+  });
+  auto i = static_cast<std::size_t>(first - strips.begin());
+  if (sample.weight.empty()) sample.first_strip = i;
+  if (i < sample.first_strip) {  // pixels come in the order of rows, not of places
+    sample.weight.insert(sample.weight.begin(), sample.first_strip - i, 0.0);
+    sample.first_strip = i;
+  }
+  double left = i < strips.size() ? spread_.left_of(strips[i].from_mm - x_mm) : 1;
+  for (; i < strips.size() && strips[i].from_mm < x_mm + reach; ++i) {
+    const double right = spread_.left_of(strips[i].to_mm - x_mm);
+    if (sample.weight.size() <= i - sample.first_strip) sample.weight.resize(i - sample.first_strip + 1, 0.0);
+    sample.weight[i - sample.first_strip] += rows * (right - left);
+    left = right;
+  }
+}
+
+// Every sample takes one pixel of every row that crosses the patch, the nearest to its place: on a skewed sheet
+// its pixels stand around that place, for all samples in the same way.
 void ViewMaker::bin_pixels(const Patch& patch, Interval seen, const PageRaster* raster, PatchView& out) const {
-  const RasterPlace place = raster_place(drawn_.chart, sheet_);
-  const press::Affine sheet_from_raster = place.raster_from_sheet.inverse();
+  const press::Affine sheet_from_raster = place_.raster_from_sheet.inverse();
   const press::ScanGeometry g = press::scan_geometry(drawn_.chart, sheet_.print, sheet_.scan);
   const double px_mm = 25.4 / sheet_.scan.dpi;
-  const double inset_mm = (0.5 * place.rows_per_block + 4 * sheet_.scan.blur_px + 2) * px_mm + 25.4 / 300;
-  const double from_y = patch.y_mm[0] + inset_mm;
-  const double to_y = patch.y_mm[1] - inset_mm;
-  const auto bins = static_cast<std::size_t>(std::ceil((seen.to_mm - seen.from_mm) / pitch_mm_));
-  std::vector<Sample> sums(bins);
-  std::vector<double> squares(bins, 0.0);
-  const double corner_a = sheet_from_drum_.sheet_x(seen.from_mm);
-  const double corner_b = sheet_from_drum_.sheet_x(seen.to_mm);
-  double first_y = to_y;
-  double last_y = from_y;
-  for (int block = 0; block * place.rows_per_block < place.height_px; ++block) {
-    const int rows = std::min(place.rows_per_block, place.height_px - block * place.rows_per_block);
-    const double v = block * place.rows_per_block + 0.5 * rows;
-    const double any_y = 0.5 * (from_y + to_y);
-    const double u_a = place.raster_from_sheet({corner_a, any_y}).x;
-    const double u_b = place.raster_from_sheet({corner_b, any_y}).x;
-    const double reach = 2 + std::abs(place.raster_from_sheet.xy) * (to_y - from_y);
-    const int u_from = std::max(0, static_cast<int>(std::floor(std::min(u_a, u_b) - reach)));
-    const int u_to = std::min(place.width_px, static_cast<int>(std::ceil(std::max(u_a, u_b) + reach)));
-    for (int u = u_from; u < u_to; ++u) {
+  const double slant_mm = (seen.to_mm - seen.from_mm) * std::abs(std::tan(sheet_.scan.skew_deg * M_PI / 180));
+  const double inset_mm = (0.5 * place_.rows_per_block + 4 * sheet_.scan.blur_px + 2) * px_mm +
+                          25.4 / layout_.raster.process_dpi + slant_mm;
+  const Interval rows_mm{patch.y_mm[0] + inset_mm, patch.y_mm[1] - inset_mm};
+  std::vector<Sample> samples(static_cast<std::size_t>((seen.to_mm - seen.from_mm) / pitch_mm_));
+  const bool ahead = sheet_from_drum_.scale * sheet_from_raster.xx > 0;  // drum X grows with u
+  const double first_x = sheet_from_drum_.sheet_x(seen.from_mm + 0.5 * pitch_mm_);
+  int total_rows = 0;
+  for (int block = 0; block * place_.rows_per_block < place_.height_px; ++block) {
+    const int rows = std::min(place_.rows_per_block, place_.height_px - block * place_.rows_per_block);
+    const double v = block * place_.rows_per_block + 0.5 * rows;
+    // u of the first sample's place in this row: sheet x = xx * u + xy * v + x0.
+    const double u_first =
+        (first_x - sheet_from_raster.xy * v - sheet_from_raster.x0) / sheet_from_raster.xx - 0.5;
+    const double y_mm = sheet_from_raster({u_first, v}).y;
+    if (y_mm < rows_mm.from_mm || y_mm > rows_mm.to_mm) continue;
+    total_rows += rows;
+    for (std::size_t i = 0; i < samples.size(); ++i) {
+      const int u = static_cast<int>(std::lround(u_first)) + (ahead ? 1 : -1) * static_cast<int>(i);
       const press::Point at = sheet_from_raster({u + 0.5, v});
-      if (at.y < from_y || at.y > to_y) continue;
-      const double x_mm = sheet_from_drum_.drum_x(at.x);
-      if (x_mm < seen.from_mm || x_mm >= seen.to_mm) continue;
+      if (u < 0 || u >= place_.width_px) continue;
       if (on_scanner_line(drawn_.causes.lines, g.raw_from_sheet(at).x, g.raw_width_px)) continue;
-      const auto bin = std::min(bins - 1, static_cast<std::size_t>((x_mm - seen.from_mm) / pitch_mm_));
-      Sample& s = sums[bin];
+      Sample& s = samples[i];
+      const double x_mm = sheet_from_drum_.drum_x(at.x);
       s.rows += rows;
       s.x_mm += rows * x_mm;
-      squares[bin] += rows * x_mm * x_mm;
-      for (int c = 0; raster != nullptr && c < 3; ++c)
-        s.value[static_cast<std::size_t>(c)] += rows * static_cast<double>(raster->row(block, c)[u]) / 65535;
-      first_y = std::min(first_y, at.y);
-      last_y = std::max(last_y, at.y);
+      see(out.strips, x_mm, rows, s);
+      for (std::size_t c = 0; raster != nullptr && c < 3; ++c)
+        s.value[c] += rows * static_cast<double>(raster->row(block, static_cast<int>(c))[u]) / 65535;
     }
   }
-  out.length_mm = std::max(0.0, last_y - first_y) + place.rows_per_block * px_mm;
+  out.length_mm = total_rows * px_mm;
   out.raster_rows = out.length_mm * layout_.raster.process_dpi / 25.4;
-  const double slope_mm = place.rows_per_block * px_mm * std::tan(sheet_.scan.skew_deg * M_PI / 180);
-  for (std::size_t i = 0; i < bins; ++i) {
-    Sample& s = sums[i];
-    if (s.rows <= 0) continue;
+  for (Sample& s : samples) {
+    if (s.rows < 0.5 * total_rows || s.rows <= 0) continue;  // hidden under a scanner line, mostly
     s.x_mm /= s.rows;
-    const double spread = std::max(0.0, squares[i] / s.rows - s.x_mm * s.x_mm);
-    s.variance = sigma_mm_ * sigma_mm_ + spread + slope_mm * slope_mm / 12;
     for (double& value : s.value) value /= s.rows;
-    out.samples.push_back(s);
+    for (double& weight : s.weight) weight /= s.rows;
+    out.samples.push_back(std::move(s));
   }
 }
 
 Layer ViewMaker::layer(const press::Strips::Lay& lay, const std::vector<std::size_t>& inks) const {
   const PrintOptions& print = sheet_.print;
-  const double variance = print.grain * print.grain + print.mottle * print.mottle +
-                          print.jet_variation * print.jet_variation;
+  const double variance = print.grain * print.grain + print.mottle * print.mottle;
   Layer out;
   out.column = lay.column;
   out.owner = map_.owner(lay.column);
@@ -190,12 +206,11 @@ Layer ViewMaker::layer(const press::Strips::Lay& lay, const std::vector<std::siz
 }
 
 void ViewMaker::make_strips(Interval seen, PatchView& out) const {
-  const double reach = kSpreads * sigma_mm_ + 2 * layout_.px_mm();
+  const double reach = spread_.reach_mm() + 2 * layout_.px_mm();
   const Interval all{seen.from_mm - reach, seen.to_mm + reach};
   const double a = sheet_from_drum_.sheet_x(all.from_mm);
   const double b = sheet_from_drum_.sheet_x(all.to_mm);
   const press::Strips strips = press::cut_strips(layout_, map_, std::min(a, b), std::max(a, b));
-  std::vector<std::pair<std::size_t, std::size_t>> place;  // strip of `strips`, index in `out.strips`
   for (int s = 0; s < strips.count(); ++s) {
     const auto i = static_cast<std::size_t>(s);
     const double p = sheet_from_drum_.drum_x(strips.edges_mm[i]);
@@ -217,20 +232,6 @@ void ViewMaker::make_strips(Interval seen, PatchView& out) const {
             [](const ViewStrip& x, const ViewStrip& y) { return x.from_mm < y.from_mm; });
 }
 
-void ViewMaker::blend(const std::vector<ViewStrip>& strips, Sample& sample) {
-  const double scale = 1 / std::sqrt(2 * sample.variance);
-  const double reach = kSpreads * std::sqrt(sample.variance);
-  double sum = 0;
-  for (std::size_t i = 0; i < strips.size(); ++i) {
-    if (strips[i].to_mm < sample.x_mm - reach || strips[i].from_mm > sample.x_mm + reach) continue;
-    if (sample.weight.empty()) sample.first_strip = i;
-    sample.weight.push_back(0.5 * (std::erf((strips[i].to_mm - sample.x_mm) * scale) -
-                                   std::erf((strips[i].from_mm - sample.x_mm) * scale)));
-    sum += sample.weight.back();
-  }
-  for (double& w : sample.weight) w /= sum;
-}
-
 }  // namespace
 
 IdealView make_ideal_view(const Case& drawn, const Sheet& sheet, Interval window_mm,
@@ -247,6 +248,30 @@ IdealView make_ideal_view(const Case& drawn, const Sheet& sheet, Interval window
     if (patch.samples.size() > 1) out.patches.push_back(std::move(patch));
   }
   return out;
+}
+
+IdealView with_volumes(IdealView view, const JetVolumes& volumes) {
+  view.volumes = volumes;
+  for (PatchView& patch : view.patches) {
+    for (ViewStrip& strip : patch.strips) {
+      for (Layer& layer : strip.layers) {
+        const auto before = layer.density;
+        layer.density = {};
+        for (std::size_t i = 0; i < patch.inks.size(); ++i) {
+          const auto jet = volumes.find({layer.owner.head, layer.owner.jet, patch.inks[i]});
+          for (std::size_t c = 0; c < 3; ++c) {
+            if (jet != volumes.end()) layer.inks[i][c] *= jet->second;
+            layer.density[c] += layer.inks[i][c];
+          }
+        }
+        for (std::size_t c = 0; c < 3; ++c) {
+          const double change = before[c] > 0 ? layer.density[c] / before[c] : 1;
+          layer.spread[c] *= change * change;
+        }
+      }
+    }
+  }
+  return view;
 }
 
 Interval ideal_window(const Case& drawn) {

@@ -4,7 +4,8 @@
 
 #include <array>
 #include <cstddef>
-#include <utility>
+#include <map>
+#include <tuple>
 #include <vector>
 
 #include "geometry/column_map.h"
@@ -15,12 +16,16 @@
 
 namespace scrapetrace::score {
 
+// How much of its ink each jet lays, by (head, jet, ink); jets that are not named lay 1.
+using JetKey = std::tuple<int, int, std::size_t>;
+using JetVolumes = std::map<JetKey, double>;
+
 // A layer of ink on a strip: a column, and what it holds before the residue.
 struct Layer {
   int column = -1;
   geometry::Owner owner;
   std::array<double, 3> density{};           // natural log, per channel, all inks
-  std::array<double, 3> spread{};            // half the variance of that density: grain, mottle, jets
+  std::array<double, 3> spread{};            // half the variance of that density: grain and mottle
   std::vector<std::array<double, 3>> inks;   // the part of each of the patch's inks in `density`
 };
 
@@ -33,12 +38,11 @@ struct ViewStrip {
 
 // A bin of pixels.
 struct Sample {
-  double x_mm = 0;        // drum, mean over its pixels
-  double variance = 0;    // of the point spread, mm^2, the spread of its pixels included
-  double rows = 0;        // pixels averaged
+  double x_mm = 0;                // drum, mean over its pixels
+  double rows = 0;                // pixels averaged
   std::array<double, 3> value{};  // mean light; 0 until read
-  std::size_t first_strip = 0;    // under the point spread
-  std::vector<double> weight;     // of the strips from there on
+  std::size_t first_strip = 0;    // the first that its pixels see
+  std::vector<double> weight;     // of the strips from there on: mean over its pixels
 };
 
 struct PatchView {
@@ -54,12 +58,16 @@ struct IdealView {
   PrintOptions print;
   ScanOptions scan;
   Interval window_mm;  // drum
+  JetVolumes volumes;  // what the layers hold already
   std::vector<PatchView> patches;
 };
 
 // Of one sheet of the case, over a part of the drum. `raster` may be null: then the samples stand where they
 // would be, without values. Patches that are tints, or that lie over another, are left out.
 IdealView make_ideal_view(const Case& drawn, const Sheet& sheet, Interval window_mm, const PageRaster* raster);
+
+// The same view when jets lay `volumes`.
+IdealView with_volumes(IdealView view, const JetVolumes& volumes);
 
 // The window that shows a streak: what the residue touches, some print around it, no more than is printed.
 Interval ideal_window(const Case& drawn);

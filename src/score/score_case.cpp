@@ -28,7 +28,8 @@ void read_as_ideal(const Case& drawn, const PageRaster& sensed, bool ideal, Case
   if (view.patches.empty()) return;
   const Scrape scrape = scrape_of(layout, columns, truth);
   record.d_prime = matched_d_prime(IdealLikelihood(view, {}), scrape);
-  const IdealLikelihood likelihood(view, scrape);
+  const IdealView settled = with_settled_jets(view, scrape);
+  const IdealLikelihood likelihood(settled, scrape);
   const double bound_mm = position_bound_mm(likelihood, truth);
   if (record.position) record.position->bound_mm = bound_mm;
   if (!ideal || drawn.kind == CaseKind::faint) return;

@@ -28,10 +28,10 @@ inline std::optional<Placed> place_page(const PageRaster& raster, const Layout& 
   options.angle_deg = skew->angle_deg;
   options.px_per_mm_x = options.px_per_mm_y = dpi / 25.4;
   options.scale_known = dpi_known;
-  options.mirrored_parity = raster.transposed;
-  const auto coarse = page::place_on_chart(map, layout, chart, raster.grey, options);
-  if (!coarse) return std::nullopt;
-  return Placed{*coarse, page::refine_placement(raster, layout, chart, coarse->map)};
+  options.ways = page::ways_round(raster.transposed, {});
+  const auto ways = page::place_on_chart(map, layout, chart, raster.grey, options);
+  if (ways.empty()) return std::nullopt;
+  return Placed{ways.front(), page::refine_placement(raster, layout, chart, ways.front().map)};
 }
 
 }  // namespace scrapetrace::testing

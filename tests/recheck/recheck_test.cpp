@@ -100,6 +100,14 @@ TEST(Recheck, MovedNeedsTheOldPlaceEmpty) {
   EXPECT_EQ(both.changes[1].change, Change::appeared);
 }
 
+TEST(Recheck, MovedALittleCoversItsOldPlace) {
+  RecheckEvidence evidence = found_again(31.2, reading(0.28));
+  evidence.of_before.on_after = {{reading(0.12)}};  // 31.2 -+ 1 mm lies partly over 30 -+ 1 mm
+  const Recheck result = judge(evidence);
+  ASSERT_EQ(result.changes.size(), 1U);
+  EXPECT_EQ(result.changes[0].change, Change::moved);
+}
+
 TEST(Recheck, FarOffIsNewAndNotMoved) {
   RecheckEvidence evidence = found_again(60, reading(0.28));
   evidence.of_before.on_after = {{reading(0.0)}};

@@ -1,0 +1,150 @@
+#include "locate/merge_ways.h"
+
+#include <algorithm>
+#include <cmath>
+#include <tuple>
+
+namespace scrapetrace::locate_detail {
+
+namespace {
+
+constexpr double kLeast = 0.005;       // of a target's probability, as in ranking
+constexpr double kRivalLeast = 0.02;   // as in ranking
+constexpr double kSameMark_mm = 2.0;   // between the middles of one mark read two ways
+constexpr double kSamePlace_mm = 1.0;  // between the ends of one unchecked stretch
+
+constexpr const char* kTellApart =
+    "Which of the two depends on the way round the sheet lay in the scanner: say where its lead edge lies "
+    "with --lead-edge.";
+
+bool same_place(const Target& a, const Target& b) {
+  return std::tie(a.head, a.side, a.surface) == std::tie(b.head, b.side, b.surface);
+}
+
+// Ids of the first answer's streaks by those of another one.
+class SameMarks {
+ public:
+  SameMarks(const WeighedAnswer& first, const WeighedAnswer& other) : first_(first), other_(other) {}
+
+  [[nodiscard]] std::vector<std::size_t> ids(const std::vector<std::size_t>& others) const {
+    std::vector<std::size_t> out;
+    for (const std::size_t id : others) {
+      for (const Streak& s : other_.result.findings.streaks) {
+        if (s.id != id) continue;
+        const std::size_t same = nearest(s);
+        if (same != 0 && std::find(out.begin(), out.end(), same) == out.end()) out.push_back(same);
+      }
+    }
+    std::sort(out.begin(), out.end());
+    return out;
+  }
+
+ private:
+  // Through the raster: the sheet x that the first way gives the mark's middle.
+  [[nodiscard]] std::size_t nearest(const Streak& s) const {
+    const std::size_t scan = s.scans.empty() ? 0 : s.scans.front();
+    const auto& from = other_.placements[scan];
+    const double y = s.y_sheet_mm.empty() ? from.chart.sheet_mm[1] / 2
+                                          : 0.5 * (s.y_sheet_mm.front().from_mm + s.y_sheet_mm.front().to_mm);
+    const auto sheet =
+        first_.placements[scan].map.sheet(from.map.u(s.x_sheet_mm, y), from.map.v(s.x_sheet_mm, y));
+    std::size_t id = 0;
+    double least = kSameMark_mm;
+    for (const Streak& mine : first_.result.findings.streaks) {
+      const double distance = std::abs(mine.x_sheet_mm - sheet[0]);
+      if (distance < least) least = distance, id = mine.id;
+    }
+    return id;
+  }
+
+  const WeighedAnswer& first_;
+  const WeighedAnswer& other_;
+};
+
+void add_streaks(Target& target, const std::vector<std::size_t>& ids) {
+  for (const std::size_t id : ids) {
+    if (std::find(target.streaks.begin(), target.streaks.end(), id) == target.streaks.end())
+      target.streaks.push_back(id);
+  }
+  std::sort(target.streaks.begin(), target.streaks.end());
+}
+
+bool share_a_streak(const Target& a, const Target& b) {
+  return std::any_of(a.streaks.begin(), a.streaks.end(), [&](std::size_t s) {
+    return std::find(b.streaks.begin(), b.streaks.end(), s) != b.streaks.end();
+  });
+}
+
+// How the two are told apart: as within one way where they are rivals there.
+std::string tell_apart(const Target& a, const Target& b) {
+  for (const Rival& r : a.rivals) {
+    if (std::tie(r.head, r.side, r.surface) == std::tie(b.head, b.side, b.surface)) return r.tell_apart;
+  }
+  return kTellApart;
+}
+
+std::vector<Target> merge_targets(const std::vector<WeighedAnswer>& answers) {
+  std::vector<Target> merged;
+  for (const WeighedAnswer& answer : answers) {
+    const SameMarks marks(answers.front(), answer);
+    for (Target target : answer.result.findings.targets) {
+      target.probability *= answer.probability;
+      target.streaks = marks.ids(target.streaks);
+      const auto same =
+          std::find_if(merged.begin(), merged.end(), [&](const Target& t) { return same_place(t, target); });
+      if (same == merged.end()) {
+        merged.push_back(std::move(target));
+        continue;
+      }
+      // The place on drum and sheet is that of the likelier way.
+      same->probability += target.probability;
+      add_streaks(*same, target.streaks);
+    }
+  }
+  merged.erase(
+      std::remove_if(merged.begin(), merged.end(), [](const Target& t) { return t.probability < kLeast; }),
+      merged.end());
+  std::stable_sort(merged.begin(), merged.end(),
+                   [](const Target& a, const Target& b) { return a.probability > b.probability; });
+  const std::vector<Target> before = merged;
+  for (Target& target : merged) {
+    const Target& own = before[static_cast<std::size_t>(&target - merged.data())];
+    target.rivals.clear();
+    for (const Target& other : before) {
+      if (same_place(own, other) || other.probability < kRivalLeast || !share_a_streak(own, other)) continue;
+      target.rivals.push_back(
+          {other.head, other.side, other.surface, other.probability, tell_apart(own, other)});
+    }
+  }
+  return merged;
+}
+
+void add_unchecked(const std::vector<Unchecked>& more, std::vector<Unchecked>& unchecked) {
+  for (const Unchecked& item : more) {
+    const bool known = std::any_of(unchecked.begin(), unchecked.end(), [&](const Unchecked& u) {
+      return std::abs(u.x_drum_mm.from_mm - item.x_drum_mm.from_mm) < kSamePlace_mm &&
+             std::abs(u.x_drum_mm.to_mm - item.x_drum_mm.to_mm) < kSamePlace_mm;
+    });
+    if (known) continue;
+    unchecked.push_back(item);
+    unchecked.back().reason += ", if the sheet lay the other way round";
+  }
+}
+
+}  // namespace
+
+LocateResult merge_ways(std::vector<WeighedAnswer> answers) {
+  std::stable_sort(answers.begin(), answers.end(), [](const WeighedAnswer& a, const WeighedAnswer& b) {
+    return a.probability > b.probability;
+  });
+  if (answers.size() > 1) {
+    auto targets = merge_targets(answers);
+    auto& unchecked = answers.front().result.findings.unchecked;
+    for (std::size_t k = 1; k < answers.size(); ++k)
+      add_unchecked(answers[k].result.findings.unchecked, unchecked);
+    answers.front().result.findings.targets = std::move(targets);
+  }
+  return std::move(answers.front().result);
+}
+
+}  // namespace scrapetrace::locate_detail

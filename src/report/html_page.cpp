@@ -1,0 +1,56 @@
+#include "report/html_page.h"
+
+#include <fmt/format.h>
+
+#include "hash/sha256.h"
+#include "report/base64.h"
+#include "report/html_style.h"
+
+namespace scrapetrace::report {
+
+namespace {
+
+// The form that a Content-Security-Policy takes: base64 of the digest's bytes.
+std::string policy_hash(const std::string& text) {
+  const std::string hex = hash::sha256(text);
+  std::string bytes;
+  for (std::size_t i = 0; i + 1 < hex.size(); i += 2)
+    bytes += static_cast<char>(std::stoi(hex.substr(i, 2), nullptr, 16));
+  return "sha256-" + base64(bytes);
+}
+
+}  // namespace
+
+std::string html_page(const HtmlPage& page) {
+  const std::string style = std::string(common_style()) + page.style;
+  std::string out = "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n";
+  out += fmt::format(
+      "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; img-src data:; "
+      "style-src '{}'; base-uri 'none'; form-action 'none'\">\n",
+      policy_hash(style));
+  out +=
+      "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n"
+      "<meta name=\"color-scheme\" content=\"light dark\">\n"
+      "<meta name=\"referrer\" content=\"no-referrer\">\n";
+  out += element("title", page.title).html();
+  out += fmt::format("<style>{}</style>\n</head>\n<body>\n", style);
+  out += element("header", page.header).html() + element("main", page.main).html();
+  return out + "</body>\n</html>\n";
+}
+
+std::string highlight_style(const std::vector<std::size_t>& ids) {
+  std::string out;
+  for (const std::size_t id : ids) {
+    // One rule each: a browser that does not know :has() drops them and loses nothing else.
+    for (const std::string_view state : {":hover", ":focus-within"}) {
+      out += fmt::format(
+          "body:has(.hot.s{0}{1}) .s{0}>.halo>rect{{stroke:#8a4b00;stroke-width:3.5}}\n"
+          "body:has(.hot.s{0}{1}) .lead.s{0}>line{{stroke-width:4}}\n"
+          "body:has(.hot.s{0}{1}) article.s{0}{{outline:3px solid var(--lit)}}\n",
+          id, state);
+    }
+  }
+  return out;
+}
+
+}  // namespace scrapetrace::report

@@ -1,0 +1,25 @@
+#pragma once
+// A whole HTML page in one file that asks nothing of any network: no script, its style and pictures inside,
+// and a policy that forbids everything else.
+
+#include <cstddef>
+#include <string>
+#include <vector>
+
+#include "report/markup.h"
+
+namespace scrapetrace::report {
+
+struct HtmlPage {
+  std::string title;
+  Markup header;  // opens the page: what it is, and the answer as its one <h1>
+  Markup main;
+  std::string style;  // rules of this page besides those that all pages share; ours, never from a file
+};
+
+std::string html_page(const HtmlPage& page);
+
+// Rules that light up everything of the class s<id> when one such thing is pointed at or reached by keyboard.
+std::string highlight_style(const std::vector<std::size_t>& ids);
+
+}  // namespace scrapetrace::report

@@ -1,0 +1,187 @@
+// A streak under the glass: the scan stretched across, and below it to the same scale how much ink each
+// profile measured, with what the model expects drawn through it.
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "geometry/frames.h"
+#include "report/html_sections.h"
+#include "report/svg.h"
+#include "report/words.h"
+
+namespace scrapetrace::report {
+
+namespace {
+
+constexpr double kWidth = 480;
+constexpr double kLeft = 56;
+constexpr double kRight = kWidth - 10;
+constexpr double kCropHeight = 150;
+constexpr double kRowHeight = 72;
+constexpr double kRowGap = 24;
+constexpr std::size_t kMostRows = 10;
+constexpr double kHalf_mm = 7;  // of the sheet to each side, where there is no crop
+constexpr std::string_view kDark = "#1c2733";
+constexpr std::string_view kGrey = "#5d6b76";
+constexpr std::string_view kRule = "#c5ccd1";
+constexpr std::string_view kModel = "#a8231c";
+
+struct Window {
+  double from_mm = 0;  // sheet x
+  double to_mm = 1;
+  [[nodiscard]] double px(double x_mm) const {
+    return kLeft + (x_mm - from_mm) / (to_mm - from_mm) * (kRight - kLeft);
+  }
+};
+
+Window window_of(const Streak& streak, const ShownStreak& shown) {
+  if (shown.crop) return {shown.crop->left_mm, shown.crop->left_mm + shown.crop->width_mm};
+  return {streak.x_sheet_mm - kHalf_mm, streak.x_sheet_mm + kHalf_mm};
+}
+
+double density(double signal) {
+  return -std::log10(std::max(signal, 1e-3));
+}
+
+// What a row shows: the part of the ink that is there or, on bare paper, the density that is there too much.
+double amount(const Profile& profile, double signal, std::size_t i) {
+  const double clean = density(profile.clean[i]);
+  if (profile.ink.empty()) return density(signal) - clean;
+  return clean > 0.01 ? density(signal) / clean : 1.0;
+}
+
+struct Scale {
+  double low = 0;
+  double high = 1.1;
+  [[nodiscard]] double px(double value, double top) const {
+    return top + (high - std::clamp(value, low, high)) / (high - low) * kRowHeight;
+  }
+};
+
+// Zero to a little over all the ink; nearer for faint streaks, so that they can be seen at all.
+Scale scale_of(const std::vector<Profile>& profiles, bool paper) {
+  double least = 1;
+  double most = 0.05;
+  for (const Profile& profile : profiles) {
+    if (profile.ink.empty() != paper) continue;
+    const auto& values = profile.fitted.empty() ? profile.measured : profile.fitted;
+    for (std::size_t i = 0; i < values.size(); ++i) {
+      least = std::min(least, amount(profile, values[i], i));
+      most = std::max(most, amount(profile, values[i], i));
+    }
+  }
+  if (paper) return {-0.25 * most, 1.25 * most};
+  if (least > 0.85) return {0.8, 1.1};
+  if (least > 0.55) return {0.5, 1.1};
+  return {0, 1.1};
+}
+
+std::string points_of(const Layout& layout, const Profile& profile, const std::vector<double>& signal,
+                      const Window& window, const Scale& scale, double top) {
+  const geometry::SheetFromDrum sheet_from_drum(layout);
+  std::string out;
+  for (std::size_t i = 0; i < signal.size(); ++i) {
+    const double x = sheet_from_drum.sheet_x(profile.x_drum_mm[i]);
+    if (x < window.from_mm || x > window.to_mm) continue;
+    out += svg_point(window.px(x), scale.px(amount(profile, signal[i], i), top));
+  }
+  return out;
+}
+
+std::string row_title(const Profile& profile, bool several_scans) {
+  std::string out = profile.ink.empty() ? "bare paper: ink too much (density)" : profile.ink + ": ink there";
+  if (several_scans) out += fmt::format(" (scan {})", profile.scan + 1);
+  return out;
+}
+
+void draw_row(Svg& svg, const Layout& layout, const Profile& profile, const Window& window,
+              const Scale& scale, double top, const std::string& title) {
+  svg.text(kLeft, top - 6, title, {13, false, Anchor::start, kDark});
+  const bool paper = profile.ink.empty();
+  for (const double value : paper ? std::vector<double>{0, scale.high / 1.25}
+                                  : std::vector<double>{scale.low, 0.5 * (scale.low + 1), 1}) {
+    const double y = scale.px(value, top);
+    svg.line(kLeft, y, kRight, y, {kRule, 1});
+    svg.text(kLeft - 5, y + 4, paper ? decimals(value, 2) : fmt::format("{} %", decimals(100 * value, 0)),
+             {12, false, Anchor::end, kGrey});
+  }
+  svg.polyline(points_of(layout, profile, profile.measured, window, scale, top), {kGrey, 1.1});
+  if (!profile.fitted.empty())
+    svg.polyline(points_of(layout, profile, profile.fitted, window, scale, top), {kModel, 2.2, "7,3"});
+}
+
+// Where the streak shows, behind everything.
+void draw_extent(Svg& svg, const Streak& streak, const Window& window, double top, double bottom) {
+  const double from = window.px(std::max(window.from_mm, streak.x_sheet_mm - streak.width_mm / 2));
+  const double to = window.px(std::min(window.to_mm, streak.x_sheet_mm + streak.width_mm / 2));
+  svg.rect(from, top, std::max(to - from, 1.0), bottom - top, "#eef1f3");
+  for (const double x : {from, to}) svg.line(x, top, x, bottom, {kGrey, 1, "2,3"});
+}
+
+void draw_axis(Svg& svg, const Window& window, LengthUnit unit, double top) {
+  const bool inch = unit == LengthUnit::inch;
+  const double span = window.to_mm - window.from_mm;
+  const double step = inch ? (span > 40 ? 0.5 : 0.1) : (span > 40 ? 10 : 2);
+  const double step_mm = inch ? 25.4 * step : step;
+  svg.line(kLeft, top, kRight, top, {kGrey, 1});
+  const int last = static_cast<int>(std::floor(window.to_mm / step_mm));
+  for (int i = static_cast<int>(std::ceil(window.from_mm / step_mm)); i <= last; ++i) {
+    const double x = window.px(i * step_mm);
+    svg.line(x, top, x, top + 5, {kGrey, 1});
+    svg.text(x, top + 18, decimals(i * step, inch ? 1 : 0), {12, false, Anchor::middle, kGrey});
+  }
+  svg.text(kRight, top + 34, fmt::format("{} from the sheet's left edge", unit_word(unit)),
+           {12, false, Anchor::end, kGrey});
+}
+
+std::string legend_of(const Streak& streak, const ShownStreak& shown) {
+  std::string out;
+  if (shown.crop) {
+    out += "Top: the scan around the streak over the sheet's whole length, stretched across. ";
+  }
+  if (shown.profiles.empty()) return out + "There is no profile: the scanner's lines are taken out before.";
+  out += "Below: thin line, what the scan shows";
+  const bool fitted = std::any_of(shown.profiles.begin(), shown.profiles.end(),
+                                  [](const Profile& profile) { return !profile.fitted.empty(); });
+  out += fitted ? "; thick dashes, what the model expects from all causes found here"
+                : "; no model is drawn, because none fits well";
+  if (shown.profiles.size() > kMostRows)
+    out += fmt::format("; {} profiles of further scans are left out", shown.profiles.size() - kMostRows);
+  return out + fmt::format(". Shaded: streak {}.", streak.id);
+}
+
+}  // namespace
+
+Markup profile_drawing(const Layout& layout, const Streak& streak, const ShownStreak& shown,
+                       LengthUnit unit) {
+  if (shown.profiles.empty() && !shown.crop) return {};
+  const Window window = window_of(streak, shown);
+  const std::size_t rows = std::min(kMostRows, shown.profiles.size());
+  const double top = shown.crop ? 8 + kCropHeight : 0;
+  const double bottom = top + static_cast<double>(rows) * (kRowHeight + kRowGap);
+  Svg svg;
+  if (rows > 0) draw_extent(svg, streak, window, top, bottom + 4);
+  if (shown.crop) {
+    svg.image(kLeft, 4, kRight - kLeft, kCropHeight, shown.crop->png, "href");
+    svg.rect(kLeft, 4, kRight - kLeft, kCropHeight, "none", {kGrey, 1});
+  }
+  const bool several = std::any_of(shown.profiles.begin(), shown.profiles.end(), [&](const Profile& profile) {
+    return profile.scan != shown.profiles.front().scan;
+  });
+  const Scale inked = scale_of(shown.profiles, false);
+  const Scale paper = scale_of(shown.profiles, true);
+  for (std::size_t i = 0; i < rows; ++i) {
+    const Profile& profile = shown.profiles[i];
+    draw_row(svg, layout, profile, window, profile.ink.empty() ? paper : inked,
+             top + static_cast<double>(i) * (kRowHeight + kRowGap) + kRowGap, row_title(profile, several));
+  }
+  draw_axis(svg, window, unit, bottom + 6);
+  const std::string label =
+      fmt::format("Streak {} enlarged, with its profile in {} row{}", streak.id, rows, rows == 1 ? "" : "s");
+  const Markup drawing = Markup::trusted(std::move(svg).finish_inline(kWidth, bottom + 46, label));
+  return element("figure", drawing + element("figcaption", legend_of(streak, shown)), {{"class", "profile"}});
+}
+
+}  // namespace scrapetrace::report

@@ -1,0 +1,99 @@
+// What the answer does not cover, how the scans were placed, and what it takes to repeat all this.
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cctype>
+
+#include "report/glossary.h"
+#include "report/html_sections.h"
+#include "report/phrases.h"
+#include "report/words.h"
+
+namespace scrapetrace::report {
+
+namespace {
+
+Markup placed(const Registration& r, LengthUnit unit) {
+  Markup facts = fact("Placed by", fmt::format("{}, {} points, {} apart from the fit", datum_words(r.datum),
+                                               r.marks, length(r.residual_mm, 3, unit)));
+  facts += fact("Error to expect", length(r.predicted_error_mm, 2, unit) + " on the drum");
+  facts += fact("Resolution", fmt::format("{} dpi (from {})", decimals(r.dpi, 1), printable(r.dpi_source)));
+  facts += fact("Way round", fmt::format("turned by {} deg{}, skew {} deg", r.turn_deg,
+                                         r.face_mirrored ? ", mirrored" : "", decimals(r.skew_deg, 2)));
+  facts += fact("Scale", fmt::format("{} across, {} along", decimals(r.scale_x, 4), decimals(r.scale_y, 4)));
+  return facts;
+}
+
+Markup one_scan(const ScanReport& scan, std::size_t index, LengthUnit unit) {
+  Markup facts = fact("Verdict", scan.analysed() ? to_string(scan.verdict) : "could not be analysed");
+  for (const auto& reason : scan.reasons) facts += fact("Remark", sentence_in(printable(reason), unit));
+  facts += fact("Size", fmt::format("{} x {} px", scan.width_px, scan.height_px));
+  if (scan.registration) {
+    facts += placed(*scan.registration, unit);
+    facts += fact("Finest streak",
+                  fmt::format("{} wide, if it takes all ink", length(scan.finest_streak_mm, 2, unit)));
+  }
+  return element("article", element("h3", fmt::format("Scan {}: {}", index + 1, printable(scan.file))) +
+                                element("dl", facts, {{"class", "facts"}}));
+}
+
+bool mentions(const std::string& page, std::string_view term) {
+  const auto same = [](char a, char b) { return std::tolower(static_cast<unsigned char>(a)) == b; };
+  return std::search(page.begin(), page.end(), term.begin(), term.end(), same) != page.end();
+}
+
+Markup pairs(const std::vector<std::pair<std::string, std::string>>& list) {
+  Markup out;
+  for (const auto& [name, value] : list) out += fact(name, value);
+  return element("dl", out, {{"class", "facts"}});
+}
+
+}  // namespace
+
+Markup html_unchecked(const Findings& findings, LengthUnit unit) {
+  if (findings.unchecked.empty()) return {};
+  Markup list;
+  for (const Unchecked& gap : findings.unchecked) {
+    list += element(
+        "li", fmt::format("X {} to {}: {}. Targets: {}.", length_value(gap.x_drum_mm.from_mm, 1, unit),
+                          length(gap.x_drum_mm.to_mm, 1, unit), sentence_in(printable(gap.reason), unit),
+                          targets_in(gap)));
+  }
+  return section("unchecked", "Not checked",
+                 element("p", "These places stay unknown; nothing here says that they are clean.") +
+                     element("ul", list));
+}
+
+Markup html_scans(const Findings& findings, LengthUnit unit) {
+  Markup out;
+  for (std::size_t i = 0; i < findings.scans.size(); ++i) out += one_scan(findings.scans[i], i, unit);
+  return section("scans", "The scans and how they were placed", out);
+}
+
+Markup html_glossary(const Markup& page) {
+  Markup list;
+  for (const Term& term : glossary()) {
+    if (mentions(page.html(), term.name))
+      list += element("div", element("dt", term.name) + element("dd", term.meaning));
+  }
+  if (list.empty()) return {};
+  return section("words", "Words", element("dl", list, {{"class", "words"}}));
+}
+
+Markup html_provenance(const Provenance& provenance) {
+  Markup rows = element("tr", element("th", "File") + element("th", "Name") + element("th", "SHA-256"));
+  for (const InputFile& file : provenance.files) {
+    rows += element("tr", element("td", file.role) + element("td", file.name) +
+                              element("td", file.sha256.empty() ? "could not be read" : file.sha256,
+                                      {{"class", "hash"}}));
+  }
+  Markup out = element("p", "The same files, settings and versions give the same findings.");
+  if (!provenance.command.empty()) out += element("pre", element("code", provenance.command));
+  if (!provenance.files.empty()) out += element("table", rows);
+  if (!provenance.settings.empty()) out += element("h3", "Settings") + pairs(provenance.settings);
+  if (!provenance.versions.empty()) out += element("h3", "Versions") + pairs(provenance.versions);
+  return section("repeat", "To repeat this", out);
+}
+
+}  // namespace scrapetrace::report

@@ -1,0 +1,47 @@
+#pragma once
+// The parts of a page about findings. Each is a section with its heading, or empty when there is nothing to
+// say.
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "report/answer.h"
+#include "report/markup.h"
+#include "report/picture_svg.h"
+#include "report/provenance.h"
+#include "report/units.h"
+#include "scrapetrace/evidence.h"
+#include "scrapetrace/findings.h"
+#include "scrapetrace/layout.h"
+
+namespace scrapetrace::report {
+
+// A streak's profiles and its crop as a PNG.
+struct ShownStreak {
+  std::vector<Profile> profiles;
+  std::optional<EncodedThumbnail> crop;
+  std::size_t crop_scan = 0;
+};
+
+// A line that fills with the probability, for the eye only: the number stands beside it.
+Markup probability_bar(double probability);
+
+Markup html_cautions();
+Markup html_steps(const std::vector<std::string>& steps);
+Markup html_picture(const Layout& layout, const Findings& findings,
+                    const std::vector<std::optional<EncodedThumbnail>>& pages, const PictureOptions& options);
+Markup html_targets(const Findings& findings, LengthUnit unit);
+// `shown` has one entry per streak, or none at all.
+Markup html_streaks(const Layout& layout, const Findings& findings, const std::vector<ShownStreak>& shown,
+                    LengthUnit unit);
+Markup html_unchecked(const Findings& findings, LengthUnit unit);
+Markup html_scans(const Findings& findings, LengthUnit unit);
+// The words of the trade that `page` uses.
+Markup html_glossary(const Markup& page);
+Markup html_provenance(const Provenance& provenance);
+
+// The drawing of one streak: its crop and, to the same scale across below it, its profiles.
+Markup profile_drawing(const Layout& layout, const Streak& streak, const ShownStreak& shown, LengthUnit unit);
+
+}  // namespace scrapetrace::report

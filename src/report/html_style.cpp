@@ -1,0 +1,70 @@
+#include "report/html_style.h"
+
+namespace scrapetrace::report {
+
+// Contrast of text against its ground is at least 7 to 1 in both schemes (WCAG 2.1, success criterion 1.4.6).
+// Drawings keep their own light ground: they are pictures of paper.
+std::string_view common_style() {
+  static constexpr std::string_view kStyle = R"(
+:root{--ink:#1c2733;--soft:#46535e;--paper:#fff;--ground:#f6f5f1;--rule:#c5ccd1;--warn:#8f1d17;--warnback:#fdf1ee;--lit:#8a4b00;--link:#1d4f74}
+@media (prefers-color-scheme:dark){:root{--ink:#e9edf0;--soft:#b9c4cc;--paper:#1d252c;--ground:#13191e;--rule:#44525d;--warn:#ffb3a7;--warnback:#2b1c1b;--lit:#ffbf66;--link:#9fd0f2}}
+*{box-sizing:border-box}
+html{background:var(--ground);color:var(--ink);font:16px/1.5 system-ui,"DejaVu Sans","Liberation Sans",sans-serif;-webkit-text-size-adjust:100%}
+body{margin:0 auto;max-width:64rem;padding:1.2rem 1rem 3rem}
+header{border-bottom:3px solid var(--ink);padding-bottom:1rem;margin-bottom:1.2rem}
+h1{font-size:1.75rem;line-height:1.2;margin:.2rem 0 .8rem;text-wrap:balance}
+h2{font-size:1.2rem;margin:2rem 0 .6rem;padding-top:.2rem}
+h3{font-size:1.02rem;margin:0 0 .4rem}
+p,ul,ol,dl{margin:.4rem 0}
+li{margin:.25rem 0}
+a{color:var(--link)}
+.kicker{color:var(--soft);margin:0;font-size:.9rem}
+.verdict{display:inline-block;border:2px solid currentColor;padding:.05rem .5rem;font-weight:700;font-size:.85rem;letter-spacing:.04em}
+nav ul{list-style:none;padding:0;display:flex;flex-wrap:wrap;gap:.2rem 1.1rem;font-size:.92rem}
+dl.facts{display:grid;grid-template-columns:minmax(7rem,max-content) 1fr;gap:.15rem 1rem}
+dl.facts dt{color:var(--soft)}
+dl.facts dd{margin:0;overflow-wrap:anywhere}
+.caution{border:2px solid var(--warn);background:var(--warnback);padding:.2rem 1rem .6rem}
+.caution h2{margin:.5rem 0 .2rem;color:var(--warn)}
+.never{color:var(--warn);font-weight:700}
+article{background:var(--paper);border:1px solid var(--rule);padding:.9rem 1rem;margin:.8rem 0}
+figure{margin:0}
+figure.wide{overflow-x:auto;background:#f6f5f1;border:1px solid var(--rule)}
+figure.wide svg{display:block;width:100%;min-width:44rem;height:auto}
+figure.profile svg{display:block;width:100%;max-width:36rem;height:auto;background:#fff}
+figcaption{color:var(--soft);font-size:.88rem;padding:.4rem 0}
+figure.wide+p{color:var(--soft);font-size:.88rem}
+.pair{display:grid;gap:1rem}
+table{border-collapse:collapse;width:100%;font-size:.94rem}
+th,td{text-align:left;vertical-align:top;padding:.3rem .6rem .3rem 0;border-bottom:1px solid var(--rule);overflow-wrap:anywhere}
+th{font-weight:600}
+td.number{white-space:nowrap;font-variant-numeric:tabular-nums}
+.bar{display:inline-block;width:7rem;height:.7rem;vertical-align:-.05rem;margin-right:.5rem}
+code,.hash{font-family:ui-monospace,"DejaVu Sans Mono",monospace;font-size:.82rem;overflow-wrap:anywhere}
+pre{white-space:pre-wrap;overflow-wrap:anywhere;background:var(--paper);border:1px solid var(--rule);padding:.6rem}
+dl.words dt{font-weight:600;margin-top:.4rem}
+dl.words dd{margin:0}
+svg a:focus-visible{outline:none}
+.halo>rect{pointer-events:all}
+@media (min-width:52rem){.pair{grid-template-columns:minmax(0,36rem) minmax(16rem,1fr)}dl.words{columns:2;column-gap:2rem}dl.words div{break-inside:avoid}}
+@media print{
+@page{size:A4;margin:14mm}
+:root{--ink:#000;--soft:#333;--paper:#fff;--ground:#fff;--rule:#999;--warn:#8f1d17;--warnback:#fff;--link:#000}
+html{font-size:10pt;background:#fff}
+body{max-width:none;padding:0}
+nav{display:none}
+a{text-decoration:none}
+h1{font-size:16pt}
+h2{break-after:avoid;margin-top:5mm}
+h3{break-after:avoid}
+figure,tr,li,dl.words div,.caution{break-inside:avoid}
+figure.wide{overflow:visible;border:0}
+figure.wide svg{min-width:0}
+article{break-inside:avoid;border-color:#999}
+.pair{grid-template-columns:110mm 1fr}
+}
+)";
+  return kStyle;
+}
+
+}  // namespace scrapetrace::report

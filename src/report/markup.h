@@ -1,0 +1,50 @@
+#pragma once
+// HTML by construction: words become markup by being escaped, and in no other way.
+
+#include <initializer_list>
+#include <string>
+#include <string_view>
+#include <utility>
+
+namespace scrapetrace::report {
+
+class Markup {
+ public:
+  Markup() = default;
+  // Markup that was written by us or by another of our writers, such as a drawing.
+  static Markup trusted(std::string html) {
+    Markup out;
+    out.html_ = std::move(html);
+    return out;
+  }
+  Markup& operator+=(const Markup& other) {
+    html_ += other.html_;
+    return *this;
+  }
+  friend Markup operator+(Markup a, const Markup& b) { return a += b; }
+  [[nodiscard]] const std::string& html() const { return html_; }
+  [[nodiscard]] bool empty() const { return html_.empty(); }
+
+ private:
+  std::string html_;
+};
+
+// Name and value; the value is escaped.
+using Attributes = std::initializer_list<std::pair<std::string_view, std::string_view>>;
+
+// Words from anywhere, escaped; what HTML cannot hold is shown as \xNN.
+Markup words(std::string_view text);
+
+// <tag attributes>content</tag>
+Markup element(std::string_view tag, const Markup& content, Attributes attributes = {});
+Markup element(std::string_view tag, std::string_view text, Attributes attributes = {});
+
+// <dt> and <dd> of a list of facts.
+Markup fact(std::string_view name, std::string_view value);
+Markup fact(std::string_view name, const Markup& value);
+
+// A heading of level 2 with its section's contents under it; `id` names both for links.
+Markup section(std::string_view id, std::string_view heading, const Markup& content,
+               std::string_view classes = "");
+
+}  // namespace scrapetrace::report
