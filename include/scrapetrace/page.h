@@ -52,6 +52,8 @@ struct PageRaster {
   Overview overview;
   // Of a photo made flat: standard deviation of a place on it. 0: a scan.
   double flattening_sigma_mm = 0;
+  // Of a page that was straightened: the same at equal steps across, first to last column. Empty: it was not.
+  std::vector<double> bend_sigma_mm;
   std::vector<std::uint16_t> linear;  // [block][channel][x], 65535 = full scale, three channels
 
   [[nodiscard]] int blocks() const { return (height_px + rows_per_block - 1) / rows_per_block; }

@@ -29,4 +29,9 @@ struct PhotoMap {
 // are bent by a lens. Nothing for scans, and for pages whose tags are too few. The page needs its overview.
 std::optional<PhotoMap> photo_map(const Layout& layout, const Chart& chart, const PageRaster& page);
 
+// The page with its rows stretched back to where the chart's tags say that they belong, when these (at least
+// six) show that a scanner or a lens bent it across; nothing when they do not. Places without a tag near them
+// stay as they are, and PageRaster::bend_sigma_mm says how well each is known. The overview stays as it was.
+std::optional<PageRaster> straighten_page(const Layout& layout, const Chart& chart, const PageRaster& page);
+
 }  // namespace scrapetrace

@@ -2,6 +2,7 @@
 // What many scored cases come to. Intervals are of 95 %.
 
 #include <array>
+#include <cmath>
 #include <string>
 #include <vector>
 
@@ -41,7 +42,13 @@ struct DetectionRow {
   int cases = 0;
   double at_90 = 0;        // d' that is found in 90 of 100, by a probit fit; 0: too few cases
   double bound_at_90 = 0;  // the same for the matched filter
+  double threshold = 0;    // of the matched filter
 };
+
+// Chance that a matched filter of this d' is above its threshold: Q(threshold - d').
+inline double matched_filter_share(double d_prime, double threshold) {
+  return 0.5 * std::erfc((threshold - d_prime) / std::sqrt(2.0));
+}
 
 struct PositionSummary {
   int cases = 0;

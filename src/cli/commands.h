@@ -21,5 +21,7 @@ ExitStatus run_page(const Arguments& arguments);
 ExitStatus run_simulate(const Arguments& arguments);
 ExitStatus run_locate(const Arguments& arguments);
 ExitStatus run_recheck(const Arguments& arguments);
+ExitStatus run_accept(const Arguments& arguments);
+ExitStatus run_score(const Arguments& arguments);
 
 }  // namespace scrapetrace::cli

@@ -8,6 +8,7 @@
 #include "cli/output.h"
 #include "cli/picture.h"
 #include "cli/read_sheet.h"
+#include "scan/page_name.h"
 
 namespace scrapetrace::cli {
 
@@ -23,6 +24,14 @@ std::string repeated_scan(const std::vector<std::string>& scans) {
     seen.push_back(path);
   }
   return {};
+}
+
+std::optional<ImageSide> side_named(const std::string& name) {
+  if (name == "top") return ImageSide::top;
+  if (name == "right") return ImageSide::right;
+  if (name == "bottom") return ImageSide::bottom;
+  if (name == "left") return ImageSide::left;
+  return std::nullopt;
 }
 
 void append(Problems& problems, Problems more) {
@@ -43,22 +52,47 @@ void offer_json(Options& options, EvidenceRequest& request) {
 
 void offer_reading(Options& options, EvidenceRequest& request) {
   options.value("dpi", request.options.dpi, "N", "of the scans, where their tags are missing or wrong");
+  options.value("lead-edge", request.lead_edge, "SIDE",
+                "of the scan's image at which the sheet's lead edge lies: top, right, bottom or left");
   options.value("false-alarms", request.options.false_alarm_rate, "RATE", "false streaks to expect per page");
+  options.show_cautions();
+}
+
+void offer_html(Options& options, EvidenceRequest& request) {
+  options.value("html", request.html, "FILE|-",
+                "the whole report as one page for desk, phone and printer; with - alone on standard output");
+  options.value("units", request.units, "mm|inch", "of lengths in text, page and picture; default mm");
 }
 
 void offer_evidence(Options& options, EvidenceRequest& request) {
   offer_machine(options, request);
   offer_json(options, request);
+  offer_html(options, request);
   options.value("picture", request.picture, "FILE", "one annotated picture, .png or .svg");
   offer_reading(options, request);
 }
 
-std::string wrong_with(const EvidenceRequest& request) {
+void note_command(const Options& options, EvidenceRequest& request) {
+  request.command_line = options.command_line();
+  request.settings = options.settings();
+  if (request.units == "inch") request.unit = report::LengthUnit::inch;
+}
+
+std::string wrong_with(EvidenceRequest& request) {
+  if (request.units != "mm" && request.units != "inch")
+    return "--units must be mm or inch, not " + in_quotes(request.units) + ".";
+  if (request.json_to_stdout() && request.html_to_stdout())
+    return "--json and --html cannot both go to standard output; name a file for one of them.";
   if (request.layout.empty()) return "--layout is missing: the machine's description.";
   const double rate = request.options.false_alarm_rate;
   if (!(rate > 0 && rate < 1)) return "--false-alarms must lie between 0 and 1, both excluded.";
   const double dpi = request.options.dpi;
   if (dpi != 0 && !(dpi >= 50 && dpi <= 9600)) return "--dpi must lie between 50 and 9600.";
+  if (request.lead_edge.empty()) return {};
+  request.options.lead_edge = side_named(request.lead_edge);
+  if (!request.options.lead_edge) {
+    return "--lead-edge is " + in_quotes(request.lead_edge) + "; allowed are top, right, bottom and left.";
+  }
   return {};
 }
 
@@ -72,6 +106,7 @@ std::string wrong_with_scans(const std::vector<std::string>& scans) {
 Problems check_outputs(const EvidenceRequest& request) {
   Problems problems;
   if (!request.json.empty() && !request.json_to_stdout()) append(problems, check_writable(request.json));
+  if (!request.html.empty() && !request.html_to_stdout()) append(problems, check_writable(request.html));
   if (!request.picture.empty()) append(problems, check_picture(request.picture));
   return problems;
 }
@@ -91,17 +126,27 @@ std::vector<ScanInput> read_scans(const EvidenceRequest& request, const Machine&
                                   const std::vector<std::string>& files) {
   scan::ReadOptions options;
   options.dpi = request.options.dpi;
+  options.lead_edge = request.options.lead_edge;
   options.drum_width_mm = machine.layout.drum.width_mm;
   if (machine.chart) options.sheet_mm = machine.chart->sheet_mm;
   std::vector<ScanInput> scans;
-  for (const auto& file : files) scans.push_back({file, read_sheet(file, machine.layout, machine.chart_given(), options)});
+  for (const auto& file : files) {
+    const auto pages = scan::pages_of(file);
+    if (!pages) {
+      scans.push_back({file, pages.problems()});
+      continue;
+    }
+    for (const auto& page : *pages)
+      scans.push_back({page, read_sheet(page, machine.layout, machine.chart_given(), options)});
+  }
   return scans;
 }
 
 LocateResult locate_files(const EvidenceRequest& request, const Machine& machine,
                           const std::vector<std::string>& files) {
   LocateOptions options = request.options;
-  options.thumbnails = !request.picture.empty();
+  options.thumbnails = !request.picture.empty() || !request.html.empty();
+  options.evidence = !request.html.empty();
   return locate(machine.layout, machine.chart_given(), read_scans(request, machine, files), options);
 }
 
@@ -110,7 +155,11 @@ ExitStatus deliver(const EvidenceRequest& request, const Reports& reports) {
   if (!request.json.empty() && !request.json_to_stdout())
     append(problems, write_file(request.json, reports.json));
   if (!request.picture.empty()) append(problems, write_picture(request.picture, reports.picture));
-  const auto printed = print_result(request.json_to_stdout() ? reports.json : reports.text);
+  if (!request.html.empty() && !request.html_to_stdout())
+    append(problems, write_file(request.html, reports.html));
+  const auto printed = request.text_to_stdout()
+                           ? print_answer(reports.text)
+                           : print_result(request.json_to_stdout() ? reports.json : reports.html);
   return problems.empty() ? printed : refuse(problems);
 }
 

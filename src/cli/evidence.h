@@ -8,6 +8,7 @@
 
 #include "cli/exit_status.h"
 #include "cli/options.h"
+#include "report/units.h"
 #include "scrapetrace/locate.h"
 
 namespace scrapetrace::cli {
@@ -17,18 +18,30 @@ struct EvidenceRequest {
   std::string chart;
   std::string json;
   std::string picture;
+  std::string lead_edge;  // as given; empty: not
+  std::string html;
+  std::string units = "mm";  // as given; `unit` once checked
+  report::LengthUnit unit = report::LengthUnit::mm;
   LocateOptions options;
+  std::string command_line;  // for the HTML report
+  std::vector<std::pair<std::string, std::string>> settings;
   [[nodiscard]] bool json_to_stdout() const { return json == "-"; }
+  [[nodiscard]] bool html_to_stdout() const { return html == "-"; }
+  [[nodiscard]] bool text_to_stdout() const { return !json_to_stdout() && !html_to_stdout(); }
 };
 
 void offer_machine(Options& options, EvidenceRequest& request);  // --layout, --chart
 void offer_json(Options& options, EvidenceRequest& request);     // --json
-void offer_reading(Options& options, EvidenceRequest& request);  // --dpi, --false-alarms
+void offer_reading(Options& options, EvidenceRequest& request);  // --dpi, --lead-edge, --false-alarms
+void offer_html(Options& options, EvidenceRequest& request);     // --html, --units
 // All of these and --picture.
 void offer_evidence(Options& options, EvidenceRequest& request);
 
-// What is wrong with the values given, as one sentence; empty when nothing is.
-std::string wrong_with(const EvidenceRequest& request);
+// Takes over what parse() found, besides the fields.
+void note_command(const Options& options, EvidenceRequest& request);
+
+// What is wrong with the values given, as one sentence; empty when nothing is. Puts words into options.
+std::string wrong_with(EvidenceRequest& request);
 // The same for a list of scans that are to be weighed together.
 std::string wrong_with_scans(const std::vector<std::string>& scans);
 
@@ -46,14 +59,16 @@ Result<Machine> load_machine(const EvidenceRequest& request);
 std::vector<ScanInput> read_scans(const EvidenceRequest& request, const Machine& machine,
                                   const std::vector<std::string>& files);
 
-// Reads the files and analyses them together; with thumbnails when an output shows the page.
+// Reads the files and analyses them together; with thumbnails when an output shows the page, and with the
+// streaks' evidence when one shows them.
 LocateResult locate_files(const EvidenceRequest& request, const Machine& machine,
                           const std::vector<std::string>& files);
 
 struct Reports {
-  std::string text;     // to standard output, unless the JSON goes there
+  std::string text;     // to standard output, unless the JSON or the HTML goes there
   std::string json;     // to where --json says
   std::string picture;  // SVG, for --picture
+  std::string html;     // to where --html says
 };
 // Writes what was asked for. A file that fails is complained of; standard output gets its words all the same.
 ExitStatus deliver(const EvidenceRequest& request, const Reports& reports);

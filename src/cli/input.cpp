@@ -8,6 +8,8 @@
 #include <fstream>
 #include <sstream>
 
+#include "layout/read_limits.h"
+
 namespace scrapetrace::cli {
 
 namespace {
@@ -46,6 +48,12 @@ Result<Chart> load_chart(const std::string& path, const Layout& layout) {
   const auto text = read_text(path);
   if (!text) return text.problems();
   return layout::read_chart(*text, path, &layout);
+}
+
+Result<Limits> load_limits(const std::string& path) {
+  const auto text = read_text(path);
+  if (!text) return text.problems();
+  return layout::read_limits(*text, path);
 }
 
 Result<layout::Scenario> load_scenario(const std::string& path, const Layout& layout) {

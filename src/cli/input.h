@@ -5,12 +5,14 @@
 
 #include "layout/read_layout.h"
 #include "layout/read_scenario.h"
+#include "scrapetrace/limits.h"
 #include "scrapetrace/result.h"
 
 namespace scrapetrace::cli {
 
 Result<Layout> load_layout(const std::string& path);
 Result<Chart> load_chart(const std::string& path, const Layout& layout);
+Result<Limits> load_limits(const std::string& path);
 Result<layout::Scenario> load_scenario(const std::string& path, const Layout& layout);
 
 }  // namespace scrapetrace::cli

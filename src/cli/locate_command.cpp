@@ -1,5 +1,6 @@
 #include "cli/commands.h"
 #include "cli/evidence.h"
+#include "cli/html.h"
 #include "cli/output.h"
 #include "cli/picture.h"
 #include "report/locate_json.h"
@@ -9,8 +10,9 @@ namespace scrapetrace::cli {
 
 namespace {
 
-std::string draw(const Machine& machine, const LocateResult& result) {
+std::string draw(const EvidenceRequest& request, const Machine& machine, const LocateResult& result) {
   report::PictureOptions options;
+  options.unit = request.unit;
   if (machine.chart) options.sheet_mm = machine.chart->sheet_mm;
   return report::picture_svg(machine.layout, result.findings, encode(result.thumbnails), options);
 }
@@ -21,9 +23,10 @@ ExitStatus locate_request(const EvidenceRequest& request, const std::vector<std:
   if (!machine) return refuse(machine.problems());
   const auto result = locate_files(request, *machine, scans);
   Reports reports;
-  reports.text = report::locate_text(machine->layout, result.findings);
+  reports.text = report::locate_text(machine->layout, result.findings, request.unit);
   reports.json = report::locate_json(machine->layout, result.findings, SCRAPETRACE_VERSION);
-  if (!request.picture.empty()) reports.picture = draw(*machine, result);
+  if (!request.picture.empty()) reports.picture = draw(request, *machine, result);
+  if (!request.html.empty()) reports.html = html_of(request, *machine, scans, result);
   const auto status = deliver(request, reports);
   return status == ExitStatus::ok ? status_of(result.findings.scans) : status;
 }
@@ -34,14 +37,15 @@ ExitStatus run_locate(const Arguments& arguments) {
   EvidenceRequest request;
   std::vector<std::string> scans;
   Options options(
-      "locate --layout LAYOUT [--chart CHART] [--json FILE|-] [--picture FILE] SCAN...",
+      "locate --layout LAYOUT [--chart CHART] [--html FILE|-] [--json FILE|-] [--picture FILE] SCAN...",
       "Finds the printhead side that needs cleaning from scans of sheets that one machine printed in one "
-      "state.\nPrints the answer; see docs/safety.md before you open the machine.",
+      "state, and prints the answer.",
       "scrapetrace locate --layout geometry/hobdrel.toml --chart geometry/charts/hobdrel_bands.toml "
-      "--picture answer.png scan.tif");
+      "--html answer.html scan.tif");
   offer_evidence(options, request);
   options.words("scan", scans, -1);
   if (const auto status = options.parse(arguments)) return *status;
+  note_command(options, request);
   if (const auto what = wrong_with(request); !what.empty()) return options.reject(what);
   if (const auto what = wrong_with_scans(scans); !what.empty()) return options.reject(what);
   return locate_request(request, scans);

@@ -10,6 +10,7 @@
 #include "base/wording.h"
 #include "cli/commands.h"
 #include "cli/output.h"
+#include "cli/versions.h"
 
 namespace scrapetrace::cli {
 namespace {
@@ -17,9 +18,11 @@ namespace {
 constexpr std::array kCommands{
     Command{"locate", "scans in, cleaning targets out: the main job", run_locate},
     Command{"recheck", "scans of before and after a cleaning: what it did, what is next", run_recheck},
+    Command{"accept", "scans held against limits: pass, fail, cannot judge", run_accept},
     Command{"layout", "check a layout file and show what it amounts to", run_layout},
     Command{"page", "make a test page, its chart, and paper rulers", run_page},
     Command{"simulate", "render the scan that a known cause would give", run_simulate},
+    Command{"score", "how good the answers are, over random cases", run_score},
 };
 
 std::string help() {
@@ -32,6 +35,12 @@ std::string help() {
          "Exit status: 0 ran to the end; 1 some scan could not be analysed; 2 bad command line or input "
          "file.\n"
          "Work at the heads is for trained staff: the machine's service documentation comes first.\n";
+}
+
+std::string version() {
+  std::string out;
+  for (const auto& [name, number] : versions()) out += fmt::format("{} {}\n", name, number);
+  return out;
 }
 
 ExitStatus unknown_command(const std::string& name) {
@@ -48,7 +57,7 @@ ExitStatus run(const std::vector<std::string>& words) {
     return ExitStatus::bad_request;
   }
   if (words[0] == "--help" || words[0] == "-h") return print_result(help());
-  if (words[0] == "--version") return print_result(fmt::format("scrapetrace {}\n", SCRAPETRACE_VERSION));
+  if (words[0] == "--version") return print_result(version());
   for (const Command& command : kCommands) {
     if (words[0] == command.name) return command.run({words.begin() + 1, words.end()});
   }

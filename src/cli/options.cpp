@@ -7,6 +7,8 @@
 
 #include "base/wording.h"
 #include "cli/output.h"
+#include "report/words.h"
+#include "report/wrap.h"
 
 namespace scrapetrace::cli {
 
@@ -15,6 +17,25 @@ namespace po = boost::program_options;
 namespace {
 
 constexpr unsigned kHelpWidth = 100;
+
+// Where parse() leaves the table instead of parsing, while Options::sheet_of() asks for it.
+CommandSheet* describing = nullptr;
+
+std::string cautions_text() {
+  std::string out = "\nCAUTION: before a cover comes off\n";
+  for (const auto line : report::cautions()) out += report::wrap("  ! ", line);
+  return out;
+}
+
+// In single quotes where a shell would take it for more than a word.
+std::string shell_word(const std::string& word) {
+  constexpr std::string_view kPlain =
+      "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789_-./:=,+@%";
+  if (!word.empty() && word.find_first_not_of(kPlain) == std::string::npos) return word;
+  std::string out = "'";
+  for (const char c : word) out += c == '\'' ? std::string("'\\''") : std::string(1, c);
+  return out + "'";
+}
 
 // Boost takes whatever follows an option as its value, even another option.
 std::string swallowed_flag(const po::options_description& known, const Arguments& arguments) {
@@ -40,23 +61,25 @@ std::string unknown(const po::options_description& shown, const std::string& opt
 }  // namespace
 
 struct Options::Parts {
-  std::string usage;
-  std::string about;
-  std::string example;
   po::options_description shown{"Options", kHelpWidth, kHelpWidth / 2};
   po::options_description hidden;
   po::positional_options_description positions;
   po::variables_map values;
+  CommandSheet sheet;
+  Arguments line;
 
-  void add(const std::string& name, const po::value_semantic* semantic, const std::string& help) {
+  void add(const std::string& name, const po::value_semantic* semantic, const std::string& help,
+           const std::string& what, const std::string& fallback = "") {
     shown.add_options()(name.c_str(), semantic, help.c_str());
+    sheet.options.push_back({name, what, help, fallback});
   }
 
   // The default as the field holds it: the shortest digits, not Boost's seventeen.
   template <class Number>
   void add_number(const std::string& name, Number& field, const std::string& what, const std::string& help) {
-    add(name, po::value<Number>(&field)->value_name(what)->default_value(field, fmt::format("{}", field)),
-        help);
+    const std::string fallback = fmt::format("{}", field);
+    add(name, po::value<Number>(&field)->value_name(what)->default_value(field, fallback), help, what,
+        fallback);
   }
 
   void store(const Arguments& arguments) {
@@ -71,34 +94,35 @@ struct Options::Parts {
   [[nodiscard]] std::string help() const {
     std::ostringstream options;
     options << shown;
-    return fmt::format("Usage: scrapetrace {}\n\n{}\n\n{}\nExample:\n  {}\n", usage, about, options.str(),
-                       example);
+    return fmt::format("Usage: scrapetrace {}\n\n{}\n\n{}\nExample:\n  {}\n{}", sheet.usage, sheet.about,
+                       options.str(), sheet.example, sheet.cautions ? cautions_text() : "");
   }
 };
 
 Options::Options(std::string usage, std::string about, std::string example)
     : parts_(std::make_unique<Parts>()) {
-  parts_->usage = std::move(usage);
-  parts_->about = std::move(about);
-  parts_->example = std::move(example);
+  parts_->sheet.usage = std::move(usage);
+  parts_->sheet.about = std::move(about);
+  parts_->sheet.example = std::move(example);
   parts_->shown.add_options()("help,h", "show this help");
+  parts_->sheet.options.push_back({"help", "", "show this help", ""});
 }
 
 Options::~Options() = default;
 
 void Options::value(const std::string& name, std::string& field, const std::string& what,
                     const std::string& help) {
-  parts_->add(name, po::value(&field)->value_name(what), help);
+  parts_->add(name, po::value(&field)->value_name(what), help, what);
 }
 
 void Options::value(const std::string& name, std::vector<std::string>& field, const std::string& what,
                     const std::string& help) {
-  parts_->add(name, po::value(&field)->value_name(what), help);
+  parts_->add(name, po::value(&field)->value_name(what), help, what);
 }
 
 void Options::list(const std::string& name, std::vector<std::string>& field, const std::string& what,
                    const std::string& help) {
-  parts_->add(name, po::value(&field)->multitoken()->composing()->value_name(what), help);
+  parts_->add(name, po::value(&field)->multitoken()->composing()->value_name(what), help, what);
 }
 
 void Options::value(const std::string& name, double& field, const std::string& what,
@@ -116,15 +140,25 @@ void Options::value(const std::string& name, std::uint64_t& field, const std::st
 }
 
 void Options::flag(const std::string& name, bool& field, const std::string& help) {
-  parts_->add(name, po::bool_switch(&field), help);
+  parts_->add(name, po::bool_switch(&field), help, "");
 }
 
 void Options::words(const std::string& name, std::vector<std::string>& field, int most) {
   parts_->hidden.add_options()(name.c_str(), po::value(&field));
   parts_->positions.add(name.c_str(), most);
+  parts_->sheet.takes_files = true;
+}
+
+void Options::show_cautions() {
+  parts_->sheet.cautions = true;
 }
 
 std::optional<ExitStatus> Options::parse(const Arguments& arguments) {
+  if (describing != nullptr) {
+    *describing = parts_->sheet;
+    return ExitStatus::ok;
+  }
+  parts_->line = arguments;
   if (const auto swallowed = swallowed_flag(parts_->shown, arguments); !swallowed.empty())
     return reject(swallowed);
   try {
@@ -144,9 +178,40 @@ bool Options::given(const std::string& name) const {
   return parts_->values.count(name) > 0 && !parts_->values[name].defaulted();
 }
 
+std::string Options::command_line() const {
+  std::string out = "scrapetrace " + parts_->sheet.name();
+  for (const auto& word : parts_->line) out += ' ' + shell_word(word);
+  return out;
+}
+
+std::vector<std::pair<std::string, std::string>> Options::settings() const {
+  std::vector<std::pair<std::string, std::string>> out;
+  for (const OptionRow& row : parts_->sheet.options) {
+    if (row.value.empty() || parts_->values.count(row.name) == 0) continue;
+    const auto& any = parts_->values[row.name].value();
+    std::string value;
+    if (const auto* text = boost::any_cast<std::string>(&any)) value = *text;
+    if (const auto* number = boost::any_cast<double>(&any)) value = fmt::format("{}", *number);
+    if (const auto* number = boost::any_cast<int>(&any)) value = fmt::format("{}", *number);
+    if (const auto* number = boost::any_cast<std::uint64_t>(&any)) value = fmt::format("{}", *number);
+    if (const auto* list = boost::any_cast<std::vector<std::string>>(&any)) {
+      for (const auto& each : *list) value += (value.empty() ? "" : " ") + shell_word(each);
+    }
+    if (!value.empty()) out.emplace_back(row.name, std::move(value));
+  }
+  return out;
+}
+
+CommandSheet Options::sheet_of(const Command& command) {
+  CommandSheet sheet;
+  describing = &sheet;
+  command.run({});
+  describing = nullptr;
+  return sheet;
+}
+
 ExitStatus Options::reject(const std::string& what) const {
-  complain(
-      fmt::format("{} See scrapetrace {} --help.", what, parts_->usage.substr(0, parts_->usage.find(' '))));
+  complain(fmt::format("{} See scrapetrace {} --help.", what, parts_->sheet.name()));
   return ExitStatus::bad_request;
 }
 

@@ -7,6 +7,7 @@
 #include <string>
 #include <vector>
 
+#include "cli/command_sheet.h"
 #include "cli/commands.h"
 
 namespace scrapetrace::cli {
@@ -33,11 +34,20 @@ class Options {
   void flag(const std::string& name, bool& field, const std::string& help);
   // Words without a flag; `most` is -1 for any number.
   void words(const std::string& name, std::vector<std::string>& field, int most);
+  // Help shows the cautions: the command's answer may send somebody to a machine.
+  void show_cautions();
 
   // Fills the fields. The status to leave with, when help was asked for or something is wrong.
   [[nodiscard]] std::optional<ExitStatus> parse(const Arguments& arguments);
   // True when the option stood on the command line.
   [[nodiscard]] bool given(const std::string& name) const;
+  // The command line as parsed, fit for a shell.
+  [[nodiscard]] std::string command_line() const;
+  // Every option that has a value, given or by default: name and value.
+  [[nodiscard]] std::vector<std::pair<std::string, std::string>> settings() const;
+
+  // Runs a command that only describes itself: parse() returns at once, and the table is handed over.
+  static CommandSheet sheet_of(const Command& command);
 
   // Says what is wrong, and where help is.
   [[nodiscard]] ExitStatus reject(const std::string& what) const;

@@ -8,6 +8,8 @@
 #include <cstring>
 #include <filesystem>
 
+#include "cli/terminal.h"
+
 namespace scrapetrace::cli {
 
 namespace {
@@ -39,6 +41,10 @@ ExitStatus print_result(std::string_view text) {
   if (written && std::fflush(stdout) == 0) return ExitStatus::ok;
   complain(fmt::format("the result cannot be written to standard output: {}", std::strerror(errno)));
   return ExitStatus::bad_request;
+}
+
+ExitStatus print_answer(const std::string& text) {
+  return print_result(colours_on(stdout) ? emphasised(text) : text);
 }
 
 void complain(std::string_view text) {

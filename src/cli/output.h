@@ -12,6 +12,9 @@ namespace scrapetrace::cli {
 // To stdout, all of it, or a complaint and bad_request.
 ExitStatus print_result(std::string_view text);
 
+// The same for a report to read: its answer and cautions stand out where standard output is a terminal.
+ExitStatus print_answer(const std::string& text);
+
 // To stderr, after the program's name.
 void complain(std::string_view text);
 void complain(const Problems& problems);

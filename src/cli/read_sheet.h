@@ -9,7 +9,8 @@
 
 namespace scrapetrace::cli {
 
-// A photo of a chart with tags is made flat; everything else is read as it is. `chart` may be null.
+// With a chart that has tags, a photo is made flat by them, and a page that is bent across straightened; all
+// else is read as it is. `chart` may be null.
 Result<PageRaster> read_sheet(const std::string& file, const Layout& layout, const Chart* chart,
                               scan::ReadOptions options);
 

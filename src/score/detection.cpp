@@ -18,10 +18,6 @@ double normal_share(double t) {
 
 }  // namespace
 
-double found_by_matched_filter(double d_prime, double threshold) {
-  return normal_share(d_prime - threshold);
-}
-
 double page_threshold(double page_mm, double narrowest_mm, double widest_mm, double rate) {
   double cells = 0;
   for (double width = narrowest_mm; width <= widest_mm; width *= 2) cells += page_mm / width;
@@ -62,6 +58,7 @@ DetectionRow detection_row(const std::string& widths, std::vector<Trial> trials,
   row.widths = widths;
   row.cases = static_cast<int>(trials.size());
   row.at_90 = d_prime_at_90(trials);
+  row.threshold = threshold;
   row.bound_at_90 = threshold + kNormal90;
   std::sort(trials.begin(), trials.end(), [](const Trial& x, const Trial& y) { return x.d_prime < y.d_prime; });
   std::size_t from = 0;
@@ -73,7 +70,7 @@ DetectionRow detection_row(const std::string& widths, std::vector<Trial> trials,
     for (std::size_t i = from; i < to; ++i) {
       const auto size = static_cast<double>(to - from);
       bin.d_prime += std::log(trials[i].d_prime) / size;
-      bin.bound += found_by_matched_filter(trials[i].d_prime, threshold) / size;
+      bin.bound += matched_filter_share(trials[i].d_prime, threshold) / size;
       hits += trials[i].found ? 1 : 0;
     }
     bin.d_prime = std::exp(bin.d_prime);

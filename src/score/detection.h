@@ -7,9 +7,6 @@
 
 namespace scrapetrace::score {
 
-// Chance that a matched filter of this d' is above its threshold: Q(threshold - d').
-double found_by_matched_filter(double d_prime, double threshold);
-
 // Threshold at which a page without streaks gives one false alarm in 1 / rate pages: one-sided, over
 // independent cells, which are the page's width over each width searched, widths doubling from the narrowest.
 double page_threshold(double page_mm, double narrowest_mm, double widest_mm, double rate);

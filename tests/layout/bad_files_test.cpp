@@ -5,6 +5,7 @@
 #include <functional>
 
 #include "files.h"
+#include "layout/read_limits.h"
 #include "layout/read_scenario.h"
 
 namespace scrapetrace {
@@ -26,6 +27,11 @@ Problems problems_of_chart(const std::string& text) {
 Problems problems_of_scenario(const std::string& text) {
   static const Layout layout = test::good_layout("hobdrel");
   const auto result = layout::read_scenario(text, "bad.toml", layout);
+  return result ? Problems{} : result.problems();
+}
+
+Problems problems_of_limits(const std::string& text) {
+  const auto result = layout::read_limits(text, "bad.toml");
   return result ? Problems{} : result.problems();
 }
 
@@ -81,6 +87,10 @@ TEST(BadFiles, ChartsAreRefusedWithTheProblemsExpected) {
 
 TEST(BadFiles, ScenariosAreRefusedWithTheProblemsExpected) {
   check_folder("bad_scenarios", problems_of_scenario);
+}
+
+TEST(BadFiles, LimitsAreRefusedWithTheProblemsExpected) {
+  check_folder("bad_limits", problems_of_limits);
 }
 
 TEST(BadFiles, TheComparisonMissesNothing) {

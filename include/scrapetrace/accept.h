@@ -1,0 +1,44 @@
+#pragma once
+// Findings held against limits: pass, fail, or cannot judge, limit by limit.
+//
+// A value fails a limit when it exceeds it by `guard` standard deviations, passes when it stays below by as
+// much, and cannot be judged in between. A streak that may be the scanner's own line (or a jet that may be
+// something else) counts for certain above 0.95, is left out below 0.05, and in between can only keep a limit
+// from passing.
+
+#include <cstddef>
+#include <string>
+#include <vector>
+
+#include "scrapetrace/chart.h"
+#include "scrapetrace/findings.h"
+#include "scrapetrace/limits.h"
+
+namespace scrapetrace {
+
+enum class Verdict { pass, fail, cannot_judge };
+const char* to_string(Verdict verdict);
+
+enum class LimitKind { scans, sight, loss, width, number, visible, dead_jets, unchecked_sides };
+const char* to_string(LimitKind kind);  // as in the JSON: "streak.loss_max", "jets.dead_max_per_head", ...
+
+struct LimitVerdict {
+  LimitKind kind = LimitKind::scans;
+  Verdict verdict = Verdict::pass;
+  double limit = 0;
+  double measured = 0;  // the worst; 0 when nothing counts
+  double sigma = 0;
+  std::vector<std::size_t> streaks;  // Streak::id, those that fail or cannot be judged
+  std::vector<std::string> scans;    // files that show them (or could not be analysed)
+  std::vector<std::string> places;   // heads or head sides, for jets and unchecked sides
+};
+
+struct Acceptance {
+  Verdict verdict = Verdict::cannot_judge;  // fail beats cannot judge beats pass
+  std::vector<LimitVerdict> limits;         // those set, in the order of LimitKind
+};
+
+// `chart` may be null: streaks are then seen on solids of the inks that show them.
+Acceptance accept(const Layout& layout, const Chart* chart, const Findings& findings, const Limits& limits);
+
+}  // namespace scrapetrace

@@ -1,0 +1,243 @@
+#include "scrapetrace/accept.h"
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+#include <set>
+
+#include "accept/streak_colour.h"
+#include "visual/sensitivity.h"
+
+namespace scrapetrace {
+
+namespace {
+
+constexpr double kSurely = 0.95;
+constexpr double kPerhaps = 0.05;
+
+double chance(const Streak& streak, Cause cause) {
+  return streak.causes[static_cast<std::size_t>(cause)];
+}
+
+// Does it belong to those that count, for certain or perhaps?
+enum class Counts { no, perhaps, surely };
+Counts counts(double probability) {
+  if (probability >= kSurely) return Counts::surely;
+  return probability > kPerhaps ? Counts::perhaps : Counts::no;
+}
+
+// Streaks on the print; a dead jet has a limit of its own unless `jets` asks for it too.
+Counts on_print(const Streak& streak, bool jets) {
+  return counts(1 - chance(streak, Cause::scanner_line) - (jets ? 0 : chance(streak, Cause::dead_jet)));
+}
+
+class Judging {
+ public:
+  Judging(const Layout& layout, const Chart* chart, const Findings& findings, const Limits& limits)
+      : layout_(layout), chart_(chart), findings_(findings), limits_(limits), columns_(layout) {}
+
+  std::vector<LimitVerdict> all() {
+    judge_scans();
+    if (limits_.loss_max) {
+      judge_sight();
+      judge_values(LimitKind::loss, *limits_.loss_max, false, [](const Streak& s) {
+        return std::pair{std::max(0.0, s.loss), s.z > 0 ? std::abs(s.loss) / s.z : 0.0};
+      });
+    }
+    if (limits_.width_max_mm) {
+      judge_values(LimitKind::width, *limits_.width_max_mm, false, [&](const Streak& s) {
+        return std::pair{s.width_mm, s.residue ? s.residue->width_sigma_mm : layout_.px_mm()};
+      });
+    }
+    if (limits_.number_max) judge_number();
+    if (limits_.delta_e_max) judge_visible();
+    if (limits_.dead_max_per_head) judge_jets();
+    if (limits_.sides_max) judge_sides();
+    return std::move(out_);
+  }
+
+ private:
+  // What cannot be seen may hide a fault: whoever fails for it cannot be judged.
+  void judge_scans() {
+    LimitVerdict found{LimitKind::scans, Verdict::pass, 0, 0, 0, {}, {}, {}};
+    for (const auto& scan : findings_.scans) {
+      if (scan.analysed()) continue;
+      found.scans.push_back(scan.file);
+      found.verdict = Verdict::cannot_judge;
+    }
+    found.measured = static_cast<double>(found.scans.size());
+    out_.push_back(std::move(found));
+  }
+
+  void judge_sight() {
+    LimitVerdict found{
+        LimitKind::sight, Verdict::pass, *limits_.loss_max * limits_.seen_from_mm, 0, 0, {}, {}, {}};
+    for (const auto& scan : findings_.scans) {
+      if (!scan.analysed()) continue;
+      found.measured = std::max(found.measured, scan.finest_streak_mm);
+      if (scan.finest_streak_mm <= found.limit) continue;
+      found.scans.push_back(scan.file);
+      found.verdict = Verdict::cannot_judge;
+    }
+    out_.push_back(std::move(found));
+  }
+
+  // The worst of a value over the streaks; `value` gives it with its standard deviation.
+  template <class Value>
+  void judge_values(LimitKind kind, double limit, bool jets, const Value& value) {
+    LimitVerdict found{kind, Verdict::pass, limit, 0, 0, {}, {}, {}};
+    for (const Streak& streak : findings_.streaks) {
+      const Counts part = on_print(streak, jets);
+      if (part == Counts::no) continue;
+      const auto [measured, sigma] = value(streak);
+      if (measured > found.measured) found.measured = measured, found.sigma = sigma;
+      const double over = measured - limit;
+      if (over <= -limits_.guard * sigma) continue;
+      const bool sure = over > limits_.guard * sigma && part == Counts::surely;
+      blame(found, streak, sure ? Verdict::fail : Verdict::cannot_judge);
+    }
+    out_.push_back(std::move(found));
+  }
+
+  void judge_number() {
+    LimitVerdict found{
+        LimitKind::number, Verdict::pass, static_cast<double>(*limits_.number_max), 0, 0, {}, {}, {}};
+    int surely = 0;
+    int perhaps = 0;
+    for (const Streak& streak : findings_.streaks) {
+      const Counts part = on_print(streak, false);
+      if (part == Counts::no) continue;
+      (part == Counts::surely ? surely : perhaps) += 1;
+      blame(found, streak, Verdict::pass);
+    }
+    found.measured = surely + perhaps;
+    if (surely + perhaps > *limits_.number_max) found.verdict = Verdict::cannot_judge;
+    if (surely > *limits_.number_max) found.verdict = Verdict::fail;
+    if (found.verdict == Verdict::pass) found.streaks.clear(), found.scans.clear();
+    out_.push_back(std::move(found));
+  }
+
+  void judge_visible() {
+    const double pitch_mm = layout_.px_mm() * layout_.transfer.scale_cross;
+    const auto profiles_of = [&](const Streak& streak) {
+      return accept_detail::colour_profiles(layout_, columns_, chart_, streak);
+    };
+    std::size_t longest = 0;
+    for (const Streak& streak : findings_.streaks) {
+      for (const auto& profile : profiles_of(streak)) longest = std::max(longest, profile.size());
+    }
+    const visual::StripeFilter eye(visual::barten_weight(limits_.luminance_cd_m2),
+                                   limits_.viewing_distance_mm, static_cast<double>(longest) * pitch_mm);
+    judge_values(LimitKind::visible, *limits_.delta_e_max, true, [&](const Streak& streak) {
+      double worst = 0;
+      for (const auto& profile : profiles_of(streak))
+        worst = std::max(worst, eye.peak_response(profile, pitch_mm));
+      return std::pair{worst, streak.z > 0 ? worst / streak.z : 0.0};
+    });
+  }
+
+  void judge_jets() {
+    LimitVerdict found{LimitKind::dead_jets,
+                       Verdict::pass,
+                       static_cast<double>(*limits_.dead_max_per_head),
+                       0,
+                       0,
+                       {},
+                       {},
+                       {}};
+    std::map<std::string, std::pair<int, int>> dead;  // per head: for certain, and with those perhaps
+    for (const Streak& streak : findings_.streaks) {
+      const Counts part = counts(chance(streak, Cause::dead_jet));
+      if (part == Counts::no || !streak.jet || streak.jet->loss < limits_.dead_from_loss) continue;
+      auto& [surely, at_most] = dead[streak.jet->head];
+      surely += part == Counts::surely ? 1 : 0;
+      at_most += 1;
+    }
+    for (const auto& [head, number] : dead) {
+      found.measured = std::max(found.measured, static_cast<double>(number.second));
+      if (number.second <= *limits_.dead_max_per_head) continue;
+      found.places.push_back(head);
+      const Verdict verdict =
+          number.first > *limits_.dead_max_per_head ? Verdict::fail : Verdict::cannot_judge;
+      for (const Streak& streak : findings_.streaks) {
+        if (streak.jet && streak.jet->head == head && counts(chance(streak, Cause::dead_jet)) != Counts::no)
+          blame(found, streak, verdict);
+      }
+    }
+    out_.push_back(std::move(found));
+  }
+
+  void judge_sides() {
+    LimitVerdict found{
+        LimitKind::unchecked_sides, Verdict::pass, static_cast<double>(*limits_.sides_max), 0, 0, {}, {}, {}};
+    std::set<std::string> sides;
+    for (const auto& gap : findings_.unchecked) {
+      for (const auto& target : gap.targets) sides.insert(target.head + ":" + to_string(target.side));
+    }
+    found.measured = static_cast<double>(sides.size());
+    if (found.measured > found.limit) {
+      found.verdict = Verdict::cannot_judge;
+      found.places.assign(sides.begin(), sides.end());
+    }
+    out_.push_back(std::move(found));
+  }
+
+  void blame(LimitVerdict& found, const Streak& streak, Verdict verdict) const {
+    if (verdict == Verdict::fail || found.verdict == Verdict::pass) found.verdict = verdict;
+    found.streaks.push_back(streak.id);
+    for (const std::size_t scan : streak.scans) {
+      const auto& file = findings_.scans[scan].file;
+      if (std::find(found.scans.begin(), found.scans.end(), file) == found.scans.end())
+        found.scans.push_back(file);
+    }
+  }
+
+  const Layout& layout_;
+  const Chart* chart_;
+  const Findings& findings_;
+  const Limits& limits_;
+  geometry::ColumnMap columns_;
+  std::vector<LimitVerdict> out_;
+};
+
+}  // namespace
+
+const char* to_string(Verdict verdict) {
+  if (verdict == Verdict::pass) return "pass";
+  return verdict == Verdict::fail ? "fail" : "cannot_judge";
+}
+
+const char* to_string(LimitKind kind) {
+  switch (kind) {
+    case LimitKind::scans:
+      return "scans";
+    case LimitKind::sight:
+      return "streak.seen_from_mm";
+    case LimitKind::loss:
+      return "streak.loss_max";
+    case LimitKind::width:
+      return "streak.width_max_mm";
+    case LimitKind::number:
+      return "streak.number_max";
+    case LimitKind::visible:
+      return "visible.delta_e_max";
+    case LimitKind::dead_jets:
+      return "jets.dead_max_per_head";
+    case LimitKind::unchecked_sides:
+      break;
+  }
+  return "unchecked.sides_max";
+}
+
+Acceptance accept(const Layout& layout, const Chart* chart, const Findings& findings, const Limits& limits) {
+  Acceptance out;
+  out.limits = Judging(layout, chart, findings, limits).all();
+  out.verdict = findings.any_scan_analysed() ? Verdict::pass : Verdict::cannot_judge;
+  for (const auto& limit : out.limits) {
+    if (limit.verdict == Verdict::fail) out.verdict = Verdict::fail;
+    if (limit.verdict == Verdict::cannot_judge && out.verdict == Verdict::pass) out.verdict = limit.verdict;
+  }
+  return out;
+}
+
+}  // namespace scrapetrace

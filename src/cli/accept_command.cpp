@@ -1,0 +1,64 @@
+#include "cli/commands.h"
+#include "cli/evidence.h"
+#include "cli/input.h"
+#include "cli/output.h"
+#include "report/accept_report.h"
+
+namespace scrapetrace::cli {
+
+namespace {
+
+ExitStatus status_of(Verdict verdict) {
+  switch (verdict) {
+    case Verdict::pass:
+      return ExitStatus::ok;
+    case Verdict::fail:
+      return ExitStatus::failed_limits;
+    case Verdict::cannot_judge:
+      break;
+  }
+  return ExitStatus::cannot_judge;
+}
+
+ExitStatus accept_request(const EvidenceRequest& request, const std::string& limits_file,
+                          const std::vector<std::string>& scans) {
+  if (const auto problems = check_outputs(request); !problems.empty()) return refuse(problems);
+  const auto machine = load_machine(request);
+  if (!machine) return refuse(machine.problems());
+  const auto limits = load_limits(limits_file);
+  if (!limits) return refuse(limits.problems());
+  const auto findings = locate_files(request, *machine, scans).findings;
+  const auto result = accept(machine->layout, machine->chart_given(), findings, *limits);
+  const report::AcceptStory story{machine->layout, findings, *limits, result};
+  Reports reports;
+  reports.text = report::accept_text(story);
+  reports.json = report::accept_json(story, SCRAPETRACE_VERSION);
+  const auto status = deliver(request, reports);
+  return status == ExitStatus::ok ? status_of(result.verdict) : status;
+}
+
+}  // namespace
+
+ExitStatus run_accept(const Arguments& arguments) {
+  EvidenceRequest request;
+  std::string limits;
+  std::vector<std::string> scans;
+  Options options(
+      "accept --layout LAYOUT [--chart CHART] --limits LIMITS [--json FILE|-] SCAN...",
+      "Holds the scans of one machine against limits: pass, fail, or cannot judge, with the reason\n"
+      "per limit. Exit status 0, 3 or 4. See docs/accept.md.",
+      "scrapetrace accept --layout geometry/hobdrel.toml --chart geometry/charts/hobdrel_bands.toml "
+      "--limits fixtures/limits/proof_first_class.toml scan.tif");
+  offer_machine(options, request);
+  options.value("limits", limits, "FILE", "what a print may show and still pass");
+  offer_json(options, request);
+  offer_reading(options, request);
+  options.words("scan", scans, -1);
+  if (const auto status = options.parse(arguments)) return *status;
+  if (const auto what = wrong_with(request); !what.empty()) return options.reject(what);
+  if (limits.empty()) return options.reject("--limits is missing: what a print may show.");
+  if (const auto what = wrong_with_scans(scans); !what.empty()) return options.reject(what);
+  return accept_request(request, limits, scans);
+}
+
+}  // namespace scrapetrace::cli

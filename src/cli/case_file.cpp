@@ -1,0 +1,56 @@
+#include "cli/case_file.h"
+
+#include <stdexcept>
+
+#include "cli/output.h"
+#include "report/score_json.h"
+
+namespace scrapetrace::cli {
+
+Problems CaseFile::open(int cases) {
+  if (path_.empty()) return {};
+  std::string kept = run_ + "\n";
+  if (std::ifstream in(path_, std::ios::binary); in) {
+    std::string line;
+    std::getline(in, line);
+    if (!line.empty() && line != run_ && !in.eof()) {
+      return {{path_, 1, 0,
+               "holds the cases of another run (" + line + "); this one is " + run_ +
+                   ": give the same options, or another file"}};
+    }
+    while (std::getline(in, line)) {
+      auto record = report::case_from_line(line);
+      if (!record || record->index < 0) continue;  // the line at which a run was stopped
+      kept += line + "\n";
+      if (record->index < cases) done_.insert_or_assign(record->index, std::move(*record));
+    }
+  }
+  if (auto problems = write_file(path_, kept); !problems.empty()) return problems;
+  out_.open(path_, std::ios::binary | std::ios::app);
+  if (!out_) return {{path_, 0, 0, "cannot be written; check its permissions"}};
+  return {};
+}
+
+std::vector<int> CaseFile::missing(int cases) const {
+  std::vector<int> out;
+  for (int k = 0; k < cases; ++k) {
+    if (!done_.contains(k)) out.push_back(k);
+  }
+  return out;
+}
+
+void CaseFile::add(CaseRecord record) {
+  if (!path_.empty()) {
+    out_ << report::case_line(record) << '\n' << std::flush;
+    if (!out_) throw std::runtime_error(path_ + " cannot be written to; make room on the disk");
+  }
+  done_.insert_or_assign(record.index, std::move(record));
+}
+
+std::vector<CaseRecord> CaseFile::records() const {
+  std::vector<CaseRecord> out;
+  for (const auto& [index, record] : done_) out.push_back(record);
+  return out;
+}
+
+}  // namespace scrapetrace::cli

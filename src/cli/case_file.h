@@ -1,0 +1,34 @@
+#pragma once
+// The cases that a run has done, kept in a file so that a stopped run goes on where it was.
+
+#include <fstream>
+#include <map>
+#include <string>
+#include <vector>
+
+#include "scrapetrace/result.h"
+#include "scrapetrace/score.h"
+
+namespace scrapetrace::cli {
+
+class CaseFile {
+ public:
+  // Without a path the cases are kept in memory only. `run` is the file's first line: which run it belongs to.
+  CaseFile(std::string path, std::string run) : path_(std::move(path)), run_(std::move(run)) {}
+
+  // Takes up what the file holds of cases [0, cases), drops a last line that was not written to its end, and
+  // gets ready to add. Problems: another run's file, or one that cannot be read or written.
+  Problems open(int cases);
+  [[nodiscard]] std::vector<int> missing(int cases) const;
+  // One line, flushed. Throws std::runtime_error when it cannot be written.
+  void add(CaseRecord record);
+  [[nodiscard]] std::vector<CaseRecord> records() const;  // by index
+
+ private:
+  std::string path_;
+  std::string run_;
+  std::ofstream out_;
+  std::map<int, CaseRecord> done_;
+};
+
+}  // namespace scrapetrace::cli

@@ -1,0 +1,27 @@
+#pragma once
+// A command as its options describe it: what help, manual pages and completions are made of.
+
+#include <string>
+#include <utility>
+#include <vector>
+
+namespace scrapetrace::cli {
+
+struct OptionRow {
+  std::string name;   // without dashes
+  std::string value;  // what the value is; empty: a flag without one
+  std::string help;
+  std::string fallback;  // the default, empty for none
+};
+
+struct CommandSheet {
+  std::string usage;  // "locate --layout LAYOUT ...": what follows the program's name
+  std::string about;
+  std::string example;
+  std::vector<OptionRow> options;
+  bool takes_files = false;  // words without a flag
+  bool cautions = false;     // its answer may send somebody to a machine
+  [[nodiscard]] std::string name() const { return usage.substr(0, usage.find(' ')); }
+};
+
+}  // namespace scrapetrace::cli

@@ -1,0 +1,60 @@
+#include "cli/html.h"
+
+#include <fmt/format.h>
+
+#include "cli/picture.h"
+#include "cli/versions.h"
+#include "hash/sha256.h"
+
+namespace scrapetrace::cli {
+
+namespace {
+
+constexpr double kDrawingWidth_px =
+    860;  // about the text's width on a desk, so that lettering keeps its size
+
+report::InputFile input_file(const std::string& role, const std::string& path) {
+  const auto digest = hash::sha256_of_file(path);
+  return {role, path, digest ? *digest : ""};
+}
+
+std::vector<report::ShownStreak> shown_streaks(const LocateResult& result) {
+  std::vector<report::ShownStreak> out;
+  for (const StreakEvidence& evidence : result.evidence) {
+    report::ShownStreak shown{evidence.profiles, std::nullopt, 0};
+    if (evidence.crop) {
+      shown.crop = encode({evidence.crop->picture}).front();
+      shown.crop_scan = evidence.crop->scan;
+    }
+    out.push_back(std::move(shown));
+  }
+  return out;
+}
+
+}  // namespace
+
+report::Provenance provenance_of(const EvidenceRequest& request, const std::vector<std::string>& files) {
+  report::Provenance out;
+  out.versions = versions();
+  out.settings = request.settings;
+  out.command = request.command_line;
+  out.files.push_back(input_file("layout", request.layout));
+  if (!request.chart.empty()) out.files.push_back(input_file("chart", request.chart));
+  for (std::size_t i = 0; i < files.size(); ++i)
+    out.files.push_back(input_file(fmt::format("scan {}", i + 1), files[i]));
+  return out;
+}
+
+std::string html_of(const EvidenceRequest& request, const Machine& machine,
+                    const std::vector<std::string>& files, const LocateResult& result) {
+  report::HtmlReport page;
+  page.pages = encode(result.thumbnails);
+  page.streaks = shown_streaks(result);
+  page.picture.width_px = kDrawingWidth_px;
+  page.picture.unit = request.unit;
+  if (machine.chart) page.picture.sheet_mm = machine.chart->sheet_mm;
+  page.provenance = provenance_of(request, files);
+  return report::locate_html(machine.layout, result.findings, page);
+}
+
+}  // namespace scrapetrace::cli

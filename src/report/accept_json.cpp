@@ -1,0 +1,31 @@
+#include "report/accept_report.h"
+#include "report/json_values.h"
+
+namespace scrapetrace::report {
+
+std::string accept_json(const AcceptStory& story, std::string_view tool_version) {
+  Json out{{"schema", "scrapetrace.accept/1"},
+           {"tool_version", std::string(tool_version)},
+           {"layout", text(story.layout.name)},
+           {"limits_name", text(story.limits.name)},
+           {"guard", story.limits.guard},
+           {"verdict", to_string(story.result.verdict)},
+           {"sentence", accept_sentence(story)},
+           {"limits", Json::array()},
+           {"quality", Json::array()}};
+  for (const auto& limit : story.result.limits) {
+    out["limits"].push_back({{"limit", to_string(limit.kind)},
+                             {"verdict", to_string(limit.verdict)},
+                             {"allowed", number(limit.limit, 5)},
+                             {"measured", number(limit.measured, 5)},
+                             {"sigma", number(limit.sigma, 5)},
+                             {"reason", limit_reason(limit)},
+                             {"streaks", limit.streaks},
+                             {"places", texts(limit.places)},
+                             {"scans", texts(limit.scans)}});
+  }
+  for (const auto& scan : story.findings.scans) out["quality"].push_back(quality(scan));
+  return out.dump(2) + '\n';
+}
+
+}  // namespace scrapetrace::report

@@ -1,0 +1,27 @@
+#pragma once
+// A verdict, as text and as JSON (scrapetrace.accept/1, docs/accept.md).
+
+#include <string>
+#include <string_view>
+
+#include "scrapetrace/accept.h"
+
+namespace scrapetrace::report {
+
+// All that a verdict rests on.
+struct AcceptStory {
+  const Layout& layout;
+  const Findings& findings;
+  const Limits& limits;
+  const Acceptance& result;
+};
+
+// "Pass: ...", "Fail: ..." or "Cannot judge: ..." with the first reason.
+std::string accept_sentence(const AcceptStory& story);
+// Why one limit is judged as it is, one sentence.
+std::string limit_reason(const LimitVerdict& limit);
+
+std::string accept_text(const AcceptStory& story);
+std::string accept_json(const AcceptStory& story, std::string_view tool_version);
+
+}  // namespace scrapetrace::report

@@ -1,0 +1,26 @@
+#pragma once
+// Scored cases as lines of JSON, and what they come to: schemas "scrapetrace.case/1" and "scrapetrace.score/1".
+
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "scrapetrace/score.h"
+#include "scrapetrace/score_summary.h"
+
+namespace scrapetrace::report {
+
+// One line, without its end; numbers unrounded, so that case_from_line gives the same record back.
+std::string case_line(const CaseRecord& record);
+// Nothing for a line that is no whole record, such as one that a stopped run left half written.
+std::optional<CaseRecord> case_from_line(std::string_view line);
+
+// One line that says which run a file of cases belongs to.
+std::string run_line(const std::vector<ScoreMachine>& machines, const ScoreOptions& options);
+
+// Indented, ends with a newline.
+std::string score_json(const ScoreSummary& summary, const std::vector<ScoreMachine>& machines,
+                       const ScoreOptions& options);
+
+}  // namespace scrapetrace::report

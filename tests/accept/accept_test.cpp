@@ -1,0 +1,149 @@
+#include "scrapetrace/accept.h"
+
+#include <gtest/gtest.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "accept/streak_colour.h"
+#include "report/sample.h"
+#include "visual/cielab.h"
+
+namespace scrapetrace {
+namespace {
+
+Findings one(const Streak& streak) {
+  Findings out;
+  out.scans = {sample::good_scan()};
+  out.streaks = {streak};
+  return out;
+}
+
+Acceptance judge(const Findings& findings, const Limits& limits) {
+  return accept(sample::layout(), nullptr, findings, limits);
+}
+
+const LimitVerdict& verdict_on(const Acceptance& result, LimitKind kind) {
+  return *std::find_if(result.limits.begin(), result.limits.end(),
+                       [&](const LimitVerdict& limit) { return limit.kind == kind; });
+}
+
+// The sample's residue streak: loss 0.31 at z = 24, so +-0.0129; guarded by 1.64 that is 0.0212.
+TEST(Accept, LossIsHeldAgainstItsLimitWithAGuard) {
+  Limits limits;
+  limits.loss_max = 0.28;
+  EXPECT_EQ(judge(one(sample::residue_streak()), limits).verdict, Verdict::fail);
+  limits.loss_max = 0.30;
+  EXPECT_EQ(judge(one(sample::residue_streak()), limits).verdict, Verdict::cannot_judge);
+  limits.loss_max = 0.34;
+  EXPECT_EQ(judge(one(sample::residue_streak()), limits).verdict, Verdict::pass);
+  limits.loss_max = 0.30;
+  limits.guard = 0;
+  EXPECT_EQ(judge(one(sample::residue_streak()), limits).verdict, Verdict::fail);
+}
+
+TEST(Accept, AFailureNamesStreakAndScan) {
+  Limits limits;
+  limits.width_max_mm = 1;
+  const auto result = judge(one(sample::residue_streak()), limits);
+  const auto& width = verdict_on(result, LimitKind::width);
+  EXPECT_EQ(width.verdict, Verdict::fail);
+  EXPECT_EQ(width.streaks, std::vector<std::size_t>{1});
+  EXPECT_EQ(width.scans, std::vector<std::string>{"proof-17.tif"});
+  EXPECT_DOUBLE_EQ(width.measured, 3.4);
+}
+
+TEST(Accept, WhatMayBeTheScannersOwnOnlyKeepsFromPassing) {
+  Limits limits;
+  limits.number_max = 0;
+  Streak streak = sample::residue_streak();
+  EXPECT_EQ(judge(one(streak), limits).verdict, Verdict::fail);
+  streak.causes = {0.5, 0, 0, 0, 0.5, 0};
+  EXPECT_EQ(judge(one(streak), limits).verdict, Verdict::cannot_judge);
+  streak.causes = {0.02, 0, 0, 0, 0.98, 0};
+  EXPECT_EQ(judge(one(streak), limits).verdict, Verdict::pass);
+}
+
+TEST(Accept, DeadJetsAreCountedPerHead) {
+  Limits limits;
+  limits.dead_max_per_head = 0;
+  limits.number_max = 0;
+  Findings findings = one(sample::other_streak(1, 60, Cause::dead_jet));
+  findings.streaks[0].causes = {0, 0.98, 0, 0, 0, 0.02};
+  EXPECT_EQ(judge(findings, limits).verdict, Verdict::fail);
+  EXPECT_EQ(verdict_on(judge(findings, limits), LimitKind::dead_jets).places, std::vector<std::string>{"2"});
+  EXPECT_EQ(verdict_on(judge(findings, limits), LimitKind::number).verdict, Verdict::pass);
+  limits.dead_max_per_head = 1;
+  EXPECT_EQ(judge(findings, limits).verdict, Verdict::pass);
+  limits.dead_max_per_head = 0;
+  findings.streaks[0].jet->loss = 0.3;  // weak, not dead
+  EXPECT_EQ(judge(findings, limits).verdict, Verdict::pass);
+}
+
+TEST(Accept, WhatWasNotSeenCannotBeJudged) {
+  Limits limits;
+  limits.sides_max = 0;
+  Findings findings;
+  findings.scans = {sample::good_scan()};
+  EXPECT_EQ(judge(findings, limits).verdict, Verdict::pass);
+  findings.unchecked = {{{0, 5}, "off the sheet", {{"1", Side::left, "insulation", 0.4}}}};
+  EXPECT_EQ(judge(findings, limits).verdict, Verdict::cannot_judge);
+  EXPECT_EQ(verdict_on(judge(findings, limits), LimitKind::unchecked_sides).places,
+            std::vector<std::string>{"1:left"});
+  findings.scans[0].registration.reset();
+  findings.unchecked.clear();
+  EXPECT_EQ(judge(findings, limits).verdict, Verdict::cannot_judge);
+}
+
+TEST(Accept, AScanTooBlindForTheLimitCannotPassIt) {
+  Limits limits;
+  limits.loss_max = 0.05;  // a streak 1 mm wide: 0.05 mm of total loss; the scan sees 0.09
+  Findings findings;
+  findings.scans = {sample::good_scan()};
+  EXPECT_EQ(judge(findings, limits).verdict, Verdict::cannot_judge);
+  limits.seen_from_mm = 2;
+  EXPECT_EQ(judge(findings, limits).verdict, Verdict::pass);
+}
+
+TEST(Accept, FailBeatsCannotJudge) {
+  Limits limits;
+  limits.sides_max = 0;
+  limits.number_max = 0;
+  Findings findings = one(sample::residue_streak());
+  findings.unchecked = {{{0, 5}, "off the sheet", {{"1", Side::left, "insulation", 0.4}}}};
+  EXPECT_EQ(judge(findings, limits).verdict, Verdict::fail);
+}
+
+TEST(Accept, VisibleContrastGrowsWithTheLoss) {
+  Limits limits;
+  limits.delta_e_max = 100;
+  Streak streak = sample::residue_streak();
+  const double strong = verdict_on(judge(one(streak), limits), LimitKind::visible).measured;
+  streak.residue->loss = 0.02;
+  const double faint = verdict_on(judge(one(streak), limits), LimitKind::visible).measured;
+  EXPECT_GT(faint, 0);
+  EXPECT_GT(strong, 3 * faint);
+  limits.delta_e_max = faint / 2;
+  EXPECT_EQ(judge(one(streak), limits).verdict, Verdict::fail);
+}
+
+// By hand: black at density 1.3 less 60 % is 0.52; relative to paper L* = 116 (10^-D)^(1/3) - 16, and
+// CIEDE2000 of two greys is dL / S_L.
+TEST(StreakColour, OfADeadJetIsTheColourThatRemains) {
+  const Layout layout = sample::layout();
+  const geometry::ColumnMap columns(layout);
+  Streak streak = sample::other_streak(1, 60, Cause::dead_jet);
+  streak.jet = JetFit{"2", "black", 57, 0.6};
+  streak.inks = {"black"};
+  const auto profiles = accept_detail::colour_profiles(layout, columns, nullptr, streak);
+  ASSERT_EQ(profiles.size(), 1U);
+  const double full = 26.7686;  // L* at density 1.3 and 0.52
+  const double less = 116 * std::cbrt(std::pow(10, -0.52)) - 16;
+  const double expected = visual::delta_e_2000({full, 0, 0}, {less, 0, 0});
+  EXPECT_NEAR(*std::max_element(profiles[0].begin(), profiles[0].end()), expected, 0.01);
+  EXPECT_EQ(std::count_if(profiles[0].begin(), profiles[0].end(), [](double d) { return d > 0; }),
+            layout.passes());
+}
+
+}  // namespace
+}  // namespace scrapetrace
