@@ -147,6 +147,8 @@ LocateResult locate_files(const EvidenceRequest& request, const Machine& machine
   LocateOptions options = request.options;
   options.thumbnails = !request.picture.empty() || !request.html.empty();
   options.evidence = !request.html.empty();
+  const auto before = read_scans(request, machine, request.before);
+  if (!before.empty()) options.before = &before;
   return locate(machine.layout, machine.chart_given(), read_scans(request, machine, files), options);
 }
 

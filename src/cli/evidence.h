@@ -23,6 +23,7 @@ struct EvidenceRequest {
   std::string units = "mm";  // as given; `unit` once checked
   report::LengthUnit unit = report::LengthUnit::mm;
   LocateOptions options;
+  std::vector<std::string> before;  // scans from before the work on the machine
   std::string command_line;  // for the HTML report
   std::vector<std::pair<std::string, std::string>> settings;
   [[nodiscard]] bool json_to_stdout() const { return json == "-"; }
@@ -60,7 +61,7 @@ std::vector<ScanInput> read_scans(const EvidenceRequest& request, const Machine&
                                   const std::vector<std::string>& files);
 
 // Reads the files and analyses them together; with thumbnails when an output shows the page, and with the
-// streaks' evidence when one shows them.
+// streaks' evidence when one shows them. Scans from before are read as well.
 LocateResult locate_files(const EvidenceRequest& request, const Machine& machine,
                           const std::vector<std::string>& files);
 

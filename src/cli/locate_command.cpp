@@ -28,7 +28,9 @@ ExitStatus locate_request(const EvidenceRequest& request, const std::vector<std:
   if (!request.picture.empty()) reports.picture = draw(request, *machine, result);
   if (!request.html.empty()) reports.html = html_of(request, *machine, scans, result);
   const auto status = deliver(request, reports);
-  return status == ExitStatus::ok ? status_of(result.findings.scans) : status;
+  if (status != ExitStatus::ok) return status;
+  const auto before = status_of(result.findings.before);
+  return before == ExitStatus::ok ? status_of(result.findings.scans) : before;
 }
 
 }  // namespace
@@ -43,11 +45,19 @@ ExitStatus run_locate(const Arguments& arguments) {
       "scrapetrace locate --layout geometry/hobdrel.toml --chart geometry/charts/hobdrel_bands.toml "
       "--html answer.html scan.tif");
   offer_evidence(options, request);
+  options.value("before", request.before, "SCAN",
+                "made before the work on the machine: what it shows already is not new; may be given again");
+  options.flag("same-sheet", request.options.same_sheet, "the scans are all of one sheet, laid anew each time");
   options.words("scan", scans, -1);
   if (const auto status = options.parse(arguments)) return *status;
   note_command(options, request);
   if (const auto what = wrong_with(request); !what.empty()) return options.reject(what);
   if (const auto what = wrong_with_scans(scans); !what.empty()) return options.reject(what);
+  auto all = scans;
+  all.insert(all.end(), request.before.begin(), request.before.end());
+  if (const auto what = wrong_with_scans(all); !what.empty()) return options.reject(what);
+  if (request.options.same_sheet && scans.size() < 2)
+    return options.reject("--same-sheet needs two scans of the sheet or more.");
   return locate_request(request, scans);
 }
 
