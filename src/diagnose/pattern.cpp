@@ -71,17 +71,16 @@ Eigen::MatrixXd Pattern::weights(const Scene& scene, const Trace& trace,
   return w;
 }
 
-void Pattern::learn(const Scene& scene, const Trace& trace, const std::vector<double>& sample_sigma) {
+void Pattern::learn(const Scene& scene, const Trace& trace, const Eigen::MatrixXd& own) {
   const Eigen::MatrixXd w = weights(scene, trace, std::vector<double>(scene.cells.size(), 1.0));
-  Eigen::VectorXd precision(w.rows());
   Eigen::VectorXd residual(w.rows());
   for (Eigen::Index i = 0; i < w.rows(); ++i) {
     const auto k = static_cast<std::size_t>(i);
-    precision[i] = 1 / (sample_sigma[k] * sample_sigma[k]);
     residual[i] = trace.value[k] - trace.base[k];
   }
-  information_ += w.transpose() * precision.asDiagonal() * w;
-  right_ += w.transpose() * precision.cwiseProduct(residual);
+  const Eigen::LLT<Eigen::MatrixXd> noise(own);
+  information_ += w.transpose() * noise.solve(w);
+  right_ += w.transpose() * noise.solve(residual);
 }
 
 void Pattern::solve() {

@@ -19,9 +19,8 @@ class Pattern {
   // Unknowns under the cells of a scene; `known_mm` are where something was wrong before.
   Pattern(const Scene& scene, const std::vector<Interval>& known_mm, const InkNoise& noise);
 
-  // Takes in a trace from before. `strip_noise` is the standard deviation of its samples, as for the trace's
-  // own covariance (jets left out).
-  void learn(const Scene& scene, const Trace& trace, const std::vector<double>& sample_sigma);
+  // Takes in a trace from before; `own` is its samples' covariance, jets left out.
+  void learn(const Scene& scene, const Trace& trace, const Eigen::MatrixXd& own);
   // Solves for m and V.
   void solve();
 

@@ -29,8 +29,10 @@ struct PreparedScan {
 struct InkNoise {
   int ink = -1;
   double jet_sigma = 0.02;    // jet-to-jet variation
-  double strip_sigma = 0.01;  // of one sample of one strip: grain, mottle, scanner; not shared between
-                              // strips; for bare paper (ink -1): of its signal, relative
+  double strip_sigma = 0.01;  // of one sample of one strip: grain, scanner; not shared between strips; for
+                              // bare paper (ink -1): of its signal, relative
+  double mottle_sigma = 0;    // of one strip's slow variation across, not shared between strips either
+  double mottle_mm = 3;       // its correlation length: exp(-d^2 / (2 length^2))
 };
 
 // Jet variation from the spread of the mean over strips, what is left after the strips' own noise is taken

@@ -26,14 +26,16 @@ std::vector<double> sensitivity(const Trace& trace, const Scene& scene) {
   return out;
 }
 
-// Each sample's own noise, on the diagonal; blind samples get no weight.
-void add_samples(const Scene& scene, const std::vector<double>& sigma, Trace& trace) {
+// The samples' own covariance; blind samples get no weight.
+void add_samples(const Scene& scene, const Eigen::MatrixXd& own, Trace& trace) {
   for (std::size_t i = 0; i < trace.value.size(); ++i) {
+    const auto row = static_cast<Eigen::Index>(i);
+    for (std::size_t j = 0; j <= i; ++j) trace.noise->add(i, j, own(row, static_cast<Eigen::Index>(j)));
     const bool blind =
         trace.blind[i] || std::any_of(scene.blind_mm.begin(), scene.blind_mm.end(), [&](const Interval& b) {
           return trace.x_mm[i] >= b.from_mm && trace.x_mm[i] <= b.to_mm;
         });
-    trace.noise->add(i, i, sigma[i] * sigma[i] + (blind ? kBlindVariance : 0.0));
+    if (blind) trace.noise->add(i, i, kBlindVariance);
   }
 }
 
@@ -52,27 +54,35 @@ double sample_at(const std::vector<double>& x, const std::vector<double>& y, dou
   return y[i] * (1 - t) + y[j] * t;
 }
 
-std::vector<double> sample_sigma(const InkNoise& noise, double strips, const SceneOptions& options,
-                                 const Trace& trace) {
+Eigen::MatrixXd sample_covariance(const InkNoise& noise, double strips, const SceneOptions& options,
+                                  const Trace& trace) {
   const std::size_t n = trace.value.size();
   const double model_error = trace.ink < 0 ? options.paper_model_error : options.model_error;
-  std::vector<double> out;
+  std::vector<double> slope;
+  for (const double base : trace.base) {
+    slope.push_back(trace.ink < 0 ? base : std::numbers::ln10 * profile::density_of(base) * base);
+  }
+  Eigen::MatrixXd out(n, n);
+  const double mottle = noise.mottle_sigma * noise.mottle_sigma / strips;
   for (std::size_t i = 0; i < n; ++i) {
-    const double slope = trace.ink < 0
-                             ? trace.base[i]
-                             : std::numbers::ln10 * profile::density_of(trace.base[i]) * trace.base[i];
-    const double own = noise.strip_sigma * slope;
+    const auto row = static_cast<Eigen::Index>(i);
+    for (std::size_t j = 0; j <= i; ++j) {
+      const double d = (trace.x_mm[i] - trace.x_mm[j]) / noise.mottle_mm;
+      const auto column = static_cast<Eigen::Index>(j);
+      out(row, column) = out(column, row) = mottle * slope[i] * slope[j] * std::exp(-0.5 * d * d);
+    }
+    const double own = noise.strip_sigma * slope[i];
     const double least = trace.ink < 0 ? kLeastPaperSigma : kLeastSignalSigma;
     const double model = model_error * (trace.value[i] - trace.base[i]);
     const double rise = 0.5 * (trace.value[std::min(i + 1, n - 1)] - trace.value[i > 0 ? i - 1 : 0]);
     const double place = options.place_error_px * rise;
-    out.push_back(std::sqrt(own * own / strips + model * model + place * place + least * least));
+    out(row, row) += own * own / strips + model * model + place * place + least * least;
   }
   return out;
 }
 
 void set_noise(const Scene& scene, const Blend& blend, const InkNoise& noise, double scans,
-               const std::vector<double>& sigma, Trace& trace) {
+               const Eigen::MatrixXd& own, Trace& trace) {
   const std::size_t n = trace.value.size();
   std::map<std::pair<int, int>, std::map<std::size_t, double>> by_jet;
   if (trace.ink >= 0) {
@@ -85,11 +95,7 @@ void set_noise(const Scene& scene, const Blend& blend, const InkNoise& noise, do
       }
     }
   }
-  std::size_t band = 1;
-  for (const auto& [jet, weights] : by_jet) {
-    band = std::max(band, weights.rbegin()->first - weights.begin()->first);
-  }
-  trace.noise = std::make_shared<BandedCholesky>(n, band);
+  trace.noise = std::make_shared<BandedCholesky>(n, n - 1);
   // Jets repeat on every sheet: with S scans their part counts S times, so that the sum over scans weighs the
   // mean over scans by J + N / S.
   const double jet_variance = noise.jet_sigma * noise.jet_sigma * scans;
@@ -101,11 +107,11 @@ void set_noise(const Scene& scene, const Blend& blend, const InkNoise& noise, do
       }
     }
   }
-  add_samples(scene, sigma, trace);
+  add_samples(scene, own, trace);
 }
 
 void take_out_pattern(const Scene& scene, const Pattern& pattern, const std::vector<double>& kept,
-                      double scans, const std::vector<double>& sigma, Trace& trace) {
+                      double scans, const Eigen::MatrixXd& own, Trace& trace) {
   const std::size_t n = trace.value.size();
   const Eigen::MatrixXd w = pattern.weights(scene, trace, kept);
   const Eigen::VectorXd shown = w * pattern.mean();
@@ -116,7 +122,7 @@ void take_out_pattern(const Scene& scene, const Pattern& pattern, const std::vec
     trace.value[i] -= shown[row];
     for (std::size_t j = 0; j <= i; ++j) trace.noise->add(i, j, unsure(row, static_cast<Eigen::Index>(j)));
   }
-  add_samples(scene, sigma, trace);
+  add_samples(scene, own, trace);
 }
 
 void set_nuisance(Trace& trace) {

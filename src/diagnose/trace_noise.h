@@ -12,20 +12,20 @@ double dot_density(double value, double coverage);
 // y at a place between equally spaced x, by a straight line; the ends go on level.
 double sample_at(const std::vector<double>& x, const std::vector<double>& y, double at);
 
-// Standard deviation of each sample of a trace about a true model, jets left out: the strips' own noise
+// Covariance of a trace's samples about a true model, jets left out: the strips' own noise and mottle
 // (`strips` of them averaged), the forward model's error and the geometry's.
-std::vector<double> sample_sigma(const InkNoise& noise, double strips, const SceneOptions& options,
-                                 const Trace& trace);
+Eigen::MatrixXd sample_covariance(const InkNoise& noise, double strips, const SceneOptions& options,
+                                  const Trace& trace);
 
-// Sets the trace's covariance: jets (each moves all its columns), the samples' own noise, and no weight for
-// blind samples. `scans` show the streak. Not factored yet.
+// Sets the trace's covariance: jets (each moves all its columns), the samples' own, and no weight for blind
+// samples. `scans` show the streak. Not factored yet.
 void set_noise(const Scene& scene, const Blend& blend, const InkNoise& noise, double scans,
-               const std::vector<double>& sigma, Trace& trace);
+               const Eigen::MatrixXd& own, Trace& trace);
 
 // Takes what scans from before say about the ink out of the trace, and sets its covariance as above with what
 // they leave unsure. `kept` as in Pattern::weights.
 void take_out_pattern(const Scene& scene, const Pattern& pattern, const std::vector<double>& kept,
-                      double scans, const std::vector<double>& sigma, Trace& trace);
+                      double scans, const Eigen::MatrixXd& own, Trace& trace);
 
 // Whitened offset and slope of the baseline, orthonormal. Needs the factored covariance.
 void set_nuisance(Trace& trace);

@@ -11,6 +11,7 @@ namespace scrapetrace::streak {
 namespace {
 
 constexpr double kLeastContrast = 0.004;  // density; one per cent of signal: fainter lines do not matter
+constexpr double kLeastBlocks = 4;        // of bare paper: fewer do not tell a line from noise
 constexpr double kLeastRows = 0.6;        // of the best seen column's
 constexpr double kSheetEdge_mm = 4.0;     // left out at both sides: feed play and the edge's shadow
 
@@ -57,6 +58,7 @@ std::vector<double> bare_column_means(const PageRaster& raster, const page::Plac
   }
   // Columns at the sides that a skewed sheet leaves early would be noisier than the rest.
   const double most = *std::max_element(count.begin(), count.end());
+  if (most < kLeastBlocks) return std::vector<double>(sum.size(), 0.0);
   for (std::size_t u = 0; u < sum.size(); ++u) sum[u] = count[u] > kLeastRows * most ? sum[u] / count[u] : 0;
   return sum;
 }
