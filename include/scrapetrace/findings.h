@@ -116,6 +116,12 @@ struct WayUp {
   double probability = 1;
 };
 
+// Standard deviation of a place across the sheet.
+struct PlaceError {
+  double x_sheet_mm = 0;
+  double sigma_mm = 0;
+};
+
 struct Registration {
   Datum datum = Datum::image_edges;
   double skew_deg = 0;         // of the sheet in the scan, clockwise positive
@@ -124,9 +130,10 @@ struct Registration {
   double scale_x = 1;          // measured over nominal
   double scale_y = 1;
   double dpi = 0;
-  std::string dpi_source;         // "tag", "option", "chart", "marks"
-  double predicted_error_mm = 0;  // standard deviation of a drum X read from this scan
-  double residual_mm = 0;         // of the marks that the fit used
+  std::string dpi_source;                 // "tag", "option", "chart", "marks"
+  double predicted_error_mm = 0;          // standard deviation of a drum X read from this scan
+  std::vector<PlaceError> errors_across;  // the same at places across the sheet, where marks placed it
+  double residual_mm = 0;                 // of the marks that the fit used
   int marks = 0;
   std::vector<WayUp> ways_up;  // that fit, likeliest first; the numbers above are the first one's
 };

@@ -1,6 +1,7 @@
 #pragma once
 // The commands; each parses its own arguments, prints its result to stdout and everything else to stderr.
 
+#include <span>
 #include <string>
 #include <vector>
 
@@ -16,6 +17,12 @@ struct Command {
   ExitStatus (*run)(const Arguments& arguments);
 };
 
+// All of them, as help lists them.
+std::span<const Command> commands();
+
+ExitStatus run_explain(const Arguments& arguments);
+ExitStatus run_manual(const Arguments& arguments);
+ExitStatus run_completion(const Arguments& arguments);
 ExitStatus run_layout(const Arguments& arguments);
 ExitStatus run_page(const Arguments& arguments);
 ExitStatus run_simulate(const Arguments& arguments);
@@ -23,5 +30,8 @@ ExitStatus run_locate(const Arguments& arguments);
 ExitStatus run_recheck(const Arguments& arguments);
 ExitStatus run_accept(const Arguments& arguments);
 ExitStatus run_score(const Arguments& arguments);
+ExitStatus run_accept(const Arguments& arguments);
+ExitStatus run_triage(const Arguments& arguments);
+ExitStatus run_case(const Arguments& arguments);
 
 }  // namespace scrapetrace::cli

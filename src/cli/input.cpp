@@ -17,7 +17,9 @@ namespace {
 // A machine's description is some kilobytes; a scan given by mistake is not read to its end.
 constexpr std::uintmax_t kMostBytes = 4U << 20U;
 
-Result<std::string> read_text(const std::string& path) {
+}  // namespace
+
+Result<std::string> load_text(const std::string& path) {
   std::error_code error;
   if (std::filesystem::is_directory(path, error)) {
     return Problem{path, 0, 0, "is a folder; name a file in it"};
@@ -36,28 +38,26 @@ Result<std::string> read_text(const std::string& path) {
   return text.str();
 }
 
-}  // namespace
-
 Result<Layout> load_layout(const std::string& path) {
-  const auto text = read_text(path);
+  const auto text = load_text(path);
   if (!text) return text.problems();
   return layout::read_layout(*text, path);
 }
 
 Result<Chart> load_chart(const std::string& path, const Layout& layout) {
-  const auto text = read_text(path);
+  const auto text = load_text(path);
   if (!text) return text.problems();
   return layout::read_chart(*text, path, &layout);
 }
 
 Result<Limits> load_limits(const std::string& path) {
-  const auto text = read_text(path);
+  const auto text = load_text(path);
   if (!text) return text.problems();
   return layout::read_limits(*text, path);
 }
 
 Result<layout::Scenario> load_scenario(const std::string& path, const Layout& layout) {
-  const auto text = read_text(path);
+  const auto text = load_text(path);
   if (!text) return text.problems();
   return layout::read_scenario(*text, path, layout);
 }

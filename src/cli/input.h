@@ -10,6 +10,9 @@
 
 namespace scrapetrace::cli {
 
+// A text file of some megabytes at most.
+Result<std::string> load_text(const std::string& path);
+
 Result<Layout> load_layout(const std::string& path);
 Result<Chart> load_chart(const std::string& path, const Layout& layout);
 Result<Limits> load_limits(const std::string& path);

@@ -19,7 +19,7 @@ struct RecheckRequest {
   RecheckOptions options;
 };
 
-std::string wrong_with(const RecheckRequest& request) {
+std::string wrong_with(RecheckRequest& request) {
   if (auto what = wrong_with(request.evidence); !what.empty()) return what;
   if (request.before.empty()) return "--before is missing: the scans from before the cleaning.";
   if (request.after.empty()) return "--after is missing: the scans from after the cleaning.";

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "locate/place_errors.h"
 #include "locate/resolution.h"
 #include "locate/tag_way.h"
 #include "page/coarse_map.h"
@@ -139,7 +140,12 @@ page::Placement refine(const Layout& layout, const Chart& chart, const PageRaste
         "only: scan the whole sheet");
   }
   if (tags) rest_on_tags(raster, *tags, refined.marks >= kFewestMarks, place);
-  place.x_sigma_mm = std::hypot(place.x_sigma_mm, raster.flattening_sigma_mm);
+  if (place.datum != Datum::image_edges) {
+    const bool by_edges = refined.marks >= kFewestMarks;
+    place.errors_across =
+        place_errors(raster, layout, chart, by_edges ? refined.sheet_from_raster : tags->sheet_from_raster);
+    if (tags) place.x_sigma_mm = worst_error_mm(place.errors_across, chart);
+  }
   judge_tags(raster, resolution, place);
   return place;
 }

@@ -39,6 +39,7 @@ Registration registration_of(const page::Placement& place, const PageRaster& ras
   r.dpi = place.dpi;
   r.dpi_source = place.dpi_source;
   r.predicted_error_mm = place.x_sigma_mm;
+  r.errors_across = place.errors_across;
   r.residual_mm = place.residual_mm;
   r.marks = place.marks;
   return r;

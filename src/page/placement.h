@@ -29,8 +29,9 @@ struct Placement {
   Datum datum = Datum::image_edges;
   double dpi = 0;  // nominal, across
   std::string dpi_source;
-  double x_sigma_mm = 0;   // of a sheet x read from the scan
-  double residual_mm = 0;  // of the edges the fit used
+  double x_sigma_mm = 0;                  // of a sheet x read from the scan
+  std::vector<PlaceError> errors_across;  // where marks placed the sheet
+  double residual_mm = 0;                 // of the edges the fit used
   int marks = 0;
   double blur_px = 0.85;  // standard deviation of the scan's point spread, pixels, sampling included
   std::vector<double> patch_blur_px;  // the same per patch, in its darkest channel; empty or 0: not measured

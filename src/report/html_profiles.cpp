@@ -26,6 +26,7 @@ constexpr double kHalf_mm = 7;  // of the sheet to each side, where there is no 
 constexpr std::string_view kDark = "#1c2733";
 constexpr std::string_view kGrey = "#5d6b76";
 constexpr std::string_view kRule = "#c5ccd1";
+constexpr std::string_view kMeasured = "#a9b4bc";
 constexpr std::string_view kModel = "#a8231c";
 
 struct Window {
@@ -107,9 +108,9 @@ void draw_row(Svg& svg, const Layout& layout, const Profile& profile, const Wind
     svg.text(kLeft - 5, y + 4, paper ? decimals(value, 2) : fmt::format("{} %", decimals(100 * value, 0)),
              {12, false, Anchor::end, kGrey});
   }
-  svg.polyline(points_of(layout, profile, profile.measured, window, scale, top), {kGrey, 1.1});
+  svg.polyline(points_of(layout, profile, profile.measured, window, scale, top), {kMeasured, 3});
   if (!profile.fitted.empty())
-    svg.polyline(points_of(layout, profile, profile.fitted, window, scale, top), {kModel, 2.2, "7,3"});
+    svg.polyline(points_of(layout, profile, profile.fitted, window, scale, top), {kModel, 1.3});
 }
 
 // Where the streak shows, behind everything.
@@ -142,10 +143,10 @@ std::string legend_of(const Streak& streak, const ShownStreak& shown) {
     out += "Top: the scan around the streak over the sheet's whole length, stretched across. ";
   }
   if (shown.profiles.empty()) return out + "There is no profile: the scanner's lines are taken out before.";
-  out += "Below: thin line, what the scan shows";
+  out += "Below: broad pale line, what the scan shows";
   const bool fitted = std::any_of(shown.profiles.begin(), shown.profiles.end(),
                                   [](const Profile& profile) { return !profile.fitted.empty(); });
-  out += fitted ? "; thick dashes, what the model expects from all causes found here"
+  out += fitted ? "; fine dark line, what the model expects from all causes found here"
                 : "; no model is drawn, because none fits well";
   if (shown.profiles.size() > kMostRows)
     out += fmt::format("; {} profiles of further scans are left out", shown.profiles.size() - kMostRows);

@@ -28,6 +28,7 @@ Markup placed(const Registration& r, LengthUnit unit) {
 Markup one_scan(const ScanReport& scan, std::size_t index, LengthUnit unit) {
   Markup facts = fact("Verdict", scan.analysed() ? to_string(scan.verdict) : "could not be analysed");
   for (const auto& reason : scan.reasons) facts += fact("Remark", sentence_in(printable(reason), unit));
+  for (const auto& note : scan.notes) facts += fact("Note", sentence_in(printable(note), unit));
   facts += fact("Size", fmt::format("{} x {} px", scan.width_px, scan.height_px));
   if (scan.registration) {
     facts += placed(*scan.registration, unit);
@@ -38,9 +39,17 @@ Markup one_scan(const ScanReport& scan, std::size_t index, LengthUnit unit) {
                                 element("dl", facts, {{"class", "facts"}}));
 }
 
+// As a whole word, or as the beginning of its plural.
 bool mentions(const std::string& page, std::string_view term) {
+  const auto letter = [](char c) { return std::isalpha(static_cast<unsigned char>(c)) != 0; };
   const auto same = [](char a, char b) { return std::tolower(static_cast<unsigned char>(a)) == b; };
-  return std::search(page.begin(), page.end(), term.begin(), term.end(), same) != page.end();
+  for (auto at = page.begin();; ++at) {
+    at = std::search(at, page.end(), term.begin(), term.end(), same);
+    if (at == page.end()) return false;
+    auto after = at + static_cast<std::ptrdiff_t>(term.size());
+    if (after != page.end() && *after == 's') ++after;
+    if ((at == page.begin() || !letter(*(at - 1))) && (after == page.end() || !letter(*after))) return true;
+  }
 }
 
 Markup pairs(const std::vector<std::pair<std::string, std::string>>& list) {
@@ -84,7 +93,7 @@ Markup html_glossary(const Markup& page) {
 Markup html_provenance(const Provenance& provenance) {
   Markup rows = element("tr", element("th", "File") + element("th", "Name") + element("th", "SHA-256"));
   for (const InputFile& file : provenance.files) {
-    rows += element("tr", element("td", file.role) + element("td", file.name) +
+    rows += element("tr", element("td", file.role, {{"class", "role"}}) + element("td", file.name) +
                               element("td", file.sha256.empty() ? "could not be read" : file.sha256,
                                       {{"class", "hash"}}));
   }
@@ -92,7 +101,10 @@ Markup html_provenance(const Provenance& provenance) {
   if (!provenance.command.empty()) out += element("pre", element("code", provenance.command));
   if (!provenance.files.empty()) out += element("table", rows);
   if (!provenance.settings.empty()) out += element("h3", "Settings") + pairs(provenance.settings);
-  if (!provenance.versions.empty()) out += element("h3", "Versions") + pairs(provenance.versions);
+  std::string versions;
+  for (const auto& [name, version] : provenance.versions)
+    versions += fmt::format("{}{} {}", versions.empty() ? "" : ", ", name, version);
+  if (!versions.empty()) out += element("h3", "Versions") + element("p", versions + ".");
   return section("repeat", "To repeat this", out);
 }
 

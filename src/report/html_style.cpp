@@ -35,18 +35,22 @@ figure.profile svg{display:block;width:100%;max-width:36rem;height:auto;backgrou
 figcaption{color:var(--soft);font-size:.88rem;padding:.4rem 0}
 figure.wide+p{color:var(--soft);font-size:.88rem}
 .pair{display:grid;gap:1rem}
+.pair dl.facts{display:block}
+.pair dl.facts dt{font-size:.88rem;margin-top:.35rem}
 table{border-collapse:collapse;width:100%;font-size:.94rem}
 th,td{text-align:left;vertical-align:top;padding:.3rem .6rem .3rem 0;border-bottom:1px solid var(--rule);overflow-wrap:anywhere}
 th{font-weight:600}
-td.number{white-space:nowrap;font-variant-numeric:tabular-nums}
+td.number,td.role{white-space:nowrap;font-variant-numeric:tabular-nums}
 .bar{display:inline-block;width:7rem;height:.7rem;vertical-align:-.05rem;margin-right:.5rem}
 code,.hash{font-family:ui-monospace,"DejaVu Sans Mono",monospace;font-size:.82rem;overflow-wrap:anywhere}
 pre{white-space:pre-wrap;overflow-wrap:anywhere;background:var(--paper);border:1px solid var(--rule);padding:.6rem}
+dl.words{columns:19rem;column-gap:2rem}
+dl.words div{break-inside:avoid}
 dl.words dt{font-weight:600;margin-top:.4rem}
 dl.words dd{margin:0}
 svg a:focus-visible{outline:none}
 .halo>rect{pointer-events:all}
-@media (min-width:52rem){.pair{grid-template-columns:minmax(0,36rem) minmax(16rem,1fr)}dl.words{columns:2;column-gap:2rem}dl.words div{break-inside:avoid}}
+@media (min-width:52rem){.pair{grid-template-columns:minmax(0,36rem) minmax(16rem,1fr)}}
 @media print{
 @page{size:A4;margin:14mm}
 :root{--ink:#000;--soft:#333;--paper:#fff;--ground:#fff;--rule:#999;--warn:#8f1d17;--warnback:#fff;--link:#000}
@@ -61,7 +65,8 @@ figure,tr,li,dl.words div,.caution{break-inside:avoid}
 figure.wide{overflow:visible;border:0}
 figure.wide svg{min-width:0}
 article{break-inside:avoid;border-color:#999}
-.pair{grid-template-columns:110mm 1fr}
+.pair{grid-template-columns:118mm 1fr}
+dl.words{font-size:9pt}
 }
 )";
   return kStyle;

@@ -49,6 +49,7 @@ Json quality(const ScanReport& scan) {
           {"verdict", to_string(scan.verdict)},
           {"analysed", scan.analysed()},
           {"reasons", texts(scan.reasons)},
+          {"notes", texts(scan.notes)},
           {"width_px", scan.width_px},
           {"height_px", scan.height_px},
           {"finest_streak_mm", mm(scan.finest_streak_mm)}};

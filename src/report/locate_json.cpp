@@ -111,11 +111,29 @@ Json unchecked(const Unchecked& gap, const geometry::SheetFromDrum& sheet_from_d
           {"targets", std::move(targets)}};
 }
 
+Json ways_up(const Registration& fit) {
+  Json out = Json::array();
+  for (const WayUp& way : fit.ways_up) {
+    out.push_back({{"turn_deg", way.turn_deg},
+                   {"face_mirrored", way.face_mirrored},
+                   {"probability", number(way.probability, 4)}});
+  }
+  return out;
+}
+
+Json errors_across(const Registration& fit) {
+  Json out = Json::array();
+  for (const PlaceError& error : fit.errors_across)
+    out.push_back({{"x_sheet_mm", mm(error.x_sheet_mm)}, {"sigma_mm", mm(error.sigma_mm)}});
+  return out;
+}
+
 Json registration(const ScanReport& scan) {
   const Registration& fit = *scan.registration;
   return {{"file", text(scan.file)},
           {"datum", to_string(fit.datum)},
           {"predicted_error_mm", mm(fit.predicted_error_mm)},
+          {"errors_across", errors_across(fit)},
           {"skew_deg", number(fit.skew_deg, 4)},
           {"turn_deg", fit.turn_deg},
           {"face_mirrored", fit.face_mirrored},
@@ -124,7 +142,8 @@ Json registration(const ScanReport& scan) {
           {"dpi", number(fit.dpi, 3)},
           {"dpi_source", text(fit.dpi_source)},
           {"residual_mm", number(fit.residual_mm, 4)},
-          {"marks", fit.marks}};
+          {"marks", fit.marks},
+          {"ways_up", ways_up(fit)}};
 }
 
 Json answer_of(const Findings& findings) {

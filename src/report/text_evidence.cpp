@@ -102,6 +102,7 @@ std::string scans_section(const Findings& findings, LengthUnit unit) {
     out += wrap("  - ", fmt::format("{}: {}", printable(scan.file),
                                     scan.analysed() ? to_string(scan.verdict) : "could not be analysed"));
     for (const auto& reason : scan.reasons) out += wrap("      ", sentence_in(printable(reason), unit));
+    for (const auto& note : scan.notes) out += wrap("      ", sentence_in(printable(note), unit));
     if (scan.registration) out += wrap("      ", registration_of(*scan.registration, unit));
   }
   return out;

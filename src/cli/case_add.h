@@ -1,0 +1,28 @@
+#pragma once
+// case add: what the user names becomes records.
+
+#include <string>
+#include <vector>
+
+#include "cli/exit_status.h"
+
+namespace scrapetrace::cli {
+
+struct CaseAddition {
+  std::string book;
+  std::string unit;
+  std::string who;
+  std::string at;  // UTC; empty: now
+  std::string layout;
+  std::string chart;
+  std::vector<std::string> scans;
+  std::string finding;
+  std::vector<std::string> cleaned;
+  std::string recheck;
+  std::string verdict;
+  std::string note;
+};
+
+ExitStatus add_to_case(const CaseAddition& addition);
+
+}  // namespace scrapetrace::cli

@@ -1,0 +1,148 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cstdlib>
+
+#include "base/wording.h"
+#include "casebook/zone_priors.h"
+#include "cli/case_add.h"
+#include "cli/case_export.h"
+#include "cli/commands.h"
+#include "cli/input.h"
+#include "cli/options.h"
+#include "cli/output.h"
+#include "report/words.h"
+
+namespace scrapetrace::cli {
+
+namespace {
+
+struct CaseRequest {
+  CaseAddition addition;
+  std::vector<std::string> action;
+  std::string format = "json";
+  std::string out = "-";
+  std::string expect;
+  double weight = 10;  // cases: common practice, no source
+};
+
+ExitStatus show(const CaseRequest& request, const casebook::Casebook& book) {
+  std::string out;
+  const auto problems = book.each(request.addition.unit, [&](const casebook::Record& record) {
+    out += fmt::format("{:>4}  {}  {}  {}  {}\n      {}\n", record.number, record.at,
+                       report::printable(record.unit), record.kind, report::printable(record.who),
+                       report::printable(record.summary));
+  });
+  if (!problems.empty()) return refuse(problems);
+  return print_result(out.empty() ? "No record.\n" : out);
+}
+
+ExitStatus export_case(const CaseRequest& request, const casebook::Casebook& book) {
+  const auto text = export_records(book, request.addition.unit, request.format);
+  if (!text) return refuse(text.problems());
+  if (request.out == "-") return print_result(*text);
+  const auto problems = write_file(request.out, *text);
+  return problems.empty() ? ExitStatus::ok : refuse(problems);
+}
+
+ExitStatus verify(const CaseRequest& request, const casebook::Casebook& book) {
+  const auto found = book.verify(request.expect);
+  if (!found) return refuse(found.problems());
+  if (found->broken > 0) {
+    const auto status = print_result(fmt::format("Broken at record {}: {}.\n", found->broken, found->why));
+    return status == ExitStatus::ok ? ExitStatus::failed_limits : status;
+  }
+  return print_result(
+      fmt::format("Whole: {} records, the last with hash {}\n", found->records, found->last_hash));
+}
+
+ExitStatus priors(const CaseRequest& request, const casebook::Casebook& book) {
+  const auto layout = load_layout(request.addition.layout);
+  if (!layout) return refuse(layout.problems());
+  const auto counts = book.closed_cases();
+  if (!counts) return refuse(counts.problems());
+  std::vector<casebook::ZoneCount> unknown;
+  const auto zones = casebook::zone_priors(*layout, *counts, request.weight, unknown);
+  std::int64_t closed = 0;
+  for (const auto& zone : zones) closed += zone.closed;
+  std::string out = fmt::format(
+      "# Zone priors after {} closed case{}; the layout's own count as {} cases.\n"
+      "# Put these into the [[zone]] tables of {}.\n",
+      closed, closed == 1 ? "" : "s", request.weight, report::printable(layout->name));
+  for (const auto& prior : zones) {
+    const Zone& zone = layout->zones[prior.zone];
+    out += fmt::format(
+        "\n[[zone]]  # {} closed; 95 % between {:.3f} and {:.3f}\nsurface = \"{}\"\nside = \"{}\"\nfrom_mm = "
+        "{}\n"
+        "to_mm = {}\nprior = {:.4f}\neffort_min = {}\n",
+        prior.closed, prior.low, prior.high, report::printable(zone.surface), to_string(zone.side),
+        zone.from_mm, zone.to_mm, prior.mean, zone.effort_min);
+  }
+  for (const auto& count : unknown)
+    complain(fmt::format("{} closed cases are of {}:{}, which the layout does not have; left out",
+                         count.closed, count.side, report::printable(count.surface)));
+  return print_result(out);
+}
+
+std::string wrong_with(const CaseRequest& request) {
+  const auto& a = request.addition;
+  const std::vector<std::string> actions{"add", "show", "export", "verify", "priors"};
+  if (request.action.size() != 1) return "say what to do: " + any_of(actions) + ".";
+  const auto& action = request.action.front();
+  if (std::find(actions.begin(), actions.end(), action) == actions.end())
+    return fmt::format("unknown action {}.{}", in_quotes(action), did_you_mean(action, actions));
+  if (a.book.empty()) return "--book is missing: the workshop's file of records.";
+  if (action == "priors" && a.layout.empty()) return "--layout is missing: the machine whose zones count.";
+  if (action == "priors" && !(request.weight > 0)) return "--weight must be above 0.";
+  if (action == "export" && request.format != "json" && request.format != "csv" && request.format != "html")
+    return "--format must be json, csv or html.";
+  if (action != "add") return {};
+  if (a.unit.empty()) return "--unit is missing: which machine.";
+  if (a.who.empty()) return "--who is missing: who did it.";
+  const bool nothing = a.scans.empty() && a.finding.empty() && a.cleaned.empty() && a.recheck.empty() &&
+                       a.verdict.empty() && a.note.empty();
+  return nothing ? "nothing to add: give --scan, --finding, --cleaned, --recheck, --verdict or --note." : "";
+}
+
+}  // namespace
+
+ExitStatus run_case(const Arguments& arguments) {
+  CaseRequest request;
+  auto& a = request.addition;
+  if (const char* user = std::getenv("USER")) a.who = user;
+  Options options(
+      "case add|show|export|verify|priors --book FILE [OPTIONS]",
+      "Keeps the history of a workshop's units in one file to which records are only ever added: scans,\n"
+      "findings, cleanings, rechecks, verdicts. See docs/case.md.",
+      "scrapetrace case add --book workshop.sqlite --unit W-17 --who Ona --layout geometry/hobdrel.toml "
+      "--scan monday.tif --finding monday.json --cleaned 3:left:faceplate");
+  options.value("book", a.book, "FILE", "the records; 'add' makes it");
+  options.value("unit", a.unit, "NAME", "which machine; without it show and export give all");
+  options.value("who", a.who, "NAME", "who did it; by default the user's name");
+  options.value("at", a.at, "TIME", "when, UTC, as 2025-03-01T14:05:09Z; by default now");
+  options.value("layout", a.layout, "FILE", "the machine");
+  options.value("chart", a.chart, "FILE", "what was printed, for the small pictures of scans");
+  options.list("scan", a.scans, "FILE...", "scans, kept as hash and small picture");
+  options.value("finding", a.finding, "JSON", "what locate --json wrote");
+  options.list("cleaned", a.cleaned, "HEAD:SIDE[:SURFACE]...",
+               "what was cleaned, one surface each for priors");
+  options.value("recheck", a.recheck, "JSON", "what recheck --json wrote");
+  options.value("verdict", a.verdict, "JSON", "what accept --json wrote");
+  options.value("note", a.note, "TEXT", "anything else");
+  options.value("format", request.format, "json|csv|html", "of an export; by default json");
+  options.value("out", request.out, "FILE|-", "of an export; by default standard output");
+  options.value("expect", request.expect, "HASH", "verify: a hash noted earlier, which must still be there");
+  options.value("weight", request.weight, "CASES", "priors: how many cases the layout's own priors count as");
+  options.words("action", request.action, -1);
+  if (const auto status = options.parse(arguments)) return *status;
+  if (const auto what = wrong_with(request); !what.empty()) return options.reject(what);
+  const auto& action = request.action.front();
+  if (action == "add") return add_to_case(a);
+  const auto book = casebook::Casebook::open(a.book, false);
+  if (!book) return refuse(book.problems());
+  if (action == "show") return show(request, *book);
+  if (action == "export") return export_case(request, *book);
+  return action == "verify" ? verify(request, *book) : priors(request, *book);
+}
+
+}  // namespace scrapetrace::cli

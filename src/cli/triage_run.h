@@ -1,0 +1,21 @@
+#pragma once
+// A triage run: list, judge what is not judged yet, write the results.
+
+#include <string>
+#include <vector>
+
+#include "cli/evidence.h"
+
+namespace scrapetrace::cli {
+
+struct TriageRequest {
+  EvidenceRequest evidence;
+  std::vector<std::string> input;  // one: a folder, a manifest, or -
+  std::string out;
+  int jobs = 1;
+  bool force = false;
+};
+
+ExitStatus triage(const TriageRequest& request);
+
+}  // namespace scrapetrace::cli

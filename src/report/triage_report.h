@@ -1,0 +1,47 @@
+#pragma once
+// One case of many: its JSON line (scrapetrace.triage/1, docs/triage.md), its row, its place in the order.
+
+#include <cstdint>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "scrapetrace/findings.h"
+
+namespace scrapetrace::report {
+
+struct TriageFile {
+  std::string name;
+  std::string sha256;  // empty: could not be read
+};
+
+struct TriageCase {
+  std::string name;
+  std::string key;     // SHA-256 over contents and settings
+  std::string report;  // link, relative to the overview
+  std::vector<TriageFile> files;
+  const Findings& findings;
+};
+
+// Groups in order: 0 clean, 1 choose, 2 other causes, 3 could not look, 4 nothing found. Within a group the
+// score falls: the worst streak's missing ink (loss times width, mm) times the probability of what is blamed.
+struct TriageRank {
+  int group = 0;
+  double score = 0;
+};
+TriageRank triage_rank(const Findings& findings);
+
+// What to send back when some scan could not be used, or not fully; empty when all could.
+std::string rescan_sentence(const std::string& name, const Findings& findings);
+
+std::string triage_line(const TriageCase& one, std::string_view tool_version);  // without the line's end
+std::string triage_row(const TriageCase& one);                                  // <tr>...</tr>
+
+// For a terminal: the case, its answer, and what to send back.
+std::string triage_sentence(const TriageCase& one);
+
+// The overview's text before and after the rows; self-contained.
+std::string triage_head(std::int64_t cases, std::string_view tool_version, const std::string& layout_name);
+std::string triage_tail();
+
+}  // namespace scrapetrace::report
