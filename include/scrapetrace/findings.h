@@ -93,6 +93,13 @@ struct Target {
   std::vector<Rival> rivals;
 };
 
+// One visit to the machine: what to clean before the next test print.
+struct CleaningStep {
+  std::vector<std::size_t> targets;  // indices into Findings::targets
+  double minutes = 0;                // by the layout's effort_min and reach_min
+  double done_probability = 0;       // that every scrape that comes from a listed target is gone after it
+};
+
 struct UncheckedTarget {
   std::string head;
   Side side = Side::left;
@@ -154,8 +161,10 @@ struct ScanReport {
 };
 
 struct Findings {
-  std::vector<Target> targets;  // best first
-  std::vector<Streak> streaks;  // left to right on the sheet
+  std::vector<Target> targets;       // best first
+  std::vector<CleaningStep> order;   // all but unlikely targets, so that the work is done soonest on average
+  double expected_cleaning_min = 0;  // until everything that comes from them is gone
+  std::vector<Streak> streaks;       // left to right on the sheet
   std::vector<Unchecked> unchecked;
   std::vector<ScanReport> scans;
   std::vector<ScanReport> before;  // scans from before the work on the machine, when given

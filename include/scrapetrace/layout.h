@@ -54,6 +54,7 @@ struct Head {
   int first_jet_px = 0;      // column of jet 0 at home
   int jets = 0;
   bool rotated = false;  // its stencilled left is on the drum's right
+  std::string group;     // heads of one group are reached together; empty: by itself
 };
 
 // Where residue may sit, for every head: outward distances [from_mm, to_mm] at the stencilled side.
@@ -64,6 +65,7 @@ struct Zone {
   double to_mm = 0;
   double prior = 0;       // weight of the whole zone, relative to the other zones
   double effort_min = 1;  // minutes to reach and clean it
+  double reach_min = 0;   // of these, minutes to reach it: spent once per visit for heads of one group
 };
 
 struct Layout {

@@ -30,6 +30,7 @@ inline constexpr WholeRange kJets{1, 20000};
 inline constexpr Range kOutwardMm{-500, 500};
 inline constexpr Range kPrior{0, 1000000};
 inline constexpr Range kEffortMin{0, 10000, true};
+inline constexpr Range kReachMin{0, 10000, false};
 inline constexpr Range kSheetMm{10, 2000};
 inline constexpr Range kFraction{0, 1, true};
 inline constexpr Range kMarkSizeMm{0.5, 200};

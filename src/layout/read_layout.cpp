@@ -106,6 +106,7 @@ void read_heads(TableReader& root, Reading& in) {
     reader.whole("first_jet_px", head.first_jet_px, kFirstJetPx);
     reader.whole("jets", head.jets, kJets);
     reader.truth("rotated", head.rotated, Need::optional);
+    reader.name("group", head.group, Need::optional);
     reader.finish();
     in.places.head_names.push_back(reader.place("name"));
     in.places.head_first_jets.push_back(reader.place("first_jet_px"));
@@ -132,6 +133,13 @@ void read_zones(TableReader& root, Reading& in) {
     zone.prior = 1;
     reader.number("prior", zone.prior, kPrior);
     reader.number("effort_min", zone.effort_min, kEffortMin, Need::optional);
+    if (reader.number("reach_min", zone.reach_min, kReachMin, Need::optional) &&
+        zone.reach_min > zone.effort_min) {
+      reader.problem("reach_min",
+                     fmt::format("reach_min of {} is {}; it is a part of effort_min, {}, and may "
+                                 "not be above it.",
+                                 reader.called(), zone.reach_min, zone.effort_min));
+    }
     reader.finish();
     if (!sided) continue;
     in.places.zones.push_back(reader.place());

@@ -11,6 +11,7 @@
 #include "locate/make_streaks.h"
 #include "locate/make_thumbnail.h"
 #include "locate/merge_ways.h"
+#include "locate/order_targets.h"
 #include "locate/prepare_scan.h"
 #include "locate/show_streaks.h"
 #include "locate/ways_up.h"
@@ -214,7 +215,9 @@ LocateResult locate(const Layout& layout, const Chart* chart, const std::vector<
     answers.push_back({locate_lying(layout, std::move(scans), inputs, options), joint[k].probability,
                        std::move(placements)});
   }
-  return locate_detail::merge_ways(std::move(answers));
+  auto result = locate_detail::merge_ways(std::move(answers));
+  locate_detail::order_targets(layout, result.findings);
+  return result;
 }
 
 }  // namespace scrapetrace

@@ -81,6 +81,7 @@ Json streak(const Streak& found) {
   out["z"] = number(found.z, 2);
   out["inks"] = texts(found.inks);
   out["scans"] = found.scans;
+  out["was_before"] = found.was_before;
   out["causes"] = causes(found);
   out["residue"] = found.residue ? residue(*found.residue) : Json(nullptr);
   out["jet"] = found.jet ? jet(*found.jet) : Json(nullptr);
@@ -146,6 +147,18 @@ Json registration(const ScanReport& scan) {
           {"ways_up", ways_up(fit)}};
 }
 
+Json order(const Findings& findings) {
+  Json steps = Json::array();
+  for (const CleaningStep& step : findings.order) {
+    Json ranks = Json::array();
+    for (const std::size_t target : step.targets) ranks.push_back(target + 1);
+    steps.push_back({{"targets", std::move(ranks)},
+                     {"minutes", number(step.minutes, 2)},
+                     {"done_probability", probability(step.done_probability)}});
+  }
+  return {{"steps", std::move(steps)}, {"expected_min", number(findings.expected_cleaning_min, 2)}};
+}
+
 Json answer_of(const Findings& findings) {
   const Answer found = answer(findings);
   return {{"kind", to_string(found.kind)}, {"sentence", found.sentence}};
@@ -164,6 +177,7 @@ std::string locate_json(const Layout& layout, const Findings& findings, std::str
   }
   for (const Target& found : findings.targets)
     out["targets"].push_back(target(found, out["targets"].size() + 1));
+  out["order"] = order(findings);
   for (const Streak& found : findings.streaks) {
     out["streaks"].push_back(streak(found));
     if (is_other(found)) out["other"].push_back(other(found));
@@ -174,6 +188,8 @@ std::string locate_json(const Layout& layout, const Findings& findings, std::str
     if (scan.registration) out["registration"].push_back(registration(scan));
     out["quality"].push_back(quality(scan));
   }
+  out["before"] = Json::array();
+  for (const ScanReport& scan : findings.before) out["before"].push_back(quality(scan));
   return out.dump(2) + '\n';
 }
 

@@ -34,9 +34,25 @@ std::string one_streak(const Streak& streak, LengthUnit unit) {
                        length(streak.width_mm, 2, unit), spans(streak.y_sheet_mm, unit), amount_of(streak),
                        decimals(streak.z, 0)));
   out += wrap("      ", "cause: " + causes_of(streak));
+  if (streak.was_before) out += wrap("      ", "was there before: no target rests on it");
   if (streak.residue && streak.likeliest() == Cause::residue)
     out += wrap("      ", "as residue: " + fit_of(*streak.residue, unit));
   return out;
+}
+
+// The visits that end the work soonest, when there is a choice.
+std::string order_of(const Findings& findings) {
+  if (findings.order.size() < 2) return {};
+  std::string visits;
+  for (const CleaningStep& step : findings.order) {
+    std::string together;
+    for (const std::size_t target : step.targets)
+      together += fmt::format("{}{}", together.empty() ? "" : " and ", target + 1);
+    visits += (visits.empty() ? "" : ", then ") + together;
+  }
+  return wrap("  In order: ", fmt::format("{}, with a test print after each; about {} min on average until "
+                                          "all that comes from these is gone",
+                                          visits, decimals(findings.expected_cleaning_min, 0)));
 }
 
 std::string registration_of(const Registration& registration, LengthUnit unit) {
@@ -65,7 +81,7 @@ std::string ranking_section(const Findings& findings, LengthUnit unit) {
   if (shown < findings.targets.size()) {
     out += fmt::format("  and {} less likely (all are in the JSON)\n", findings.targets.size() - shown);
   }
-  return out;
+  return out + order_of(findings);
 }
 
 std::string streaks_section(const Findings& findings, LengthUnit unit) {
