@@ -11,7 +11,10 @@ namespace {
 
 constexpr double kLeastSignalSigma = 3e-4;  // of the signal over paper: rounding of the raster and worse
 constexpr double kBlindVariance = 100.0;    // of a sample without weight: ten times full scale, squared
-constexpr double kLeastPaperSigma = 2e-3;   // bare paper is never more even than this across a sheet
+constexpr double kOrdinaryChange = 0.03;    // of the signal: what jets' variation makes
+constexpr double kRepeatError = 0.15;       // of what stood there before, from scan to scan
+constexpr double kRepeatPlace_px = 0.3;
+constexpr double kLeastPaperSigma = 2e-3;  // bare paper is never more even than this across a sheet
 
 // Sensitivity of a cell's signal to the relative amount of its ink, at the amount that the scan shows there.
 std::vector<double> sensitivity(const Trace& trace, const Scene& scene) {
@@ -117,10 +120,16 @@ void take_out_pattern(const Scene& scene, const Pattern& pattern, const std::vec
   const Eigen::VectorXd shown = w * pattern.mean();
   const Eigen::MatrixXd unsure = scans * (w * pattern.covariance() * w.transpose());
   trace.noise = std::make_shared<BandedCholesky>(n, n - 1);
+  const auto last = static_cast<Eigen::Index>(n) - 1;
   for (std::size_t i = 0; i < n; ++i) {
     const auto row = static_cast<Eigen::Index>(i);
     trace.value[i] -= shown[row];
     for (std::size_t j = 0; j <= i; ++j) trace.noise->add(i, j, unsure(row, static_cast<Eigen::Index>(j)));
+    // No two scans are equally sharp and equally placed: of what stood there before, part comes back.
+    const double strong = std::max(0.0, std::abs(shown[row]) - kOrdinaryChange);
+    const double rise = 0.5 * (shown[std::min(row + 1, last)] - shown[std::max(row - 1, Eigen::Index{0})]);
+    const double steep = std::max(0.0, std::abs(rise) - kOrdinaryChange);
+    trace.noise->add(i, i, std::pow(kRepeatError * strong, 2) + std::pow(kRepeatPlace_px * steep, 2));
   }
   add_samples(scene, own, trace);
 }
