@@ -6,6 +6,7 @@
 #include "diagnose/rank_targets.h"
 #include "diagnose/unchecked.h"
 #include "geometry/zones.h"
+#include "locate/judge_scan.h"
 #include "locate/make_streaks.h"
 #include "locate/make_thumbnail.h"
 #include "locate/merge_ways.h"
@@ -131,6 +132,11 @@ std::vector<Target> targets_of(const diagnose::PageContext& page,
 // The answer when every sheet lies as its analysis has it.
 LocateResult locate_lying(const Layout& layout, std::vector<AnalysedScan> analysed,
                           const std::vector<ScanInput>& inputs, const LocateOptions& options) {
+  std::vector<AnalysedScan*> together;
+  for (AnalysedScan& scan : analysed) {
+    if (scan.prepared) together.push_back(&scan);
+  }
+  locate_detail::judge_together(together);
   LocateResult result;
   Findings& findings = result.findings;
   findings.false_alarm_rate = options.false_alarm_rate;
