@@ -148,10 +148,15 @@ struct Registration {
 enum class QualityVerdict { ok, limited, rescan };
 const char* to_string(QualityVerdict verdict);  // "ok", "usable with limits", "rescan"
 
+// What keeps a scan from showing all it could; the words of the JSON below.
+enum class ScanIssue { too_coarse, out_of_focus, clipped, cropped, compressed, enhanced, moire, other_sheet };
+const char* to_string(ScanIssue issue);  // "too_coarse", "out_of_focus", ...
+
 struct ScanReport {
   std::string file;
   QualityVerdict verdict = QualityVerdict::ok;
   std::vector<std::string> reasons;          // why not ok: one sentence each, with the remedy
+  std::vector<ScanIssue> issues;             // those of the reasons that programs may act on, each once
   std::vector<std::string> notes;            // what was assumed, and limits nothing
   std::optional<Registration> registration;  // absent: the scan could not be analysed
   int width_px = 0;

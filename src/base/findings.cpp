@@ -48,6 +48,28 @@ const char* to_string(QualityVerdict verdict) {
   return "rescan";
 }
 
+const char* to_string(ScanIssue issue) {
+  switch (issue) {
+    case ScanIssue::too_coarse:
+      return "too_coarse";
+    case ScanIssue::out_of_focus:
+      return "out_of_focus";
+    case ScanIssue::clipped:
+      return "clipped";
+    case ScanIssue::cropped:
+      return "cropped";
+    case ScanIssue::compressed:
+      return "compressed";
+    case ScanIssue::enhanced:
+      return "enhanced";
+    case ScanIssue::moire:
+      return "moire";
+    case ScanIssue::other_sheet:
+      break;
+  }
+  return "other_sheet";
+}
+
 Cause Streak::likeliest() const {
   return static_cast<Cause>(std::max_element(causes.begin(), causes.end()) - causes.begin());
 }

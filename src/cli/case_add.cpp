@@ -35,9 +35,9 @@ class Gathering {
     load_machine_given();
     for (const auto& scan : addition_.scans) add_scan(scan);
     add_report("finding", addition_.finding, "scrapetrace.locate/1");
-    for (const auto& flag : addition_.cleaned) add_cleaned(flag);
     add_report("recheck", addition_.recheck, "scrapetrace.recheck/1");
     add_report("verdict", addition_.verdict, "scrapetrace.accept/1");
+    for (const auto& flag : addition_.cleaned) add_cleaned(flag);  // follows from what was found
     if (!addition_.note.empty()) add("note", addition_.note, report::note_body(addition_.note));
     if (!problems_.empty()) return problems_;
     return std::move(records_);

@@ -8,6 +8,7 @@
 #include "geometry/zones.h"
 #include "locate/all_regions.h"
 #include "locate/compare_before.h"
+#include "locate/judge_scan.h"
 #include "locate/make_streaks.h"
 #include "locate/make_thumbnail.h"
 #include "locate/merge_ways.h"
@@ -148,6 +149,11 @@ struct Lying {
 // The answer when every sheet lies as its analysis has it.
 LocateResult locate_lying(const Layout& layout, Lying analysed, const std::vector<ScanInput>& inputs,
                           const LocateOptions& options) {
+  std::vector<AnalysedScan*> together;
+  for (AnalysedScan& scan : analysed.now) {
+    if (scan.prepared) together.push_back(&scan);
+  }
+  locate_detail::judge_together(together);
   LocateResult result;
   Findings& findings = result.findings;
   findings.false_alarm_rate = options.false_alarm_rate;

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "base/robust.h"
+#include "locate/judge_scan.h"
 #include "locate/place_page.h"
 #include "locate/ways_up.h"
 
@@ -11,10 +12,8 @@ namespace scrapetrace::locate_detail {
 
 namespace {
 
-constexpr double kCoarse_dpi = 190;    // below: usable with limits
 constexpr double kSharpest_px = 0.35;  // believable range of a scan's blur
 constexpr double kBluntest_px = 4.0;
-constexpr double kUnsharp_mm = 0.25;  // blur above which fine streaks go unseen
 
 std::vector<profile::MaskedColumns> masks_of(const std::vector<streak::ScannerLineFinding>& lines,
                                              double blur_px) {
@@ -76,21 +75,6 @@ double finest_streak_mm(const diagnose::PreparedScan& scan, double noise) {
   return std::max(kThreshold * noise * 2.5066 * blur_mm, 0.1 * scan.strips.grid.pitch_mm);
 }
 
-void judge(const page::Placement& place, AnalysedScan& out) {
-  ScanReport& report = out.report;
-  for (const auto& remark : place.remarks) report.reasons.push_back(remark);
-  const double blur_mm = out.prepared->blur_px * out.prepared->strips.grid.pitch_mm;
-  if (place.dpi < kCoarse_dpi) {
-    report.reasons.push_back(
-        "at " + std::to_string(std::lround(place.dpi)) +
-        " dpi the scan is coarse: scan at 300 dpi, better 600, to tell neighbouring heads apart");
-  }
-  if (blur_mm > kUnsharp_mm) {
-    report.reasons.push_back("the scan is not sharp: lay the sheet flat and scan again without enhancement");
-  }
-  report.verdict = report.reasons.empty() ? QualityVerdict::ok : QualityVerdict::limited;
-}
-
 // Profiles of a scan whose place is known; nothing when no patch shows well enough.
 std::optional<AnalysedScan> prepare_placed(const Layout& layout, const PageRaster& raster, std::size_t index,
                                            page::Placement placement) {
@@ -112,14 +96,15 @@ std::optional<AnalysedScan> prepare_placed(const Layout& layout, const PageRaste
   return out;
 }
 
-void complete_report(const PageRaster& raster, ScanReport report, std::vector<AnalysedScan>& ways) {
+void complete_report(const PageRaster& raster, const Layout& layout, ScanReport report,
+                     std::vector<AnalysedScan>& ways) {
   AnalysedScan& likeliest = ways.front();
   report.finest_streak_mm = finest_streak_mm(*likeliest.prepared, likeliest.noise);
   report.registration = registration_of(likeliest.placement, raster);
   for (const AnalysedScan& way : ways) report.registration->ways_up.push_back(way_up(way.placement, raster));
   likeliest.report = std::move(report);
   tell_ways_up(likeliest.report);
-  judge(likeliest.placement, likeliest);
+  judge_scan(raster, layout, likeliest);
   for (AnalysedScan& way : ways) way.report = likeliest.report;
 }
 
@@ -152,7 +137,7 @@ std::vector<AnalysedScan> prepare_ways(const Layout& layout, const Chart* chart,
         "shows none of the printed patches well enough: scan the whole sheet, printed side down, without "
         "enhancement");
   }
-  complete_report(raster, std::move(report), ways);
+  complete_report(raster, layout, std::move(report), ways);
   return ways;
 }
 

@@ -89,6 +89,7 @@ Point Camera::sheet_from_picture(Point picture_px) const {
   for (int round = 0; round < 10; ++round) {
     const double r2 = r * r;
     const double miss = r * (1 + options_.k1 * r2 + options_.k2 * r2 * r2) - seen;
+    if (std::abs(miss) < 1e-13) break;
     r -= miss / (1 + 3 * options_.k1 * r2 + 5 * options_.k2 * r2 * r2);
   }
   const double undone = seen > 0 ? r / seen : 1;

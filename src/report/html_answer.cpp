@@ -109,7 +109,8 @@ Markup html_picture(const Layout& layout, const Findings& findings,
           element("p", picture_caption(layout, findings, pages) + ' ' + picture_legend(findings)) +
           element("p",
                   "Point at a streak, a target or a head, or move to it with the tab key: what belongs "
-                  "together is framed. A streak or a target leads to what is said of it below."));
+                  "together is framed. A streak or a target leads to what is said of it below. On a small "
+                  "screen the drawing can be slid sideways."));
 }
 
 Markup html_targets(const Findings& findings, LengthUnit unit) {

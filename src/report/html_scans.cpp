@@ -84,7 +84,7 @@ Markup html_glossary(const Markup& page) {
   Markup list;
   for (const Term& term : glossary()) {
     if (mentions(page.html(), term.name))
-      list += element("div", element("dt", term.name) + element("dd", term.meaning));
+      list += fact(term.name, term.meaning);
   }
   if (list.empty()) return {};
   return section("words", "Words", element("dl", list, {{"class", "words"}}));

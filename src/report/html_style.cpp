@@ -45,8 +45,8 @@ td.number,td.role{white-space:nowrap;font-variant-numeric:tabular-nums}
 code,.hash{font-family:ui-monospace,"DejaVu Sans Mono",monospace;font-size:.82rem;overflow-wrap:anywhere}
 pre{white-space:pre-wrap;overflow-wrap:anywhere;background:var(--paper);border:1px solid var(--rule);padding:.6rem}
 dl.words{columns:19rem;column-gap:2rem}
-dl.words div{break-inside:avoid}
-dl.words dt{font-weight:600;margin-top:.4rem}
+dl.words dd{break-inside:avoid}
+dl.words dt{break-after:avoid;font-weight:600;margin-top:.4rem}
 dl.words dd{margin:0}
 svg a:focus-visible{outline:none}
 .halo>rect{pointer-events:all}
@@ -61,7 +61,7 @@ a{text-decoration:none}
 h1{font-size:16pt}
 h2{break-after:avoid;margin-top:5mm}
 h3{break-after:avoid}
-figure,tr,li,dl.words div,.caution{break-inside:avoid}
+figure,tr,li,.caution{break-inside:avoid}
 figure.wide{overflow:visible;border:0}
 figure.wide svg{min-width:0}
 article{break-inside:avoid;border-color:#999}

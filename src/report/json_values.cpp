@@ -44,11 +44,18 @@ Json place(const std::string& head, Side side, const std::string& surface) {
   return {{"head", text(head)}, {"side", to_string(side)}, {"surface", text(surface)}};
 }
 
+Json issues(const ScanReport& scan) {
+  Json out = Json::array();
+  for (const ScanIssue issue : scan.issues) out.push_back(to_string(issue));
+  return out;
+}
+
 Json quality(const ScanReport& scan) {
   return {{"file", text(scan.file)},
           {"verdict", to_string(scan.verdict)},
           {"analysed", scan.analysed()},
           {"reasons", texts(scan.reasons)},
+          {"issues", issues(scan)},
           {"notes", texts(scan.notes)},
           {"width_px", scan.width_px},
           {"height_px", scan.height_px},

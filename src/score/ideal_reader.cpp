@@ -14,8 +14,7 @@ namespace scrapetrace::score {
 namespace {
 
 constexpr double kDepth = 12;          // log units below the best cell that still count
-constexpr double kHopeless = 40;       // a rough look this far below is not followed up
-constexpr std::size_t kMostStarts = 3;
+constexpr std::size_t kMostStarts = 4;
 constexpr std::size_t kMostCells = 2500;  // per hypothesis
 
 using CellIndex = std::pair<int, int>;  // left gap, right gap
@@ -139,13 +138,14 @@ bool near(CellIndex a, CellIndex b) {
   return std::abs(a.first - b.first) + std::abs(a.second - b.second) < 8;
 }
 
+// From the truth's own contact, which another carriage's may equal, and from the sweep's best. However steep the
+// likelihood, the flood climbs from there: a cell that misses by one column may lie thousands of units down.
 void search(Hypothesis& hypothesis, const Layout& layout, const EdgeLattice& lattice, const Residue& truth,
             double& best) {
-  std::vector<CellIndex> starts;
-  if (hypothesis.carriage() == truth.carriage && hypothesis.downstream() == truth.downstream)
-    starts.emplace_back(lattice.gap_of(truth.x_mm), lattice.gap_of(truth.x_mm + truth.width_mm));
+  std::vector<CellIndex> starts{
+      {lattice.gap_of(truth.x_mm), lattice.gap_of(truth.x_mm + truth.width_mm)}};
   for (const auto& [weight, at] : sweep(hypothesis, layout, lattice, truth)) {
-    if (starts.size() >= kMostStarts || weight < best - kHopeless) break;
+    if (starts.size() >= kMostStarts || weight < -1e299) break;
     if (std::none_of(starts.begin(), starts.end(), [&](CellIndex s) { return near(s, at); }))
       starts.push_back(at);
   }
@@ -203,16 +203,8 @@ IdealAnswer read_ideally(const IdealLikelihood& likelihood, const Residue& truth
     for (const bool downstream : {false, true})
       hypotheses.emplace_back(likelihood, data, columns, lattice, prior, q, downstream);
   }
-  // The truth's own hypothesis first: the others are then measured against it.
   double best = -1e300;
-  const auto is_truth = [&](const Hypothesis& h) {
-    return h.carriage() == truth.carriage && h.downstream() == truth.downstream;
-  };
-  for (const bool first : {true, false}) {
-    for (Hypothesis& h : hypotheses) {
-      if (is_truth(h) == first) search(h, layout, lattice, truth, best);
-    }
-  }
+  for (Hypothesis& h : hypotheses) search(h, layout, lattice, truth, best);
   IdealAnswer out = sum_up(hypotheses, prior, truth, best);
   const White model = likelihood.whiten(likelihood.signal(scrape_of(layout, columns, truth)));
   const White rest{data.own - model.own, data.shared - model.shared};

@@ -16,12 +16,6 @@ namespace {
 constexpr double kMargin_mm = 1.5;   // print seen beside a streak
 constexpr double kLineMargin_px = 1.0;
 
-// The scanner's blur, with what rows averaged along the scan smear on a skewed sheet.
-double sigma_px(const Sheet& sheet, int rows_per_block) {
-  const double slope_px = rows_per_block * std::tan(sheet.scan.skew_deg * M_PI / 180);
-  return std::max(0.05, std::hypot(sheet.scan.blur_px, slope_px / std::sqrt(12.0)));
-}
-
 bool overlap(const std::array<double, 2>& a, const std::array<double, 2>& b) {
   return a[0] < b[1] && b[0] < a[1];
 }
@@ -73,7 +67,8 @@ class ViewMaker {
         sheet_from_drum_(layout_),
         pitch_mm_(25.4 / sheet.scan.dpi / sheet.print.stretch_x / std::abs(sheet_from_drum_.scale)),
         place_(raster_place(drawn.chart, sheet)),
-        spread_(sigma_px(sheet, place_.rows_per_block) * pitch_mm_, pitch_mm_),
+        spread_(sheet.scan.blur_px, pitch_mm_, place_.rows_per_block,
+                std::tan(sheet.scan.skew_deg * M_PI / 180)),
         others_(other_causes(layout_, map_, drawn.causes)) {}
 
   // Empty samples: the patch shows nothing of the window.

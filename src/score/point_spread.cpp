@@ -1,27 +1,51 @@
 #include "score/point_spread.h"
 
+#include <algorithm>
 #include <cmath>
+
+#include "press/blur.h"
 
 namespace scrapetrace::score {
 
 namespace {
 
-constexpr int kPerSigma = 400;
+constexpr int kPerPixel = 200;
 
-// Integral of the standard normal distribution function.
-double normal_ramp(double t) {
-  return t * 0.5 * std::erfc(-t * M_SQRT1_2) + std::exp(-0.5 * t * t) / std::sqrt(2 * M_PI);
-}
+// Cumulative weight of the kernel's half pixels up to a place, in pixels from the middle of the pixel.
+class Cumulative {
+ public:
+  explicit Cumulative(const press::Kernel& kernel) : from_(-kernel.radius - 0.5), sums_{0.0} {
+    for (std::size_t k = 0; k < kernel.left.size(); ++k) {
+      sums_.push_back(sums_.back() + static_cast<double>(kernel.left[k]));
+      sums_.push_back(sums_.back() + static_cast<double>(kernel.right[k]));
+    }
+  }
+  [[nodiscard]] double operator()(double at_px) const {
+    const double at = std::clamp(2 * (at_px - from_), 0.0, static_cast<double>(sums_.size() - 1));
+    const auto i = std::min(static_cast<std::size_t>(at), sums_.size() - 2);
+    return (sums_[i] + (at - static_cast<double>(i)) * (sums_[i + 1] - sums_[i])) / sums_.back();
+  }
+
+ private:
+  double from_;
+  std::vector<double> sums_;
+};
 
 }  // namespace
 
-PointSpread::PointSpread(double sigma_mm, double box_mm)
-    : reach_mm_(5.6 * sigma_mm + 0.5 * box_mm), per_mm_(kPerSigma / sigma_mm) {
-  const double half = 0.5 * box_mm / sigma_mm;
-  const auto size = static_cast<std::size_t>(std::ceil(2 * reach_mm_ * per_mm_)) + 2;
+PointSpread::PointSpread(double blur_px, double pitch_mm, int rows_per_block, double slant_px)
+    : per_mm_(kPerPixel / pitch_mm) {
+  const press::Kernel kernel = press::gaussian_kernel(blur_px);
+  const Cumulative cumulative(kernel);
+  const double reach_px = kernel.radius + 1 + 0.5 * rows_per_block * std::abs(slant_px);
+  reach_mm_ = reach_px * pitch_mm;
+  const auto size = static_cast<std::size_t>(std::ceil(2 * reach_px * kPerPixel)) + 2;
   for (std::size_t i = 0; i < size; ++i) {
-    const double t = (static_cast<double>(i) / per_mm_ - reach_mm_) / sigma_mm;
-    table_.push_back((normal_ramp(t + half) - normal_ramp(t - half)) / (2 * half));
+    const double at_px = static_cast<double>(i) / kPerPixel - reach_px;
+    double sum = 0;
+    for (int row = 0; row < rows_per_block; ++row)
+      sum += cumulative(at_px + (row + 0.5 - 0.5 * rows_per_block) * slant_px);
+    table_.push_back(sum / rows_per_block);
   }
 }
 

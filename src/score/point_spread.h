@@ -1,5 +1,6 @@
 #pragma once
-// A pixel's view of the drum: the scanner's Gaussian over the pixel's own box, as a cumulative function.
+// What a pixel, averaged over a block of rows, sees of the drum: the scanner's kernel over half pixels, smeared
+// by the slant of the rows on a skewed sheet; as a cumulative function.
 
 #include <vector>
 
@@ -7,12 +8,12 @@ namespace scrapetrace::score {
 
 class PointSpread {
  public:
-  // Gaussian of standard deviation sigma_mm over a box of width box_mm.
-  PointSpread(double sigma_mm, double box_mm);
-  // Part of the view that lies left of `offset_mm` from its middle; from a table, to 1e-6.
+  // Blur in pixels, a pixel's width on the drum, and how far the print moves under a pixel from one row to the
+  // next, in pixels.
+  PointSpread(double blur_px, double pitch_mm, int rows_per_block, double slant_px);
+  // Part of the view that lies left of `offset_mm` from its middle.
   [[nodiscard]] double left_of(double offset_mm) const;
-  // Beyond this from its middle the pixel sees less than 1e-8.
-  [[nodiscard]] double reach_mm() const { return reach_mm_; }
+  [[nodiscard]] double reach_mm() const { return reach_mm_; }  // nothing is seen beyond
 
  private:
   double reach_mm_;

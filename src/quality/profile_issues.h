@@ -1,0 +1,21 @@
+#pragma once
+// What the profiles across the drum betray: a pattern of the scanning, not of the press, and sheets that do
+// not belong together.
+
+#include <optional>
+#include <vector>
+
+#include "profile/ink_view.h"
+#include "quality/issue.h"
+
+namespace scrapetrace::quality {
+
+// Period, mm, of a regular fringe across the page that stands out of its surroundings in the spectrum of the
+// ink loss (mean over the views of each view's own): a screen and the scanner's lines beating. Streaks, jets
+// and mottle are not regular.
+std::optional<double> moire_period_mm(const profile::Strips& strips,
+                                      const std::vector<profile::InkView>& views);
+
+std::vector<Issue> profile_issues(const profile::Strips& strips, const std::vector<profile::InkView>& views);
+
+}  // namespace scrapetrace::quality

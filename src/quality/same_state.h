@@ -1,0 +1,26 @@
+#pragma once
+// Whether scans given together show one machine in one state.
+
+#include <optional>
+#include <vector>
+
+#include "profile/ink_view.h"
+#include "quality/issue.h"
+
+namespace scrapetrace::quality {
+
+// Mean loss over all inks in bins across the drum.
+struct Across {
+  double first_mm = 0;  // left end of bin 0
+  std::vector<double> loss;
+  std::vector<double> views;  // that a bin rests on; 0: not seen
+  double noise = 0;           // robust standard deviation of the bins
+};
+inline constexpr double kAcrossBin_mm = 0.25;
+Across across_drum(const profile::Strips& strips, const std::vector<profile::InkView>& views);
+
+// A loss that stands far out of a scan's noise and is seen in none of the others, though they show the place
+// and would have it stand out as far; or one that all the others have and this scan lacks.
+std::optional<Issue> other_state(const Across& scan, const std::vector<Across>& others);
+
+}  // namespace scrapetrace::quality

@@ -1,0 +1,133 @@
+// The HTML report through the real binary, judged from outside: html5lib (an implementation of the WHATWG
+// parsing algorithm) for its syntax, headless Chromium for what it does, poppler for its print.
+#include <gtest/gtest.h>
+
+#include <cstdio>
+#include <filesystem>
+#include <nlohmann/json.hpp>
+
+#include "cli/run_tool.h"
+
+namespace scrapetrace::cli {
+namespace {
+
+using Json = nlohmann::json;
+namespace fs = std::filesystem;
+
+const std::string kLayout = source_path("geometry/tavvick.toml");
+const std::string kChart = source_path("geometry/charts/tavvick_bands.toml");
+
+std::string shell(const std::string& command, int& status) {
+  std::string out;
+  FILE* pipe = popen(command.c_str(), "r");
+  if (pipe == nullptr) return out;
+  char piece[4096];
+  for (std::size_t n = 0; (n = std::fread(piece, 1, sizeof piece, pipe)) > 0;) out.append(piece, n);
+  status = pclose(pipe);
+  return out;
+}
+
+// A sheet with residue and, in its name, all that markup must escape.
+const std::string& sheet() {
+  static const std::string path = [] {
+    const std::string scan = scratch() + "/<b>&\"'scan.png";
+    const Ran ran = run_tool({"simulate", "--layout", kLayout, "--chart", kChart, "--residue",
+                              "3:left:faceplate:3", "--dpi", "300", "--out", scan});
+    EXPECT_EQ(ran.status, 0) << ran.err;
+    return scan;
+  }();
+  return path;
+}
+
+std::string report_with(std::vector<std::string> more) {
+  std::vector<std::string> words{"locate", "--layout", kLayout, "--chart", kChart, "--html", "-", sheet()};
+  words.insert(words.end(), more.begin(), more.end());
+  const Ran ran = run_tool(words);
+  EXPECT_EQ(ran.status, 0) << ran.err;
+  return ran.out;
+}
+
+const std::string& report_file() {
+  static const std::string path = [] {
+    const std::string file = scratch() + "/report.html";
+    const Ran ran = run_tool({"locate", "--layout", kLayout, "--chart", kChart, "--html", file, sheet()});
+    EXPECT_EQ(ran.status, 0) << ran.err;
+    return file;
+  }();
+  return path;
+}
+
+TEST(Html, IsOnStandardOutputAloneWithADash) {
+  const std::string page = report_with({});
+  EXPECT_EQ(page.find("<!DOCTYPE html>"), 0U);
+  EXPECT_EQ(page, report_with({}));  // same input, same bytes
+}
+
+TEST(Html, EscapesWhatFilesAreCalled) {
+  const std::string page = slurp(report_file());
+  EXPECT_EQ(page.find("<b>&\"'scan"), std::string::npos);
+  EXPECT_NE(page.find("&lt;b&gt;&amp;&quot;'scan.png"), std::string::npos);
+  EXPECT_EQ(page.find("<script"), std::string::npos);
+}
+
+TEST(Html, HasNoSyntaxErrors) {
+  int status = -1;
+  const std::string errors = shell(
+      "/usr/bin/python3 -c 'import sys, html5lib; p = html5lib.HTMLParser(); "
+      "p.parse(open(sys.argv[1], \"rb\")); print(len(p.errors))' '" +
+          report_file() + "'",
+      status);
+  EXPECT_EQ(status, 0);
+  EXPECT_EQ(errors, "0\n");
+}
+
+TEST(Html, NamesTheScanByItsHash) {
+  int status = -1;
+  // Read from standard input: the name holds quotes.
+  const std::string copy = scratch() + "/copy.png";
+  fs::copy_file(sheet(), copy, fs::copy_options::overwrite_existing);
+  const std::string sum = shell("sha256sum < '" + copy + "'", status).substr(0, 64);
+  ASSERT_EQ(status, 0);
+  EXPECT_NE(slurp(report_file()).find(sum), std::string::npos);
+}
+
+TEST(Html, WorksInABrowserAndAsksNothingOfTheNetwork) {
+  int status = -1;
+  const std::string said = shell("/usr/bin/python3 '" + source_path("tests/cli/browser_check.py") + "' '" +
+                                     report_file() + "' '" + scratch() + "'",
+                                 status);
+  ASSERT_EQ(status, 0) << said;
+  const Json found = Json::parse(said);
+  EXPECT_EQ(found["headings"].size(), 1U);
+  EXPECT_NE(found["title"].get<std::string>().find("Clean head 3, left side, faceplate"), std::string::npos);
+  EXPECT_EQ(found["unnamed_pictures"], 0);
+  EXPECT_EQ(found["requests"].size(), 1U) << found["requests"];  // the file itself
+  EXPECT_TRUE(found["complaints"].empty()) << found["complaints"];
+  EXPECT_LE(found["phone_overflow_px"], 0);
+  EXPECT_EQ(found["head_before"], "none");
+  EXPECT_NE(found["head_lit_by_streak"], "none");
+  EXPECT_EQ(found["streak_before"], "none");
+  EXPECT_NE(found["streak_lit_by_head"], "none");
+  EXPECT_GT(fs::file_size(scratch() + "/page.png"), 10000U);
+  const std::string printed = shell("pdftotext '" + scratch() + "/page.pdf' -", status);
+  EXPECT_EQ(status, 0);
+  EXPECT_NE(printed.find("Caution: before a cover comes off"), std::string::npos);
+}
+
+TEST(Html, SpeaksInchesWhenAsked) {
+  const std::string page = report_with({"--units", "inch"});
+  EXPECT_NE(page.find(" in from the sheet"), std::string::npos);
+  EXPECT_EQ(page.find(" mm from the sheet"), std::string::npos);
+}
+
+TEST(Html, RefusesUnitsItDoesNotKnowAndTwoUsesOfStandardOutput) {
+  const Ran units = run_tool({"locate", "--layout", kLayout, "--units", "feet", sheet()});
+  EXPECT_EQ(units.status, 2);
+  EXPECT_NE(units.err.find("--units must be mm or inch"), std::string::npos);
+  const Ran both = run_tool({"locate", "--layout", kLayout, "--json", "-", "--html", "-", sheet()});
+  EXPECT_EQ(both.status, 2);
+  EXPECT_NE(both.err.find("cannot both go to standard output"), std::string::npos);
+}
+
+}  // namespace
+}  // namespace scrapetrace::cli

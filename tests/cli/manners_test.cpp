@@ -1,0 +1,109 @@
+// Help, manual pages, completions and words, through the real binary. Pages are judged by groff, scripts by
+// bash itself.
+#include <gtest/gtest.h>
+
+#include <cstdlib>
+#include <fstream>
+#include <regex>
+
+#include "cli/run_tool.h"
+
+namespace scrapetrace::cli {
+namespace {
+
+bool holds(const std::string& text, std::string_view part) {
+  return text.find(part) != std::string::npos;
+}
+
+std::vector<std::string> command_names() {
+  std::vector<std::string> out;
+  const std::string help = run_tool({"--help"}).out;
+  const std::regex line("\n  ([a-z]+) ");
+  for (std::sregex_iterator it(help.begin(), help.end(), line); it != std::sregex_iterator(); ++it)
+    out.push_back((*it)[1]);
+  return out;
+}
+
+TEST(Manual, OfEveryCommandIsSoundAndListsItsOptions) {
+  const auto names = command_names();
+  ASSERT_GT(names.size(), 5U);
+  for (const auto& name : names) {
+    const Ran page = run_tool({"manual", name});
+    ASSERT_EQ(page.status, 0) << name;
+    EXPECT_TRUE(holds(page.out, ".SH EXAMPLE")) << name;
+    const std::string file = scratch() + "/page.1";
+    std::ofstream(file) << page.out;
+    EXPECT_EQ(std::system(("test -z \"$(groff -ww -man -Tutf8 -z '" + file + "' 2>&1)\"").c_str()), 0)
+        << name;
+  }
+  const std::string page = run_tool({"manual", "locate"}).out;
+  for (const std::string option : {"layout", "html", "units", "false\\-alarms"})
+    EXPECT_TRUE(holds(page, ".B \\-\\-" + option)) << option;
+  EXPECT_TRUE(holds(page, "No metal on a faceplate"));
+}
+
+TEST(Completion, ForBashOffersCommandsOptionsAndChoices) {
+  const std::string file = scratch() + "/completion.bash";
+  std::ofstream(file) << run_tool({"completion", "bash"}).out;
+  const auto offered = [&](const std::string& words, int at) {
+    const std::string out = scratch() + "/offered";
+    const std::string script = "source '" + file + "'; COMP_WORDS=(" + words +
+                               "); COMP_CWORD=" + std::to_string(at) +
+                               "; _scrapetrace; printf '%s ' \"${COMPREPLY[@]}\" > '" + out + "'";
+    const std::string run = scratch() + "/run.bash";
+    std::ofstream(run) << script;
+    EXPECT_EQ(std::system(("bash '" + run + "'").c_str()), 0);
+    return slurp(out);
+  };
+  EXPECT_EQ(offered("scrapetrace loc", 1), "locate ");
+  EXPECT_EQ(offered("scrapetrace locate --ht", 2), "--html ");
+  EXPECT_EQ(offered("scrapetrace locate --units i", 3), "inch ");
+}
+
+TEST(Completion, KnowsThreeShells) {
+  EXPECT_TRUE(holds(run_tool({"completion", "zsh"}).out, "#compdef scrapetrace"));
+  EXPECT_TRUE(holds(run_tool({"completion", "fish"}).out, "-l html -r -F"));
+  EXPECT_EQ(run_tool({"completion", "abacus"}).status, 2);
+}
+
+TEST(Explain, KnowsWordsTheirOtherNamesAndNearMisses) {
+  EXPECT_TRUE(holds(run_tool({"explain", "residue"}).out, "scrapes ink off"));
+  EXPECT_EQ(run_tool({"explain", "Nozzle"}).out, run_tool({"explain", "jet"}).out);
+  EXPECT_TRUE(holds(run_tool({"explain", "drum", "scratch"}).out, "drum scratch:"));
+  const Ran wrong = run_tool({"explain", "faceplat"});
+  EXPECT_EQ(wrong.status, 2);
+  EXPECT_TRUE(holds(wrong.err, "Did you mean \"faceplate\"?"));
+}
+
+TEST(Version, NamesTheLibraries) {
+  const std::string out = run_tool({"--version"}).out;
+  EXPECT_TRUE(holds(out, std::string("scrapetrace ") + SCRAPETRACE_VERSION + "\n"));
+  EXPECT_TRUE(std::regex_search(out, std::regex("libvips 8\\.[0-9.]+\n")));
+  EXPECT_TRUE(std::regex_search(out, std::regex("Boost 1\\.[0-9.]+\n")));
+}
+
+TEST(Help, ShowsTheCautionsWhereTheAnswerLeadsToAMachine) {
+  EXPECT_TRUE(holds(run_tool({"locate", "--help"}).out, "CAUTION: before a cover comes off"));
+  EXPECT_FALSE(holds(run_tool({"simulate", "--help"}).out, "CAUTION"));
+}
+
+// util-linux's script(1) gives the program a terminal.
+TEST(Colour, OnlyOnATerminalAndNeverAgainstNoColor) {
+  const std::string words = std::string(SCRAPETRACE_BINARY) + " locate --layout " +
+                            source_path("geometry/tavvick.toml") + " /nowhere.png";
+  const auto on_terminal = [&](const std::string& environment) {
+    const std::string out = scratch() + "/typed";
+    std::system(("env TERM=xterm " + environment + " script -qec '" + words + "' /dev/null > '" + out +
+                 "' 2>&1 < /dev/null")
+                    .c_str());
+    return slurp(out);
+  };
+  EXPECT_TRUE(holds(on_terminal("COLUMNS=80"), "\033[1mCould not look"));
+  EXPECT_TRUE(holds(on_terminal("NO_COLOR=1"), "Could not look"));
+  EXPECT_FALSE(holds(on_terminal("NO_COLOR=1"), "\033["));
+  EXPECT_FALSE(holds(
+      run_tool({"locate", "--layout", source_path("geometry/tavvick.toml"), "/nowhere.png"}).out, "\033["));
+}
+
+}  // namespace
+}  // namespace scrapetrace::cli

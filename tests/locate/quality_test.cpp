@@ -1,0 +1,163 @@
+// Every reason to ask for a better scan: there when it was made, and not on a sound page.
+
+#include <gtest/gtest.h>
+
+#include <cmath>
+#include <numbers>
+
+#include "locate/pages.h"
+#include "scan/pixel_statistics.h"
+
+namespace scrapetrace {
+namespace {
+
+using testing::bench_chart;
+using testing::bench_machine;
+using testing::noisy_scan;
+using testing::only;
+using testing::residue_at;
+
+SimulatedScan simulated(const ScanOptions& scan, const PrintOptions& print = {}) {
+  return *simulate_scan(bench_machine(), bench_chart(), {}, print, scan);
+}
+
+// As a file's reader makes it, its single pixels looked at.
+PageRaster read(const SimulatedScan& image) {
+  PageRaster page = testing::raster_of(image);
+  scan::PixelSampler sampler(page.pixels, image.width_px, image.channels, image.bits / 8);
+  const std::size_t stride = image.pixels.size() / static_cast<std::size_t>(image.height_px);
+  for (std::size_t v = 0; v < static_cast<std::size_t>(image.height_px); ++v)
+    sampler.add_row(image.pixels.data() + v * stride);
+  return page;
+}
+
+ScanReport report_of(const PageRaster& page) {
+  return testing::find(bench_machine(), {{"page.png", page}}).scans[0];
+}
+ScanReport report_of(const SimulatedScan& image) {
+  return report_of(read(image));
+}
+
+bool has(const ScanReport& report, ScanIssue issue) {
+  return std::find(report.issues.begin(), report.issues.end(), issue) != report.issues.end();
+}
+
+// The issue, and no other.
+void expect_only(const ScanReport& report, ScanIssue issue) {
+  ASSERT_TRUE(report.analysed());
+  EXPECT_TRUE(has(report, issue)) << to_string(issue);
+  for (const ScanIssue other : report.issues) EXPECT_EQ(to_string(other), to_string(issue));
+  EXPECT_EQ(report.verdict, QualityVerdict::limited);
+}
+
+template <class Change>
+SimulatedScan changed(SimulatedScan image, Change change) {
+  const int row = image.width_px * image.channels;
+  for (std::size_t i = 0; i < image.pixels.size(); ++i) {
+    const int u = static_cast<int>(i) % row / image.channels;
+    image.pixels[i] = static_cast<std::uint8_t>(
+        std::clamp(std::lround(change(static_cast<double>(image.pixels[i]), u)), 0L, 255L));
+  }
+  return image;
+}
+
+TEST(Quality, SoundPagesHaveNoIssue) {
+  for (const double dpi : {200.0, 300.0, 400.0, 600.0}) {
+    for (const double skew_deg : {0.0, 1.3, -4.0}) {
+      ScanOptions scan = noisy_scan(7, dpi);
+      scan.skew_deg = skew_deg;
+      const ScanReport report = report_of(simulated(scan));
+      EXPECT_EQ(report.verdict, QualityVerdict::ok) << dpi << " " << skew_deg;
+      for (const auto& reason : report.reasons) ADD_FAILURE() << dpi << " " << skew_deg << ": " << reason;
+    }
+  }
+}
+
+TEST(Quality, TooCoarse) {
+  const ScanReport coarse = report_of(simulated(noisy_scan(3, 120)));
+  EXPECT_TRUE(has(coarse, ScanIssue::too_coarse));
+  EXPECT_GT(coarse.finest_streak_mm, report_of(simulated(noisy_scan(3, 600))).finest_streak_mm);
+}
+
+TEST(Quality, OutOfFocus) {
+  ScanOptions scan = noisy_scan(3);
+  scan.blur_px = 3;
+  expect_only(report_of(simulated(scan)), ScanIssue::out_of_focus);
+}
+
+TEST(Quality, Clipped) {
+  expect_only(report_of(changed(simulated(noisy_scan(3)), [](double code, int) { return code * 1.085; })),
+              ScanIssue::clipped);
+  expect_only(report_of(changed(simulated(noisy_scan(3)), [](double code, int) { return 1.4 * code - 110; })),
+              ScanIssue::clipped);
+}
+
+TEST(Quality, WhitenedPaper) {
+  expect_only(report_of(changed(simulated(noisy_scan(3)),
+                                [](double code, int) { return code > 215 ? 255.0 : code; })),
+              ScanIssue::enhanced);
+}
+
+// An unsharp mask along the rows: what a scanning program's sharpening does.
+TEST(Quality, Sharpened) {
+  const SimulatedScan plain = simulated(noisy_scan(3));
+  SimulatedScan sharp = plain;
+  const int c = plain.channels;
+  const auto row = static_cast<std::size_t>(plain.width_px * c);
+  for (std::size_t i = static_cast<std::size_t>(3 * c);
+       i + static_cast<std::size_t>(3 * c) < plain.pixels.size(); ++i) {
+    if (i % row < static_cast<std::size_t>(3 * c) || i % row + static_cast<std::size_t>(3 * c) >= row)
+      continue;
+    double around = 0;
+    for (int k = -3; k <= 3; ++k) around += plain.pixels[i + static_cast<std::size_t>(k * c)] / 7.0;
+    const double value = plain.pixels[i] + 1.0 * (plain.pixels[i] - around);
+    sharp.pixels[i] = static_cast<std::uint8_t>(std::clamp(std::lround(value), 0L, 255L));
+  }
+  const ScanReport report = report_of(sharp);
+  EXPECT_TRUE(has(report, ScanIssue::enhanced));
+}
+
+TEST(Quality, Moire) {
+  const auto fringed = changed(simulated(noisy_scan(3)), [](double code, int u) {
+    return code + 3 * std::sin(2 * std::numbers::pi * u / 23.0);
+  });
+  expect_only(report_of(fringed), ScanIssue::moire);
+}
+
+TEST(Quality, Cropped) {
+  ScanOptions scan = noisy_scan(3);
+  scan.margin_mm = -11;
+  const ScanReport report = report_of(simulated(scan));
+  EXPECT_TRUE(has(report, ScanIssue::cropped));
+}
+
+TEST(Quality, CodedInBlocks) {
+  // Every block of eight columns has a level of its own, as coarse coding of a gentle slope leaves it.
+  const auto blocky = changed(simulated(noisy_scan(3)), [](double code, int u) {
+    return 6 * std::round(code / 6) + ((u / 8) % 2 == 0 ? 4 : -4);
+  });
+  EXPECT_TRUE(has(report_of(blocky), ScanIssue::compressed));
+  PageRaster page = read(simulated(noisy_scan(3)));
+  page.pixels.quantisation_sigma = 19;  // the usual tables at quality 50
+  expect_only(report_of(page), ScanIssue::compressed);
+}
+
+TEST(Quality, SheetsOfDifferentStates) {
+  const Layout layout = bench_machine();
+  const Causes one = only(residue_at(layout, 0, Side::right, 1.5, 0.8, 0.5));
+  const Causes none;
+  const auto scan_of = [&](const Causes& causes, std::uint64_t seed) {
+    return testing::scanned(layout, causes, noisy_scan(seed));
+  };
+  const Findings different = testing::find(layout, {scan_of(one, 1), scan_of(none, 2)});
+  EXPECT_TRUE(has(different.scans[0], ScanIssue::other_sheet));
+  EXPECT_FALSE(has(different.scans[1], ScanIssue::other_sheet));
+  const Findings alike = testing::find(layout, {scan_of(one, 1), scan_of(one, 2)});
+  EXPECT_FALSE(has(alike.scans[0], ScanIssue::other_sheet));
+  EXPECT_FALSE(has(alike.scans[1], ScanIssue::other_sheet));
+  const Findings odd = testing::find(layout, {scan_of(one, 1), scan_of(none, 2), scan_of(one, 3)});
+  EXPECT_TRUE(has(odd.scans[1], ScanIssue::other_sheet));
+}
+
+}  // namespace
+}  // namespace scrapetrace

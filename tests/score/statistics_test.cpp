@@ -1,0 +1,100 @@
+#include "score/statistics.h"
+
+#include <gtest/gtest.h>
+
+#include <array>
+#include <cmath>
+
+#include "score/detection.h"
+
+namespace scrapetrace::score {
+namespace {
+
+// Worked by hand: forecasts .1 .9 .8 .3 of which the second and third came true.
+TEST(ProperScores, BrierAndLogLossOfFourForecasts) {
+  const std::vector<Claim> claims{{0.1, false}, {0.9, true}, {0.8, true}, {0.3, false}};
+  EXPECT_NEAR(brier(claims), 0.0375, 1e-12);
+  EXPECT_NEAR(log_loss(claims), 0.197635, 1e-6);
+}
+
+// Murphy (J. Appl. Meteorol. 12, 1973): Brier = reliability - resolution + uncertainty.
+TEST(ProperScores, MurphysPartsOfTwoGroups) {
+  std::vector<Claim> claims;
+  for (int k = 0; k < 5; ++k) claims.push_back({0.2, k < 1});
+  for (int k = 0; k < 5; ++k) claims.push_back({0.8, k < 3});
+  const Calibration c = calibrate(claims, 2);
+  ASSERT_EQ(c.bins.size(), 2U);
+  EXPECT_NEAR(c.reliability, 0.02, 1e-12);
+  EXPECT_NEAR(c.resolution, 0.04, 1e-12);
+  EXPECT_NEAR(c.uncertainty, 0.24, 1e-12);
+  EXPECT_NEAR(c.calibration_error, 0.10, 1e-12);
+  EXPECT_NEAR(brier(claims), c.reliability - c.resolution + c.uncertainty, 1e-12);
+}
+
+TEST(ProperScores, EqualClaimsShareABin) {
+  const Calibration c = calibrate(std::vector<Claim>(50, {0.3, false}), 10);
+  ASSERT_EQ(c.bins.size(), 1U);
+  EXPECT_EQ(c.bins[0].targets, 50);
+}
+
+// Wilson's interval for 8 of 10 at 95 %, from the formula of 1927: 0.4902 to 0.9433.
+TEST(Intervals, WilsonOfEightInTen) {
+  const Estimate e = share(8, 10);
+  EXPECT_NEAR(e.low, 0.4902, 5e-5);
+  EXPECT_NEAR(e.high, 0.9433, 5e-5);
+}
+
+// A mean of n values of standard deviation s: the bootstrap's interval is about +-1.96 s / sqrt(n).
+TEST(Intervals, BootstrapIsAboutTheNormalOne) {
+  std::vector<double> values;
+  for (int k = 0; k < 400; ++k) values.push_back(k % 2);
+  const Estimate e = bootstrap_mean(values, 7);
+  EXPECT_DOUBLE_EQ(e.value, 0.5);
+  EXPECT_NEAR(e.high - e.low, 2 * 1.96 * 0.5 / 20, 0.012);
+}
+
+TEST(Ranks, TiesCountInPart) {
+  const std::vector<double> p{0.3, 0.3, 0.3, 0.1};
+  EXPECT_NEAR(among_first(p, 0, 1), 1.0 / 3, 1e-12);
+  EXPECT_NEAR(among_first(p, 0, 2), 2.0 / 3, 1e-12);
+  EXPECT_EQ(among_first(p, 3, 2), 0);
+  EXPECT_EQ(among_first({0, 0, 1}, 0, 2), 0);  // what is not named has no rank
+}
+
+// Pd = Q(Q^-1(Pfa) - d'): textbook values of signal detection, thresholds at Pfa 1e-2, 1e-3, 1e-4, 1e-6.
+TEST(Detection, MatchedFilterTable) {
+  struct Row {
+    double threshold;
+    std::array<double, 6> pd;
+  };
+  const std::array<Row, 4> rows{{{2.3263, {0.09236, 0.37208, 0.74973, 0.95290, 0.99625, 0.99988}},
+                                 {3.0902, {0.01830, 0.13781, 0.46405, 0.81853, 0.97192, 0.99819}},
+                                 {3.7190, {0.00327, 0.04281, 0.23607, 0.61064, 0.89990, 0.98873}},
+                                 {4.7534, {0.00009, 0.00295, 0.03976, 0.22560, 0.59738, 0.89372}}}};
+  for (const Row& row : rows) {
+    for (std::size_t d = 0; d < row.pd.size(); ++d)
+      EXPECT_NEAR(matched_filter_share(static_cast<double>(d + 1), row.threshold), row.pd[d], 2e-5);
+  }
+}
+
+// One-sided z for a page of 1000 independent cells at alpha 0.01: 4.2638 exactly, 4.2649 by Bonferroni.
+TEST(Detection, PageThreshold) {
+  EXPECT_NEAR(page_threshold(1000, 1, 1, 0.01), 4.2649, 2e-3);
+}
+
+TEST(Detection, ProbitFitFindsTheCurveItWasDrawnFrom) {
+  std::vector<Trial> trials;  // found in Phi(2 log(d / 10)) of the cases: 90 % at 10 e^(1.2816 / 2)
+  for (int k = 0; k < 60; ++k) {
+    const double d = 2 * std::pow(25.0, k / 59.0);
+    const double p = 0.5 * std::erfc(-2 * std::log(d / 10) * M_SQRT1_2);
+    for (int j = 0; j < 200; ++j) trials.push_back({d, (j + 0.5) / 200 < p});
+  }
+  EXPECT_NEAR(d_prime_at_90(trials), 10 * std::exp(1.281552 / 2), 0.3);
+}
+
+TEST(Detection, SaysNothingWhenAllAreFound) {
+  EXPECT_EQ(d_prime_at_90(std::vector<Trial>(50, {5, true})), 0);
+}
+
+}  // namespace
+}  // namespace scrapetrace::score
