@@ -159,8 +159,7 @@ Places place_on_given_chart(const Layout& layout, const Chart& given, const Page
                                     : search_on_chart(layout, chart, raster, options);
   if (found.agreement() < kLeastAgreement) return other_page(chart, found.agreement());
   std::vector<page::Placement> places;
-  for (const auto& way : found.ways)
-    places.push_back(refine(layout, chart, raster, found.resolution, way, tagged.tags));
+  for (const auto& way : found.ways) places.push_back(refine(layout, chart, raster, found.resolution, way, tagged.tags));
   return places;
 }
 
