@@ -57,7 +57,7 @@ std::string html_head() {
       "content=\"width=device-width, initial-scale=1\"><title>Casebook</title><style>{}\n"
       "table.book{{border-collapse:collapse;width:100%}}.book th,.book "
       "td{{text-align:left;vertical-align:top;"
-      "padding:.4em .6em;border-bottom:1px solid #888;overflow-wrap:anywhere}}</style></head>\n"
+      "padding:.4em .6em;border-bottom:1px solid #888;overflow-wrap:break-word}}</style></head>\n"
       "<body><main><h1>Casebook</h1>\n<table class=\"book\"><thead><tr><th scope=\"col\">No.</th>"
       "<th scope=\"col\">When</th><th scope=\"col\">Who</th><th scope=\"col\">Unit</th><th "
       "scope=\"col\">Kind</th>"

@@ -30,7 +30,7 @@ std::string triage_head(std::int64_t cases, std::string_view tool_version, const
       "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">{}<style>{}\n"
       "table.cases{{border-collapse:collapse;width:100%}}.cases th,.cases "
       "td{{text-align:left;vertical-align:top;"
-      "padding:.4em .6em;border-bottom:1px solid #888;overflow-wrap:anywhere}}.rescan{{font-style:italic}}"
+      "padding:.4em .6em;border-bottom:1px solid #888;overflow-wrap:break-word}}.rescan{{font-style:italic}}"
       "</style></head>\n<body><main>{}{}\n<table class=\"cases\"><thead><tr><th scope=\"col\">Case</th>"
       "<th scope=\"col\">Answer</th><th scope=\"col\">Score</th><th "
       "scope=\"col\">Scans</th></tr></thead><tbody>\n",
