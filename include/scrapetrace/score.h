@@ -1,7 +1,7 @@
 #pragma once
-// How good the answers are: random cases with known truth, each rendered, given to locate() and judged; beside
-// it the ideal reader, who knows the true registration, the other causes and the noise, and integrates the
-// exact likelihood. Every case is a pure function of (options, machines, index).
+// How good the answers are: random cases with known truth, each rendered, given to locate() and judged;
+// beside it the ideal reader, who knows the true registration, the other causes and the noise, and integrates
+// the exact likelihood. Every case is a pure function of (options, machines, index).
 
 #include <cstdint>
 #include <optional>
@@ -31,11 +31,11 @@ std::optional<CaseKind> case_kind_from(const std::string& word);
 
 struct ScoreOptions {
   std::uint64_t seed = 1;
-  std::vector<CaseKind> kinds;                  // empty: all of them, mixed
-  std::vector<double> dpi = {300, 400, 600};    // scans are drawn from these
-  double full_height = 0.2;                     // part of the cases on whole sheets; the others are shorter
-  int sheets = 5;                               // of a case of several sheets, 2 to 20
-  bool ideal = true;                            // run the ideal reader
+  std::vector<CaseKind> kinds;                // empty: all of them, mixed
+  std::vector<double> dpi = {300, 400, 600};  // scans are drawn from these
+  double full_height = 0.2;                   // part of the cases on whole sheets; the others are shorter
+  int sheets = 5;                             // of a case of several sheets, 2 to 20
+  bool ideal = true;                          // run the ideal reader
 };
 
 // A position across, read beside the truth; drum mm.
@@ -64,16 +64,16 @@ struct CaseRecord {
   CaseKind kind = CaseKind::residue;
   std::string machine;
   double dpi = 0;
-  std::string what;           // the case in one line
-  bool analysed = false;      // locate could look at (every one of) its scans
-  int truth = -1;             // the true target; -1: no residue
-  double width_mm = 0;        // of the residue
-  double loss = 0;            // per contact
-  double d_prime = 0;         // of the matched filter that knows the noise and the streak's shape
-  bool detected = false;      // some streak was found where the residue's is
-  std::vector<double> located;     // by locate
+  std::string what;                 // the case in one line
+  bool analysed = false;            // locate could look at (every one of) its scans
+  int truth = -1;                   // the true target; -1: no residue
+  double width_mm = 0;              // of the residue
+  double loss = 0;                  // per contact
+  double d_prime = 0;               // of the matched filter that knows the noise and the streak's shape
+  bool detected = false;            // some streak was found where the residue's is
+  std::vector<double> located;      // by locate
   std::vector<double> first_sheet;  // by locate from the first sheet alone, where there are several
-  std::vector<double> ideal;       // by the ideal reader, from the first sheet; empty: not asked
+  std::vector<double> ideal;        // by the ideal reader, from the first sheet; empty: not asked
   std::optional<PositionRecord> position;
   std::optional<PositionRecord> ideal_position;
   std::vector<CauseRecord> causes;   // one per true cause

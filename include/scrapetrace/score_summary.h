@@ -25,8 +25,9 @@ struct RankRow {
   Estimate among_two;
   Estimate ideal_first;
   Estimate ideal_among_two;
-  // What locate's first choice gives away, as the ideal reader sees it: mean of P(its best) - P(locate's best).
-  // Says the same as ideal_first - first, without the luck of which of two likely targets was the true one.
+  // What locate's first choice gives away, as the ideal reader sees it: mean of P(its best) - P(locate's
+  // best). Says the same as ideal_first - first, without the luck of which of two likely targets was the true
+  // one.
   Estimate given_away;
 };
 

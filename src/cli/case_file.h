@@ -13,7 +13,8 @@ namespace scrapetrace::cli {
 
 class CaseFile {
  public:
-  // Without a path the cases are kept in memory only. `run` is the file's first line: which run it belongs to.
+  // Without a path the cases are kept in memory only. `run` is the file's first line: which run it belongs
+  // to.
   CaseFile(std::string path, std::string run) : path_(std::move(path)), run_(std::move(run)) {}
 
   // Takes up what the file holds of cases [0, cases), drops a last line that was not written to its end, and

@@ -1,3 +1,4 @@
+#include "base/wording.h"
 #include "cli/case_file.h"
 #include "cli/commands.h"
 #include "cli/input.h"
@@ -5,7 +6,6 @@
 #include "cli/output.h"
 #include "cli/picture.h"
 #include "cli/progress.h"
-#include "base/wording.h"
 #include "report/score_json.h"
 #include "report/score_svg.h"
 #include "report/score_text.h"
@@ -105,9 +105,11 @@ ExitStatus run_score(const Arguments& arguments) {
   Options options(
       "score --layout LAYOUT --chart CHART [--layout ... --chart ...] [--cases N] [--seed N] [--jobs N]\n"
       "       [--resume FILE] [--json FILE] [--picture FILE]",
-      "Draws random faults of known machines, renders their scans, lets locate read them, and says how good the "
+      "Draws random faults of known machines, renders their scans, lets locate read them, and says how good "
+      "the "
       "answers\nare, beside a reader who knows everything but the fault.",
-      "scrapetrace score --layout geometry/hobdrel.toml --chart geometry/charts/hobdrel_bands.toml --cases 300 "
+      "scrapetrace score --layout geometry/hobdrel.toml --chart geometry/charts/hobdrel_bands.toml --cases "
+      "300 "
       "--resume cases.jsonl --picture score.png");
   options.value("layout", request.layouts, "FILE", "a machine; repeatable, each with its chart");
   options.value("chart", request.charts, "FILE", "what that machine prints; in the order of the layouts");

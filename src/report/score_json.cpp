@@ -30,7 +30,8 @@ Json rank_rows(const std::vector<RankRow>& rows) {
 Json calibration(const Calibration& c) {
   Json bins = Json::array();
   for (const ReliabilityBin& bin : c.bins)
-    bins.push_back({{"targets", bin.targets}, {"probability", bin.probability}, {"right", estimate(bin.right)}});
+    bins.push_back(
+        {{"targets", bin.targets}, {"probability", bin.probability}, {"right", estimate(bin.right)}});
   return {{"calibration_error", c.calibration_error},
           {"reliability", c.reliability},
           {"resolution", c.resolution},
@@ -50,7 +51,8 @@ Json detection(const std::vector<DetectionRow>& rows) {
   for (const DetectionRow& row : rows) {
     Json bins = Json::array();
     for (const DetectionBin& bin : row.bins)
-      bins.push_back({{"d_prime", bin.d_prime}, {"found", estimate(bin.found)}, {"matched_filter", bin.bound}});
+      bins.push_back(
+          {{"d_prime", bin.d_prime}, {"found", estimate(bin.found)}, {"matched_filter", bin.bound}});
     out.push_back({{"widths", row.widths},
                    {"cases", row.cases},
                    {"d_prime_at_90", row.at_90 > 0 ? Json(row.at_90) : Json(nullptr)},
@@ -86,8 +88,8 @@ Json run(const std::vector<ScoreMachine>& machines, const ScoreOptions& options)
   for (const auto& m : machines) names.push_back(valid_utf8(m.name));
   Json kinds = Json::array();
   for (const CaseKind kind : options.kinds) kinds.push_back(to_string(kind));
-  return {{"seed", options.seed},   {"machines", std::move(names)},         {"kinds", std::move(kinds)},
-          {"dpi", options.dpi},     {"full_height", options.full_height},   {"sheets", options.sheets},
+  return {{"seed", options.seed},  {"machines", std::move(names)},       {"kinds", std::move(kinds)},
+          {"dpi", options.dpi},    {"full_height", options.full_height}, {"sheets", options.sheets},
           {"ideal", options.ideal}};
 }
 
@@ -187,26 +189,28 @@ std::string run_line(const std::vector<ScoreMachine>& machines, const ScoreOptio
 
 std::string score_json(const ScoreSummary& s, const std::vector<ScoreMachine>& machines,
                        const ScoreOptions& options) {
-  const Json out{{"schema", "scrapetrace.score/1"},
-                 {"run", run(machines, options)},
-                 {"cases", s.cases},
-                 {"not_analysed", s.not_analysed},
-                 {"targets", rank_rows(s.targets)},
-                 {"sides", rank_rows(s.sides)},
-                 {"located", beliefs(s.located)},
-                 {"ideal", beliefs(s.ideal)},
-                 {"detection", detection(s.detection)},
-                 {"position", position(s.position)},
-                 {"ideal_position", position(s.ideal_position)},
-                 {"causes", causes(s)},
-                 {"false_targets_on_clean_pages", estimate(s.false_targets)},
-                 {"dead_jets", {{"head", estimate(s.jet_head)}, {"ink", estimate(s.jet_ink)}, {"all", estimate(s.jet_all)}}},
-                 {"residue_taken_for_dead_jet", estimate(s.residue_as_jet)},
-                 {"dead_jet_taken_for_residue", estimate(s.jet_as_residue)},
-                 {"sheets",
-                  {{"one_log_loss", estimate(s.one_sheet_log_loss)},
-                   {"all_log_loss", estimate(s.sheets_log_loss)},
-                   {"gain", estimate(s.sheets_gain)}}}};
+  const Json out{
+      {"schema", "scrapetrace.score/1"},
+      {"run", run(machines, options)},
+      {"cases", s.cases},
+      {"not_analysed", s.not_analysed},
+      {"targets", rank_rows(s.targets)},
+      {"sides", rank_rows(s.sides)},
+      {"located", beliefs(s.located)},
+      {"ideal", beliefs(s.ideal)},
+      {"detection", detection(s.detection)},
+      {"position", position(s.position)},
+      {"ideal_position", position(s.ideal_position)},
+      {"causes", causes(s)},
+      {"false_targets_on_clean_pages", estimate(s.false_targets)},
+      {"dead_jets",
+       {{"head", estimate(s.jet_head)}, {"ink", estimate(s.jet_ink)}, {"all", estimate(s.jet_all)}}},
+      {"residue_taken_for_dead_jet", estimate(s.residue_as_jet)},
+      {"dead_jet_taken_for_residue", estimate(s.jet_as_residue)},
+      {"sheets",
+       {{"one_log_loss", estimate(s.one_sheet_log_loss)},
+        {"all_log_loss", estimate(s.sheets_log_loss)},
+        {"gain", estimate(s.sheets_gain)}}}};
   return out.dump(2) + "\n";
 }
 

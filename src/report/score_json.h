@@ -1,5 +1,6 @@
 #pragma once
-// Scored cases as lines of JSON, and what they come to: schemas "scrapetrace.case/1" and "scrapetrace.score/1".
+// Scored cases as lines of JSON, and what they come to: schemas "scrapetrace.case/1" and
+// "scrapetrace.score/1".
 
 #include <optional>
 #include <string>

@@ -9,7 +9,7 @@ namespace scrapetrace::report {
 
 namespace {
 
-constexpr double kTick = 11;  // lettering
+constexpr double kTick = 10;  // lettering
 constexpr double kLegendLine = 17;
 constexpr double kLegendWidth = 205;
 
@@ -49,13 +49,15 @@ void Panel::frame(const std::string& title) const {
     svg_.line(left_, y(value), left_ + width_, y(value), {"#e4e7ea", 1});
     svg_.text(left_ - 6, y(value) + 4, words, {kTick, false, Anchor::end, picture::kMuted});
   }
-  svg_.text(left_ + width_ / 2, top_ + height_ + 36, across_.title, {12, false, Anchor::middle, picture::kInk});
+  svg_.text(left_ + width_ / 2, top_ + height_ + 36, across_.title,
+            {12, false, Anchor::middle, picture::kInk});
   svg_.text(left_ + 6, top_ + 16, up_.title, {12, false, Anchor::start, picture::kInk});
 }
 
 void Panel::curve(const std::vector<std::pair<double, double>>& points, const Stroke& stroke) const {
   for (std::size_t i = 0; i + 1 < points.size(); ++i)
-    svg_.line(x(points[i].first), y(points[i].second), x(points[i + 1].first), y(points[i + 1].second), stroke);
+    svg_.line(x(points[i].first), y(points[i].second), x(points[i + 1].first), y(points[i + 1].second),
+              stroke);
 }
 
 void Panel::dot(double at_x, double at_y, double size, std::string_view colour) const {

@@ -12,11 +12,11 @@ namespace scrapetrace::report {
 
 namespace {
 
-constexpr double kPanelWidth = 440;
+constexpr double kPanelWidth = 470;
 constexpr double kPanelHeight = 300;
 constexpr double kLeft = 60;
 constexpr double kTop = 90;
-constexpr double kAcross = 540;
+constexpr double kAcross = 560;
 constexpr double kDown = 400;
 constexpr std::string_view kOurs = "#1f5f8b";
 constexpr std::string_view kBest = "#b3541e";
@@ -33,7 +33,8 @@ void draw_ranks(Svg& svg, const ScoreSummary& s) {
     if (row.first.cases > 0) rows.push_back(&row);
   }
   Axis across{0, static_cast<double>(std::max<std::size_t>(1, rows.size())), false, {}, "cases of"};
-  for (std::size_t k = 0; k < rows.size(); ++k) across.ticks.emplace_back(static_cast<double>(k) + 0.5, rows[k]->name);
+  for (std::size_t k = 0; k < rows.size(); ++k)
+    across.ticks.emplace_back(static_cast<double>(k) + 0.5, rows[k]->name);
   Axis up = share_axis("");
   up.to = 1.12;  // room for the figures
   const Panel panel(svg, kLeft, kTop, kPanelWidth, kPanelHeight, across, up);
@@ -47,7 +48,8 @@ void draw_ranks(Svg& svg, const ScoreSummary& s) {
     panel.bar(at + 0.52, at + 0.84, row.ideal_first.value, kBest);
     panel.whisker(at + 0.68, row.ideal_first.low, row.ideal_first.high, picture::kInk);
   }
-  svg.text(kLeft + 8, kTop + 16, "left bars: locate, right bars: ideal reader", {11, false, Anchor::start, picture::kInk});
+  svg.text(kLeft + 8, kTop + 16, "left bars: locate, right bars: ideal reader",
+           {11, false, Anchor::start, picture::kInk});
 }
 
 void draw_reliability(Svg& svg, const ScoreSummary& s) {
@@ -67,7 +69,10 @@ void draw_reliability(Svg& svg, const ScoreSummary& s) {
 }
 
 void draw_detection(Svg& svg, const ScoreSummary& s) {
-  const Axis across{1, 1000, true, {{1, "1"}, {3, "3"}, {10, "10"}, {30, "30"}, {100, "100"}, {300, "300"}, {1000, "1000"}},
+  const Axis across{1,
+                    1000,
+                    true,
+                    {{1, "1"}, {3, "3"}, {10, "10"}, {30, "30"}, {100, "100"}, {300, "300"}, {1000, "1000"}},
                     "contrast: d' of the matched filter with known noise"};
   const Panel panel(svg, kLeft, kTop + kDown, kPanelWidth, kPanelHeight, across, share_axis(""));
   panel.frame("Faint streaks found, %");
@@ -96,14 +101,20 @@ void draw_detection(Svg& svg, const ScoreSummary& s) {
 void draw_position(Svg& svg, const ScoreSummary& s) {
   const PositionSummary& p = s.position;
   const PositionSummary& q = s.ideal_position;
-  const double most = 1.25 * std::max({p.rms_error_mm, p.rms_claimed_mm, p.rms_bound_mm, q.rms_error_mm, 0.01});
+  const double most =
+      1.25 * std::max({p.rms_error_mm, p.rms_claimed_mm, p.rms_bound_mm, q.rms_error_mm, 0.01});
   Axis up{0, most, false, {}, ""};
   for (int k = 0; k <= 4; ++k) up.ticks.emplace_back(most * k / 4, fmt::format("{:.3f}", most * k / 4));
-  const Axis across{0, 5, false,
-                    {{0.5, "error"}, {1.5, "claimed"}, {2.5, "bound"}, {3.5, "ideal error"}, {4.5, "its bound"}}, "RMS, mm"};
+  const Axis across{
+      0,
+      5,
+      false,
+      {{0.5, "error"}, {1.5, "claimed"}, {2.5, "bound"}, {3.5, "ideal error"}, {4.5, "its bound"}},
+      "RMS, mm"};
   const Panel panel(svg, kLeft + kAcross, kTop + kDown, kPanelWidth, kPanelHeight, across, up);
   panel.frame("Position of the residue");
-  const std::array<double, 5> values{p.rms_error_mm, p.rms_claimed_mm, p.rms_bound_mm, q.rms_error_mm, q.rms_bound_mm};
+  const std::array<double, 5> values{p.rms_error_mm, p.rms_claimed_mm, p.rms_bound_mm, q.rms_error_mm,
+                                     q.rms_bound_mm};
   for (std::size_t k = 0; k < values.size(); ++k) {
     const auto at = static_cast<double>(k);
     panel.bar(at + 0.2, at + 0.8, values[k], k < 2 ? kOurs : kBest);
@@ -122,7 +133,7 @@ std::string score_svg(const ScoreSummary& summary) {
   draw_reliability(svg, summary);
   draw_detection(svg, summary);
   draw_position(svg, summary);
-  return std::move(svg).finish(1080, 860, picture::kBackground);
+  return std::move(svg).finish(1130, 860, picture::kBackground);
 }
 
 }  // namespace scrapetrace::report

@@ -23,8 +23,7 @@ std::string number(const Estimate& e) {
 }
 
 std::string rank_table(const std::string& title, const std::vector<RankRow>& rows) {
-  std::vector<TableRow> cells{
-      {"", "cases", "first", "ideal", "among two", "ideal", "given away"}};
+  std::vector<TableRow> cells{{"", "cases", "first", "ideal", "among two", "ideal", "given away"}};
   for (const RankRow& r : rows) {
     if (r.first.cases == 0) continue;
     cells.push_back({r.name, std::to_string(r.first.cases), in_hundred(r.first),
@@ -39,7 +38,8 @@ std::string belief_part(const std::string& who, const BeliefSummary& b) {
   if (b.brier.cases == 0) return {};
   return fmt::format(
       "{}: Brier {}, log loss {}\n"
-      "  calibration error {:.4f} over {} named targets' bins, {:.4f} over first targets; of the Brier score of "
+      "  calibration error {:.4f} over {} named targets' bins, {:.4f} over first targets; of the Brier score "
+      "of "
       "named\n  targets {:.4f} is reliability, {:.4f} resolution, {:.4f} uncertainty\n",
       who, number(b.brier), number(b.log_loss), b.named.calibration_error, b.named.bins.size(),
       b.best.calibration_error, b.named.reliability, b.named.resolution, b.named.uncertainty);
@@ -60,18 +60,19 @@ std::string detection_tables(const std::vector<DetectionRow>& rows) {
     for (const DetectionBin& bin : row.bins)
       cells.push_back({fmt::format("{:.1f}", bin.d_prime), in_hundred(bin.found), in_hundred(bin.bound)});
     out += fmt::format("Detection, {} (%)\n", row.widths) + table("rrr", cells);
-    out += row.at_90 > 0
-               ? fmt::format("  90 % at d' {:.1f}; the matched filter at {:.1f}: {:.1f} times its contrast\n\n",
-                             row.at_90, row.bound_at_90, row.at_90 / row.bound_at_90)
-               : "  too few found or missed to say where 90 % are found\n\n";
+    out +=
+        row.at_90 > 0
+            ? fmt::format("  90 % at d' {:.1f}; the matched filter at {:.1f}: {:.1f} times its contrast\n\n",
+                          row.at_90, row.bound_at_90, row.at_90 / row.bound_at_90)
+            : "  too few found or missed to say where 90 % are found\n\n";
   }
   return out;
 }
 
 std::string position_part(const std::string& who, const PositionSummary& p) {
   if (p.cases == 0) return {};
-  return fmt::format("{}: {} cases, RMS error {:.4f} mm, claimed {:.4f} mm, bound {:.4f} mm: {:.2f} times\n", who,
-                     p.cases, p.rms_error_mm, p.rms_claimed_mm, p.rms_bound_mm,
+  return fmt::format("{}: {} cases, RMS error {:.4f} mm, claimed {:.4f} mm, bound {:.4f} mm: {:.2f} times\n",
+                     who, p.cases, p.rms_error_mm, p.rms_claimed_mm, p.rms_bound_mm,
                      p.rms_bound_mm > 0 ? p.rms_error_mm / p.rms_bound_mm : 0);
 }
 
@@ -96,8 +97,8 @@ std::string cause_table(const ScoreSummary& s) {
 }  // namespace
 
 std::string score_text(const ScoreSummary& s) {
-  std::string out = fmt::format("{} cases, {} of them with a scan that could not be analysed\n\n", s.cases,
-                                s.not_analysed);
+  std::string out =
+      fmt::format("{} cases, {} of them with a scan that could not be analysed\n\n", s.cases, s.not_analysed);
   out += rank_table("Targets: head, side and surface (%)", s.targets);
   out += rank_table("Sides of heads (%)", s.sides);
   out += belief_part("locate", s.located) + belief_part("ideal reader", s.ideal);
@@ -110,8 +111,8 @@ std::string score_text(const ScoreSummary& s) {
                      s.false_targets.cases);
   out += fmt::format("One dead jet, 400 dpi or finer: head {} %, ink {} %, all with jet {} % of {}\n",
                      in_hundred(s.jet_head), in_hundred(s.jet_ink), in_hundred(s.jet_all), s.jet_all.cases);
-  out += fmt::format("Residue taken for a dead jet {} %, a dead jet for residue {} %\n", in_hundred(s.residue_as_jet),
-                     in_hundred(s.jet_as_residue));
+  out += fmt::format("Residue taken for a dead jet {} %, a dead jet for residue {} %\n",
+                     in_hundred(s.residue_as_jet), in_hundred(s.jet_as_residue));
   out += fmt::format("Log loss of one sheet {}, of all {}: gain {}\n", number(s.one_sheet_log_loss),
                      number(s.sheets_log_loss), number(s.sheets_gain));
   return out;

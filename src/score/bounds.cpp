@@ -34,10 +34,9 @@ double position_bound_mm(const IdealLikelihood& likelihood, const Residue& truth
     r.width_mm += right - left;
     return likelihood.signal(scrape_of(layout, columns, r));
   };
-  const std::array<White, 3> slopes{
-      likelihood.whiten(change(moved(px, 0), moved(-px, 0), 2 * px)),
-      likelihood.whiten(change(moved(0, px), moved(0, -px), 2 * px)),
-      likelihood.whiten(likelihood.slope(scrape_of(layout, columns, truth)))};
+  const std::array<White, 3> slopes{likelihood.whiten(change(moved(px, 0), moved(-px, 0), 2 * px)),
+                                    likelihood.whiten(change(moved(0, px), moved(0, -px), 2 * px)),
+                                    likelihood.whiten(likelihood.slope(scrape_of(layout, columns, truth)))};
   Eigen::Matrix3d information;
   for (int i = 0; i < 3; ++i) {
     for (int j = 0; j < 3; ++j)

@@ -5,7 +5,8 @@
 
 namespace scrapetrace::score {
 
-// d' of the filter that knows the streak's shape and the noise: sqrt(h^T C^-1 h) for the change h of the light.
+// d' of the filter that knows the streak's shape and the noise: sqrt(h^T C^-1 h) for the change h of the
+// light.
 double matched_d_prime(const IdealLikelihood& unscraped, const Scrape& scrape);
 
 // Standard deviation of the middle of the contact that no unbiased reader beats: the Cramer-Rao bound over

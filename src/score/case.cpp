@@ -66,11 +66,10 @@ Interval printed_drum(const Layout& layout, const Chart& chart) {
 }
 
 bool may_be_drawn(CaseKind kind, Interval touched, Interval printed) {
-  const bool whole = touched.from_mm > printed.from_mm + kPrintMargin_mm &&
-                     touched.to_mm < printed.to_mm - kPrintMargin_mm;
+  const bool whole =
+      touched.from_mm > printed.from_mm + kPrintMargin_mm && touched.to_mm < printed.to_mm - kPrintMargin_mm;
   if (kind != CaseKind::cut) return whole;
-  const double seen_mm =
-      std::min(touched.to_mm, printed.to_mm) - std::max(touched.from_mm, printed.from_mm);
+  const double seen_mm = std::min(touched.to_mm, printed.to_mm) - std::max(touched.from_mm, printed.from_mm);
   return seen_mm >= kLeastSeen_mm && (touched.from_mm < printed.from_mm || touched.to_mm > printed.to_mm);
 }
 

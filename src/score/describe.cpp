@@ -9,9 +9,8 @@ namespace {
 std::string of_residue(const Case& drawn) {
   const Residue& r = *drawn.residue();
   return fmt::format("; residue on head {} {} {} (carriage {}), {:.3f} mm, {:.3f} mm wide, loss {:.4f}, {}",
-                     r.head, to_string(*r.side), r.surface,
-                     drawn.machine->layout.carriages[r.carriage].name, r.x_mm, r.width_mm, r.loss,
-                     r.downstream ? "downstream" : "upstream");
+                     r.head, to_string(*r.side), r.surface, drawn.machine->layout.carriages[r.carriage].name,
+                     r.x_mm, r.width_mm, r.loss, r.downstream ? "downstream" : "upstream");
 }
 
 std::string of_others(const Causes& causes, const Layout& layout) {

@@ -60,7 +60,8 @@ DetectionRow detection_row(const std::string& widths, std::vector<Trial> trials,
   row.at_90 = d_prime_at_90(trials);
   row.threshold = threshold;
   row.bound_at_90 = threshold + kNormal90;
-  std::sort(trials.begin(), trials.end(), [](const Trial& x, const Trial& y) { return x.d_prime < y.d_prime; });
+  std::sort(trials.begin(), trials.end(),
+            [](const Trial& x, const Trial& y) { return x.d_prime < y.d_prime; });
   std::size_t from = 0;
   for (int k = 1; k <= bins; ++k) {
     const std::size_t to = trials.size() * static_cast<std::size_t>(k) / static_cast<std::size_t>(bins);

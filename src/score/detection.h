@@ -16,7 +16,8 @@ struct Trial {
   bool found = false;
 };
 
-// d' at which 90 of 100 are found, by the likeliest curve P = Phi(a + b log d'); 0 when the trials do not tell.
+// d' at which 90 of 100 are found, by the likeliest curve P = Phi(a + b log d'); 0 when the trials do not
+// tell.
 double d_prime_at_90(const std::vector<Trial>& trials);
 
 DetectionRow detection_row(const std::string& widths, std::vector<Trial> trials, double threshold, int bins);

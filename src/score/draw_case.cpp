@@ -101,7 +101,8 @@ Case draw_case(const std::vector<ScoreMachine>& machines, const ScoreOptions& op
   out.index = index;
   out.machine = &machines[static_cast<std::size_t>(index) % machines.size()];
   out.kind = draw_kind(options.kinds, draw);
-  out.chart = draw.chance(options.full_height) ? out.machine->chart : shortened(out.machine->chart, kShortPart);
+  out.chart =
+      draw.chance(options.full_height) ? out.machine->chart : shortened(out.machine->chart, kShortPart);
   draw_sheets(options, draw, out);
   if (has_residue(out.kind)) draw_residue(draw, out);
   draw_others(draw, out);

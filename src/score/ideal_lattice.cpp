@@ -54,7 +54,8 @@ CellPrior cell_prior(const Layout& layout, const IdealPrior& prior, const EdgeLa
       contact.x_mm = at(left, i);
       contact.width_mm = at(right, j) - contact.x_mm;
       const double by_width = width_density(contact.width_mm);
-      if (by_width <= 0 || !may_be_drawn(prior.kind, touched_drum(layout, contact), prior.printed_mm)) continue;
+      if (by_width <= 0 || !may_be_drawn(prior.kind, touched_drum(layout, contact), prior.printed_mm))
+        continue;
       for (std::size_t z = 0; z < prior.zones.size(); ++z) {
         if (layout.heads[prior.zones[z].head].carriage != carriage) continue;
         const double mass =

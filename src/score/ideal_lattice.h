@@ -28,8 +28,8 @@ class EdgeLattice {
 // for the side of the jets. By midpoints of 4 x 4 parts.
 struct CellPrior {
   double mass = 0;
-  double middle_mm = 0;            // prior mean of the contact's middle, mm
-  double middle_variance = 0;      // and its variance
+  double middle_mm = 0;        // prior mean of the contact's middle, mm
+  double middle_variance = 0;  // and its variance
   std::vector<double> by_target;
 };
 CellPrior cell_prior(const Layout& layout, const IdealPrior& prior, const EdgeLattice& lattice,

@@ -157,15 +157,16 @@ void IdealLikelihood::add_patch(const PatchView& patch, const Scrape& scrape) {
         by_ink[i](s) += signal;
         auto& jet = jets[{layer.owner.head, layer.owner.jet, patch.inks[i]}];
         if (jet.size() == 0) jet = VectorXd::Zero(strips);
-        jet(s) += view_.print.jet_variation * signal / volume_of(view_, {layer.owner.head, layer.owner.jet, patch.inks[i]});
+        jet(s) += view_.print.jet_variation * signal /
+                  volume_of(view_, {layer.owner.head, layer.owner.jet, patch.inks[i]});
       }
     }
   }
   for (const VectorXd& ink : by_ink) grain += ink.cwiseAbs2();
   grain *= view_.print.grain * view_.print.grain / patch.raster_rows;
   MatrixXd covariance = blend * grain.asDiagonal() * blend.transpose();
-  const double slow = view_.print.mottle * view_.print.mottle *
-                      mean_variance(patch.length_mm, view_.print.mottle_mm);
+  const double slow =
+      view_.print.mottle * view_.print.mottle * mean_variance(patch.length_mm, view_.print.mottle_mm);
   // Mottle's length is given on the sheet.
   const double l_mm = view_.print.mottle_mm / view_.layout->transfer.scale_cross;
   for (const VectorXd& ink : by_ink) {
@@ -183,7 +184,8 @@ void IdealLikelihood::add_patch(const PatchView& patch, const Scrape& scrape) {
   for (Eigen::Index i = 0; i < n; ++i) {
     for (Eigen::Index c = 0; c < 3; ++c) {
       const double slope = weight[static_cast<std::size_t>(c)] * tone_at(seen_light(i, c)).slope;
-      covariance(i, i) += slope * slope * code_variance(view_.scan) / patch.samples[static_cast<std::size_t>(i)].rows;
+      covariance(i, i) +=
+          slope * slope * code_variance(view_.scan) / patch.samples[static_cast<std::size_t>(i)].rows;
     }
   }
   own_.push_back(covariance.llt().matrixL());
@@ -207,7 +209,8 @@ std::vector<VectorXd> IdealLikelihood::traces(const Scrape& scrape, bool derivat
     std::vector<double> combined(patch.strips.size());
     for (std::size_t s = 0; s < combined.size(); ++s) {
       const StripLight lit = strip_light(patch.strips[s], scrape);
-      for (std::size_t c = 0; c < 3; ++c) combined[s] += weight[c] * (derivative ? lit.slope[c] : lit.light[c]);
+      for (std::size_t c = 0; c < 3; ++c)
+        combined[s] += weight[c] * (derivative ? lit.slope[c] : lit.light[c]);
     }
     VectorXd trace(static_cast<Eigen::Index>(patch.samples.size()));
     for (std::size_t i = 0; i < patch.samples.size(); ++i) {

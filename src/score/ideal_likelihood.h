@@ -1,6 +1,6 @@
 #pragma once
-// The exact likelihood of a residue, given everything else: light under the forward model, and a Gaussian noise
-// whose covariance follows from what the press does to the ink and the scanner to the light.
+// The exact likelihood of a residue, given everything else: light under the forward model, and a Gaussian
+// noise whose covariance follows from what the press does to the ink and the scanner to the light.
 //
 // Light of a strip under kept fraction k, per channel: paper * exp(-k d + k^2 s), d the density (natural log)
 // and s half its variance (mean of a log-normal). Noise, linearised in each ink's relative amount:
@@ -31,9 +31,7 @@ struct Scrape {
 struct White {
   Eigen::VectorXd own;     // under the patches' own noise
   Eigen::VectorXd shared;  // the part that the jets explain
-  [[nodiscard]] double dot(const White& other) const {
-    return own.dot(other.own) - shared.dot(other.shared);
-  }
+  [[nodiscard]] double dot(const White& other) const { return own.dot(other.own) - shared.dot(other.shared); }
 };
 
 class IdealLikelihood {
@@ -61,8 +59,8 @@ class IdealLikelihood {
   void add_patch(const PatchView& patch, const Scrape& scrape);
 
   const IdealView& view_;
-  std::vector<std::array<double, 3>> channel_weight_;  // per patch
-  std::vector<Eigen::MatrixXd> own_;                   // Cholesky factors, lower
+  std::vector<std::array<double, 3>> channel_weight_;    // per patch
+  std::vector<Eigen::MatrixXd> own_;                     // Cholesky factors, lower
   std::vector<std::map<JetKey, Eigen::VectorXd>> jets_;  // per patch, whitened
   std::vector<Eigen::VectorXd> expansion_;               // per patch: what the view's volumes add
   std::map<JetKey, Eigen::Index> jet_index_;

@@ -13,7 +13,7 @@ namespace scrapetrace::score {
 
 namespace {
 
-constexpr double kDepth = 12;          // log units below the best cell that still count
+constexpr double kDepth = 12;  // log units below the best cell that still count
 constexpr std::size_t kMostStarts = 4;
 constexpr std::size_t kMostCells = 2500;  // per hypothesis
 
@@ -75,7 +75,8 @@ class Hypothesis {
     return cell;
   }
 
-  void visit(CellIndex at, double start, double& best, std::priority_queue<std::pair<double, CellIndex>>& open) {
+  void visit(CellIndex at, double start, double& best,
+             std::priority_queue<std::pair<double, CellIndex>>& open) {
     if (cells_.contains(at)) return;
     const Cell& cell = cells_[at] = weigh(at, start, 8);
     best_here_ = std::max(best_here_, cell.log_weight);
@@ -138,12 +139,12 @@ bool near(CellIndex a, CellIndex b) {
   return std::abs(a.first - b.first) + std::abs(a.second - b.second) < 8;
 }
 
-// From the truth's own contact, which another carriage's may equal, and from the sweep's best. However steep the
-// likelihood, the flood climbs from there: a cell that misses by one column may lie thousands of units down.
+// From the truth's own contact, which another carriage's may equal, and from the sweep's best. However steep
+// the likelihood, the flood climbs from there: a cell that misses by one column may lie thousands of units
+// down.
 void search(Hypothesis& hypothesis, const Layout& layout, const EdgeLattice& lattice, const Residue& truth,
             double& best) {
-  std::vector<CellIndex> starts{
-      {lattice.gap_of(truth.x_mm), lattice.gap_of(truth.x_mm + truth.width_mm)}};
+  std::vector<CellIndex> starts{{lattice.gap_of(truth.x_mm), lattice.gap_of(truth.x_mm + truth.width_mm)}};
   for (const auto& [weight, at] : sweep(hypothesis, layout, lattice, truth)) {
     if (starts.size() >= kMostStarts || weight < -1e299) break;
     if (std::none_of(starts.begin(), starts.end(), [&](CellIndex s) { return near(s, at); }))

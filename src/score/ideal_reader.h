@@ -1,6 +1,6 @@
 #pragma once
-// The best possible reader of one sheet: P(target | pixels) by integrating the exact likelihood over carriage,
-// side of the jets, left end, width and loss, under the very priors that the cases are drawn from.
+// The best possible reader of one sheet: P(target | pixels) by integrating the exact likelihood over
+// carriage, side of the jets, left end, width and loss, under the very priors that the cases are drawn from.
 //
 // Which columns a contact touches changes only where one of its ends passes a column's centre, so over a cell
 // of (left end, right end) between such places the likelihood is constant: the integral over place and width

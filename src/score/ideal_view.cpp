@@ -13,7 +13,7 @@ namespace scrapetrace::score {
 
 namespace {
 
-constexpr double kMargin_mm = 1.5;   // print seen beside a streak
+constexpr double kMargin_mm = 1.5;  // print seen beside a streak
 constexpr double kLineMargin_px = 1.0;
 
 bool overlap(const std::array<double, 2>& a, const std::array<double, 2>& b) {
@@ -41,8 +41,8 @@ std::vector<std::size_t> inks_of(const Layout& layout, const Patch& patch) {
 // Fraction of its ink that every column keeps under all causes but the residue, and each ink's own share of
 // it under weak jets.
 struct OtherCauses {
-  std::vector<double> kept;                // [column]
-  std::vector<std::vector<double>> laid;   // [ink][column]
+  std::vector<double> kept;               // [column]
+  std::vector<std::vector<double>> laid;  // [ink][column]
 };
 
 OtherCauses other_causes(const Layout& layout, const geometry::ColumnMap& map, const Causes& causes) {
@@ -115,9 +115,8 @@ bool on_scanner_line(const std::vector<ScannerLine>& lines, double raw_u, double
 // One more pixel of a sample: what it sees of each strip.
 void ViewMaker::see(const std::vector<ViewStrip>& strips, double x_mm, double rows, Sample& sample) const {
   const double reach = spread_.reach_mm();
-  const auto first = std::partition_point(strips.begin(), strips.end(), [&](const ViewStrip& strip) {
-    return strip.to_mm <= x_mm - reach;
-  });
+  const auto first = std::partition_point(
+      strips.begin(), strips.end(), [&](const ViewStrip& strip) { return strip.to_mm <= x_mm - reach; });
   auto i = static_cast<std::size_t>(first - strips.begin());
   if (sample.weight.empty()) sample.first_strip = i;
   if (i < sample.first_strip) {  // pixels come in the order of rows, not of places
@@ -133,9 +132,10 @@ void ViewMaker::see(const std::vector<ViewStrip>& strips, double x_mm, double ro
   }
 }
 
-// Every sample takes one pixel of every row that crosses the patch, the nearest to its place: on a skewed sheet
-// its pixels stand around that place, for all samples in the same way.
-void ViewMaker::bin_pixels(const Patch& patch, Interval seen, const PageRaster* raster, PatchView& out) const {
+// Every sample takes one pixel of every row that crosses the patch, the nearest to its place: on a skewed
+// sheet its pixels stand around that place, for all samples in the same way.
+void ViewMaker::bin_pixels(const Patch& patch, Interval seen, const PageRaster* raster,
+                           PatchView& out) const {
   const press::Affine sheet_from_raster = place_.raster_from_sheet.inverse();
   const press::ScanGeometry g = press::scan_geometry(drawn_.chart, sheet_.print, sheet_.scan);
   const double px_mm = 25.4 / sheet_.scan.dpi;

@@ -1,6 +1,7 @@
 #pragma once
-// What the ideal reader sees: for each solid patch, the mean light in narrow bins across the drum, read from the
-// rendered pixels at their true places. It knows the map, the point spread, the inks and every other cause.
+// What the ideal reader sees: for each solid patch, the mean light in narrow bins across the drum, read from
+// the rendered pixels at their true places. It knows the map, the point spread, the inks and every other
+// cause.
 
 #include <array>
 #include <cstddef>
@@ -24,9 +25,9 @@ using JetVolumes = std::map<JetKey, double>;
 struct Layer {
   int column = -1;
   geometry::Owner owner;
-  std::array<double, 3> density{};           // natural log, per channel, all inks
-  std::array<double, 3> spread{};            // half the variance of that density: grain and mottle
-  std::vector<std::array<double, 3>> inks;   // the part of each of the patch's inks in `density`
+  std::array<double, 3> density{};          // natural log, per channel, all inks
+  std::array<double, 3> spread{};           // half the variance of that density: grain and mottle
+  std::vector<std::array<double, 3>> inks;  // the part of each of the patch's inks in `density`
 };
 
 struct ViewStrip {
@@ -64,7 +65,8 @@ struct IdealView {
 
 // Of one sheet of the case, over a part of the drum. `raster` may be null: then the samples stand where they
 // would be, without values. Patches that are tints, or that lie over another, are left out.
-IdealView make_ideal_view(const Case& drawn, const Sheet& sheet, Interval window_mm, const PageRaster* raster);
+IdealView make_ideal_view(const Case& drawn, const Sheet& sheet, Interval window_mm,
+                          const PageRaster* raster);
 
 // The same view when jets lay `volumes`.
 IdealView with_volumes(IdealView view, const JetVolumes& volumes);

@@ -136,9 +136,8 @@ void judge_streaks(const Case& drawn, const Findings& findings, CaseRecord& reco
     if (found != nullptr) record.position = position_of(drawn, *found, findings);
   }
   for (const Streak& streak : findings.streaks) {
-    const bool true_one = std::any_of(truths.begin(), truths.end(), [&](const TrueStreak& t) {
-      return meet(extent(streak), t.drum_mm);
-    });
+    const bool true_one = std::any_of(truths.begin(), truths.end(),
+                                      [&](const TrueStreak& t) { return meet(extent(streak), t.drum_mm); });
     if (!true_one) record.false_streaks.push_back(streak.likeliest());
   }
   if (drawn.kind == CaseKind::dead_jet) record.jet = judge_jet(drawn, found_for(truths.front(), findings));

@@ -62,8 +62,8 @@ LossIntegral integrate_loss(const IdealLikelihood& likelihood, const White& data
   const double body = -0.5 * out.least_chi_square + std::log(sigma * std::sqrt(2 * M_PI));
   for (const LossRange& range : {kOrdinaryLoss, kLowLoss}) {
     const double density = range.weight / (range.to - range.from);
-    out.log_value = log_add(out.log_value, body + std::log(density) +
-                                               log_normal_mass(range.from, range.to, loss + step, sigma));
+    out.log_value = log_add(
+        out.log_value, body + std::log(density) + log_normal_mass(range.from, range.to, loss + step, sigma));
   }
   return out;
 }

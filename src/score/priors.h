@@ -2,7 +2,8 @@
 // How residue is drawn, written once for those who draw it and for the ideal reader who must know it.
 // A target is drawn by its zone's prior, then a point evenly in the zone; the contact lies around that point,
 // any part of it alike. So the prior of (left end, width, target) has the density
-// prior_density * overlap(contact, zone) / width: what lies in a zone counts by the part of the contact there.
+// prior_density * overlap(contact, zone) / width: what lies in a zone counts by the part of the contact
+// there.
 
 #include <algorithm>
 #include <cmath>
@@ -39,8 +40,7 @@ inline double width_density(double width_mm) {
 
 // Per mm of the left end, for a contact [left, left + width) of the zone's carriage.
 inline double place_density(const geometry::TargetZone& zone, double left_mm, double width_mm) {
-  const double overlap =
-      std::min(left_mm + width_mm, zone.to_mm) - std::max(left_mm, zone.from_mm);
+  const double overlap = std::min(left_mm + width_mm, zone.to_mm) - std::max(left_mm, zone.from_mm);
   return overlap > 0 ? zone.prior_density * overlap / width_mm : 0;
 }
 

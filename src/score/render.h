@@ -9,8 +9,8 @@
 namespace scrapetrace::score {
 
 struct RenderedSheet {
-  PageRaster as_scanned;                 // through its file format, if it has one that loses anything
-  std::optional<PageRaster> as_sensed;   // before that format; empty: the same
+  PageRaster as_scanned;                // through its file format, if it has one that loses anything
+  std::optional<PageRaster> as_sensed;  // before that format; empty: the same
   [[nodiscard]] const PageRaster& sensed() const { return as_sensed ? *as_sensed : as_scanned; }
 };
 

@@ -71,7 +71,8 @@ Calibration calibrate(std::vector<Claim> claims, int bins) {
       right += claims[i].right ? 1 : 0;
     }
     const auto size = static_cast<double>(to - from);
-    ReliabilityBin bin{static_cast<int>(to - from), probability / size, share(right, static_cast<int>(to - from))};
+    ReliabilityBin bin{static_cast<int>(to - from), probability / size,
+                       share(right, static_cast<int>(to - from))};
     const double gap = bin.probability - bin.right.value;
     out.reliability += size / n * gap * gap;
     out.resolution += size / n * (bin.right.value - base) * (bin.right.value - base);

@@ -16,8 +16,8 @@ namespace {
 
 using namespace score;
 
-constexpr double kSure = 0.5;        // above it somebody opens the machine
-constexpr double kNamed = 0.01;      // targets below are noise in a reliability curve
+constexpr double kSure = 0.5;    // above it somebody opens the machine
+constexpr double kNamed = 0.01;  // targets below are noise in a reliability curve
 constexpr double kLeastBelief = 1e-4;
 constexpr int kBins = 10;
 constexpr int kDetectionBins = 8;
@@ -133,7 +133,7 @@ class Summariser {
     PositionSummary out;
     for (const CaseRecord& r : records_) {
       const auto& p = ideal ? r.ideal_position : r.position;
-      if (!ranked(r) || !p) continue;
+      if (!ranked(r) || r.kind == CaseKind::cut || !p) continue;  // a cut one has no middle to find
       ++out.cases;
       out.rms_error_mm += p->error_mm * p->error_mm;
       out.rms_claimed_mm += p->claimed_mm * p->claimed_mm;
@@ -147,7 +147,8 @@ class Summariser {
   void causes(ScoreSummary& out) const {
     for (const CaseRecord& r : records_) {
       for (const CauseRecord& c : r.causes)
-        ++out.causes[static_cast<std::size_t>(c.truth)][c.named ? static_cast<std::size_t>(*c.named) : kCauseCount];
+        ++out.causes[static_cast<std::size_t>(c.truth)]
+                    [c.named ? static_cast<std::size_t>(*c.named) : kCauseCount];
       for (const Cause c : r.false_streaks) ++out.false_streaks[static_cast<std::size_t>(c)];
     }
     const auto mixed_up = [&](Cause truth, Cause named) {
@@ -200,7 +201,8 @@ class Summariser {
 
  private:
   [[nodiscard]] static double loss_of(const Beliefs& given, int truth) {
-    return -std::log(given.empty() ? kLeastBelief : std::max(kLeastBelief, given[static_cast<std::size_t>(truth)]));
+    return -std::log(given.empty() ? kLeastBelief
+                                   : std::max(kLeastBelief, given[static_cast<std::size_t>(truth)]));
   }
 
   [[nodiscard]] const Layout& layout_of(const CaseRecord& r) const {
@@ -226,7 +228,11 @@ class Summariser {
       ideal_two += among_first(v.ideal, v.truth, 2);
       away.push_back(given_away(v));
     }
-    return {name, share(first, cases), share(two, cases), share(ideal_first, read), share(ideal_two, read),
+    return {name,
+            share(first, cases),
+            share(two, cases),
+            share(ideal_first, read),
+            share(ideal_two, read),
             bootstrap_mean(away, seed_)};
   }
 

@@ -10,9 +10,17 @@ namespace scrapetrace::cli {
 namespace {
 
 std::vector<std::string> score_with(std::vector<std::string> more) {
-  std::vector<std::string> words{"score",   "--layout",     source_path("geometry/tavvick.toml"),
-                                 "--chart", source_path("geometry/charts/tavvick_bands.toml"),
-                                 "--cases", "4", "--seed", "3", "--full-height", "0"};
+  std::vector<std::string> words{"score",
+                                 "--layout",
+                                 source_path("geometry/tavvick.toml"),
+                                 "--chart",
+                                 source_path("geometry/charts/tavvick_bands.toml"),
+                                 "--cases",
+                                 "4",
+                                 "--seed",
+                                 "3",
+                                 "--full-height",
+                                 "0"};
   words.insert(words.end(), more.begin(), more.end());
   return words;
 }
@@ -22,7 +30,8 @@ std::string in_scratch(const std::string& name) {
 }
 
 TEST(Score, GoesOnWhereItWasStoppedWithTheSameBytes) {
-  const Ran whole = run_tool(score_with({"--resume", in_scratch("whole.jsonl"), "--json", in_scratch("whole.json")}));
+  const Ran whole =
+      run_tool(score_with({"--resume", in_scratch("whole.jsonl"), "--json", in_scratch("whole.json")}));
   ASSERT_EQ(whole.status, 0) << whole.err;
   EXPECT_EQ(whole.err, "");  // no progress where nobody looks
   const std::string lines = slurp(in_scratch("whole.jsonl"));

@@ -59,9 +59,9 @@ const RankRow& all_of(const std::vector<RankRow>& rows) {
   return *std::find_if(rows.begin(), rows.end(), [](const RankRow& r) { return r.name == "all"; });
 }
 
-// Over many cases the first side must be right on 82 in 100 and one of the first two on 98 in 100; of 45 cases by
-// chance two standard deviations fewer are: 0.82 - 2 sqrt(0.82 * 0.18 / 45) = 0.705, 0.98 - 2 sqrt(0.98 * 0.02 /
-// 45) = 0.938.
+// Over many cases the first side must be right on 82 in 100 and one of the first two on 98 in 100; of 45
+// cases by chance two standard deviations fewer are: 0.82 - 2 sqrt(0.82 * 0.18 / 45) = 0.705, 0.98 - 2
+// sqrt(0.98 * 0.02 / 45) = 0.938.
 TEST(Answers, NameTheRightSide) {
   const ScoreSummary summary = score_of(coarse(CaseKind::residue, 11), 45);
   EXPECT_EQ(summary.not_analysed, 0);

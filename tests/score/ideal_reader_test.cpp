@@ -60,13 +60,14 @@ Read read(const Case& drawn, std::uint64_t seed) {
   if (with_residue.causes.residues.empty()) with_residue.causes = noisy_case(*drawn.machine, 0.01).causes;
   Read out;
   out.view = make_ideal_view(with_residue, sheet, ideal_window(with_residue), &rendered->sensed());
-  out.scrape = scrape_of(drawn.machine->layout, geometry::ColumnMap(drawn.machine->layout),
-                         *with_residue.residue());
+  out.scrape =
+      scrape_of(drawn.machine->layout, geometry::ColumnMap(drawn.machine->layout), *with_residue.residue());
   return out;
 }
 
 // The posterior by brute force: every cell of a square around the truth, every loss of a fine grid.
-std::vector<double> brute_force(const IdealLikelihood& likelihood, const Residue& truth, const IdealPrior& prior) {
+std::vector<double> brute_force(const IdealLikelihood& likelihood, const Residue& truth,
+                                const IdealPrior& prior) {
   const Layout& layout = *likelihood.view().layout;
   const geometry::ColumnMap columns(layout);
   const White data = likelihood.whiten(likelihood.data());
@@ -120,25 +121,25 @@ TEST(IdealReader, AgreesWithBruteForce) {
   for (std::size_t z = 0; z < expected.size(); ++z) EXPECT_NEAR(answer.targets[z], expected[z], 0.01) << z;
 }
 
-// Over ink that carriage "high" laid, its contact downstream of its jets does what one of carriage "low" does on
-// either side of its own. So high has one way to draw the streak and low has two, each half as likely as high's
-// place by the zones' priors of 2 to 1: the two targets come out level.
+// Over ink that carriage "high" laid, its contact downstream of its jets does what one of carriage "low" does
+// on either side of its own. So high has one way to draw the streak and low has two, each half as likely as
+// high's place by the zones' priors of 2 to 1: the two targets come out level.
 TEST(IdealReader, ExactTiesKeepTheirPriors) {
   const ScoreMachine machine = toy_machine();
   const Case drawn = noisy_case(machine, 0.1);
   const Read seen = read(drawn, 6);
   const IdealLikelihood likelihood(seen.view, seen.scrape);
   const auto zones = geometry::target_zones(machine.layout);
-  const IdealAnswer answer = read_ideally(
-      likelihood, *drawn.residue(), {zones, drawn.kind, printed_drum(machine.layout, drawn.chart)});
+  const IdealAnswer answer = read_ideally(likelihood, *drawn.residue(),
+                                          {zones, drawn.kind, printed_drum(machine.layout, drawn.chart)});
   ASSERT_EQ(zones[2].head, 1U);  // the second head's left side, the right side's rival
   EXPECT_NEAR(zones[1].prior_density, 2 * zones[2].prior_density, 1e-12);
   EXPECT_NEAR(answer.targets[1], 0.5, 0.01);
   EXPECT_NEAR(answer.targets[2], 0.5, 0.01);
 }
 
-// Rendered pages without a streak, filtered for one: the filter's output must have the standard deviation that
-// the noise model gives it, and a streak must lift it by d'.
+// Rendered pages without a streak, filtered for one: the filter's output must have the standard deviation
+// that the noise model gives it, and a streak must lift it by d'.
 TEST(IdealReader, MatchedFiltersOutputIsAsTheNoiseModelSays) {
   const ScoreMachine machine = toy_machine();
   const Case drawn = noisy_case(machine, 0.01);
