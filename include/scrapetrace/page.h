@@ -23,8 +23,8 @@ struct PixelStatistics {
   double quantisation_sigma = 0;  // of a JPEG: what its tables' rounding may put on a pixel, code values
 };
 
-// The page once more, small and grey, for what is found by its shape. It lies as the image is stored; rows and
-// columns exchanged first, then each axis turned round, it lies as the raster.
+// The page once more, small and grey, for what is found by its shape. It lies as the image is stored; rows
+// and columns exchanged first, then each axis turned round, it lies as the raster.
 struct Overview {
   int width = 0;  // cells; 0: not made
   int height = 0;

@@ -10,10 +10,10 @@
 
 namespace scrapetrace {
 
-// A plane under a pinhole camera is a homography (Hartley and Zisserman, Multiple View Geometry, 2004, ch. 2);
-// the lens then moves a place at distance r from the picture's middle to r (1 + k1 r^2 + k2 r^4), in units of
-// half the picture's diagonal (Brown 1971, radial terms). Pixels of the image as stored; the centre of the
-// first is (0.5, 0.5).
+// A plane under a pinhole camera is a homography (Hartley and Zisserman, Multiple View Geometry, 2004, ch.
+// 2); the lens then moves a place at distance r from the picture's middle to r (1 + k1 r^2 + k2 r^4), in
+// units of half the picture's diagonal (Brown 1971, radial terms). Pixels of the image as stored; the centre
+// of the first is (0.5, 0.5).
 struct PhotoMap {
   std::array<double, 9> ideal_from_sheet{};  // row by row, from sheet mm to pixels of a lens without faults
   std::array<double, 2> middle_px{};
