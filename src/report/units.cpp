@@ -1,6 +1,7 @@
 #include "report/units.h"
 
 #include <algorithm>
+#include <cctype>
 #include <cstdlib>
 
 #include "report/words.h"
@@ -51,7 +52,8 @@ std::string sentence_in(std::string_view sentence, LengthUnit unit) {
   std::size_t done = 0;
   for (auto at = sentence.find(kWord); at != std::string_view::npos; at = sentence.find(kWord, at + 1)) {
     const std::size_t after = at + kWord.size();
-    const bool whole_word = after == sentence.size() || sentence[after] < 'a' || sentence[after] > 'z';
+    const bool whole_word =
+        after == sentence.size() || std::isalpha(static_cast<unsigned char>(sentence[after])) == 0;
     const std::size_t start = start_of_number(sentence, at);
     if (!whole_word || start == at || start < done) continue;
     const std::string number(sentence.substr(start, at - start));

@@ -44,10 +44,10 @@ TEST(CommandLine, HelpShowsTheDefaultsOfTheStructs) {
   EXPECT_TRUE(holds(run_tool({"simulate", "--help"}).out, "--dpi N (=600)"));
 }
 
-TEST(CommandLine, VersionIsOneLine) {
+TEST(CommandLine, VersionComesFirst) {
   const Ran ran = run_tool({"--version"});
   EXPECT_EQ(ran.status, 0);
-  EXPECT_EQ(ran.out, "scrapetrace " SCRAPETRACE_VERSION "\n");
+  EXPECT_EQ(ran.out.find("scrapetrace " SCRAPETRACE_VERSION "\n"), 0U);
 }
 
 TEST(CommandLine, RefusesWhatItDoesNotKnow) {
