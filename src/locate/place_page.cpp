@@ -24,6 +24,7 @@ constexpr double kLeastAgreement = 0.6;  // correlation with the chart below whi
 constexpr double kGoodAgreement = 0.9;   // above: no reason to doubt the resolution
 constexpr double kBetter = 0.02;         // of agreement, for another resolution to be believed instead
 constexpr double kTagError = 0.015;      // relative; paper stretches less
+constexpr double kLeastBare_dpi = 100;  // below, edges of pictures pass for patches
 constexpr int kFewestMarks = 40;
 constexpr double kSheetEdge_mm = 1.5;  // how well a sheet's edge stands for the print: cut and feed play
 
@@ -185,6 +186,10 @@ Places place_page(const Layout& layout, const Chart* chart, const PageRaster& ra
   if (chart == nullptr && options.dpi <= 0 && !raster.tag_conflict.empty()) candidates.clear();
   if (candidates.empty() && chart != nullptr) candidates = resolutions_by_sheet(raster, *chart);
   if (candidates.empty()) return resolution_unknown(raster);
+  if (chart == nullptr && candidates.front().dpi_across < kLeastBare_dpi) {
+    return "has only " + rounded(candidates.front().dpi_across) +
+           " dpi, too coarse to find patches on: scan at 300 dpi or more";
+  }
   const auto overview = overview_of(raster, candidates.front());
   if (!overview) return std::string("shows no print: it is blank, or far too pale; scan the printed side");
   if (chart != nullptr) return place_on_given_chart(layout, *chart, raster, options);

@@ -15,7 +15,7 @@ namespace scrapetrace::scan {
 
 namespace {
 
-constexpr int kRowsPerStrip = 64;
+constexpr int kRowsPerStrip = 16;
 constexpr int kLargestSide_px = 200000;
 
 // Which way the upright image lies: across when the lead edge is said to be at a side of it, when the known
