@@ -30,7 +30,6 @@ ExitStatus run_locate(const Arguments& arguments);
 ExitStatus run_recheck(const Arguments& arguments);
 ExitStatus run_accept(const Arguments& arguments);
 ExitStatus run_score(const Arguments& arguments);
-ExitStatus run_accept(const Arguments& arguments);
 ExitStatus run_triage(const Arguments& arguments);
 ExitStatus run_case(const Arguments& arguments);
 

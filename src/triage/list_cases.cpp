@@ -32,7 +32,7 @@ bool stays_inside(const fs::path& entry, const fs::path& root) {
 }  // namespace
 
 std::string case_of(const std::string& file) {
-  const std::string stem = fs::path(file).stem().string();
+  std::string stem = fs::path(file).stem().string();
   const auto mark = stem.find_last_of("-_");
   if (mark == std::string::npos || mark == 0 || mark + 1 == stem.size()) return stem;
   const bool digits = std::all_of(stem.begin() + static_cast<std::ptrdiff_t>(mark) + 1, stem.end(),
