@@ -1,0 +1,15 @@
+# Writes the manual pages and completions that PROGRAM prints into the folder OUT.
+function(write_page file)
+  execute_process(COMMAND ${PROGRAM} ${ARGN} OUTPUT_FILE ${OUT}/${file} COMMAND_ERROR_IS_FATAL ANY)
+endfunction()
+
+execute_process(COMMAND ${PROGRAM} --help OUTPUT_VARIABLE help COMMAND_ERROR_IS_FATAL ANY)
+string(REGEX MATCHALL "\n  [a-z]+ " names "${help}")
+foreach(name ${names})
+  string(STRIP "${name}" name)
+  write_page(scrapetrace-${name}.1 manual ${name})
+endforeach()
+write_page(scrapetrace.bash completion bash)
+write_page(_scrapetrace completion zsh)
+write_page(scrapetrace.fish completion fish)
+write_page(scrapetrace.1 manual)
