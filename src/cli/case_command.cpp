@@ -52,8 +52,8 @@ ExitStatus verify(const CaseRequest& request, const casebook::Casebook& book) {
     const auto status = print_result(fmt::format("Broken at record {}: {}.\n", found->broken, found->why));
     return status == ExitStatus::ok ? ExitStatus::failed_limits : status;
   }
-  return print_result(
-      fmt::format("Whole: {} records, the last with hash {}\n", found->records, found->last_hash));
+  return print_result(fmt::format("Whole: {} record{}, the last with hash {}\n", found->records,
+                                  found->records == 1 ? "" : "s", found->last_hash));
 }
 
 ExitStatus priors(const CaseRequest& request, const casebook::Casebook& book) {

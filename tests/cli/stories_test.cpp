@@ -6,6 +6,7 @@
 #include <unistd.h>
 
 #include <chrono>
+#include <cstdlib>
 #include <filesystem>
 #include <fstream>
 #include <map>
@@ -37,6 +38,12 @@ void print_sheet(const std::string& file, int seed, const Words& more = {}) {
   words.insert(words.end(), more.begin(), more.end());
   const Ran ran = run_tool(with_machine("simulate", words));
   ASSERT_EQ(ran.status, 0) << ran.err;
+}
+
+// By python3-jsonschema, against docs/schema.
+bool valid(const std::string& schema, const std::string& file) {
+  return std::system(("/usr/bin/python3 " + source_path("tests/cli/validate.py") + " " + schema + " " + file)
+                         .c_str()) == 0;
 }
 
 std::string fresh_folder(const std::string& name) {
@@ -102,6 +109,8 @@ TEST(Story, TheTechnicianFromFirstScanToAClosedRecord) {
   const Ran third = recheck(file("evening.png"), file("evening.json"));
   EXPECT_EQ(third.out.substr(0, 5), "Done:") << third.out;
   EXPECT_EQ(Json::parse(slurp(file("evening.json")))["changes"][0]["change"], "gone");
+  for (const auto* json : {"noon.json", "hazy.json", "evening.json"})
+    EXPECT_TRUE(valid("recheck", file(json)));
   add({"--scan", file("evening.png"), "--recheck", file("evening.json"), "--note", "=closed, \"all\" well"});
 
   const Ran verified = run_tool({"case", "verify", "--book", book});
@@ -116,6 +125,8 @@ TEST(Story, TheTechnicianFromFirstScanToAClosedRecord) {
   EXPECT_EQ(records[0]["kind"], "scan");
   EXPECT_FALSE(records[0]["picture_png_base64"].is_null());
   EXPECT_EQ(records[7]["body"]["schema"], "scrapetrace.recheck/1");
+  std::ofstream(file("book.json")) << exported.out;
+  EXPECT_TRUE(valid("casebook", file("book.json")));
   const Ran csv = run_tool({"case", "export", "--book", book, "--format", "csv"});
   EXPECT_NE(csv.out.find("\"'=closed, \"\"all\"\" well\""), std::string::npos) << csv.out;
   EXPECT_EQ(
@@ -226,6 +237,7 @@ TEST(Story, TheDeskOverManyCasesKilledTwice) {
     EXPECT_TRUE(found.at(name) == bytes) << name << " differs";
   }
 
+  EXPECT_TRUE(valid("triage", calm + "/cases.jsonl"));
   std::istringstream lines(slurp(calm + "/cases.jsonl"));
   std::set<std::string> cases;
   int rescans = 0;
@@ -285,6 +297,10 @@ TEST(Story, QualityPassesFailsAndCannotJudge) {
     EXPECT_NE(limit["scans"].dump().find("bad.png"), std::string::npos) << limit;
   }
 
+  for (const auto& json : {pass.out, fail.out}) {
+    std::ofstream(folder + "/verdict.json") << json;
+    EXPECT_TRUE(valid("accept", folder + "/verdict.json"));
+  }
   const Ran unsure = accept({folder + "/torn.png"});
   EXPECT_EQ(unsure.status, 4) << unsure.out << unsure.err;
   EXPECT_EQ(accept({folder + "/good.png", folder + "/torn.png"}).status, 4);

@@ -7,6 +7,7 @@
 #include "files.h"
 #include "geometry/column_map.h"
 #include "geometry/contact.h"
+#include "layout/read_limits.h"
 #include "layout/read_scenario.h"
 
 namespace scrapetrace {
@@ -46,6 +47,17 @@ TEST(DocumentedFormats, ChartIsGood) {
   const auto chart = layout::read_chart(example("chart"), "docs/formats.md", &machine);
   ASSERT_TRUE(chart.ok()) << test::shown(chart.problems());
   EXPECT_EQ(chart->patches.size(), 3U);
+}
+
+TEST(DocumentedFormats, LimitsAreGoodAndTheirOptionsAreTheDefaults) {
+  const auto limits = layout::read_limits(example("limits"), "docs/formats.md");
+  ASSERT_TRUE(limits.ok()) << test::shown(limits.problems());
+  const Limits d;
+  EXPECT_EQ(std::tie(limits->guard, limits->seen_from_mm, limits->viewing_distance_mm, limits->luminance_cd_m2,
+                     limits->dead_from_loss),
+            std::tie(d.guard, d.seen_from_mm, d.viewing_distance_mm, d.luminance_cd_m2, d.dead_from_loss));
+  EXPECT_EQ(limits->number_max, 1);
+  EXPECT_EQ(limits->sides_max, 2);
 }
 
 TEST(DocumentedFormats, ScenarioIsGoodAndItsOptionsAreTheDefaults) {

@@ -1,0 +1,90 @@
+// The casebook's command line: what it refuses, what it keeps.
+#include <gtest/gtest.h>
+
+#include <filesystem>
+#include <fstream>
+#include <nlohmann/json.hpp>
+
+#include "cli/run_tool.h"
+
+namespace scrapetrace::cli {
+namespace {
+
+bool holds(const std::string& text, std::string_view part) {
+  return text.find(part) != std::string::npos;
+}
+
+std::string fresh_book() {
+  static int n = 0;
+  return scratch() + "/book" + std::to_string(++n) + ".sqlite";
+}
+
+Ran add(const std::string& book, std::vector<std::string> more) {
+  std::vector<std::string> words{"case", "add",   "--book", book,   "--unit",
+                                 "W-17", "--who", "Ona",    "--at", "2025-03-01T14:05:09Z"};
+  words.insert(words.end(), more.begin(), more.end());
+  return run_tool(words);
+}
+
+TEST(Case, TheSameRecordsHaveTheSameHash) {
+  const Ran a = add(fresh_book(), {"--note", "first"});
+  const Ran b = add(fresh_book(), {"--note", "first"});
+  EXPECT_EQ(a.status, 0) << a.err;
+  EXPECT_EQ(a.out, b.out);
+}
+
+TEST(Case, RefusesWhatItCannotKeep) {
+  const std::string book = fresh_book();
+  for (const auto& [more, reason] :
+       {std::pair<std::vector<std::string>, std::string>{{}, "nothing to add"},
+        {{"--finding", source_path("README.md")}, "is not JSON"},
+        {{"--scan", "/no/such.png"}, "cannot be read"},
+        {{"--cleaned", "3:left"}, "--cleaned needs --layout"},
+        {{"--layout", source_path("geometry/tavvick.toml"), "--cleaned", "9:left"}, "no head is called"}}) {
+    const Ran ran = add(book, more);
+    EXPECT_EQ(ran.status, 2) << reason;
+    EXPECT_TRUE(holds(ran.err, reason)) << ran.err;
+  }
+  EXPECT_FALSE(std::filesystem::exists(book));
+}
+
+TEST(Case, RefusesAnotherReportThanIsAskedFor) {
+  const std::string json = scratch() + "/other.json";
+  std::ofstream(json) << R"({"schema": "scrapetrace.accept/1"})";
+  const Ran ran = add(fresh_book(), {"--finding", json});
+  EXPECT_EQ(ran.status, 2);
+  EXPECT_TRUE(holds(ran.err, "\"scrapetrace.locate/1\" is wanted")) << ran.err;
+}
+
+TEST(Case, OneBadPartKeepsAllOut) {
+  const std::string book = fresh_book();
+  EXPECT_EQ(add(book, {"--note", "kept"}).status, 0);
+  EXPECT_EQ(add(book, {"--note", "not kept", "--scan", "/no/such.png"}).status, 2);
+  EXPECT_TRUE(holds(run_tool({"case", "verify", "--book", book}).out, "Whole: 1 record,"));
+}
+
+TEST(Case, VerifyTellsABookThatWasCutShort) {
+  const std::string book = fresh_book();
+  add(book, {"--note", "first"});
+  const Ran ran = run_tool({"case", "verify", "--book", book, "--expect", std::string(64, 'a')});
+  EXPECT_EQ(ran.status, 3);
+  EXPECT_TRUE(holds(ran.out, "Broken at record 2")) << ran.out;
+}
+
+TEST(Case, HtmlEscapesWhatPeopleWrite) {
+  const std::string book = fresh_book();
+  add(book, {"--note", "<script>alert(1)</script>"});
+  const Ran ran = run_tool({"case", "export", "--book", book, "--format", "html"});
+  EXPECT_EQ(ran.status, 0);
+  EXPECT_FALSE(holds(ran.out, "<script")) << ran.out;
+}
+
+TEST(Case, SaysWhatIsMissing) {
+  EXPECT_TRUE(holds(run_tool({"case"}).err, "say what to do"));
+  EXPECT_TRUE(holds(run_tool({"case", "shw", "--book", "b"}).err, "Did you mean \"show\""));
+  EXPECT_TRUE(holds(run_tool({"case", "show"}).err, "--book is missing"));
+  EXPECT_TRUE(holds(run_tool({"case", "show", "--book", "/no/such"}).err, "does not exist"));
+}
+
+}  // namespace
+}  // namespace scrapetrace::cli
