@@ -54,7 +54,7 @@ struct Head {
   int first_jet_px = 0;      // column of jet 0 at home
   int jets = 0;
   bool rotated = false;  // its stencilled left is on the drum's right
-  std::string group;     // heads of one group are reached together; empty: by itself
+  std::string group{};   // heads of one group are reached together; empty: by itself
 };
 
 // Where residue may sit, for every head: outward distances [from_mm, to_mm] at the stencilled side.
