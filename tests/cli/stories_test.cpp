@@ -24,7 +24,7 @@ namespace fs = std::filesystem;
 using Words = std::vector<std::string>;
 
 const std::string kLayout = source_path("geometry/tavvick.toml");
-const std::string kChart = source_path("geometry/charts/tavvick_strip.toml");
+const std::string kChart = source_path("fixtures/charts/tavvick_strip.toml");
 
 Words with_machine(const std::string& command, const Words& more) {
   Words words{command, "--layout", kLayout, "--chart", kChart};
