@@ -13,7 +13,6 @@ namespace {
 constexpr std::string_view kBold = "\033[1m";
 constexpr std::string_view kWarning = "\033[1;33m";
 constexpr std::string_view kPlain = "\033[0m";
-constexpr std::string_view kCleared = "\r\033[K";
 
 std::string painted(std::string_view line, std::string_view how) {
   return std::string(how) + std::string(line) + std::string(kPlain);
@@ -49,18 +48,6 @@ std::string emphasised(const std::string& text) {
     at = end + 1;
   }
   return out;
-}
-
-Progress::Progress() : on_(on_terminal(stderr)) {}
-
-Progress::~Progress() {
-  if (on_) std::fwrite(kCleared.data(), 1, kCleared.size(), stderr);
-}
-
-void Progress::show(const std::string& line) {
-  if (!on_) return;
-  std::fprintf(stderr, "%s%s", kCleared.data(), line.c_str());
-  std::fflush(stderr);
 }
 
 }  // namespace scrapetrace::cli

@@ -1,5 +1,5 @@
 #pragma once
-// Manners on a terminal: colour and progress only there, and no colour for those who do not want it.
+// Manners on a terminal: colour only there, and none for those who do not want it.
 
 #include <cstddef>
 #include <cstdio>
@@ -14,19 +14,5 @@ bool colours_on(std::FILE* stream);
 
 // A text report with its first line bold and its cautions bold and yellow.
 std::string emphasised(const std::string& text);
-
-// One line on standard error that is written over again and gone at the end; silent where that is no
-// terminal.
-class Progress {
- public:
-  Progress();
-  ~Progress();
-  Progress(const Progress&) = delete;
-  Progress& operator=(const Progress&) = delete;
-  void show(const std::string& line);
-
- private:
-  bool on_;
-};
 
 }  // namespace scrapetrace::cli
