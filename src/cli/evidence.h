@@ -24,7 +24,7 @@ struct EvidenceRequest {
   report::LengthUnit unit = report::LengthUnit::mm;
   LocateOptions options;
   std::vector<std::string> before;  // scans from before the work on the machine
-  std::string command_line;  // for the HTML report
+  std::string command_line;         // for the HTML report
   std::vector<std::pair<std::string, std::string>> settings;
   [[nodiscard]] bool json_to_stdout() const { return json == "-"; }
   [[nodiscard]] bool html_to_stdout() const { return html == "-"; }

@@ -47,7 +47,8 @@ ExitStatus run_locate(const Arguments& arguments) {
   offer_evidence(options, request);
   options.value("before", request.before, "SCAN",
                 "made before the work on the machine: what it shows already is not new; may be given again");
-  options.flag("same-sheet", request.options.same_sheet, "the scans are all of one sheet, laid anew each time");
+  options.flag("same-sheet", request.options.same_sheet,
+               "the scans are all of one sheet, laid anew each time");
   options.words("scan", scans, -1);
   if (const auto status = options.parse(arguments)) return *status;
   note_command(options, request);

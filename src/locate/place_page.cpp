@@ -24,7 +24,7 @@ constexpr double kLeastAgreement = 0.6;  // correlation with the chart below whi
 constexpr double kGoodAgreement = 0.9;   // above: no reason to doubt the resolution
 constexpr double kBetter = 0.02;         // of agreement, for another resolution to be believed instead
 constexpr double kTagError = 0.015;      // relative; paper stretches less
-constexpr double kLeastBare_dpi = 100;  // below, edges of pictures pass for patches
+constexpr double kLeastBare_dpi = 100;   // below, edges of pictures pass for patches
 constexpr int kFewestMarks = 40;
 constexpr double kSheetEdge_mm = 1.5;  // how well a sheet's edge stands for the print: cut and feed play
 
@@ -160,7 +160,8 @@ Places place_on_given_chart(const Layout& layout, const Chart& given, const Page
                                     : search_on_chart(layout, chart, raster, options);
   if (found.agreement() < kLeastAgreement) return other_page(chart, found.agreement());
   std::vector<page::Placement> places;
-  for (const auto& way : found.ways) places.push_back(refine(layout, chart, raster, found.resolution, way, tagged.tags));
+  for (const auto& way : found.ways)
+    places.push_back(refine(layout, chart, raster, found.resolution, way, tagged.tags));
   return places;
 }
 

@@ -83,8 +83,7 @@ Markup html_scans(const Findings& findings, LengthUnit unit) {
 Markup html_glossary(const Markup& page) {
   Markup list;
   for (const Term& term : glossary()) {
-    if (mentions(page.html(), term.name))
-      list += fact(term.name, term.meaning);
+    if (mentions(page.html(), term.name)) list += fact(term.name, term.meaning);
   }
   if (list.empty()) return {};
   return section("words", "Words", element("dl", list, {{"class", "words"}}));

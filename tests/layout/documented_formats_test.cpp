@@ -53,8 +53,8 @@ TEST(DocumentedFormats, LimitsAreGoodAndTheirOptionsAreTheDefaults) {
   const auto limits = layout::read_limits(example("limits"), "docs/formats.md");
   ASSERT_TRUE(limits.ok()) << test::shown(limits.problems());
   const Limits d;
-  EXPECT_EQ(std::tie(limits->guard, limits->seen_from_mm, limits->viewing_distance_mm, limits->luminance_cd_m2,
-                     limits->dead_from_loss),
+  EXPECT_EQ(std::tie(limits->guard, limits->seen_from_mm, limits->viewing_distance_mm,
+                     limits->luminance_cd_m2, limits->dead_from_loss),
             std::tie(d.guard, d.seen_from_mm, d.viewing_distance_mm, d.luminance_cd_m2, d.dead_from_loss));
   EXPECT_EQ(limits->number_max, 1);
   EXPECT_EQ(limits->sides_max, 2);

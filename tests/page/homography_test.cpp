@@ -3,6 +3,7 @@
 #include "page/homography.h"
 
 #include <gtest/gtest.h>
+#include <unistd.h>
 
 #include <cmath>
 #include <fstream>
@@ -37,7 +38,7 @@ Eigen::Matrix3d tilted() {
 
 TEST(Homography, IsThatOfOtherLibraries) {
   const auto pairs = pairs_under(tilted(), 0.2);
-  const std::string file = ::testing::TempDir() + "pairs.txt";
+  const std::string file = ::testing::TempDir() + "pairs_" + std::to_string(getpid()) + ".txt";
   {
     std::ofstream out(file);
     out << std::setprecision(17);

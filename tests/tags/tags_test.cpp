@@ -1,6 +1,7 @@
 // Patterns and sightings of tags, against OpenCV's own store of the family and its own corner search.
 
 #include <gtest/gtest.h>
+#include <unistd.h>
 
 #include <fstream>
 #include <numbers>
@@ -82,7 +83,7 @@ TEST_P(Sightings, GiveTheCornersWhereTheyAre) {
   const auto seen = find_tags(picture.view());
   ASSERT_EQ(seen.size(), 1U);
   EXPECT_EQ(seen[0].id, 5);
-  const std::string file = ::testing::TempDir() + "tag.pgm";
+  const std::string file = ::testing::TempDir() + "tag_" + std::to_string(getpid()) + ".pgm";
   std::ofstream(file, std::ios::binary) << "P5 180 180 255\n"
                                         << std::string(picture.grey.begin(), picture.grey.end());
   const auto other = ask_oracle("tags/oracle.py", "corners " + file);
