@@ -11,7 +11,7 @@ namespace scrapetrace::report {
 struct Term {
   std::string_view name;
   std::string_view meaning;    // one or two sentences
-  std::string_view also = "";  // other words for it, separated by ", "
+  std::string_view also = {};  // other words for it, separated by ", "
 };
 
 // In alphabetical order.
