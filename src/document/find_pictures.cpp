@@ -15,8 +15,8 @@ double number(QPDFObjectHandle object) {
 // Follows the matrix and the pictures through one stream of commands.
 class Painter : public QPDFObjectHandle::ParserCallbacks {
  public:
-  Painter(QPDFObjectHandle resources, Matrix start, int depth, std::vector<ShownPicture>& shown)
-      : resources_(std::move(resources)), matrix_(start), depth_(depth), shown_(shown) {}
+  Painter(const QPDFObjectHandle& resources, Matrix start, int depth, std::vector<ShownPicture>& shown)
+      : resources_(resources), matrix_(start), depth_(depth), shown_(shown) {}
 
   void handleObject(QPDFObjectHandle object) override {
     if (object.isInlineImage()) shown_.push_back({QPDFObjectHandle::newNull(), matrix_});
