@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 #include <unistd.h>
 
+#include <cmath>
 #include <cstdio>
 
 namespace scrapetrace::cli {
@@ -10,7 +11,7 @@ namespace scrapetrace::cli {
 namespace {
 
 std::string in_words(double seconds) {
-  const auto whole = static_cast<long>(seconds + 0.5);
+  const auto whole = std::lround(seconds);
   if (whole >= 3600) return fmt::format("{} h {:02} min", whole / 3600, whole / 60 % 60);
   return whole >= 60 ? fmt::format("{} min {:02} s", whole / 60, whole % 60) : fmt::format("{} s", whole);
 }

@@ -82,7 +82,9 @@ void take_row(const Print& print, const Camera& camera, const CameraOptions& opt
   for (int u = -radius; u < options.width_px + radius; ++u) {
     float* out = row.data() + 3 * static_cast<std::size_t>(u + radius);
     for (int k = 0; k < kPlaces * kPlaces; ++k) {
-      const Point at{u + (k % kPlaces + 0.5) / kPlaces, v + (k / kPlaces + 0.5) / kPlaces};
+      const int across = k % kPlaces;
+      const int down = k / kPlaces;
+      const Point at{u + (across + 0.5) / kPlaces, v + (down + 0.5) / kPlaces};
       print.add(camera.sheet_from_picture(at), static_cast<float>(options.table), out);
     }
     const auto gain = static_cast<float>(camera.light_at({u + 0.5, v + 0.5}) / (kPlaces * kPlaces));

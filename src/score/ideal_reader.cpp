@@ -145,8 +145,9 @@ bool near(CellIndex a, CellIndex b) {
 void search(Hypothesis& hypothesis, const Layout& layout, const EdgeLattice& lattice, const Residue& truth,
             double& best) {
   std::vector<CellIndex> starts{{lattice.gap_of(truth.x_mm), lattice.gap_of(truth.x_mm + truth.width_mm)}};
-  for (const auto& [weight, at] : sweep(hypothesis, layout, lattice, truth)) {
-    if (starts.size() >= kMostStarts || weight < -1e299) break;
+  for (const auto& found : sweep(hypothesis, layout, lattice, truth)) {
+    const CellIndex at = found.second;
+    if (starts.size() >= kMostStarts || found.first < -1e299) break;
     if (std::none_of(starts.begin(), starts.end(), [&](CellIndex s) { return near(s, at); }))
       starts.push_back(at);
   }
