@@ -1,7 +1,6 @@
 #pragma once
 // Which pictures a page shows, and where.
 
-#include <qpdf/JSON.hh>  // the next header names it without defining it
 #include <qpdf/QPDFPageObjectHelper.hh>
 #include <vector>
 
