@@ -18,6 +18,7 @@ struct Belief {
   double weight = 0;
   double x = 0;
   double xx = 0;
+  double registration = 0;  // variance, times weight
   std::vector<std::size_t> streaks;
 };
 
@@ -50,8 +51,7 @@ std::vector<Share> shares(const Layout& layout, const std::vector<geometry::Targ
   return out;
 }
 
-Target make_target(const Layout& layout, const geometry::TargetZone& where, const Belief& belief,
-                   double registration_mm) {
+Target make_target(const Layout& layout, const geometry::TargetZone& where, const Belief& belief) {
   const Head& head = layout.heads[where.head];
   const Zone& zone = layout.zones[where.zone];
   Target t;
@@ -61,7 +61,8 @@ Target make_target(const Layout& layout, const geometry::TargetZone& where, cons
   t.probability = 1 - belief.none;
   t.x_drum_mm = belief.x / belief.weight;
   const double spread = std::sqrt(std::max(0.0, belief.xx / belief.weight - t.x_drum_mm * t.x_drum_mm));
-  t.x_sigma_mm = std::hypot(spread, layout.px_mm() / std::sqrt(12.0), registration_mm);
+  t.x_sigma_mm =
+      std::hypot(spread, layout.px_mm() / std::sqrt(12.0), std::sqrt(belief.registration / belief.weight));
   t.x_sheet_mm = geometry::SheetFromDrum(layout).sheet_x(t.x_drum_mm);
   t.outward_mm = geometry::outward_from_drum(layout, head, zone.side, t.x_drum_mm);
   t.effort_min = zone.effort_min;
@@ -96,7 +97,7 @@ std::vector<StreakTarget> targets_of(const Layout& layout, const std::vector<geo
 std::vector<Target> rank_targets(const Layout& layout, const std::vector<geometry::TargetZone>& zones,
                                  const std::vector<Explanation>& explanations,
                                  const std::vector<std::size_t>& streak_ids, double elsewhere,
-                                 double registration_mm, double least) {
+                                 const std::vector<double>& registration_mm, double least) {
   std::vector<Belief> beliefs(zones.size());
   for (std::size_t k = 0; k < explanations.size(); ++k) {
     const auto parts = shares(layout, zones, explanations[k], elsewhere);
@@ -106,13 +107,13 @@ std::vector<Target> rank_targets(const Layout& layout, const std::vector<geometr
       beliefs[z].weight += parts[z].probability;
       beliefs[z].x += parts[z].x;
       beliefs[z].xx += parts[z].xx;
+      beliefs[z].registration += parts[z].probability * registration_mm[k] * registration_mm[k];
       if (parts[z].probability >= least) beliefs[z].streaks.push_back(streak_ids[k]);
     }
   }
   std::vector<std::pair<Target, std::size_t>> ranked;
   for (std::size_t z = 0; z < zones.size(); ++z) {
-    if (1 - beliefs[z].none >= least)
-      ranked.emplace_back(make_target(layout, zones[z], beliefs[z], registration_mm), z);
+    if (1 - beliefs[z].none >= least) ranked.emplace_back(make_target(layout, zones[z], beliefs[z]), z);
   }
   std::stable_sort(ranked.begin(), ranked.end(),
                    [](const auto& a, const auto& b) { return a.first.probability > b.first.probability; });

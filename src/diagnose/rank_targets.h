@@ -15,11 +15,12 @@ std::vector<StreakTarget> targets_of(const Layout& layout, const std::vector<geo
 // P(target) = 1 - product over streaks of (1 - P(streak is residue of this target)). A residue cell gives
 // each zone of its carriage the part prior_density * overlap / width of its weight, and what lies in no zone
 // to nobody. `streak_ids[k]` is the id of explanations[k]. Sorted by probability, ties by head and zone
-// order; targets below `least` are left out. `registration_mm` (standard deviation) and the lattice of whole
-// columns are added to every position's spread.
+// order; targets below `least` are left out. `registration_mm[k]` (standard deviation where explanations[k]
+// is; the mean square counts where several support a target) and the lattice of whole columns are added to
+// every position's spread.
 std::vector<Target> rank_targets(const Layout& layout, const std::vector<geometry::TargetZone>& zones,
                                  const std::vector<Explanation>& explanations,
                                  const std::vector<std::size_t>& streak_ids, double elsewhere,
-                                 double registration_mm, double least = 0.005);
+                                 const std::vector<double>& registration_mm, double least = 0.005);
 
 }  // namespace scrapetrace::diagnose

@@ -201,7 +201,7 @@ Scene make_scene(const Layout& layout, const geometry::ColumnMap& columns,
   double showing = 0;
   for (std::size_t s = 0; s < scans.size(); ++s) {
     if (tracks[s].strips.empty()) continue;
-    sigma = std::max(sigma, scans[s].x_sigma_mm);
+    sigma = std::max(sigma, scans[s].x_sigma_at(0.5 * (region_mm.from_mm + region_mm.to_mm)));
     showing += 1;
   }
   set_shifts(std::max(sigma, 1e-3), layout.px_mm(), options.shift_step_columns, scene);

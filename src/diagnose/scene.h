@@ -15,6 +15,12 @@
 
 namespace scrapetrace::diagnose {
 
+// How well a place across the drum is known (standard deviation).
+struct DrumError {
+  double x_mm = 0;
+  double sigma_mm = 0;
+};
+
 // One scan, ready for diagnosis.
 struct PreparedScan {
   std::size_t index = 0;  // in the caller's list
@@ -23,6 +29,8 @@ struct PreparedScan {
   double blur_px = 0.85;              // point spread across, scan pixels, resampling included
   std::vector<double> patch_blur_px;  // the same on each patch of the chart; empty: blur_px everywhere
   double x_sigma_mm = 0.02;           // registration, drum mm
+  std::vector<DrumError> x_errors;    // the same by place, ascending in X; empty: x_sigma_mm everywhere
+  [[nodiscard]] double x_sigma_at(double x_drum_mm) const;
 };
 
 // Noise of one ink on one scan, relative to the ink's amount.

@@ -126,16 +126,24 @@ void explain_old(diagnose::PageContext page, const diagnose::Before& before, con
   }
 }
 
+// Of the scan that is placed worst there.
+double registration_at(const std::vector<diagnose::PreparedScan>& scans, double x_drum_mm) {
+  double sigma_mm = 0;
+  for (const auto& scan : scans) sigma_mm = std::max(sigma_mm, scan.x_sigma_at(x_drum_mm));
+  return sigma_mm;
+}
+
 std::vector<Target> targets_of(const diagnose::PageContext& page, const Explained& explained,
                                const diagnose::DiagnoseOptions& options) {
   std::vector<diagnose::Explanation> explanations;
   std::vector<std::size_t> ids;
+  std::vector<double> registration_mm;
   for (const auto& group : explained) {
     explanations.insert(explanations.end(), group.explanations.begin(), group.explanations.end());
     for (const std::size_t streak : group.streaks) ids.push_back(streak + 1);
   }
-  double registration_mm = 0;
-  for (const auto& scan : page.scans) registration_mm = std::max(registration_mm, scan.x_sigma_mm);
+  for (const auto& e : explanations)
+    registration_mm.push_back(registration_at(page.scans, 0.5 * (e.visible_mm.from_mm + e.visible_mm.to_mm)));
   return diagnose::rank_targets(page.layout, page.zones, explanations, ids, options.priors.elsewhere,
                                 registration_mm);
 }

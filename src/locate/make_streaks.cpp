@@ -97,7 +97,7 @@ Streak make_streak(const Layout& layout, const std::vector<diagnose::PreparedSca
   std::set<std::string> inks;
   const Cause cause = s.likeliest();
   for (std::size_t k = 0; k < scans.size(); ++k) {
-    registration = std::max(registration, scans[k].x_sigma_mm);
+    registration = std::max(registration, scans[k].x_sigma_at(s.x_drum_mm));
     if (e.tracks[k].strips.empty()) continue;
     s.scans.push_back(scans[k].index);
     for (const auto& view : scans[k].views.inked) {

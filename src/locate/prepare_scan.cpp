@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "base/robust.h"
+#include "geometry/frames.h"
 #include "locate/judge_scan.h"
 #include "locate/place_page.h"
 #include "locate/ways_up.h"
@@ -49,6 +50,16 @@ WayUp way_up(const page::Placement& place, const PageRaster& raster) {
   return {orientation.turn_deg, orientation.face_mirrored, place.probability};
 }
 
+std::vector<diagnose::DrumError> drum_errors(const Layout& layout, const std::vector<PlaceError>& errors) {
+  const geometry::SheetFromDrum sheet_from_drum(layout);
+  std::vector<diagnose::DrumError> out;
+  for (const PlaceError& error : errors)
+    out.push_back(
+        {sheet_from_drum.drum_x(error.x_sheet_mm), error.sigma_mm / std::abs(sheet_from_drum.scale)});
+  std::sort(out.begin(), out.end(), [](const auto& a, const auto& b) { return a.x_mm < b.x_mm; });
+  return out;
+}
+
 // Robust spread of the mean loss over all inked strips.
 double mean_noise(const diagnose::PreparedScan& scan) {
   std::vector<double> mean(static_cast<std::size_t>(scan.strips.grid.size), 0.0);
@@ -87,6 +98,7 @@ std::optional<AnalysedScan> prepare_placed(const Layout& layout, const PageRaste
     scan.patch_blur_px.push_back(blur > 0 ? std::clamp(blur, kSharpest_px, kBluntest_px) : scan.blur_px);
   }
   scan.x_sigma_mm = out.placement.x_sigma_mm / layout.transfer.scale_cross;
+  scan.x_errors = drum_errors(layout, out.placement.errors_across);
   out.lines = streak::find_scanner_lines(raster, out.placement, {});
   scan.strips = profile::extract_strips(raster, out.placement, layout, masks_of(out.lines, scan.blur_px), {});
   scan.views = profile::make_ink_views(scan.strips, out.placement.chart, layout, raster.grey, {});

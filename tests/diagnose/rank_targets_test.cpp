@@ -46,7 +46,7 @@ double at(std::size_t head, Side side, double outward_mm) {
 std::vector<Target> rank(const std::vector<Explanation>& explanations, const std::vector<std::size_t>& ids) {
   const Layout layout = bench_machine();
   return rank_targets(layout, geometry::target_zones(layout), explanations, ids, kElsewhere,
-                      kRegistration_mm);
+                      std::vector<double>(explanations.size(), kRegistration_mm));
 }
 
 // In a zone of 7 mm with one of four equal priors, the density is (1 - elsewhere) / 28 per mm; elsewhere adds

@@ -109,6 +109,22 @@ TEST(SceneShifts, HoldZeroAndSpanTheRegistration) {
   }
 }
 
+TEST(SceneShifts, FollowTheErrorAtTheRegion) {
+  const Layout layout = bench_machine();
+  auto scan = prepared_scan(layout, bench_chart(), {}, {}, noisy_scan(1));
+  scan.x_sigma_mm = 9;
+  scan.x_errors = {{20, 0.01}, {40, 0.01}, {60, 0.05}, {100, 0.05}};
+  EXPECT_DOUBLE_EQ(scan.x_sigma_at(0), 0.01);
+  EXPECT_NEAR(scan.x_sigma_at(50), 0.03, 1e-12);
+  EXPECT_DOUBLE_EQ(scan.x_sigma_at(200), 0.05);
+  const geometry::ColumnMap columns(layout);
+  const auto noise = measure_ink_noise(layout, columns, scan);
+  const auto reach = [&](Interval region) {
+    return make_scene(layout, columns, {scan}, {noise}, region, {}, {every_strip(scan)}, {}).shift_mm.back();
+  };
+  EXPECT_LT(2 * reach({29, 31}), reach({79, 81}));
+}
+
 // Two inks in bands long enough for several strips each.
 Chart long_chart() {
   Chart chart;
