@@ -1,9 +1,11 @@
 #pragma once
 // How much ink is missing at places named beforehand, whether or not a streak would be found there.
 
+#include <optional>
 #include <string>
 #include <vector>
 
+#include "scrapetrace/evidence.h"
 #include "scrapetrace/findings.h"
 #include "scrapetrace/locate.h"
 
@@ -29,5 +31,17 @@ std::vector<std::vector<Reading>> measure_places(const Layout& layout, const Cha
                                                  const std::vector<ScanInput>& scans,
                                                  const std::vector<Place>& places,
                                                  const LocateOptions& options);
+
+// What a place looks like, for people to judge for themselves.
+struct PlaceView {
+  std::optional<StreakCrop> crop;  // of the first scan that shows the place, else of the first one placed
+  std::vector<double> x_drum_mm;   // where that scan shows the inks asked for, across the crop
+  std::vector<double> loss;        // there: as in Reading
+};
+
+// One per place.
+std::vector<PlaceView> view_places(const Layout& layout, const Chart* chart,
+                                   const std::vector<ScanInput>& scans, const std::vector<Place>& places,
+                                   const LocateOptions& options);
 
 }  // namespace scrapetrace

@@ -1,8 +1,9 @@
 #include "cli/commands.h"
 #include "cli/evidence.h"
+#include "cli/html.h"
 #include "cli/input.h"
 #include "cli/output.h"
-#include "report/accept_report.h"
+#include "report/accept_html.h"
 
 namespace scrapetrace::cli {
 
@@ -27,12 +28,18 @@ ExitStatus accept_request(const EvidenceRequest& request, const std::string& lim
   if (!machine) return refuse(machine.problems());
   const auto limits = load_limits(limits_file);
   if (!limits) return refuse(limits.problems());
-  const auto findings = locate_files(request, *machine, scans).findings;
+  const auto located = locate_files(request, *machine, scans);
+  const auto& findings = located.findings;
   const auto result = accept(machine->layout, machine->chart_given(), findings, *limits);
-  const report::AcceptStory story{machine->layout, findings, *limits, result};
+  const report::AcceptStory story{machine->layout, findings, *limits, result, request.unit};
   Reports reports;
   reports.text = report::accept_text(story);
   reports.json = report::accept_json(story, SCRAPETRACE_VERSION);
+  if (!request.html.empty()) {
+    auto files = numbered("scan", scans);
+    files.insert(files.begin(), {"limits", limits_file});
+    reports.html = report::accept_html(story, html_report(request, *machine, files, located));
+  }
   const auto status = deliver(request, reports);
   return status == ExitStatus::ok ? status_of(result.verdict) : status;
 }
@@ -44,17 +51,19 @@ ExitStatus run_accept(const Arguments& arguments) {
   std::string limits;
   std::vector<std::string> scans;
   Options options(
-      "accept --layout LAYOUT [--chart CHART] --limits LIMITS [--json FILE|-] SCAN...",
+      "accept --layout LAYOUT [--chart CHART] --limits LIMITS [--html FILE|-] [--json FILE|-] SCAN...",
       "Holds the scans of one machine against limits: pass, fail, or cannot judge, with the reason\n"
       "per limit. Exit status 0, 3 or 4. See docs/accept.md.",
       "scrapetrace accept --layout geometry/hobdrel.toml --chart geometry/charts/hobdrel_bands.toml "
-      "--limits fixtures/limits/proof_first_class.toml scan.tif");
+      "--limits fixtures/limits/proof_first_class.toml --html verdict.html scan.tif");
   offer_machine(options, request);
   options.value("limits", limits, "FILE", "what a print may show and still pass");
   offer_json(options, request);
+  offer_html(options, request);
   offer_reading(options, request);
   options.words("scan", scans, -1);
   if (const auto status = options.parse(arguments)) return *status;
+  note_command(options, request);
   if (const auto what = wrong_with(request); !what.empty()) return options.reject(what);
   if (limits.empty()) return options.reject("--limits is missing: what a print may show.");
   if (const auto what = wrong_with_scans(scans); !what.empty()) return options.reject(what);

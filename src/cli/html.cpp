@@ -10,9 +10,6 @@ namespace scrapetrace::cli {
 
 namespace {
 
-constexpr double kDrawingWidth_px =
-    860;  // about the text's width on a desk, so that lettering keeps its size
-
 report::InputFile input_file(const std::string& role, const std::string& path) {
   const auto digest = hash::sha256_of_file(path);
   return {role, path, digest ? *digest : ""};
@@ -33,20 +30,25 @@ std::vector<report::ShownStreak> shown_streaks(const LocateResult& result) {
 
 }  // namespace
 
-report::Provenance provenance_of(const EvidenceRequest& request, const std::vector<std::string>& files) {
+report::Provenance provenance_of(const EvidenceRequest& request, const std::vector<NamedFile>& files) {
   report::Provenance out;
   out.versions = versions();
   out.settings = request.settings;
   out.command = request.command_line;
   out.files.push_back(input_file("layout", request.layout));
   if (!request.chart.empty()) out.files.push_back(input_file("chart", request.chart));
-  for (std::size_t i = 0; i < files.size(); ++i)
-    out.files.push_back(input_file(fmt::format("scan {}", i + 1), files[i]));
+  for (const auto& file : files) out.files.push_back(input_file(file.role, file.path));
   return out;
 }
 
-std::string html_of(const EvidenceRequest& request, const Machine& machine,
-                    const std::vector<std::string>& files, const LocateResult& result) {
+std::vector<NamedFile> numbered(const std::string& role, const std::vector<std::string>& files) {
+  std::vector<NamedFile> out;
+  for (std::size_t i = 0; i < files.size(); ++i) out.push_back({fmt::format("{} {}", role, i + 1), files[i]});
+  return out;
+}
+
+report::HtmlReport html_report(const EvidenceRequest& request, const Machine& machine,
+                               const std::vector<NamedFile>& files, const LocateResult& result) {
   report::HtmlReport page;
   page.pages = encode(result.thumbnails);
   page.streaks = shown_streaks(result);
@@ -54,7 +56,14 @@ std::string html_of(const EvidenceRequest& request, const Machine& machine,
   page.picture.unit = request.unit;
   if (machine.chart) page.picture.sheet_mm = machine.chart->sheet_mm;
   page.provenance = provenance_of(request, files);
-  return report::locate_html(machine.layout, result.findings, page);
+  return page;
+}
+
+std::string html_of(const EvidenceRequest& request, const Machine& machine,
+                    const std::vector<std::string>& files, const LocateResult& result) {
+  auto all = numbered("scan", files);
+  for (auto& file : numbered("scan from before", request.before)) all.push_back(std::move(file));
+  return report::locate_html(machine.layout, result.findings, html_report(request, machine, all, result));
 }
 
 }  // namespace scrapetrace::cli

@@ -9,11 +9,27 @@
 
 namespace scrapetrace::cli {
 
+// About the text's width on a desk, so that lettering keeps its size.
+inline constexpr double kDrawingWidth_px = 860;
+
+// A file and the part it plays.
+struct NamedFile {
+  std::string role;
+  std::string path;
+};
+
 // The whole report on findings of these files.
 std::string html_of(const EvidenceRequest& request, const Machine& machine,
                     const std::vector<std::string>& files, const LocateResult& result);
 
+// What locate's page and the verdict's share.
+report::HtmlReport html_report(const EvidenceRequest& request, const Machine& machine,
+                               const std::vector<NamedFile>& files, const LocateResult& result);
+
 // The page's way to be repeated: command, settings, versions, and what the files hold.
-report::Provenance provenance_of(const EvidenceRequest& request, const std::vector<std::string>& files);
+report::Provenance provenance_of(const EvidenceRequest& request, const std::vector<NamedFile>& files);
+
+// "scan 1", "scan 2", ... for files of one kind.
+std::vector<NamedFile> numbered(const std::string& role, const std::vector<std::string>& files);
 
 }  // namespace scrapetrace::cli

@@ -2,9 +2,11 @@
 
 #include "cli/commands.h"
 #include "cli/evidence.h"
+#include "cli/html.h"
 #include "cli/output.h"
+#include "cli/picture.h"
 #include "cli/place_flag.h"
-#include "report/recheck_report.h"
+#include "report/recheck_html.h"
 #include "scrapetrace/recheck.h"
 
 namespace scrapetrace::cli {
@@ -48,15 +50,31 @@ Result<std::vector<Cleaned>> places_cleaned(const RecheckRequest& request, const
   return places;
 }
 
-RecheckEvidence weigh(const RecheckRequest& request, const Machine& machine,
-                      const std::vector<Cleaned>& cleaned) {
-  const Layout& layout = machine.layout;
-  const auto& options = request.evidence.options;
-  const auto before = read_scans(request.evidence, machine, request.before);
-  const auto after = read_scans(request.evidence, machine, request.after);
+// What a recheck weighs, and what its page shows besides.
+struct Weighed {
+  std::vector<ScanInput> scans_before;
+  std::vector<ScanInput> scans_after;
   RecheckEvidence evidence;
-  evidence.before = locate(layout, machine.chart_given(), before, options).findings;
-  evidence.after = locate(layout, machine.chart_given(), after, options).findings;
+  std::vector<std::optional<Thumbnail>> pages_before;
+  std::vector<std::optional<Thumbnail>> pages_after;
+};
+
+Weighed weigh(const RecheckRequest& request, const Machine& machine, const std::vector<Cleaned>& cleaned) {
+  const Layout& layout = machine.layout;
+  LocateOptions options = request.evidence.options;
+  options.thumbnails = !request.evidence.html.empty();
+  Weighed out;
+  out.scans_before = read_scans(request.evidence, machine, request.before);
+  out.scans_after = read_scans(request.evidence, machine, request.after);
+  const auto& before = out.scans_before;
+  const auto& after = out.scans_after;
+  RecheckEvidence& evidence = out.evidence;
+  auto located_before = locate(layout, machine.chart_given(), before, options);
+  auto located_after = locate(layout, machine.chart_given(), after, options);
+  evidence.before = std::move(located_before.findings);
+  evidence.after = std::move(located_after.findings);
+  out.pages_before = std::move(located_before.thumbnails);
+  out.pages_after = std::move(located_after.thumbnails);
   const auto measure = [&](const std::vector<ScanInput>& scans, const std::vector<Place>& places) {
     return measure_places(layout, machine.chart_given(), scans, places, options);
   };
@@ -68,7 +86,51 @@ RecheckEvidence weigh(const RecheckRequest& request, const Machine& machine,
   evidence.of_before = read(evidence.before);
   evidence.of_after = read(evidence.after);
   evidence.white_after = measure(after, white_places(layout, cleaned));
-  return evidence;
+  return out;
+}
+
+std::vector<report::ShownPlace> shown_places(const RecheckRequest& request, const Machine& machine,
+                                             const std::vector<ScanInput>& scans,
+                                             const std::vector<Place>& places) {
+  std::vector<report::ShownPlace> out;
+  for (auto& seen :
+       view_places(machine.layout, machine.chart_given(), scans, places, request.evidence.options)) {
+    report::ShownPlace shown;
+    if (seen.crop) shown.crop = encode({seen.crop->picture}).front();
+    shown.x_drum_mm = std::move(seen.x_drum_mm);
+    shown.loss = std::move(seen.loss);
+    out.push_back(std::move(shown));
+  }
+  return out;
+}
+
+// Where each change's streak was, or is when it is new.
+std::vector<Place> places_of(const Layout& layout, const RecheckEvidence& evidence, const Recheck& result) {
+  std::vector<Place> places;
+  for (const auto& change : result.changes) {
+    const auto& findings = change.before ? evidence.before : evidence.after;
+    const std::size_t id = change.before ? *change.before : change.after.value_or(0);
+    for (const auto& streak : findings.streaks) {
+      if (streak.id == id) places.push_back(place_of(layout, streak));
+    }
+  }
+  return places;
+}
+
+std::string page_of(const RecheckRequest& request, const Machine& machine, const Weighed& weighed,
+                    const report::RecheckStory& story) {
+  report::RecheckPages pages;
+  pages.before = encode(weighed.pages_before);
+  pages.after = encode(weighed.pages_after);
+  const auto places = places_of(machine.layout, weighed.evidence, story.result);
+  pages.places_before = shown_places(request, machine, weighed.scans_before, places);
+  pages.places_after = shown_places(request, machine, weighed.scans_after, places);
+  if (machine.chart) pages.sheet_mm = machine.chart->sheet_mm;
+  pages.width_px = kDrawingWidth_px;
+  auto files = numbered("before", request.before);
+  for (auto& file : numbered("after", request.after)) files.push_back(std::move(file));
+  pages.provenance = provenance_of(request.evidence, files);
+  return report::recheck_html(story, pages);
 }
 
 ExitStatus recheck_request(const RecheckRequest& request) {
@@ -77,12 +139,15 @@ ExitStatus recheck_request(const RecheckRequest& request) {
   if (!machine) return refuse(machine.problems());
   const auto cleaned = places_cleaned(request, machine->layout);
   if (!cleaned) return refuse(cleaned.problems());
-  const auto evidence = weigh(request, *machine, *cleaned);
+  const auto weighed = weigh(request, *machine, *cleaned);
+  const auto& evidence = weighed.evidence;
   const auto result = recheck(machine->layout, evidence, *cleaned, request.options);
-  const report::RecheckStory story{machine->layout, evidence, *cleaned, request.options, result};
+  const report::RecheckStory story{machine->layout, evidence, *cleaned,
+                                   request.options, result,   request.evidence.unit};
   Reports reports;
   reports.text = report::recheck_text(story);
   reports.json = report::recheck_json(story, SCRAPETRACE_VERSION);
+  if (!request.evidence.html.empty()) reports.html = page_of(request, *machine, weighed, story);
   if (const auto status = deliver(request.evidence, reports); status != ExitStatus::ok) return status;
   auto scans = evidence.before.scans;
   scans.insert(scans.end(), evidence.after.scans.begin(), evidence.after.scans.end());
@@ -95,13 +160,13 @@ ExitStatus run_recheck(const Arguments& arguments) {
   RecheckRequest request;
   Options options(
       "recheck --layout LAYOUT [--chart CHART] --before SCAN... --after SCAN... --cleaned "
-      "HEAD:SIDE[:SURFACE]",
+      "HEAD:SIDE[:SURFACE] [--html FILE|-] [--json FILE|-]",
       "Compares scans from before and after a cleaning: what became of each streak, what that says about "
       "the\n"
       "places to clean, and what to do next. See docs/recheck.md, and docs/safety.md before you open the "
       "machine.",
       "scrapetrace recheck --layout geometry/hobdrel.toml --chart geometry/charts/hobdrel_bands.toml "
-      "--before monday.tif --after tuesday.tif --cleaned 3:left");
+      "--before monday.tif --after tuesday.tif --cleaned 3:left --html recheck.html");
   offer_machine(options, request.evidence);
   options.list("before", request.before, "SCAN...", "scans from before the cleaning");
   options.list("after", request.after, "SCAN...",
@@ -112,8 +177,10 @@ ExitStatus run_recheck(const Arguments& arguments) {
   options.value("partial", request.options.partial, "PART",
                 "of cleanings that take part of it off (common practice, no source)");
   offer_json(options, request.evidence);
+  offer_html(options, request.evidence);
   offer_reading(options, request.evidence);
   if (const auto status = options.parse(arguments)) return *status;
+  note_command(options, request.evidence);
   if (const auto what = wrong_with(request); !what.empty()) return options.reject(what);
   return recheck_request(request);
 }

@@ -9,6 +9,11 @@ namespace scrapetrace::locate_detail {
 
 namespace {
 
+constexpr double kLeastHalf_mm = 7.0;  // of the sheet to each side of a streak's middle
+constexpr double kAround = 1.5;        // streak widths to each side, for wide ones
+constexpr int kWidest_px = 480;
+constexpr int kLength_px = 360;
+
 std::uint8_t code_of(double linear) {
   return static_cast<std::uint8_t>(std::lround(255 * srgb_from_linear(linear)));
 }
@@ -64,6 +69,15 @@ Thumbnail make_crop(const PageRaster& raster, const page::Placement& placement, 
     }
   }
   return out;
+}
+
+Thumbnail crop_around(const PageRaster& raster, const page::Placement& placement, double x_sheet_mm,
+                      double width_mm) {
+  const double half = std::max(kLeastHalf_mm, kAround * width_mm);
+  const double resolved = 2 * half * std::abs(placement.map.ux);
+  const int width = std::clamp(static_cast<int>(std::lround(resolved)), 1, kWidest_px);
+  return make_crop(raster, placement, {x_sheet_mm - half, x_sheet_mm + half},
+                   {0, placement.chart.sheet_mm[1]}, width, kLength_px);
 }
 
 }  // namespace scrapetrace::locate_detail

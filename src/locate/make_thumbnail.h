@@ -13,4 +13,8 @@ Thumbnail make_thumbnail(const PageRaster& raster, const page::Placement& placem
 Thumbnail make_crop(const PageRaster& raster, const page::Placement& placement, Interval x_mm, Interval y_mm,
                     int width_px, int height_px);
 
+// The print around a streak: all that the scan resolved across, the whole sheet along, much reduced.
+Thumbnail crop_around(const PageRaster& raster, const page::Placement& placement, double x_sheet_mm,
+                      double width_mm);
+
 }  // namespace scrapetrace::locate_detail

@@ -2,6 +2,8 @@
 #include <cmath>
 
 #include "base/robust.h"
+#include "geometry/frames.h"
+#include "locate/make_thumbnail.h"
 #include "locate/prepare_scan.h"
 #include "scrapetrace/measure.h"
 
@@ -79,6 +81,27 @@ Reading read(const Layout& layout, const diagnose::PreparedScan& scan, const Pla
   return {true, loss - centre, std::max(robust_sigma(elsewhere, centre), kFloor)};
 }
 
+// The print around a place on one scan.
+PlaceView view(const Layout& layout, const locate_detail::AnalysedScan& scan, const PageRaster& raster,
+               std::size_t index, const Place& place) {
+  const geometry::SheetFromDrum sheet_from_drum(layout);
+  const double x = sheet_from_drum.sheet_x(0.5 * (place.x_drum_mm.from_mm + place.x_drum_mm.to_mm));
+  const double width =
+      (place.x_drum_mm.to_mm - place.x_drum_mm.from_mm) * std::abs(layout.transfer.scale_cross);
+  PlaceView out;
+  out.crop = StreakCrop{index, locate_detail::crop_around(raster, scan.placement, x, width)};
+  const Thumbnail& picture = out.crop->picture;
+  const Mean mean = mean_of(layout, *scan.prepared, place);
+  for (std::size_t i = 0; i < mean.loss.size(); ++i) {
+    const double x_drum = scan.prepared->strips.grid.at(static_cast<double>(i));
+    const double beyond = sheet_from_drum.sheet_x(x_drum) - picture.left_mm;
+    if (mean.views[i] == 0 || beyond < 0 || beyond > picture.width_mm) continue;
+    out.x_drum_mm.push_back(x_drum);
+    out.loss.push_back(mean.loss[i]);
+  }
+  return out;
+}
+
 }  // namespace
 
 std::vector<std::vector<Reading>> measure_places(const Layout& layout, const Chart* chart,
@@ -92,6 +115,22 @@ std::vector<std::vector<Reading>> measure_places(const Layout& layout, const Cha
     for (std::size_t p = 0; p < places.size(); ++p) readings[p][s] = read(layout, *scan.prepared, places[p]);
   }
   return readings;
+}
+
+std::vector<PlaceView> view_places(const Layout& layout, const Chart* chart,
+                                   const std::vector<ScanInput>& scans, const std::vector<Place>& places,
+                                   const LocateOptions& options) {
+  std::vector<PlaceView> views(places.size());
+  for (std::size_t s = 0; s < scans.size(); ++s) {
+    const auto scan = locate_detail::prepare_scan(layout, chart, scans[s], s, options);
+    if (!scan.prepared || !scans[s].page.ok()) continue;
+    for (std::size_t p = 0; p < places.size(); ++p) {
+      if (views[p].crop && !views[p].loss.empty()) continue;
+      auto seen = view(layout, scan, *scans[s].page, s, places[p]);
+      if (!views[p].crop || !seen.loss.empty()) views[p] = std::move(seen);
+    }
+  }
+  return views;
 }
 
 }  // namespace scrapetrace

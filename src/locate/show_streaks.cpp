@@ -1,8 +1,5 @@
 #include "locate/show_streaks.h"
 
-#include <algorithm>
-#include <cmath>
-
 #include "locate/make_profiles.h"
 #include "locate/make_thumbnail.h"
 
@@ -10,23 +7,12 @@ namespace scrapetrace::locate_detail {
 
 namespace {
 
-constexpr double kLeastHalf_mm = 7.0;  // of the sheet to each side of a streak's middle
-constexpr double kAround = 1.5;        // streak widths to each side, for wide ones
-constexpr int kWidest_px = 480;
-constexpr int kLength_px = 360;
-
 std::optional<StreakCrop> crop_of(const Streak& streak, const std::vector<ScanInput>& inputs,
                                   const std::vector<std::optional<page::Placement>>& placements) {
   for (const std::size_t scan : streak.scans) {
     if (!placements[scan] || !inputs[scan].page.ok()) continue;
-    const page::Placement& placement = *placements[scan];
-    const auto& sheet = placement.chart.sheet_mm;
-    const double half = std::max(kLeastHalf_mm, kAround * streak.width_mm);
-    const Interval across{streak.x_sheet_mm - half, streak.x_sheet_mm + half};
-    const double resolved = 2 * half * std::abs(placement.map.ux);
-    const int width = std::clamp(static_cast<int>(std::lround(resolved)), 1, kWidest_px);
     return StreakCrop{scan,
-                      make_crop(*inputs[scan].page, placement, across, {0, sheet[1]}, width, kLength_px)};
+                      crop_around(*inputs[scan].page, *placements[scan], streak.x_sheet_mm, streak.width_mm)};
   }
   return std::nullopt;
 }

@@ -4,13 +4,14 @@
 namespace scrapetrace::report {
 
 std::string accept_json(const AcceptStory& story, std::string_view tool_version) {
+  const AcceptStory in_mm{story.layout, story.findings, story.limits, story.result};
   Json out{{"schema", "scrapetrace.accept/1"},
            {"tool_version", std::string(tool_version)},
            {"layout", text(story.layout.name)},
            {"limits_name", text(story.limits.name)},
            {"guard", story.limits.guard},
            {"verdict", to_string(story.result.verdict)},
-           {"sentence", accept_sentence(story)},
+           {"sentence", accept_sentence(in_mm)},
            {"limits", Json::array()},
            {"quality", Json::array()}};
   for (const auto& limit : story.result.limits) {

@@ -24,14 +24,16 @@ std::string listed(const List& items) {
   return out;
 }
 
-std::string value(LimitKind kind, double number) {
+}  // namespace
+
+std::string limit_value(LimitKind kind, double number, LengthUnit unit) {
   switch (kind) {
     case LimitKind::loss:
       return fmt::format("{} % of the ink", decimals(100 * number, 1));
     case LimitKind::width:
-      return fmt::format("{} mm", decimals(number, 2));
+      return length(number, 2, unit);
     case LimitKind::sight:
-      return fmt::format("{} mm", decimals(number, 3));
+      return length(number, 3, unit);
     case LimitKind::visible:
       return decimals(number, 2);
     case LimitKind::scans:
@@ -65,17 +67,16 @@ const char* what_is_measured(LimitKind kind) {
   return "head sides not wholly seen";
 }
 
-const char* words(Verdict verdict) {
+const char* verdict_words(Verdict verdict) {
   if (verdict == Verdict::pass) return "pass";
   return verdict == Verdict::fail ? "FAIL" : "cannot judge";
 }
 
-}  // namespace
-
-std::string limit_reason(const LimitVerdict& limit) {
-  std::string out = fmt::format("{}: {}", what_is_measured(limit.kind), value(limit.kind, limit.measured));
-  if (limit.sigma > 0) out += fmt::format(" (+-{})", value(limit.kind, limit.sigma));
-  out += fmt::format("; allowed: {}", value(limit.kind, limit.limit));
+std::string limit_reason(const LimitVerdict& limit, LengthUnit unit) {
+  std::string out =
+      fmt::format("{}: {}", what_is_measured(limit.kind), limit_value(limit.kind, limit.measured, unit));
+  if (limit.sigma > 0) out += fmt::format(" (+-{})", limit_value(limit.kind, limit.sigma, unit));
+  out += fmt::format("; allowed: {}", limit_value(limit.kind, limit.limit, unit));
   if (!limit.places.empty()) out += "; " + listed(limit.places);
   if (!limit.streaks.empty()) out += fmt::format("; streak {}", listed(limit.streaks));
   if (!limit.scans.empty()) out += fmt::format("; shown by {}", listed(limit.scans));
@@ -91,23 +92,24 @@ std::string accept_sentence(const AcceptStory& story) {
     case Verdict::pass:
       return fmt::format("Pass: within all limits of {}.", printable(story.limits.name));
     case Verdict::fail:
-      return fmt::format("Fail: {}.", limit_reason(*deciding));
+      return fmt::format("Fail: {}.", limit_reason(*deciding, story.unit));
     case Verdict::cannot_judge:
       break;
   }
   if (!story.findings.any_scan_analysed()) return "Cannot judge: no scan could be analysed.";
-  return fmt::format("Cannot judge: {}.", limit_reason(*deciding));
+  return fmt::format("Cannot judge: {}.", limit_reason(*deciding, story.unit));
 }
 
 std::string accept_text(const AcceptStory& story) {
   std::string out = wrap("", accept_sentence(story));
   out += fmt::format("\nLimits: {}\n", printable(story.limits.name));
   for (const auto& limit : story.result.limits)
-    out += wrap(fmt::format("  {:<13} ", words(limit.verdict)), limit_reason(limit));
-  for (const auto& section : {streaks_section(story.findings), unchecked_section(story.findings)}) {
+    out += wrap(fmt::format("  {:<13} ", verdict_words(limit.verdict)), limit_reason(limit, story.unit));
+  for (const auto& section :
+       {streaks_section(story.findings, story.unit), unchecked_section(story.findings, story.unit)}) {
     if (!section.empty()) out += '\n' + section;
   }
-  return out + '\n' + scans_section(story.findings) +
+  return out + '\n' + scans_section(story.findings, story.unit) +
          fmt::format("\nLayout: {}\n", printable(story.layout.name));
 }
 

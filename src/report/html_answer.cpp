@@ -78,6 +78,12 @@ Markup row_of(const Target& target, std::size_t rank, LengthUnit unit) {
 
 }  // namespace
 
+Markup html_links(const std::vector<std::pair<std::string, std::string>>& sections) {
+  Markup list;
+  for (const auto& [id, name] : sections) list += element("li", element("a", name, {{"href", "#" + id}}));
+  return element("nav", element("ul", list), {{"aria-label", "on this page"}});
+}
+
 Markup probability_bar(double probability) {
   const double filled = 100 * std::clamp(probability, 0.0, 1.0);
   return Markup::trusted(fmt::format(
@@ -99,18 +105,22 @@ Markup html_steps(const std::vector<std::string>& steps) {
   return section("steps", "What to do", element("ol", list));
 }
 
+Markup wide_figure(std::string drawing, const std::string& caption) {
+  return element("figure", Markup::trusted(std::move(drawing)),
+                 {{"class", "wide"}, {"tabindex", "0"}, {"aria-label", "picture"}}) +
+         element("p", caption) +
+         element("p",
+                 "Point at a streak, a target or a head, or move to it with the tab key: what belongs "
+                 "together is framed. A streak or a target leads to what is said of it below. On a small "
+                 "screen the drawing can be slid sideways.");
+}
+
 Markup html_picture(const Layout& layout, const Findings& findings,
                     const std::vector<std::optional<EncodedThumbnail>>& pages,
                     const PictureOptions& options) {
-  const Markup drawing = Markup::trusted(picture_in_page(layout, findings, pages, options));
-  return section(
-      "picture", "The page and the heads",
-      element("figure", drawing, {{"class", "wide"}, {"tabindex", "0"}, {"aria-label", "picture"}}) +
-          element("p", picture_caption(layout, findings, pages) + ' ' + picture_legend(findings)) +
-          element("p",
-                  "Point at a streak, a target or a head, or move to it with the tab key: what belongs "
-                  "together is framed. A streak or a target leads to what is said of it below. On a small "
-                  "screen the drawing can be slid sideways."));
+  return section("picture", "The page and the heads",
+                 wide_figure(picture_in_page(layout, findings, pages, options),
+                             picture_caption(layout, findings, pages) + ' ' + picture_legend(findings)));
 }
 
 Markup html_targets(const Findings& findings, LengthUnit unit) {

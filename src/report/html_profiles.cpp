@@ -8,34 +8,18 @@
 
 #include "geometry/frames.h"
 #include "report/html_sections.h"
-#include "report/svg.h"
+#include "report/profile_axes.h"
 #include "report/words.h"
 
 namespace scrapetrace::report {
 
 namespace {
 
-constexpr double kWidth = 480;
-constexpr double kLeft = 56;
-constexpr double kRight = kWidth - 10;
+using namespace profile_axes;
+
 constexpr double kCropHeight = 150;
-constexpr double kRowHeight = 72;
-constexpr double kRowGap = 24;
 constexpr std::size_t kMostRows = 10;
 constexpr double kHalf_mm = 7;  // of the sheet to each side, where there is no crop
-constexpr std::string_view kDark = "#1c2733";
-constexpr std::string_view kGrey = "#5d6b76";
-constexpr std::string_view kRule = "#c5ccd1";
-constexpr std::string_view kMeasured = "#a9b4bc";
-constexpr std::string_view kModel = "#a8231c";
-
-struct Window {
-  double from_mm = 0;  // sheet x
-  double to_mm = 1;
-  [[nodiscard]] double px(double x_mm) const {
-    return kLeft + (x_mm - from_mm) / (to_mm - from_mm) * (kRight - kLeft);
-  }
-};
 
 Window window_of(const Streak& streak, const ShownStreak& shown) {
   if (shown.crop) return {shown.crop->left_mm, shown.crop->left_mm + shown.crop->width_mm};
@@ -52,14 +36,6 @@ double amount(const Profile& profile, double signal, std::size_t i) {
   if (profile.ink.empty()) return density(signal) - clean;
   return clean > 0.01 ? density(signal) / clean : 1.0;
 }
-
-struct Scale {
-  double low = 0;
-  double high = 1.1;
-  [[nodiscard]] double px(double value, double top) const {
-    return top + (high - std::clamp(value, low, high)) / (high - low) * kRowHeight;
-  }
-};
 
 // Zero to a little over all the ink; nearer for faint streaks, so that they can be seen at all.
 Scale scale_of(const std::vector<Profile>& profiles, bool paper) {
@@ -99,42 +75,11 @@ std::string row_title(const Profile& profile, bool several_scans) {
 
 void draw_row(Svg& svg, const Layout& layout, const Profile& profile, const Window& window,
               const Scale& scale, double top, const std::string& title) {
-  svg.text(kLeft, top - 6, title, {13, false, Anchor::start, kDark});
   const bool paper = profile.ink.empty();
-  for (const double value : paper ? std::vector<double>{0, scale.high / 1.25}
-                                  : std::vector<double>{scale.low, 0.5 * (scale.low + 1), 1}) {
-    const double y = scale.px(value, top);
-    svg.line(kLeft, y, kRight, y, {kRule, 1});
-    svg.text(kLeft - 5, y + 4, paper ? decimals(value, 2) : fmt::format("{} %", decimals(100 * value, 0)),
-             {12, false, Anchor::end, kGrey});
-  }
+  draw_grid(svg, scale, paper, top, title);
   svg.polyline(points_of(layout, profile, profile.measured, window, scale, top), {kMeasured, 3});
   if (!profile.fitted.empty())
     svg.polyline(points_of(layout, profile, profile.fitted, window, scale, top), {kModel, 1.3});
-}
-
-// Where the streak shows, behind everything.
-void draw_extent(Svg& svg, const Streak& streak, const Window& window, double top, double bottom) {
-  const double from = window.px(std::max(window.from_mm, streak.x_sheet_mm - streak.width_mm / 2));
-  const double to = window.px(std::min(window.to_mm, streak.x_sheet_mm + streak.width_mm / 2));
-  svg.rect(from, top, std::max(to - from, 1.0), bottom - top, "#eef1f3");
-  for (const double x : {from, to}) svg.line(x, top, x, bottom, {kGrey, 1, "2,3"});
-}
-
-void draw_axis(Svg& svg, const Window& window, LengthUnit unit, double top) {
-  const bool inch = unit == LengthUnit::inch;
-  const double span = window.to_mm - window.from_mm;
-  const double step = inch ? (span > 40 ? 0.5 : 0.1) : (span > 40 ? 10 : 2);
-  const double step_mm = inch ? 25.4 * step : step;
-  svg.line(kLeft, top, kRight, top, {kGrey, 1});
-  const int last = static_cast<int>(std::floor(window.to_mm / step_mm));
-  for (int i = static_cast<int>(std::ceil(window.from_mm / step_mm)); i <= last; ++i) {
-    const double x = window.px(i * step_mm);
-    svg.line(x, top, x, top + 5, {kGrey, 1});
-    svg.text(x, top + 18, decimals(i * step, inch ? 1 : 0), {12, false, Anchor::middle, kGrey});
-  }
-  svg.text(kRight, top + 34, fmt::format("{} from the sheet's left edge", unit_word(unit)),
-           {12, false, Anchor::end, kGrey});
 }
 
 std::string legend_of(const Streak& streak, const ShownStreak& shown) {
@@ -163,7 +108,9 @@ Markup profile_drawing(const Layout& layout, const Streak& streak, const ShownSt
   const double top = shown.crop ? 8 + kCropHeight : 0;
   const double bottom = top + static_cast<double>(rows) * (kRowHeight + kRowGap);
   Svg svg;
-  if (rows > 0) draw_extent(svg, streak, window, top, bottom + 4);
+  if (rows > 0)
+    draw_extent(svg, {streak.x_sheet_mm - streak.width_mm / 2, streak.x_sheet_mm + streak.width_mm / 2},
+                window, top, bottom + 4);
   if (shown.crop) {
     svg.image(kLeft, 4, kRight - kLeft, kCropHeight, shown.crop->png, "href");
     svg.rect(kLeft, 4, kRight - kLeft, kCropHeight, "none", {kGrey, 1});

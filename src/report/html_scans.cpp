@@ -74,10 +74,10 @@ Markup html_unchecked(const Findings& findings, LengthUnit unit) {
                      element("ul", list));
 }
 
-Markup html_scans(const Findings& findings, LengthUnit unit) {
+Markup html_scans(const Findings& findings, LengthUnit unit, std::string_view id, std::string_view heading) {
   Markup out;
   for (std::size_t i = 0; i < findings.scans.size(); ++i) out += one_scan(findings.scans[i], i, unit);
-  return section("scans", "The scans and how they were placed", out);
+  return section(id, heading, out);
 }
 
 Markup html_glossary(const Markup& page) {

@@ -24,11 +24,16 @@ struct ShownStreak {
   std::size_t crop_scan = 0;
 };
 
+// Links to places in the page: id and name.
+Markup html_links(const std::vector<std::pair<std::string, std::string>>& sections);
+
 // A line that fills with the probability, for the eye only: the number stands beside it.
 Markup probability_bar(double probability);
 
 Markup html_cautions();
 Markup html_steps(const std::vector<std::string>& steps);
+// A drawing as wide as the page, with what it shows and how to use it.
+Markup wide_figure(std::string drawing, const std::string& caption);
 Markup html_picture(const Layout& layout, const Findings& findings,
                     const std::vector<std::optional<EncodedThumbnail>>& pages, const PictureOptions& options);
 Markup html_targets(const Findings& findings, LengthUnit unit);
@@ -36,7 +41,8 @@ Markup html_targets(const Findings& findings, LengthUnit unit);
 Markup html_streaks(const Layout& layout, const Findings& findings, const std::vector<ShownStreak>& shown,
                     LengthUnit unit);
 Markup html_unchecked(const Findings& findings, LengthUnit unit);
-Markup html_scans(const Findings& findings, LengthUnit unit);
+Markup html_scans(const Findings& findings, LengthUnit unit, std::string_view id = "scans",
+                  std::string_view heading = "The scans and how they were placed");
 // The words of the trade that `page` uses.
 Markup html_glossary(const Markup& page);
 Markup html_provenance(const Provenance& provenance);

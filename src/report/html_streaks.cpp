@@ -47,6 +47,8 @@ Markup facts_of(const Streak& streak, const Findings& findings, LengthUnit unit)
         fact("May come from", fmt::format("{} ({})", place_name(target.head, target.side, target.surface),
                                           percent(target.probability)));
   }
+  if (streak.was_before)
+    facts += fact("Since", "There before: no target rests on it. The scans from before show it too.");
   facts += fact("Seen on", scans_of(streak, findings));
   return element("dl", facts, {{"class", "facts"}});
 }
@@ -58,11 +60,13 @@ Markup one_streak(const Layout& layout, const Streak& streak, const Findings& fi
   const Markup figure = shown == nullptr ? Markup{} : profile_drawing(layout, streak, *shown, unit);
   const Markup body =
       figure.empty() ? said : element("div", figure + element("div", said), {{"class", "pair"}});
-  return element("article",
-                 element("h3", fmt::format("Streak {}: {} at {}", streak.id, cause_words(streak.likeliest()),
-                                           length(streak.x_sheet_mm, 1, unit))) +
-                     body,
-                 {{"id", fmt::format("streak-{}", streak.id)}, {"class", fmt::format("hot s{}", streak.id)}});
+  return element(
+      "article",
+      element("h3",
+              fmt::format("Streak {}: {} at {}{}", streak.id, cause_words(streak.likeliest()),
+                          length(streak.x_sheet_mm, 1, unit), streak.was_before ? ", from before" : "")) +
+          body,
+      {{"id", fmt::format("streak-{}", streak.id)}, {"class", fmt::format("hot s{}", streak.id)}});
 }
 
 }  // namespace

@@ -33,13 +33,16 @@ figure.wide{overflow-x:auto;background:#f6f5f1;border:1px solid var(--rule)}
 figure.wide svg{display:block;width:100%;min-width:44rem;height:auto}
 figure.profile svg{display:block;width:100%;max-width:36rem;height:auto;background:#fff}
 figcaption{color:var(--soft);font-size:.88rem;padding:.4rem 0}
-figure.wide+p{color:var(--soft);font-size:.88rem}
+figure.wide~p{color:var(--soft);font-size:.88rem}
 .pair{display:grid;gap:1rem}
 .pair dl.facts{display:block}
 .pair dl.facts dt{font-size:.88rem;margin-top:.35rem}
 table{border-collapse:collapse;width:100%;font-size:.94rem}
 th,td{text-align:left;vertical-align:top;padding:.3rem .6rem .3rem 0;border-bottom:1px solid var(--rule);overflow-wrap:anywhere}
 th{font-weight:600}
+th[scope=col]{overflow-wrap:normal}
+.slide{overflow-x:auto}
+.slide table{min-width:38rem}
 td.number,td.role{white-space:nowrap;font-variant-numeric:tabular-nums}
 .bar{display:inline-block;width:7rem;height:.7rem;vertical-align:-.05rem;margin-right:.5rem}
 code,.hash{font-family:ui-monospace,"DejaVu Sans Mono",monospace;font-size:.82rem;overflow-wrap:anywhere}
@@ -62,8 +65,11 @@ h1{font-size:16pt}
 h2{break-after:avoid;margin-top:5mm}
 h3{break-after:avoid}
 figure,tr,li,.caution{break-inside:avoid}
+tr:first-child{break-after:avoid}
 figure.wide{overflow:visible;border:0}
 figure.wide svg{min-width:0}
+.slide{overflow:visible}
+.slide table{min-width:0}
 article{break-inside:avoid;border-color:#999}
 .pair{grid-template-columns:118mm 1fr}
 dl.words{font-size:9pt}

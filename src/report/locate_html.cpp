@@ -27,12 +27,6 @@ const char* verdict_words(AnswerKind kind) {
   return "CLEAN";
 }
 
-Markup links_to(const std::vector<std::pair<std::string, std::string>>& sections) {
-  Markup list;
-  for (const auto& [id, name] : sections) list += element("li", element("a", name, {{"href", "#" + id}}));
-  return element("nav", element("ul", list), {{"aria-label", "on this page"}});
-}
-
 Markup header_of(const Layout& layout, const Findings& findings, const Answer& found, LengthUnit unit) {
   Markup out = element("p",
                        fmt::format("scrapetrace: {}, {} scan{}", printable(layout.name),
@@ -56,7 +50,7 @@ Markup header_of(const Layout& layout, const Findings& findings, const Answer& f
   if (!findings.unchecked.empty()) sections.emplace_back("unchecked", "Not checked");
   sections.emplace_back("scans", "Scans");
   sections.emplace_back("repeat", "To repeat this");
-  return out + links_to(sections);
+  return out + html_links(sections);
 }
 
 }  // namespace

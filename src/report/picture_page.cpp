@@ -15,7 +15,6 @@ namespace {
 
 constexpr double kLabelHeight = 24;
 constexpr double kLeaderHeight = 26;
-constexpr double kTallestPage = 0.62;  // of the picture's width; longer sheets are drawn shortened
 constexpr double kArrow = 9;
 
 struct Mark {
@@ -23,6 +22,7 @@ struct Mark {
   double x = 0;
   std::string label;
   std::string_view colour;
+  std::string_view dash;
 };
 
 const char* short_words(Cause cause) {
@@ -43,14 +43,22 @@ const char* short_words(Cause cause) {
   return "unknown";
 }
 
-std::vector<Mark> marks_of(const Frame& frame, const Findings& findings) {
-  std::vector<Mark> marks;
-  for (const Streak& streak : findings.streaks) {
-    const Cause cause = streak.likeliest();
-    marks.push_back({&streak, frame.canvas_x(streak.x_sheet_mm),
-                     fmt::format("{} {}", streak.id, short_words(cause)),
-                     cause == Cause::residue ? kFirst : kInk});
+Mark mark_of(const Frame& frame, const StreakMark& wanted) {
+  Mark mark{wanted.streak, frame.canvas_x(wanted.streak->x_sheet_mm),
+            fmt::format("{} {}", wanted.streak->id, wanted.words), kInk, "7,4"};
+  if (wanted.style == MarkStyle::residue) {
+    mark.colour = kFirst;
+    mark.dash = "";
+  } else if (wanted.style == MarkStyle::settled) {
+    mark.colour = kMuted;
+    mark.dash = "2,4";
   }
+  return mark;
+}
+
+std::vector<Mark> marks_on(const Frame& frame, const std::vector<StreakMark>& wanted) {
+  std::vector<Mark> marks;
+  for (const StreakMark& each : wanted) marks.push_back(mark_of(frame, each));
   std::stable_sort(marks.begin(), marks.end(), [](const Mark& a, const Mark& b) { return a.x < b.x; });
   return marks;
 }
@@ -102,9 +110,8 @@ void draw_labels(Svg& svg, const Frame& frame, std::vector<Mark>& marks, double 
 }
 
 void outline(Svg& svg, const Mark& mark, double width, double from, double to) {
-  const std::string_view dash = mark.streak->likeliest() == Cause::residue ? "" : "7,4";
   svg.rect(mark.x - width / 2, from, width, to - from, "none", {kPaper, 4});
-  svg.rect(mark.x - width / 2, from, width, to - from, "none", {mark.colour, 1.8, dash});
+  svg.rect(mark.x - width / 2, from, width, to - from, "none", {mark.colour, 1.8, mark.dash});
 }
 
 void draw_streak(Svg& svg, const Frame& frame, const Mark& mark, double top, double bottom, double px_per_mm,
@@ -155,16 +162,30 @@ void draw_side_ruler(Svg& svg, const Frame& frame, const PageBox& page, double t
 
 }  // namespace
 
+std::vector<StreakMark> marks_of(const Findings& findings) {
+  std::vector<StreakMark> out;
+  for (const Streak& streak : findings.streaks) {
+    const Cause cause = streak.likeliest();
+    const MarkStyle style = cause == Cause::residue ? MarkStyle::residue : MarkStyle::other;
+    if (streak.was_before) {
+      out.push_back({&streak, fmt::format("{}, from before", short_words(cause)), MarkStyle::settled});
+    } else {
+      out.push_back({&streak, short_words(cause), style});
+    }
+  }
+  return out;
+}
+
 double draw_page(Svg& svg, const Frame& frame, const PageBox& page, const EncodedThumbnail* thumbnail,
-                 const Findings& findings, double top) {
-  auto marks = marks_of(frame, findings);
+                 std::vector<StreakMark> streaks, double top) {
+  auto marks = marks_on(frame, streaks);
   if (!marks.empty()) {
     draw_labels(svg, frame, marks, top);
     top += kLabelHeight + kLeaderHeight;
   }
   const double length_mm = page.bottom_mm - page.top_mm;
-  const double px_per_mm =
-      std::min(frame.px_per_mm, kTallestPage * (frame.right_px - frame.left_px) / std::max(length_mm, 1.0));
+  const double px_per_mm = std::min(
+      frame.px_per_mm, frame.tallest_page * (frame.right_px - frame.left_px) / std::max(length_mm, 1.0));
   const double left = frame.canvas_x(page.from_mm);
   const double width = frame.canvas_x(page.to_mm) - left;
   const double bottom = top + length_mm * px_per_mm;

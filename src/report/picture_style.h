@@ -29,7 +29,8 @@ struct Frame {
   double px_per_mm = 1;
   geometry::SheetFromDrum sheet_from_drum;
   LengthUnit unit = LengthUnit::mm;
-  bool in_page = false;  // links to the page's sections; the HTML way of naming an image
+  double tallest_page = 0.62;  // of the picture's width; longer sheets are drawn shortened
+  bool in_page = false;        // links to the page's sections; the HTML way of naming an image
 
   [[nodiscard]] double canvas_x(double sheet_x_mm) const {
     return left_px + (sheet_x_mm - from_mm) * px_per_mm;

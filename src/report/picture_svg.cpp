@@ -14,6 +14,29 @@ namespace scrapetrace::report {
 
 namespace picture {
 
+namespace {
+
+// The page that shows the first target's streak, else the first there is.
+std::size_t shown_scan(const Findings& findings,
+                       const std::vector<std::optional<EncodedThumbnail>>& thumbnails) {
+  const auto there = [&](std::size_t i) { return i < thumbnails.size() && thumbnails[i].has_value(); };
+  if (!findings.targets.empty()) {
+    const auto& ids = findings.targets.front().streaks;
+    for (const Streak& streak : findings.streaks) {
+      if (std::find(ids.begin(), ids.end(), streak.id) == ids.end()) continue;
+      for (const std::size_t scan : streak.scans) {
+        if (there(scan)) return scan;
+      }
+    }
+  }
+  for (std::size_t i = 0; i < thumbnails.size(); ++i) {
+    if (there(i)) return i;
+  }
+  return thumbnails.size();
+}
+
+}  // namespace
+
 double draw_lines(Svg& svg, const Frame& frame, const std::string& text, const Font& font, double top) {
   const double per_character = text_width("x", font);
   const auto columns = static_cast<std::size_t>((frame.right_px - frame.left_px) / per_character);
@@ -39,33 +62,6 @@ void draw_halo(Svg& svg, double x, double y, double w, double h) {
   svg.close_group();
 }
 
-}  // namespace picture
-
-namespace {
-
-using namespace picture;
-
-constexpr double kMargin = 64;
-
-// The page that shows the first target's streak, else the first there is.
-std::size_t shown_scan(const Findings& findings,
-                       const std::vector<std::optional<EncodedThumbnail>>& thumbnails) {
-  const auto there = [&](std::size_t i) { return i < thumbnails.size() && thumbnails[i].has_value(); };
-  if (!findings.targets.empty()) {
-    const auto& ids = findings.targets.front().streaks;
-    for (const Streak& streak : findings.streaks) {
-      if (std::find(ids.begin(), ids.end(), streak.id) == ids.end()) continue;
-      for (const std::size_t scan : streak.scans) {
-        if (there(scan)) return scan;
-      }
-    }
-  }
-  for (std::size_t i = 0; i < thumbnails.size(); ++i) {
-    if (there(i)) return i;
-  }
-  return thumbnails.size();
-}
-
 PageBox page_of(const Layout& layout, const EncodedThumbnail* thumbnail, const PictureOptions& options) {
   constexpr double kBlankPageMm = 120;
   if (options.sheet_mm) return {0, (*options.sheet_mm)[0], 0, (*options.sheet_mm)[1]};
@@ -78,7 +74,6 @@ PageBox page_of(const Layout& layout, const EncodedThumbnail* thumbnail, const P
           kBlankPageMm};
 }
 
-// Wide enough for the page and for every head with its zones.
 Frame frame_of(const Layout& layout, const PageBox& page, const PictureOptions& options, double margin) {
   const geometry::SheetFromDrum sheet_from_drum(layout);
   double from = page.from_mm;
@@ -97,8 +92,22 @@ Frame frame_of(const Layout& layout, const PageBox& page, const PictureOptions& 
   }
   const double right = options.width_px - margin;
   const double scale = (right - margin) / std::max(to - from, 1.0);
-  return {margin, right, from, scale, sheet_from_drum, options.unit, false};
+  return {margin, right, from, scale, sheet_from_drum, options.unit};
 }
+
+const EncodedThumbnail* shown_page(const Findings& findings,
+                                   const std::vector<std::optional<EncodedThumbnail>>& thumbnails) {
+  const std::size_t scan = shown_scan(findings, thumbnails);
+  return scan < thumbnails.size() ? &*thumbnails[scan] : nullptr;
+}
+
+}  // namespace picture
+
+namespace {
+
+using namespace picture;
+
+constexpr double kMargin = 64;
 
 std::string_view base_name(std::string_view path) {
   return path.substr(path.find_last_of('/') + 1);
@@ -118,12 +127,6 @@ std::string cautions_line() {
   return out;
 }
 
-const EncodedThumbnail* shown_page(const Findings& findings,
-                                   const std::vector<std::optional<EncodedThumbnail>>& thumbnails) {
-  const std::size_t scan = shown_scan(findings, thumbnails);
-  return scan < thumbnails.size() ? &*thumbnails[scan] : nullptr;
-}
-
 }  // namespace
 
 std::string picture_caption(const Layout& layout, const Findings& findings,
@@ -137,10 +140,16 @@ std::string picture_caption(const Layout& layout, const Findings& findings,
 }
 
 std::string picture_legend(const Findings& findings) {
-  std::string out =
-      "Bars: where each target's zone lies, with its rank and probability; diamond: where the residue is "
-      "expected. "
-      "left and right: as stencilled on the head. Dashed outline: not a scrape.";
+  std::string out;
+  if (!findings.targets.empty()) {
+    out =
+        "Bars: where each target's zone lies, with its rank and probability; diamond: where the residue is "
+        "expected. ";
+  }
+  out += "left and right: as stencilled on the head. Dashed outline: not a scrape.";
+  const bool old = std::any_of(findings.streaks.begin(), findings.streaks.end(),
+                               [](const Streak& streak) { return streak.was_before; });
+  if (old) out += " Dotted outline: the scans from before show it too, no target rests on it.";
   if (!findings.unchecked.empty()) out += " Hatched: not checked, so not known to be clean.";
   return out;
 }
@@ -158,7 +167,7 @@ std::string picture_svg(const Layout& layout, const Findings& findings,
                  y + 2);
   y = draw_lines(svg, frame, picture_caption(layout, findings, thumbnails),
                  {14, false, Anchor::start, kMuted}, y + 6);
-  const double page_bottom = draw_page(svg, frame, page, thumbnail, findings, y + 20);
+  const double page_bottom = draw_page(svg, frame, page, thumbnail, marks_of(findings), y + 20);
   y = draw_ruler(svg, frame, page, findings, page_bottom + 10);
   y = draw_heads(svg, frame, layout, findings, page_bottom, y);
   y = draw_lines(svg, frame, picture_legend(findings), {13, false, Anchor::start, kMuted}, y);
@@ -176,7 +185,7 @@ std::string picture_in_page(const Layout& layout, const Findings& findings,
   Frame frame = frame_of(layout, page, options, kSmallMargin);
   frame.in_page = true;
   Svg svg;
-  const double page_bottom = draw_page(svg, frame, page, thumbnail, findings, 8);
+  const double page_bottom = draw_page(svg, frame, page, thumbnail, marks_of(findings), 8);
   double y = draw_ruler(svg, frame, page, findings, page_bottom + 10);
   y = draw_heads(svg, frame, layout, findings, page_bottom, y);
   return std::move(svg).finish_inline(options.width_px, y,

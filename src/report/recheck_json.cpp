@@ -63,11 +63,12 @@ Json cleaned(const std::vector<Cleaned>& places) {
 
 std::string recheck_json(const RecheckStory& story, std::string_view tool_version) {
   const auto& options = story.options;
+  const RecheckStory in_mm{story.layout, story.evidence, story.cleaned, story.options, story.result};
   Json out{
       {"schema", "scrapetrace.recheck/1"},
       {"tool_version", std::string(tool_version)},
       {"layout", text(story.layout.name)},
-      {"next", {{"step", to_string(story.result.next)}, {"sentence", recheck_sentence(story)}}},
+      {"next", {{"step", to_string(story.result.next)}, {"sentence", recheck_sentence(in_mm)}}},
       {"cleaned", cleaned(story.cleaned)},
       {"changes", Json::array()},
       {"haze", {{"state", to_string(story.result.haze)}, {"density", number(story.result.haze_density, 4)}}},

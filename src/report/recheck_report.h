@@ -5,6 +5,7 @@
 #include <string_view>
 #include <vector>
 
+#include "report/units.h"
 #include "scrapetrace/layout.h"
 #include "scrapetrace/recheck.h"
 
@@ -17,6 +18,7 @@ struct RecheckStory {
   const std::vector<Cleaned>& cleaned;
   const RecheckOptions& options;
   const Recheck& result;
+  LengthUnit unit = LengthUnit::mm;  // of text and page; the JSON is always in millimetres
 };
 
 // The answer in one sentence.
@@ -26,7 +28,24 @@ std::string recheck_text(const RecheckStory& story);
 std::string recheck_json(const RecheckStory& story, std::string_view tool_version);
 
 // One streak's fate in a few words: "gone", "fainter by 60 % (+-4)", "moved 2.0 mm to the right", ...
-std::string change_words(const StreakChange& change);
+std::string change_words(const StreakChange& change, LengthUnit unit = LengthUnit::mm);
+
+// What to do next, in order.
+std::vector<std::string> recheck_steps(const RecheckStory& story);
+// True when the next step takes a cover off.
+bool opens_machine(NextStep next);
+
+// "31.0 % (+-0.8)", the density for ink added, or "not seen".
+std::string reading_words(const Reading& reading, bool added);
+// True for a streak of ink too much.
+bool is_added(const StreakChange& change);
+// What limits the verdict on a streak, and what to do about its cause; one sentence each.
+std::vector<std::string> change_remarks(const StreakChange& change);
+std::string haze_words(const Recheck& result);
+// Targets worth naming, in their order.
+std::vector<const RecheckTarget*> targets_worth_naming(const Recheck& result);
+// What was cleaned, and what is taken for granted.
+std::string recheck_model(const RecheckStory& story);
 
 // "head 3, left side" or "head 3, left side, faceplate"
 std::string cleaned_name(const Cleaned& place);

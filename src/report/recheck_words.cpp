@@ -1,5 +1,6 @@
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 
 #include "report/recheck_report.h"
@@ -15,7 +16,8 @@ std::string first_target(const RecheckStory& story) {
 }
 
 // The change that speaks loudest for going on.
-std::string because(const Recheck& result) {
+std::string because(const RecheckStory& story) {
+  const Recheck& result = story.result;
   const StreakChange* loudest = nullptr;
   for (const auto& change : result.changes) {
     if (change.change == Change::gone || change.change == Change::could_not_look) continue;
@@ -23,15 +25,16 @@ std::string because(const Recheck& result) {
       loudest = &change;
   }
   if (loudest == nullptr) return {};
-  return fmt::format(": the streak at {} mm is {}", decimals(loudest->x_sheet_mm, 1), change_words(*loudest));
+  return fmt::format(": the streak at {} is {}", length(loudest->x_sheet_mm, 1, story.unit),
+                     change_words(*loudest, story.unit));
 }
 
 std::string clean_sentence(const RecheckStory& story, std::string_view again) {
   if (story.result.targets.front().over_jets) {
     return fmt::format("Likeliest now: {}, but among the jets: never scrape there{}.", first_target(story),
-                       because(story.result));
+                       because(story));
   }
-  return fmt::format("Clean {} {}{}.", first_target(story), again, because(story.result));
+  return fmt::format("Clean {} {}{}.", first_target(story), again, because(story));
 }
 
 std::string look_again_sentence(const RecheckStory& story) {
@@ -52,7 +55,7 @@ std::string look_again_sentence(const RecheckStory& story) {
 
 }  // namespace
 
-std::string change_words(const StreakChange& change) {
+std::string change_words(const StreakChange& change, LengthUnit unit) {
   const auto by = [&](double part) {
     return fmt::format("{} (+-{})", percent(part), decimals(100 * change.fainter_sigma, 0));
   };
@@ -62,8 +65,9 @@ std::string change_words(const StreakChange& change) {
     case Change::stronger:
       return "stronger by " + by(-change.fainter_by);
     case Change::moved:
-      return fmt::format("moved {} mm to the {} on the drum (+-{})", decimals(std::abs(change.moved_mm), 2),
-                         change.moved_mm < 0 ? "left" : "right", decimals(change.moved_sigma_mm, 2));
+      return fmt::format("moved {} to the {} on the drum (+-{})", length(std::abs(change.moved_mm), 2, unit),
+                         change.moved_mm < 0 ? "left" : "right",
+                         length_value(change.moved_sigma_mm, 2, unit));
     case Change::could_not_look:
       return "not to be judged";
     case Change::gone:
@@ -72,6 +76,95 @@ std::string change_words(const StreakChange& change) {
       break;
   }
   return to_string(change.change);
+}
+
+bool opens_machine(NextStep next) {
+  return next == NextStep::clean_again || next == NextStep::clean_next;
+}
+
+std::vector<std::string> recheck_steps(const RecheckStory& story) {
+  switch (story.result.next) {
+    case NextStep::close:
+      return {"Keep both scans with the machine's record."};
+    case NextStep::print_on:
+      return {"Print some white sheets, then the same page once more.", "Scan it the same way and recheck."};
+    case NextStep::clean_again:
+    case NextStep::clean_next:
+      if (story.result.targets.front().over_jets) {
+        return {
+            "Do not scrape there: run the machine's own head cleaning, or wipe as its service "
+            "documentation says.",
+            "Print the same page, scan it the same way and recheck against these scans."};
+      }
+      return {"Follow the cautions above: switch off, isolate, wait.",
+              "Look for a proud spot at the place named first. Nothing there: look at the next one.",
+              "Take it off as the service documentation says, away from the jets, and take up loose ink.",
+              "Print the same page, scan it the same way and recheck against these scans."};
+    case NextStep::other_causes:
+      return {"Leave the heads alone; see the advice at each streak."};
+    case NextStep::look_again:
+      break;
+  }
+  return {"Print the same page again, whole and with white between its patches.",
+          "Scan it the same way and recheck before anything is opened."};
+}
+
+bool is_added(const StreakChange& change) {
+  return change.loss_before.loss + change.loss_after.loss < 0;
+}
+
+std::string reading_words(const Reading& reading, bool added) {
+  if (!reading.seen) return "not seen";
+  if (added) return fmt::format("density {} (+-{})", decimals(-reading.loss, 3), decimals(reading.sigma, 3));
+  return fmt::format("{} % (+-{})", decimals(100 * reading.loss, 1), decimals(100 * reading.sigma, 1));
+}
+
+std::vector<std::string> change_remarks(const StreakChange& change) {
+  std::vector<std::string> out;
+  if (change.change == Change::could_not_look && !change.loss_after.seen) {
+    out.emplace_back("the scans after do not show this place with the same inks");
+  } else if (change.change == Change::gone || change.change == Change::could_not_look) {
+    out.push_back(
+        fmt::format("at most {} % can still be missing there (95 %)", decimals(100 * change.at_most, 1)));
+  }
+  if (const auto* advice = cause_advice(change.cause); change.change != Change::gone && *advice != '\0')
+    out.push_back(fmt::format("{}: {}", cause_words(change.cause), advice));
+  return out;
+}
+
+std::string haze_words(const Recheck& result) {
+  switch (result.haze) {
+    case Haze::clean:
+      return "none shows on bare paper at the cleaned place.";
+    case Haze::cleared:
+      return "showed on an earlier sheet, and no longer on the last.";
+    case Haze::present:
+      return fmt::format("the last sheet still shows haze of density {} on bare paper.",
+                         decimals(result.haze_density, 3));
+    case Haze::could_not_look:
+      break;
+  }
+  return "not checked, no bare paper in reach of the cleaned place.";
+}
+
+std::vector<const RecheckTarget*> targets_worth_naming(const Recheck& result) {
+  constexpr double kWorthNaming = 0.01;
+  std::vector<const RecheckTarget*> out;
+  for (const auto& target : result.targets) {
+    if (std::max({target.before, target.was, target.now}) >= kWorthNaming) out.push_back(&target);
+  }
+  return out;
+}
+
+std::string recheck_model(const RecheckStory& story) {
+  std::string cleaned;
+  for (const auto& place : story.cleaned) cleaned += (cleaned.empty() ? "" : "; ") + cleaned_name(place);
+  const auto& o = story.options;
+  return fmt::format(
+      "Cleaned: {}. Taken for granted (common practice, no source): a cleaning takes the residue off in {} "
+      "of "
+      "cases and part of it in {}; a streak goes by itself in {} and weakens in {}.",
+      cleaned, percent(o.success), percent(o.partial), percent(o.gone_by_itself), percent(o.less_by_itself));
 }
 
 std::string cleaned_name(const Cleaned& place) {

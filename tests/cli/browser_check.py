@@ -69,14 +69,18 @@ def examine(browser):
         "return [...document.querySelectorAll('svg:not([aria-hidden])')].filter(s => !s.getAttribute('aria-label'))"
         ".length")
     streak, head = "svg .hot.s1:not(.head) > .halo > rect", "svg .head.s1 > .halo > rect"
-    browser.point_at("h1")
-    found["head_before"] = browser.script(HALO, head)
-    browser.point_at(streak)
-    found["head_lit_by_streak"] = browser.script(HALO, head)
-    browser.point_at("h1")
-    found["streak_before"] = browser.script(HALO, streak)
-    browser.point_at(head)
-    found["streak_lit_by_head"] = browser.script(HALO, streak)
+    if browser.script("return document.querySelector(arguments[0]) !== null", head):
+        browser.point_at("h1")
+        found["head_before"] = browser.script(HALO, head)
+        browser.point_at(streak)
+        found["head_lit_by_streak"] = browser.script(HALO, head)
+        browser.point_at("h1")
+        found["streak_before"] = browser.script(HALO, streak)
+        browser.point_at(head)
+        found["streak_lit_by_head"] = browser.script(HALO, streak)
+    found["dead_links"] = browser.script(
+        "return [...document.querySelectorAll('a')].map(a => a.getAttribute('href'))"
+        ".filter(h => !h.startsWith('#') || !document.getElementById(h.slice(1)))")
     (out / "page.png").write_bytes(base64.b64decode(browser.post("/screenshot", {}, "GET")))
     printed = browser.post("/print", {"page": {"width": 21.0, "height": 29.7}})
     (out / "page.pdf").write_bytes(base64.b64decode(printed))

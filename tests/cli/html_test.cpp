@@ -4,6 +4,7 @@
 
 #include <cstdio>
 #include <filesystem>
+#include <fstream>
 #include <nlohmann/json.hpp>
 
 #include "cli/run_tool.h"
@@ -57,6 +58,51 @@ const std::string& report_file() {
   return path;
 }
 
+// The number of faults that html5lib finds.
+std::string faults_of(const std::string& file) {
+  int status = -1;
+  const std::string faults = shell(
+      "/usr/bin/python3 -c 'import sys, html5lib; p = html5lib.HTMLParser(); "
+      "p.parse(open(sys.argv[1], \"rb\")); print(len(p.errors))' '" +
+          file + "'",
+      status);
+  EXPECT_EQ(status, 0);
+  return faults;
+}
+
+// What a browser made of the page; one that asks something of the network, complains, has a dead link or is
+// wider than a phone fails here.
+Json browsed(const std::string& file) {
+  int status = -1;
+  const std::string said = shell("/usr/bin/python3 '" + source_path("tests/cli/browser_check.py") + "' '" +
+                                     file + "' '" + scratch() + "'",
+                                 status);
+  EXPECT_EQ(status, 0) << said;
+  if (status != 0) return {};
+  Json found = Json::parse(said);
+  EXPECT_EQ(found["headings"].size(), 1U);
+  EXPECT_EQ(found["unnamed_pictures"], 0);
+  EXPECT_TRUE(found["dead_links"].empty()) << found["dead_links"];
+  EXPECT_EQ(found["requests"].size(), 1U) << found["requests"];  // the file itself
+  EXPECT_TRUE(found["complaints"].empty()) << found["complaints"];
+  EXPECT_LE(found["phone_overflow_px"], 0);
+  return found;
+}
+
+void expect_links_both_ways(const Json& found) {
+  EXPECT_EQ(found["head_before"], "none");
+  EXPECT_NE(found["head_lit_by_streak"], "none");
+  EXPECT_EQ(found["streak_before"], "none");
+  EXPECT_NE(found["streak_lit_by_head"], "none");
+}
+
+std::string printed() {
+  int status = -1;
+  const std::string text = shell("pdftotext '" + scratch() + "/page.pdf' -", status);
+  EXPECT_EQ(status, 0);
+  return text;
+}
+
 TEST(Html, IsOnStandardOutputAloneWithADash) {
   const std::string page = report_with({});
   EXPECT_EQ(page.find("<!DOCTYPE html>"), 0U);
@@ -71,14 +117,7 @@ TEST(Html, EscapesWhatFilesAreCalled) {
 }
 
 TEST(Html, HasNoSyntaxErrors) {
-  int status = -1;
-  const std::string errors = shell(
-      "/usr/bin/python3 -c 'import sys, html5lib; p = html5lib.HTMLParser(); "
-      "p.parse(open(sys.argv[1], \"rb\")); print(len(p.errors))' '" +
-          report_file() + "'",
-      status);
-  EXPECT_EQ(status, 0);
-  EXPECT_EQ(errors, "0\n");
+  EXPECT_EQ(faults_of(report_file()), "0\n");
 }
 
 TEST(Html, NamesTheScanByItsHash) {
@@ -92,26 +131,72 @@ TEST(Html, NamesTheScanByItsHash) {
 }
 
 TEST(Html, WorksInABrowserAndAsksNothingOfTheNetwork) {
-  int status = -1;
-  const std::string said = shell("/usr/bin/python3 '" + source_path("tests/cli/browser_check.py") + "' '" +
-                                     report_file() + "' '" + scratch() + "'",
-                                 status);
-  ASSERT_EQ(status, 0) << said;
-  const Json found = Json::parse(said);
-  EXPECT_EQ(found["headings"].size(), 1U);
+  const Json found = browsed(report_file());
   EXPECT_NE(found["title"].get<std::string>().find("Clean head 3, left side, faceplate"), std::string::npos);
-  EXPECT_EQ(found["unnamed_pictures"], 0);
-  EXPECT_EQ(found["requests"].size(), 1U) << found["requests"];  // the file itself
-  EXPECT_TRUE(found["complaints"].empty()) << found["complaints"];
-  EXPECT_LE(found["phone_overflow_px"], 0);
-  EXPECT_EQ(found["head_before"], "none");
-  EXPECT_NE(found["head_lit_by_streak"], "none");
-  EXPECT_EQ(found["streak_before"], "none");
-  EXPECT_NE(found["streak_lit_by_head"], "none");
+  expect_links_both_ways(found);
   EXPECT_GT(fs::file_size(scratch() + "/page.png"), 10000U);
-  const std::string printed = shell("pdftotext '" + scratch() + "/page.pdf' -", status);
-  EXPECT_EQ(status, 0);
-  EXPECT_NE(printed.find("Caution: before a cover comes off"), std::string::npos);
+  EXPECT_NE(printed().find("Caution: before a cover comes off"), std::string::npos);
+}
+
+// The same machine after a cleaning that left a third of it.
+const std::string& sheet_after() {
+  static const std::string path = [] {
+    const std::string scenario = scratch() + "/weak.toml";
+    std::ofstream(scenario) << "schema = \"scrapetrace.scenario/1\"\n[[residue]]\nhead = \"3\"\nside = "
+                               "\"left\"\nsurface = \"faceplate\"\noutward_mm = 3.0\ncontact = "
+                               "\"upstream\"\nwidth_mm = 1.5\nloss = 0.05\n";
+    const std::string scan = scratch() + "/<i>after.png";
+    const Ran ran = run_tool({"simulate", "--layout", kLayout, "--chart", kChart, "--scenario", scenario,
+                              "--seed", "8", "--dpi", "300", "--out", scan});
+    EXPECT_EQ(ran.status, 0) << ran.err;
+    return scan;
+  }();
+  return path;
+}
+
+TEST(Html, OfARecheckShowsThePageBeforeAndAfter) {
+  const std::string file = scratch() + "/recheck.html";
+  const Ran ran = run_tool({"recheck", "--layout", kLayout, "--chart", kChart, "--before", sheet(), "--after",
+                            sheet_after(), "--cleaned", "3:left", "--html", file});
+  ASSERT_EQ(ran.status, 0) << ran.err;
+  EXPECT_EQ(faults_of(file), "0\n");
+  const Json found = browsed(file);
+  EXPECT_EQ(found["title"].get<std::string>().rfind("Clean head 3, left side, faceplate", 0), 0U);
+  expect_links_both_ways(found);
+  const std::string text = printed();
+  for (const char* part : {"Caution: before a cover comes off", "Before: ", "After: ", "fainter by ",
+                           "Ink missing before", "Loosened ink", "SHA-256", "--cleaned 3:left"})
+    EXPECT_NE(text.find(part), std::string::npos) << part;
+  const std::string page = slurp(file);
+  EXPECT_EQ(page.find("<i>after"), std::string::npos);
+  EXPECT_EQ(page.find("<script"), std::string::npos);
+}
+
+TEST(Html, OfAVerdictHoldsEveryLimitAgainstWhatWasMeasured) {
+  const std::string file = scratch() + "/verdict.html";
+  const Ran ran = run_tool({"accept", "--layout", kLayout, "--chart", kChart, "--limits",
+                            source_path("fixtures/limits/proof_first_class.toml"), "--html", file, sheet()});
+  ASSERT_EQ(ran.status, 3) << ran.err;
+  EXPECT_EQ(faults_of(file), "0\n");
+  const Json found = browsed(file);
+  EXPECT_EQ(found["title"].get<std::string>().rfind("Fail: ", 0), 0U);
+  const std::string text = printed();
+  for (const char* part : {"FAIL", "most ink missing in a streak", "standard deviations", "widest streak",
+                           "To repeat this", "limits"})
+    EXPECT_NE(text.find(part), std::string::npos) << part;
+  EXPECT_EQ(text.find("Clean head"), std::string::npos);  // it judges, and sends nobody to a machine
+}
+
+TEST(Html, OfRecheckAndVerdictSpeaksInchesWhenAsked) {
+  const Ran recheck = run_tool({"recheck", "--layout", kLayout, "--chart", kChart, "--before", sheet(),
+                                "--after", sheet_after(), "--cleaned", "3:left", "--units", "inch"});
+  EXPECT_NE(recheck.out.find(" in from the left"), std::string::npos) << recheck.out;
+  const Ran verdict = run_tool({"accept", "--layout", kLayout, "--chart", kChart, "--limits",
+                                source_path("fixtures/limits/proof_first_class.toml"), "--html", "-",
+                                "--units", "inch", sheet()});
+  EXPECT_EQ(verdict.out.rfind("<!DOCTYPE html>", 0), 0U);
+  EXPECT_NE(verdict.out.find(" in left"), std::string::npos);
+  EXPECT_EQ(verdict.out.find(" mm left"), std::string::npos);
 }
 
 TEST(Html, SpeaksInchesWhenAsked) {

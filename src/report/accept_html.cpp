@@ -1,0 +1,133 @@
+#include "report/accept_html.h"
+
+#include <fmt/format.h>
+
+#include <cmath>
+
+#include "report/html_page.h"
+#include "report/words.h"
+
+namespace scrapetrace::report {
+
+namespace {
+
+const char* stamp(Verdict verdict) {
+  if (verdict == Verdict::pass) return "PASS";
+  return verdict == Verdict::fail ? "FAIL" : "CANNOT JUDGE";
+}
+
+std::size_t count(const AcceptStory& story, Verdict verdict) {
+  std::size_t n = 0;
+  for (const auto& limit : story.result.limits) n += limit.verdict == verdict ? 1 : 0;
+  return n;
+}
+
+Markup header_of(const AcceptStory& story, const std::string& sentence) {
+  const std::size_t scans = story.findings.scans.size();
+  Markup out = element("p",
+                       fmt::format("scrapetrace accept: {}, {} scan{}", printable(story.layout.name), scans,
+                                   scans == 1 ? "" : "s"),
+                       {{"class", "kicker"}});
+  out += element("h1", sentence) + element("p", stamp(story.result.verdict), {{"class", "verdict"}});
+  out += element("dl",
+                 fact("Limits", printable(story.limits.name)) +
+                     fact("Limit by limit",
+                          fmt::format("{} pass, {} fail, {} cannot be judged", count(story, Verdict::pass),
+                                      count(story, Verdict::fail), count(story, Verdict::cannot_judge))) +
+                     fact("Guard", fmt::format("{} standard deviations between a value and its limit",
+                                               decimals(story.limits.guard, 2))),
+                 {{"class", "facts"}});
+  std::vector<std::pair<std::string, std::string>> sections{{"limits", "Limits"}};
+  if (count(story, Verdict::cannot_judge) > 0) sections.emplace_back("unjudged", "Not judged");
+  sections.emplace_back("picture", "Picture");
+  if (!story.findings.streaks.empty()) sections.emplace_back("streaks", "Streaks");
+  if (!story.findings.unchecked.empty()) sections.emplace_back("unchecked", "Not checked");
+  sections.emplace_back("scans", "Scans");
+  sections.emplace_back("repeat", "To repeat this");
+  return out + html_links(sections);
+}
+
+// Room to the limit in standard deviations; negative beyond it.
+std::string margin_of(const LimitVerdict& limit, LengthUnit unit) {
+  const double room = limit.limit - limit.measured;
+  const std::string value = room < 0 ? fmt::format("{} over", limit_value(limit.kind, -room, unit))
+                                     : fmt::format("{} left", limit_value(limit.kind, room, unit));
+  if (limit.sigma <= 0) return value;
+  return fmt::format("{}: {} standard deviations", value, decimals(std::abs(room) / limit.sigma, 1));
+}
+
+Markup shown_by(const LimitVerdict& limit) {
+  Markup out;
+  for (const std::size_t id : limit.streaks) {
+    out += element("a", fmt::format("streak {}", id), {{"href", fmt::format("#streak-{}", id)}});
+    out += words(" ");
+  }
+  for (const auto& place : limit.places) out += element("div", printable(place));
+  for (const auto& scan : limit.scans) out += element("div", printable(scan));
+  return out.empty() ? words("nothing") : out;
+}
+
+Markup row_of(const LimitVerdict& limit, LengthUnit unit) {
+  std::string measured = limit_value(limit.kind, limit.measured, unit);
+  if (limit.sigma > 0) measured += fmt::format(" (+-{})", limit_value(limit.kind, limit.sigma, unit));
+  return element("tr", element("td", element("strong", verdict_words(limit.verdict)), {{"class", "role"}}) +
+                           element("th", what_is_measured(limit.kind), {{"scope", "row"}}) +
+                           element("td", measured) +
+                           element("td", limit_value(limit.kind, limit.limit, unit)) +
+                           element("td", margin_of(limit, unit)) + element("td", shown_by(limit)));
+}
+
+Markup limits_section(const AcceptStory& story) {
+  Markup head;
+  for (const char* name :
+       {"Verdict", "What is held against a limit", "Measured", "Allowed", "Margin", "Shown by"})
+    head += element("th", name, {{"scope", "col"}});
+  Markup rows = element("tr", head);
+  for (const auto& limit : story.result.limits) rows += row_of(limit, story.unit);
+  return section(
+      "limits", "The limits",
+      element("div", element("table", rows),
+              {{"class", "slide"}, {"tabindex", "0"}, {"role", "region"}, {"aria-label", "the limits"}}) +
+          element("p",
+                  "A value passes or fails only when it lies beyond its limit by the guard; closer to it, "
+                  "it cannot be judged. Fail beats cannot judge, which beats pass."));
+}
+
+Markup unjudged_section(const AcceptStory& story) {
+  Markup list;
+  for (const auto& limit : story.result.limits) {
+    if (limit.verdict == Verdict::cannot_judge) list += element("li", limit_reason(limit, story.unit));
+  }
+  if (list.empty()) return {};
+  return section("unjudged", "What could not be judged",
+                 element("ul", list) +
+                     element("p",
+                             "Closer to its limit than the guard, or out of the scans' sight: finer, whole "
+                             "or more scans of the same prints may settle it."));
+}
+
+}  // namespace
+
+std::string accept_html(const AcceptStory& story, const HtmlReport& report) {
+  // The verdict is on prints: where to clean is locate's answer, with its cautions.
+  Findings findings = story.findings;
+  findings.targets.clear();
+  const std::string sentence = accept_sentence(story);
+  HtmlPage page;
+  page.title = sentence;
+  page.header = header_of(story, sentence);
+  page.main = limits_section(story);
+  page.main += unjudged_section(story);
+  page.main += html_picture(story.layout, findings, report.pages, report.picture);
+  page.main += html_streaks(story.layout, findings, report.streaks, story.unit);
+  page.main += html_unchecked(findings, story.unit);
+  page.main += html_scans(findings, story.unit);
+  page.main += html_glossary(page.main);
+  page.main += html_provenance(report.provenance);
+  std::vector<std::size_t> ids;
+  for (const Streak& streak : findings.streaks) ids.push_back(streak.id);
+  page.style = highlight_style(ids);
+  return html_page(page);
+}
+
+}  // namespace scrapetrace::report
