@@ -1,5 +1,6 @@
 #include "cli/commands.h"
 #include "cli/input.h"
+#include "cli/layout_fit.h"
 #include "cli/options.h"
 #include "cli/output.h"
 #include "cli/picture.h"
@@ -9,29 +10,53 @@
 
 namespace scrapetrace::cli {
 
-ExitStatus run_layout(const Arguments& arguments) {
-  std::vector<std::string> files;
-  std::string svg;
-  Options options(
-      "layout FILE [--svg OUT]",
-      "Checks a layout file and shows what it amounts to: columns, seams, carriages and places that "
-      "share the drum.",
-      "scrapetrace layout geometry/hobdrel.toml --svg hobdrel.svg");
-  options.value("svg", svg, "OUT", "also draw it, to a .svg or .png file");
-  options.words("file", files, 1);
-  if (const auto status = options.parse(arguments)) return *status;
-  if (files.empty()) return options.reject("no layout file given.");
-  if (options.given("svg")) {
+namespace {
+
+ExitStatus describe(const std::string& file, const std::string& svg) {
+  if (!svg.empty()) {
     if (const auto problems = check_picture(svg); !problems.empty()) return refuse(problems);
   }
-  const auto machine = load_layout(files[0]);
+  const auto machine = load_layout(file);
   if (!machine) return refuse(machine.problems());
   const auto description = layout::describe_layout(*machine);
-  if (options.given("svg")) {
+  if (!svg.empty()) {
     const auto problems = write_picture(svg, report::layout_svg(*machine, description));
     if (!problems.empty()) return refuse(problems);
   }
   return print_result(report::layout_text(*machine, description));
+}
+
+}  // namespace
+
+ExitStatus run_layout(const Arguments& arguments) {
+  std::vector<std::string> words;
+  std::string svg;
+  LayoutFitRequest fit;
+  Options options(
+      "layout FILE [--svg OUT] | layout fit --layout START [--chart CHART] [--seen FILE|-] [--off "
+      "HEAD:JET... "
+      "SCAN...] [--out FILE|-]",
+      "Checks a layout file and shows what it amounts to: columns, seams, carriages and places that\n"
+      "share the drum. With 'fit': a layout for a machine never seen, from known places on it and a\n"
+      "layout to start from; see docs/layout-fit.md. (A file called fit is ./fit.)",
+      "scrapetrace layout geometry/hobdrel.toml --svg hobdrel.svg");
+  options.value("svg", svg, "OUT", "also draw it, to a .svg or .png file");
+  offer_layout_fit(options, fit);
+  options.words("file", words, -1);
+  if (const auto status = options.parse(arguments)) return *status;
+  if (words.empty()) return options.reject("no layout file given.");
+  if (words.front() == "fit") {
+    fit.scans.assign(words.begin() + 1, words.end());
+    const std::string what =
+        options.given("svg") ? "--svg draws a layout file, and does not go with fit." : wrong_with(fit);
+    return what.empty() ? fit_layout_to(fit) : options.reject(what);
+  }
+  for (const char* name : {"layout", "chart", "seen", "off", "out", "dpi", "lead-edge", "false-alarms"}) {
+    if (options.given(name)) return options.reject(std::string("--") + name + " belongs to layout fit.");
+  }
+  if (words.size() > 1) return options.reject("more files are given than this command takes.");
+  if (options.given("svg") && svg.empty()) return options.reject("--svg needs a name.");
+  return describe(words.front(), svg);
 }
 
 }  // namespace scrapetrace::cli

@@ -4,25 +4,11 @@
 
 #include <array>
 
+#include "layout/toml_text.h"
+
 namespace scrapetrace::layout {
 
 namespace {
-
-// A TOML basic string.
-std::string quoted(const std::string& text) {
-  std::string out = "\"";
-  for (const char c : text) {
-    if (c == '"' || c == '\\') {
-      out += '\\';
-      out += c;
-    } else if (static_cast<unsigned char>(c) < 0x20 || c == 0x7F) {
-      out += fmt::format("\\u{:04X}", static_cast<unsigned char>(c));
-    } else {
-      out += c;
-    }
-  }
-  return out + '"';
-}
 
 // With a point, whatever the locale: 8.0, 12.25.
 std::string millimetres(double mm) {
@@ -37,23 +23,21 @@ std::string pair_of(const std::array<double, 2>& mm) {
 
 std::string patch_text(const Patch& patch) {
   std::string inks;
-  for (const auto& ink : patch.inks) inks += (inks.empty() ? "" : ", ") + quoted(ink);
+  for (const auto& ink : patch.inks) inks += (inks.empty() ? "" : ", ") + toml_string(ink);
   return fmt::format("\n[[patch]]\ninks = [{}]\nx_mm = {}\ny_mm = {}\ncoverage = {}\n", inks,
                      pair_of(patch.x_mm), pair_of(patch.y_mm), fmt::format("{:#}", patch.coverage));
 }
 
 std::string mark_text(const Mark& mark) {
-  return fmt::format("\n[[mark]]\nkind = {}\nid = {}\ncenter_mm = {}\nsize_mm = {}\n", quoted(mark.kind),
+  return fmt::format("\n[[mark]]\nkind = {}\nid = {}\ncenter_mm = {}\nsize_mm = {}\n", toml_string(mark.kind),
                      mark.id, pair_of(mark.center_mm), millimetres(mark.size_mm));
 }
 
 }  // namespace
 
 std::string write_chart(const Chart& chart, const std::string& remark) {
-  std::string out = remark.empty() ? "" : "# ";
-  for (const char c : remark) out += c == '\n' ? std::string("\n# ") : std::string(1, c);
-  if (!remark.empty()) out += '\n';
-  out += fmt::format("schema = \"scrapetrace.chart/1\"\nname = {}\nsheet_mm = {}\n", quoted(chart.name),
+  std::string out = toml_remark(remark);
+  out += fmt::format("schema = \"scrapetrace.chart/1\"\nname = {}\nsheet_mm = {}\n", toml_string(chart.name),
                      pair_of(chart.sheet_mm));
   for (const Patch& patch : chart.patches) out += patch_text(patch);
   for (const Mark& mark : chart.marks) out += mark_text(mark);

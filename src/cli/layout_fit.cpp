@@ -1,0 +1,204 @@
+#include "cli/layout_fit.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <charconv>
+#include <cmath>
+
+#include "base/wording.h"
+#include "cli/input.h"
+#include "cli/output.h"
+#include "geometry/frames.h"
+#include "layout/read_places.h"
+#include "layout/write_layout.h"
+#include "report/fit_text.h"
+#include "scrapetrace/layout_fit.h"
+#include "scrapetrace/measure.h"
+
+namespace scrapetrace::cli {
+
+namespace {
+
+// "3:20"; the head's name may hold colons.
+std::optional<KnownJet> jet_of(const std::string& flag) {
+  const auto colon = flag.rfind(':');
+  if (colon == std::string::npos || colon == 0) return std::nullopt;
+  KnownJet jet{flag.substr(0, colon), -1, std::nullopt};
+  const char* end = flag.data() + flag.size();
+  const auto [stop, error] = std::from_chars(flag.data() + colon + 1, end, jet.jet);
+  if (error != std::errc() || stop != end || jet.jet < 0) return std::nullopt;
+  return jet;
+}
+
+// The places that are known, for a transfer that does not mirror and for one that does: which streak is which
+// jet may depend on it.
+struct Known {
+  std::vector<KnownPlace> if_not;
+  std::vector<KnownPlace> if_mirrored;
+  LayoutFitOptions options;
+};
+
+Problems add_seen(const std::string& file, Known& known) {
+  const auto text = load_text(file);
+  if (!text) return text.problems();
+  const auto places = layout::read_places(*text, file);
+  if (!places) return places.problems();
+  for (auto* list : {&known.if_not, &known.if_mirrored})
+    list->insert(list->end(), places->begin(), places->end());
+  return {};
+}
+
+// What the scans show, and how sure each is of its places.
+struct Looked {
+  std::vector<ScanInput> scans;
+  std::vector<double> sigma_mm;  // per scan
+  std::vector<Streak> streaks;
+};
+
+Result<Looked> look_at(const LayoutFitRequest& request, const Machine& machine) {
+  Looked out;
+  out.scans = read_scans(request.evidence, machine, request.scans);
+  auto findings = locate(machine.layout, machine.chart_given(), out.scans, request.evidence.options).findings;
+  Problems problems;
+  for (const auto& scan : findings.scans) {
+    if (scan.registration) {
+      out.sigma_mm.push_back(scan.registration->predicted_error_mm);
+    } else {
+      problems.push_back(
+          {scan.file, 0, 0, scan.reasons.empty() ? "could not be analysed" : scan.reasons.front()});
+    }
+  }
+  if (!problems.empty()) return problems;
+  for (auto& streak : findings.streaks) {
+    if (streak.likeliest() != Cause::scanner_line) out.streaks.push_back(std::move(streak));
+  }
+  return out;
+}
+
+// Each pair measured on each scan.
+std::vector<KnownPlace> measured(const LayoutFitRequest& request, const Machine& machine,
+                                 const Looked& looked, const PairedJets& paired, bool mirrored) {
+  constexpr double kLeastSigma_mm = 0.02;  // half a pixel at 600 dpi
+  constexpr double kHalf_mm = 0.5;         // of the place that is asked for; the view reaches further
+  const geometry::SheetFromDrum sheet_from_drum(machine.layout);
+  std::vector<Place> places;
+  for (std::size_t p = 0; p < paired.places.size(); ++p) {
+    const double x = sheet_from_drum.drum_x(paired.places[p].x_sheet_mm);
+    places.push_back({{x - kHalf_mm, x + kHalf_mm}, {}, looked.streaks[paired.streaks[p]].inks, false});
+  }
+  std::vector<KnownPlace> out;
+  for (std::size_t s = 0; s < looked.scans.size(); ++s) {
+    const auto views = view_places(machine.layout, machine.chart_given(), {looked.scans[s]}, places,
+                                   request.evidence.options);
+    for (std::size_t p = 0; p < places.size(); ++p) {
+      KnownPlace place = paired.places[p];
+      const auto x = x_of_gap(machine.layout, place, mirrored, views[p].x_drum_mm, views[p].loss);
+      if (!x) continue;
+      place.x_sheet_mm = *x;
+      place.sigma_mm = std::hypot(looked.sigma_mm[s], kLeastSigma_mm);
+      out.push_back(std::move(place));
+    }
+  }
+  return out;
+}
+
+// A scan is placed by printed edges, which lie on whole columns: one at either end of the print.
+void share_placement(const Machine& machine, const Looked& looked, LayoutFitOptions& options) {
+  const double worst = *std::max_element(looked.sigma_mm.begin(), looked.sigma_mm.end());
+  const double edge = std::hypot(worst, machine.layout.px_mm() / std::sqrt(12.0));
+  options.shared_shift_sigma_mm = edge;
+  options.shared_stretch_sigma = std::sqrt(2.0) * edge / machine.layout.drum.width_mm;
+}
+
+Problems add_off(const LayoutFitRequest& request, const Machine& machine, Known& known) {
+  const auto looked = look_at(request, machine);
+  if (!looked) return looked.problems();
+  std::vector<KnownJet> jets;
+  for (const auto& flag : request.off) jets.push_back(*jet_of(flag));
+  share_placement(machine, *looked, known.options);
+  std::vector<std::string> missing;
+  for (const bool mirrored : {false, true}) {
+    const auto paired = pair_jets(machine.layout, jets, looked->streaks, mirrored);
+    auto& list = mirrored ? known.if_mirrored : known.if_not;
+    const auto places = measured(request, machine, *looked, paired, mirrored);
+    list.insert(list.end(), places.begin(), places.end());
+    if (mirrored != machine.layout.transfer.mirrored) continue;
+    missing = paired.missing;
+    for (const auto& place : paired.places) {
+      const auto same = [&](const KnownPlace& other) { return to_string(other) == to_string(place); };
+      if (std::none_of(places.begin(), places.end(), same)) missing.push_back(to_string(place));
+    }
+  }
+  for (const auto& jet : missing) complain(jet + ": its gap was not seen whole; it is left out.");
+  return {};
+}
+
+// What the reader of layouts says of it: heads that now leave a hole, or leave the drum.
+Problems faults_of(const std::string& toml, const std::string& name) {
+  const auto read = layout::read_layout(toml, name);
+  if (read) return {};
+  Problems problems{{name, 0, 0,
+                     "the layout that fits the places is none that a machine can have, and is not written; a "
+                     "place, or a head's number of jets, is wrong:"}};
+  problems.insert(problems.end(), read.problems().begin(), read.problems().end());
+  return problems;
+}
+
+ExitStatus hand_over(const LayoutFitRequest& request, const LayoutFit& found) {
+  const std::string toml = layout::write_layout(found.layout, report::fit_remark(found));
+  const auto faults = faults_of(toml, "the fitted layout");
+  if (faults.empty() && request.out == "-") return print_result(toml);
+  const auto printed = print_result(report::fit_text(found));
+  if (!faults.empty()) return refuse(faults);
+  if (request.out.empty()) return printed;
+  const auto problems = write_file(request.out, toml);
+  return problems.empty() ? printed : refuse(problems);
+}
+
+}  // namespace
+
+void offer_layout_fit(Options& options, LayoutFitRequest& request) {
+  offer_machine(options, request.evidence);
+  options.value("seen", request.seen, "FILE|-", "fit: known places and where they show (docs/layout-fit.md)");
+  options.list("off", request.off, "HEAD:JET...",
+               "fit: jets that were switched off when the scans were printed");
+  options.value("out", request.out, "FILE|-", "fit: the layout that fits; with - alone on standard output");
+  offer_reading(options, request.evidence);
+}
+
+std::string wrong_with(LayoutFitRequest& request) {
+  if (auto what = wrong_with(request.evidence); !what.empty()) return what;
+  if (request.seen.empty() && request.off.empty())
+    return "nothing is known: give --seen with a file of places, or --off with jets and their scans.";
+  if (request.off.empty() != request.scans.empty())
+    return "--off names jets that were switched off, and needs the scans of that print; scans need --off.";
+  for (const auto& flag : request.off) {
+    if (!jet_of(flag)) return "--off takes HEAD:JET, as 3:20, not " + in_quotes(flag) + ".";
+  }
+  return request.scans.empty() ? "" : wrong_with_scans(request.scans);
+}
+
+ExitStatus fit_layout_to(const LayoutFitRequest& request) {
+  if (!request.out.empty() && request.out != "-") {
+    if (const auto problems = check_writable(request.out); !problems.empty()) return refuse(problems);
+  }
+  const auto machine = load_machine(request.evidence);
+  if (!machine) return refuse(machine.problems());
+  Known known;
+  if (!request.seen.empty()) {
+    if (const auto problems = add_seen(request.seen, known); !problems.empty()) return refuse(problems);
+  }
+  if (!request.off.empty()) {
+    if (const auto problems = add_off(request, *machine, known); !problems.empty()) return refuse(problems);
+  }
+  LayoutFitOptions options = known.options;
+  options.mirrored = mirrored_probability(machine->layout, known.if_not, known.if_mirrored, options);
+  const bool mirrored =
+      *options.mirrored > 0.99 || (*options.mirrored >= 0.01 && machine->layout.transfer.mirrored);
+  const auto found = fit_layout(machine->layout, mirrored ? known.if_mirrored : known.if_not, options);
+  if (!found) return refuse(found.problems());
+  return hand_over(request, *found);
+}
+
+}  // namespace scrapetrace::cli
