@@ -78,7 +78,7 @@ TEST(LayoutFit, BringsALayoutCloserToTheMachineThatPrintedAScan) {
 TEST(LayoutFit, TakesPlacesFromAFile) {
   const std::string places = scratch() + "/places.toml";
   std::ofstream(places)
-      << "schema = \"scrapetrace.places/1\"\n[[jet]]\nhead = \"2\"\njet = 12\nx_sheet_mm = 169.4\n"
+      << "schema = \"scrapetrace.places/1\"\n[[jet]]\nhead = \"2\"\njet = 12\nx_sheet_mm = 168.1\n"
          "[[scrape]]\nhead = \"3\"\nside = \"left\"\noutward_mm = 1.0\nx_sheet_mm = 143.0\n";
   const Ran ran = run_tool({"layout", "fit", "--layout", kStart, "--seen", places});
   EXPECT_EQ(ran.status, 0) << ran.err;
@@ -101,9 +101,11 @@ TEST(LayoutFit, LeavesTheOldCommandAsItWasAndRefusesMixtures) {
   const Ran jet = run_tool({"layout", "fit", "--layout", kStart, "--off", "3", "--", "scan.png"});
   EXPECT_EQ(jet.status, 2);
   EXPECT_NE(jet.err.find("--off takes HEAD:JET"), std::string::npos);
+  const auto here = fs::current_path();
   fs::current_path(scratch());
   fs::copy_file(kStart, "fit", fs::copy_options::overwrite_existing);
   EXPECT_EQ(run_tool({"layout", "./fit"}).status, 0);
+  fs::current_path(here);
 }
 
 }  // namespace
