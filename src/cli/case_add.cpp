@@ -61,6 +61,7 @@ class Gathering {
     request_.layout = addition_.layout;
     request_.chart = addition_.chart;
     request_.picture = "thumbnails";
+    request_.reading = addition_.reading;
     auto machine = load_machine(request_);
     if (!machine) return complain_of(machine.problems());
     machine_ = std::move(machine).value();

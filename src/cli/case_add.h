@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "cli/exit_status.h"
+#include "cli/reading.h"
 
 namespace scrapetrace::cli {
 
@@ -21,6 +22,7 @@ struct CaseAddition {
   std::string recheck;
   std::string verdict;
   std::string note;
+  ReadingRequest reading;
 };
 
 ExitStatus add_to_case(const CaseAddition& addition);

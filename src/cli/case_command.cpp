@@ -97,6 +97,7 @@ std::string wrong_with(const CaseRequest& request) {
   if (action == "export" && request.format != "json" && request.format != "csv" && request.format != "html")
     return "--format must be json, csv or html.";
   if (action != "add") return {};
+  if (auto what = wrong_with(a.reading); !what.empty()) return what;
   if (a.unit.empty()) return "--unit is missing: which machine.";
   if (a.who.empty()) return "--who is missing: who did it.";
   const bool nothing = a.scans.empty() && a.finding.empty() && a.cleaned.empty() && a.recheck.empty() &&
@@ -134,6 +135,7 @@ ExitStatus run_case(const Arguments& arguments) {
   options.value("expect", request.expect, "HASH", "verify: a hash noted earlier, which must still be there");
   options.value("weight", request.weight, "CASES", "priors: how many cases the layout's own priors count as");
   options.words("action", request.action, -1);
+  offer_limits(options, request.addition.reading);
   if (const auto status = options.parse(arguments)) return *status;
   if (const auto what = wrong_with(request); !what.empty()) return options.reject(what);
   const auto& action = request.action.front();

@@ -8,7 +8,6 @@
 #include "cli/output.h"
 #include "cli/picture.h"
 #include "cli/read_sheet.h"
-#include "scan/page_name.h"
 
 namespace scrapetrace::cli {
 
@@ -55,6 +54,7 @@ void offer_reading(Options& options, EvidenceRequest& request) {
   options.value("lead-edge", request.lead_edge, "SIDE",
                 "of the scan's image at which the sheet's lead edge lies: top, right, bottom or left");
   options.value("false-alarms", request.options.false_alarm_rate, "RATE", "false streaks to expect per page");
+  offer_limits(options, request.reading);
   options.show_cautions();
 }
 
@@ -86,6 +86,7 @@ std::string wrong_with(EvidenceRequest& request) {
   if (request.layout.empty()) return "--layout is missing: the machine's description.";
   const double rate = request.options.false_alarm_rate;
   if (!(rate > 0 && rate < 1)) return "--false-alarms must lie between 0 and 1, both excluded.";
+  if (auto what = wrong_with(request.reading); !what.empty()) return what;
   const double dpi = request.options.dpi;
   if (dpi != 0 && !(dpi >= 50 && dpi <= 9600)) return "--dpi must lie between 50 and 9600.";
   if (request.lead_edge.empty()) return {};
@@ -112,9 +113,11 @@ Problems check_outputs(const EvidenceRequest& request) {
 }
 
 Result<Machine> load_machine(const EvidenceRequest& request) {
+  auto reader = start_reader(request.reading);
+  if (!reader) return reader.problems();
   auto layout = load_layout(request.layout);
   if (!layout) return layout.problems();
-  Machine machine{std::move(layout).value(), std::nullopt};
+  Machine machine{std::move(layout).value(), std::nullopt, std::move(reader).value()};
   if (request.chart.empty()) return machine;
   auto chart = load_chart(request.chart, machine.layout);
   if (!chart) return chart.problems();
@@ -131,13 +134,14 @@ std::vector<ScanInput> read_scans(const EvidenceRequest& request, const Machine&
   if (machine.chart) options.sheet_mm = machine.chart->sheet_mm;
   std::vector<ScanInput> scans;
   for (const auto& file : files) {
-    const auto pages = scan::pages_of(file);
+    const auto pages = machine.reader->pages_of(file);
     if (!pages) {
       scans.push_back({file, pages.problems()});
       continue;
     }
     for (const auto& page : *pages)
-      scans.push_back({page, read_sheet(page, machine.layout, machine.chart_given(), options)});
+      scans.push_back(
+          {page, read_sheet(*machine.reader, page, machine.layout, machine.chart_given(), options)});
   }
   return scans;
 }

@@ -8,6 +8,7 @@
 
 #include "cli/exit_status.h"
 #include "cli/options.h"
+#include "cli/reading.h"
 #include "report/units.h"
 #include "scrapetrace/locate.h"
 
@@ -23,6 +24,7 @@ struct EvidenceRequest {
   std::string units = "mm";  // as given; `unit` once checked
   report::LengthUnit unit = report::LengthUnit::mm;
   LocateOptions options;
+  ReadingRequest reading;
   std::vector<std::string> before;  // scans from before the work on the machine
   std::string command_line;         // for the HTML report
   std::vector<std::pair<std::string, std::string>> settings;
@@ -33,8 +35,9 @@ struct EvidenceRequest {
 
 void offer_machine(Options& options, EvidenceRequest& request);  // --layout, --chart
 void offer_json(Options& options, EvidenceRequest& request);     // --json
-void offer_reading(Options& options, EvidenceRequest& request);  // --dpi, --lead-edge, --false-alarms
-void offer_html(Options& options, EvidenceRequest& request);     // --html, --units
+// --dpi, --lead-edge, --false-alarms, and what scans may ask for (reading.h).
+void offer_reading(Options& options, EvidenceRequest& request);
+void offer_html(Options& options, EvidenceRequest& request);  // --html, --units
 // All of these and --picture.
 void offer_evidence(Options& options, EvidenceRequest& request);
 
@@ -52,8 +55,10 @@ Problems check_outputs(const EvidenceRequest& request);
 struct Machine {
   Layout layout;
   std::optional<Chart> chart;
+  Reader reader;
   [[nodiscard]] const Chart* chart_given() const { return chart ? &*chart : nullptr; }
 };
+// Starts the reader, too: call it while the program has one thread.
 Result<Machine> load_machine(const EvidenceRequest& request);
 
 // A file that cannot be read says so in its entry.

@@ -1,17 +1,16 @@
 #include "cli/read_sheet.h"
 
-#include "scan/flatten_page.h"
 #include "scrapetrace/photo.h"
 
 namespace scrapetrace::cli {
 
 namespace {
 
-Result<PageRaster> flat_page(const std::string& file, const Chart& chart, const PhotoMap& map,
-                             const PageRaster& photo) {
+Result<PageRaster> flat_page(const sandbox::PageReader& reader, const std::string& file, const Chart& chart,
+                             const PhotoMap& map, const PageRaster& photo) {
   scan::FlattenOptions options;
   options.sheet_mm = chart.sheet_mm;
-  auto read = scan::flatten_page(file, map, options);
+  auto read = reader.flatten_page(file, map, options);
   if (!read) return read;
   PageRaster flat = std::move(read).value();
   flat.pixels = photo.pixels;
@@ -21,13 +20,13 @@ Result<PageRaster> flat_page(const std::string& file, const Chart& chart, const 
 
 }  // namespace
 
-Result<PageRaster> read_sheet(const std::string& file, const Layout& layout, const Chart* chart,
-                              scan::ReadOptions options) {
+Result<PageRaster> read_sheet(const sandbox::PageReader& reader, const std::string& file,
+                              const Layout& layout, const Chart* chart, scan::ReadOptions options) {
   options.overview = chart != nullptr && !chart->marks.empty();
-  auto page = scan::read_page(file, options);
+  auto page = reader.read_page(file, options);
   if (!page || !options.overview) return page;
   if (const auto map = photo_map(layout, *chart, *page)) {
-    page = flat_page(file, *chart, *map, *page);
+    page = flat_page(reader, file, *chart, *map, *page);
     if (!page) return page;
   }
   auto straight = straighten_page(layout, *chart, *page);

@@ -3,7 +3,7 @@
 
 #include <string>
 
-#include "scan/read_page.h"
+#include "sandbox/page_reader.h"
 #include "scrapetrace/chart.h"
 #include "scrapetrace/layout.h"
 
@@ -11,7 +11,7 @@ namespace scrapetrace::cli {
 
 // With a chart that has tags, a photo is made flat by them, and a page that is bent across straightened; all
 // else is read as it is. `chart` may be null.
-Result<PageRaster> read_sheet(const std::string& file, const Layout& layout, const Chart* chart,
-                              scan::ReadOptions options);
+Result<PageRaster> read_sheet(const sandbox::PageReader& reader, const std::string& file,
+                              const Layout& layout, const Chart* chart, scan::ReadOptions options);
 
 }  // namespace scrapetrace::cli

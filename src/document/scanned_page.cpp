@@ -150,12 +150,13 @@ Problem unreadable(const std::string& path, const std::string& why) {
 
 // Runs `ask` on an opened document; qpdf reports by exceptions.
 template <class Answer, class Ask>
-Result<Answer> with_document(const std::string& path, const Ask& ask) {
+Result<Answer> with_document(const std::string& path, std::FILE* file, const Ask& ask) {
+  if (file == nullptr) return unreadable(path, "no descriptor is left");
   try {
     QPDF document;
     document.setSuppressWarnings(true);
     document.setAttemptRecovery(false);
-    document.processFile(path.c_str());
+    document.processFile(path.c_str(), file, false);
     return ask(document);
   } catch (const QPDFExc& error) {
     if (error.getErrorCode() == qpdf_e_password) {
@@ -169,14 +170,14 @@ Result<Answer> with_document(const std::string& path, const Ask& ask) {
 
 }  // namespace
 
-Result<int> count_pages(const std::string& path) {
-  return with_document<int>(path, [](QPDF& document) {
+Result<int> count_pages(const std::string& path, std::FILE* file) {
+  return with_document<int>(path, file, [](QPDF& document) {
     return static_cast<int>(QPDFPageDocumentHelper(document).getAllPages().size());
   });
 }
 
-Result<ScannedPage> read_scanned_page(const std::string& path, int index) {
-  return with_document<ScannedPage>(path, [&](QPDF& document) -> Result<ScannedPage> {
+Result<ScannedPage> read_scanned_page(const std::string& path, std::FILE* file, int index) {
+  return with_document<ScannedPage>(path, file, [&](QPDF& document) -> Result<ScannedPage> {
     auto pages = QPDFPageDocumentHelper(document).getAllPages();
     if (index < 0 || static_cast<std::size_t>(index) >= pages.size()) {
       return Problem{path, 0, 0,

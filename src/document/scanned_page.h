@@ -3,6 +3,7 @@
 // under it. The picture's own pixels are what a scan is; the page says how large they are on paper.
 
 #include <cstddef>
+#include <cstdio>
 #include <optional>
 #include <string>
 
@@ -31,9 +32,10 @@ struct ScannedPage {
 };
 
 // Number of pages. A problem when the file is no PDF that can be read, for example for its password.
-Result<int> count_pages(const std::string& path);
+// `file` stands at its beginning and stays open; `name` is for messages.
+Result<int> count_pages(const std::string& name, std::FILE* file);
 
 // Page `index`, from 0. Follows forms inside the page; pictures under a hundredth of the page are left out.
-Result<ScannedPage> read_scanned_page(const std::string& path, int index);
+Result<ScannedPage> read_scanned_page(const std::string& name, std::FILE* file, int index);
 
 }  // namespace scrapetrace::document

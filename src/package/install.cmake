@@ -37,7 +37,7 @@ set(library_packages vips-cpp libcrypto libqpdf libjpeg apriltag tomlplusplus fm
 install(TARGETS scrapetrace_library ARCHIVE DESTINATION ${CMAKE_INSTALL_LIBDIR} COMPONENT library)
 install(DIRECTORY ${PROJECT_SOURCE_DIR}/include/scrapetrace DESTINATION ${CMAKE_INSTALL_INCLUDEDIR} COMPONENT library)
 install(FILES layout/read_layout.h DESTINATION ${CMAKE_INSTALL_INCLUDEDIR}/scrapetrace/layout COMPONENT library)
-install(FILES scan/read_page.h DESTINATION ${CMAKE_INSTALL_INCLUDEDIR}/scrapetrace/scan COMPONENT library)
+install(FILES scan/read_page.h scan/read_limits.h DESTINATION ${CMAKE_INSTALL_INCLUDEDIR}/scrapetrace/scan COMPONENT library)
 
 list(JOIN library_packages " " SCRAPETRACE_REQUIRES)
 set(config_folder ${CMAKE_INSTALL_LIBDIR}/cmake/scrapetrace)

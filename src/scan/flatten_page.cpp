@@ -8,6 +8,7 @@
 #include "scan/block_sums.h"
 #include "scan/open_page.h"
 #include "scan/overview_rows.h"
+#include "scan/page_name.h"
 #include "scan/plain_colour.h"
 #include "scan/vips_session.h"
 
@@ -177,9 +178,10 @@ PageRaster resample(const Picture& picture, const PhotoMap& map, const Frame& fr
   return page;
 }
 
-Result<PageRaster> flatten(const PageName& name, const PhotoMap& map, const FlattenOptions& options) {
-  const auto problem = [&](std::string what) { return Problem{name.file, 0, 0, std::move(what)}; };
-  auto found = open_page(name);
+Result<PageRaster> flatten(const ScanFile& file, int index, const PhotoMap& map,
+                           const FlattenOptions& options) {
+  const auto problem = [&](std::string what) { return Problem{file.name(), 0, 0, std::move(what)}; };
+  auto found = open_page(file, index, options.limits);
   if (!found) return found.problems();
   OpenedPage opened = std::move(found).value();
   if (!to_plain_colour(opened.image, opened.notes))
@@ -201,8 +203,15 @@ Result<PageRaster> flatten(const PageName& name, const PhotoMap& map, const Flat
 }  // namespace
 
 Result<PageRaster> flatten_page(const std::string& name, const PhotoMap& map, const FlattenOptions& options) {
+  const PageName asked = page_named(name);
+  const auto file = ScanFile::open(asked.file, options.limits);
+  return file ? flatten_page(*file, asked.index, map, options) : Result<PageRaster>(file.problems());
+}
+
+Result<PageRaster> flatten_page(const ScanFile& file, int index, const PhotoMap& map,
+                                const FlattenOptions& options) {
   start_vips();
-  auto page = flatten(page_named(name), map, options);
+  auto page = flatten(file, index, map, options);
   take_vips_error();
   return page;
 }

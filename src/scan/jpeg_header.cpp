@@ -3,7 +3,6 @@
 #include <cmath>
 #include <csetjmp>
 #include <cstdio>
-#include <memory>
 
 // clang-format off: it needs <cstdio> before it
 #include <jpeglib.h>
@@ -75,11 +74,10 @@ bool read_header(Attach attach, JpegHeader& out) {
 
 }  // namespace
 
-std::optional<JpegHeader> read_jpeg_header(const std::string& path) {
-  const std::unique_ptr<std::FILE, int (*)(std::FILE*)> file(std::fopen(path.c_str(), "rb"), std::fclose);
-  if (!file) return std::nullopt;
+std::optional<JpegHeader> read_jpeg_header(std::FILE* file) {
+  if (file == nullptr) return std::nullopt;
   JpegHeader out;
-  const bool read = read_header([&](j_decompress_ptr info) { jpeg_stdio_src(info, file.get()); }, out);
+  const bool read = read_header([&](j_decompress_ptr info) { jpeg_stdio_src(info, file); }, out);
   return read ? std::optional(out) : std::nullopt;
 }
 

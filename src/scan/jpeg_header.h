@@ -2,6 +2,7 @@
 // What a JPEG's header tells beyond what libvips passes on; alone knows libjpeg.
 
 #include <array>
+#include <cstdio>
 #include <optional>
 #include <string>
 
@@ -16,8 +17,9 @@ struct JpegHeader {
   bool thinned_colour = false;  // chroma subsampled
 };
 
-// Of a JPEG file, or of one in memory. Nothing when there is no JPEG header to read.
-std::optional<JpegHeader> read_jpeg_header(const std::string& path);
+// Of a JPEG file, read on from where it stands, or of one in memory. Nothing when there is no JPEG header to
+// read.
+std::optional<JpegHeader> read_jpeg_header(std::FILE* file);
 std::optional<JpegHeader> read_jpeg_header_of(const std::string& bytes);
 
 }  // namespace scrapetrace::scan

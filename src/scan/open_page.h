@@ -7,21 +7,18 @@
 #include <string>
 #include <vector>
 
-#include "scan/page_name.h"
+#include "scan/file_format.h"
 #include "scan/resolution_tags.h"
+#include "scan/scan_file.h"
 #include "scan/vips_image.h"
 #include "scrapetrace/result.h"
 
 namespace scrapetrace::scan {
 
-// By the file's first bytes, not its name. Problems: missing, empty, a folder, or none of the formats taken.
-Result<Format> format_of(const std::string& file);
-const char* to_string(Format format);
-
 // Pages in a TIFF, previews and all; 1 when that cannot be told.
-int tiff_pages(const std::string& file);
+int tiff_pages(const ScanFile& file);
 // Columns and rows of a TIFF's page, by its header.
-std::optional<std::array<int, 2>> page_size(const std::string& file, int index);
+std::optional<std::array<int, 2>> page_size(const ScanFile& file, int index);
 
 struct OpenedPage {
   std::shared_ptr<const std::string> bytes;  // a file within the file; `image` reads from it
@@ -33,6 +30,11 @@ struct OpenedPage {
   std::vector<std::string> notes;  // what was met or assumed, a sentence without its stop each
 };
 
-Result<OpenedPage> open_page(const PageName& name);
+// Page `index`, from 0, by its header alone; `file` is read on while `image` is. Problems: besides those of
+// format_of(), damaged files, no such page, and more pixels than `limits` allow.
+Result<OpenedPage> open_page(const ScanFile& file, int index, const ReadLimits& limits);
+// The size held against the limit, for loaders of formats in a format; nothing: it may be read.
+std::optional<Problem> too_large(const ScanFile& file, double width_px, double height_px,
+                                 const ReadLimits& limits);
 
 }  // namespace scrapetrace::scan

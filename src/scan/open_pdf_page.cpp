@@ -11,8 +11,14 @@ namespace {
 
 constexpr double kLargestDrawn_px = 40000;
 
-Problem problem(const PageName& name, const std::string& what) {
-  return {name.file, 0, 0, "page " + std::to_string(name.index + 1) + " " + what};
+struct PdfPage {
+  const ScanFile& file;
+  int index;
+  const ReadLimits& limits;
+};
+
+Problem problem(const PdfPage& page, const std::string& what) {
+  return {page.file.name(), 0, 0, "page " + std::to_string(page.index + 1) + " " + what};
 }
 
 void give_profile(VipsImage* image, const std::string& profile) {
@@ -23,7 +29,7 @@ void give_profile(VipsImage* image, const std::string& profile) {
   }
 }
 
-Result<OpenedPage> open_stored(const PageName& name, document::PagePicture picture) {
+Result<OpenedPage> open_stored(const PdfPage& asked, document::PagePicture picture) {
   OpenedPage page;
   page.format = Format::pdf;
   page.bytes = std::make_shared<const std::string>(std::move(picture.jpeg));
@@ -31,29 +37,36 @@ Result<OpenedPage> open_stored(const PageName& name, document::PagePicture pictu
   VipsImage* image = nullptr;
   if (!source || vips_jpegload_source(source.get(), &image, "access", VIPS_ACCESS_SEQUENTIAL, "fail_on",
                                       VIPS_FAIL_ON_TRUNCATED, nullptr) != 0) {
-    return problem(name, "holds a damaged picture (" + take_first_vips_error() + "); scan or copy it again");
+    return problem(asked, "holds a damaged picture (" + take_first_vips_error() + "); scan or copy it again");
   }
   page.image.reset(image);
+  if (auto large =
+          too_large(asked.file, vips_image_get_width(image), vips_image_get_height(image), asked.limits))
+    return *large;
   give_profile(image, picture.profile);
   page.orientation = picture.orientation;  // the picture's own tag counts for nothing inside a page
   page.jpeg = read_jpeg_header_of(*page.bytes);
   return page;
 }
 
-Result<OpenedPage> draw(const PageName& name, const document::ScannedPage& sheet,
+Result<OpenedPage> draw(const PdfPage& asked, const document::ScannedPage& sheet,
                         const document::PagePicture& picture) {
   const double dpi = std::max(picture.dpi_across, picture.dpi_along);
   const double longest_px = std::max(sheet.width_mm, sheet.height_mm) / 25.4 * dpi;
   if (!(longest_px < kLargestDrawn_px)) {
-    return problem(name, "would be " + std::to_string(std::lround(longest_px)) +
-                             " px long; at most 40000 are drawn: save the scan itself as TIFF");
+    return problem(asked, "would be " + std::to_string(std::lround(longest_px)) +
+                              " px long; at most 40000 are drawn: save the scan itself as TIFF");
   }
+  if (auto large =
+          too_large(asked.file, sheet.width_mm / 25.4 * dpi, sheet.height_mm / 25.4 * dpi, asked.limits))
+    return *large;
   OpenedPage page;
   page.format = Format::pdf;
   VipsImage* image = nullptr;
-  if (vips_pdfload(name.file.c_str(), &image, "page", name.index, "dpi", dpi, "access",
-                   VIPS_ACCESS_SEQUENTIAL, nullptr) != 0) {
-    return problem(name, "cannot be drawn (" + take_first_vips_error() + "); save the scan as TIFF or PNG");
+  const Source source(vips_source_new_from_descriptor(asked.file.at_start()));
+  if (!source || vips_pdfload_source(source.get(), &image, "page", asked.index, "dpi", dpi, "access",
+                                     VIPS_ACCESS_SEQUENTIAL, nullptr) != 0) {
+    return problem(asked, "cannot be drawn (" + take_first_vips_error() + "); save the scan as TIFF or PNG");
   }
   page.image.reset(image);
   if (!picture.on_whole_pixels || sheet.pictures > 1) {
@@ -66,17 +79,18 @@ Result<OpenedPage> draw(const PageName& name, const document::ScannedPage& sheet
 
 }  // namespace
 
-Result<OpenedPage> open_pdf_page(const PageName& name) {
-  auto sheet = document::read_scanned_page(name.file, name.index);
+Result<OpenedPage> open_pdf_page(const ScanFile& file, int index, const ReadLimits& limits) {
+  const PdfPage asked{file, index, limits};
+  auto sheet = document::read_scanned_page(file.name(), stream_of(file).get(), index);
   if (!sheet) return sheet.problems();
   if (!sheet->picture) {
-    return problem(name, "holds no scanned picture, only drawing or text; give the scan itself");
+    return problem(asked, "holds no scanned picture, only drawing or text; give the scan itself");
   }
   document::PagePicture picture = *sheet->picture;
   const double across = believable_dpi(picture.dpi_across / 25.4);
   const double along = believable_dpi(picture.dpi_along / 25.4);
   const bool stored = sheet->pictures == 1 && !picture.jpeg.empty();
-  auto opened = stored ? open_stored(name, std::move(picture)) : draw(name, *sheet, picture);
+  auto opened = stored ? open_stored(asked, std::move(picture)) : draw(asked, *sheet, picture);
   if (!opened) return opened.problems();
   OpenedPage page = std::move(opened).value();
   if (across > 0 && along > 0) {

@@ -1,7 +1,9 @@
 #include "scan/page_name.h"
 
+#include <algorithm>
 #include <cmath>
 #include <filesystem>
+#include <numeric>
 #include <regex>
 
 #include "document/scanned_page.h"
@@ -25,7 +27,7 @@ bool is_smaller_copy(const std::array<int, 2>& page, const std::array<int, 2>& f
   return across < kPreview && along < kPreview && std::abs(across / along - 1) < kSameShape;
 }
 
-std::vector<int> scans_in_tiff(const std::string& file, int pages) {
+std::vector<int> scans_in_tiff(const ScanFile& file, int pages) {
   std::vector<int> scans;
   std::array<int, 2> first{};
   for (int index = 0; index < pages; ++index) {
@@ -38,8 +40,8 @@ std::vector<int> scans_in_tiff(const std::string& file, int pages) {
   return scans;
 }
 
-Result<int> count(const std::string& file, Format format) {
-  if (format == Format::pdf) return document::count_pages(file);
+Result<int> count(const ScanFile& file, Format format) {
+  if (format == Format::pdf) return document::count_pages(file.name(), stream_of(file).get());
   return format == Format::tiff ? tiff_pages(file) : 1;
 }
 
@@ -53,29 +55,40 @@ PageName page_named(const std::string& name) {
   return {parts[1].str(), std::stoi(parts[2].str()) - 1};
 }
 
-Result<std::vector<std::string>> pages_of(const std::string& name) {
+Result<std::vector<int>> scans_in(const ScanFile& file, const ReadLimits& limits) {
   start_vips();
-  const PageName asked = page_named(name);
-  const auto format = format_of(asked.file);
+  const auto format = format_of(file);
   if (!format) return format.problems();
-  if (asked.file != name) return std::vector<std::string>{name};
-  const auto pages = count(name, *format);
+  const auto pages = count(file, *format);
   if (!pages) return pages.problems();
-  if (*pages > kMostPages) {
-    return Problem{name, 0, 0,
-                   "has " + std::to_string(*pages) + " pages; at most " + std::to_string(kMostPages) +
-                       " are taken; name those that are scans, like " + name_of(name, 0)};
+  if (*pages > limits.pages) {
+    return Problem{file.name(), 0, 0,
+                   "has " + std::to_string(*pages) + " pages; at most " + std::to_string(limits.pages) +
+                       " are taken; name those that are scans, like " + name_of(file.name(), 0) +
+                       ", or raise --most-pages"};
   }
-  std::vector<int> scans;
-  if (*format == Format::tiff) {
-    scans = scans_in_tiff(name, *pages);
-  } else {
-    for (int index = 0; index < *pages; ++index) scans.push_back(index);
-  }
-  if (*pages == 1 || scans.size() == 1) return std::vector<std::string>{name};
+  if (*format == Format::tiff) return scans_in_tiff(file, *pages);
+  std::vector<int> scans(static_cast<std::size_t>(std::max(0, *pages)));
+  std::iota(scans.begin(), scans.end(), 0);
+  return scans;
+}
+
+std::vector<std::string> names_of(const std::string& name, const std::vector<int>& scans) {
+  // The first page alone is what the file's own name means.
+  if (scans.size() == 1 && scans.front() == 0) return {name};
   std::vector<std::string> names;
   for (const int index : scans) names.push_back(name_of(name, index));
   return names;
+}
+
+Result<std::vector<std::string>> pages_of(const std::string& name, const ReadLimits& limits) {
+  const PageName asked = page_named(name);
+  const auto file = ScanFile::open(asked.file, limits);
+  if (!file) return file.problems();
+  if (asked.file != name) return std::vector<std::string>{name};
+  const auto scans = scans_in(*file, limits);
+  if (!scans) return scans.problems();
+  return names_of(name, *scans);
 }
 
 }  // namespace scrapetrace::scan

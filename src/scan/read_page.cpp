@@ -7,6 +7,7 @@
 #include "scan/block_sums.h"
 #include "scan/open_page.h"
 #include "scan/overview_rows.h"
+#include "scan/page_name.h"
 #include "scan/pixel_statistics.h"
 #include "scan/plain_colour.h"
 #include "scan/vips_session.h"
@@ -87,9 +88,9 @@ bool read_rows(VipsImage* image, BlockSums& sums, PixelSampler& sampler, Overvie
   return true;
 }
 
-Result<PageRaster> read(const PageName& name, const ReadOptions& options) {
-  const auto problem = [&](std::string what) { return Problem{name.file, 0, 0, std::move(what)}; };
-  auto found = open_page(name);
+Result<PageRaster> read(const ScanFile& file, int index, const ReadOptions& options) {
+  const auto problem = [&](std::string what) { return Problem{file.name(), 0, 0, std::move(what)}; };
+  auto found = open_page(file, index, options.limits);
   if (!found) return found.problems();
   OpenedPage opened = std::move(found).value();
   if (!to_plain_colour(opened.image, opened.notes)) {
@@ -124,10 +125,17 @@ Result<PageRaster> read(const PageName& name, const ReadOptions& options) {
 
 }  // namespace
 
-Result<PageRaster> read_page(const std::string& name, const ReadOptions& options) {
+Result<PageRaster> read_page(const ScanFile& file, int index, const ReadOptions& options) {
   start_vips();
-  auto page = read(page_named(name), options);
+  auto page = read(file, index, options);
   take_vips_error();  // some loaders complain of what they then mend
+  return page;
+}
+
+Result<PageRaster> read_page(const std::string& name, const ReadOptions& options) {
+  const PageName asked = page_named(name);
+  const auto file = ScanFile::open(asked.file, options.limits);
+  auto page = file ? read_page(*file, asked.index, options) : Result<PageRaster>(file.problems());
   if (page) return page;
   Problems problems = page.problems();
   for (Problem& problem : problems) problem.file = name;

@@ -5,10 +5,13 @@
 #include <optional>
 #include <string>
 
+#include "scan/read_limits.h"
 #include "scrapetrace/page.h"
 #include "scrapetrace/result.h"
 
 namespace scrapetrace::scan {
+
+class ScanFile;
 
 struct ReadOptions {
   std::optional<std::array<double, 2>> sheet_mm;  // width and length of the sheet, when known
@@ -17,6 +20,7 @@ struct ReadOptions {
   double block_mm = 0.68;                         // height of a block of averaged rows, about
   bool overview = false;                          // make PageRaster::overview
   std::optional<ImageSide> lead_edge;             // where the sheet's lead edge lies in the image, when known
+  ReadLimits limits;
 };
 
 // `name` is a file, or one of its pages (page_name.h). Reads with rows and columns exchanged when the image
@@ -26,5 +30,8 @@ struct ReadOptions {
 // tool does not take. (Some formats keep a whole page in memory whoever reads them: progressive JPEG,
 // interlaced PNG, WebP, HEIC, AVIF, and PDF pages that have to be drawn.)
 Result<PageRaster> read_page(const std::string& name, const ReadOptions& options);
+
+// Page `index`, from 0, of an opened file; problems name the file.
+Result<PageRaster> read_page(const ScanFile& file, int index, const ReadOptions& options);
 
 }  // namespace scrapetrace::scan

@@ -29,8 +29,20 @@ void keep_warning(const gchar*, GLogLevelFlags, const gchar* message, gpointer) 
   }
 }
 
+// libvips reads dozens of formats; whatever a file pretends to be, only these loaders may run. SVG is for
+// drawings of the tool's own, PDF for pages that have to be drawn.
+void allow_only_known_loaders() {
+  vips_block_untrusted_set(TRUE);
+  vips_operation_block_set("VipsForeignLoad", TRUE);
+  for (const char* loader :
+       {"VipsForeignLoadTiff", "VipsForeignLoadPng", "VipsForeignLoadJpeg", "VipsForeignLoadWebp",
+        "VipsForeignLoadHeif", "VipsForeignLoadPdf", "VipsForeignLoadSvg"})
+    vips_operation_block_set(loader, FALSE);
+}
+
 bool start() {
   if (VIPS_INIT("scrapetrace") != 0) throw std::runtime_error("libvips cannot start: " + take_vips_error());
+  allow_only_known_loaders();
   vips_cache_set_max(0);
   g_log_set_handler("VIPS", G_LOG_LEVEL_WARNING, keep_warning, nullptr);
   return true;

@@ -6,9 +6,10 @@
 
 namespace scrapetrace::scan {
 
-// Starts libvips once, with its operation cache off (a cached open would miss that a file has changed) and
-// its warnings kept for take_vips_warnings() instead of printed. Call it before any libvips call; it is cheap
-// and may be called from any thread. Throws std::runtime_error when libvips cannot start.
+// Starts libvips once, with no loaders but those of the formats taken, its operation cache off (a cached open
+// would miss that a file has changed) and its warnings kept for take_vips_warnings() instead of printed. Call
+// it before any libvips call; it is cheap and may be called from any thread. Throws std::runtime_error when
+// libvips cannot start.
 void start_vips();
 
 // What libvips put into its error buffer, trimmed, its lines joined by "; ". Empties the buffer.

@@ -1,0 +1,27 @@
+#pragma once
+// How scans are read: how much they may ask for, and in what company.
+
+#include <memory>
+#include <string>
+
+#include "cli/options.h"
+#include "sandbox/page_reader.h"
+
+namespace scrapetrace::cli {
+
+struct ReadingRequest {
+  scan::ReadLimits limits;
+  bool no_sandbox = false;
+};
+
+// --most-megapixels, --most-megabytes, --most-pages, --most-seconds, --most-memory, --no-sandbox.
+void offer_limits(Options& options, ReadingRequest& request);
+
+// What is wrong with the values given, as one sentence; empty when nothing is.
+std::string wrong_with(const ReadingRequest& request);
+
+// Call it while the program has one thread.
+using Reader = std::shared_ptr<const sandbox::PageReader>;
+Result<Reader> start_reader(const ReadingRequest& request);
+
+}  // namespace scrapetrace::cli

@@ -1,0 +1,75 @@
+#include "sandbox/ending_words.h"
+
+#include <sys/wait.h>
+
+#include <cmath>
+#include <csignal>
+
+namespace scrapetrace::sandbox {
+
+namespace {
+
+constexpr const char* kOddFile =
+    "the file is damaged or made to do harm: do not open it elsewhere, and scan the sheet again";
+
+std::string whole(double number) {
+  return std::to_string(std::llround(number));
+}
+
+std::string took_too_long(const scan::ReadLimits& limits) {
+  return "was not read within " + whole(limits.seconds) +
+         " seconds and was given up; copy it to a disk of this computer, or raise --most-seconds";
+}
+
+std::string crashed(int signal, const scan::ReadLimits& limits) {
+  return "made the process that reads it crash (signal " + std::to_string(signal) + "); " + kOddFile +
+         ", or raise --most-memory if it needs more than " + whole(limits.memory_megabytes) + " MB";
+}
+
+}  // namespace
+
+std::string wrong_with(const Ending& ending, const scan::ReadLimits& limits) {
+  if (ending.not_begun)
+    return "was not read: no process could be started; close other programs and try again";
+  if (ending.late) return took_too_long(limits);
+  if (WIFEXITED(ending.status) && WEXITSTATUS(ending.status) == 0) return {};
+  if (!WIFSIGNALED(ending.status)) {
+    return "was not read: the process that reads it gave up (status " +
+           std::to_string(WEXITSTATUS(ending.status)) + "); " + kOddFile;
+  }
+  switch (const int signal = WTERMSIG(ending.status)) {
+    case SIGSYS:
+      return std::string(
+                 "made the process that reads it ask for what no scan needs (a network, another "
+                 "program), and was stopped; ") +
+             kOddFile;
+    case SIGXCPU:
+      return took_too_long(limits);
+    case SIGKILL:
+      return "was not read: the process that reads it was killed from outside; try again when the computer "
+             "has memory left";
+    default:
+      return crashed(signal, limits);
+  }
+}
+
+Problems words_for(const Failed& failed, const scan::ReadLimits& limits) {
+  if (failed.no_filter) {
+    return {{"", 0, 0,
+             "was not read: this system does not let the system-call filter be set (" + failed.detail +
+                 "); allow seccomp here, or read scans that you trust with --no-sandbox"}};
+  }
+  return {{"", 0, 0,
+           "needs more than the " + whole(limits.memory_megabytes) +
+               " MB of memory allowed to be read; scan at a lower resolution, or raise --most-memory"}};
+}
+
+Problems made_no_sense() {
+  return {{"", 0, 0, std::string("was not read: what came back made no sense; ") + kOddFile}};
+}
+
+Problems lost_reader() {
+  return {{"", 0, 0, "was not read: the process that reads scans is gone; run the command again"}};
+}
+
+}  // namespace scrapetrace::sandbox

@@ -1,0 +1,17 @@
+#pragma once
+// Why a scan could not be looked at, in words for whoever gave it.
+
+#include <string>
+
+#include "sandbox/nursery.h"
+#include "sandbox/reply.h"
+
+namespace scrapetrace::sandbox {
+
+// Empty when the worker ended as it should.
+std::string wrong_with(const Ending& ending, const scan::ReadLimits& limits);
+Problems words_for(const Failed& failed, const scan::ReadLimits& limits);
+Problems made_no_sense();  // of a reply
+Problems lost_reader();    // the process that starts workers is gone
+
+}  // namespace scrapetrace::sandbox

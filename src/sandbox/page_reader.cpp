@@ -1,0 +1,185 @@
+#include "sandbox/page_reader.h"
+
+#include <fcntl.h>
+#include <poll.h>
+#include <sys/mman.h>
+#include <sys/stat.h>
+#include <sys/wait.h>
+#include <unistd.h>
+
+#include <algorithm>
+#include <array>
+#include <cerrno>
+#include <cstring>
+#include <functional>
+#include <optional>
+#include <utility>
+
+#include "sandbox/channel.h"
+#include "sandbox/ending_words.h"
+#include "sandbox/nursery.h"
+#include "sandbox/reply.h"
+#include "sandbox/worker.h"
+#include "scan/page_name.h"
+
+namespace scrapetrace::sandbox {
+
+namespace {
+
+constexpr std::size_t kLongestName = 4096;
+
+// A file in memory for one worker's reply.
+class ResultFile {
+ public:
+  ResultFile() : file_(memfd_create("scrapetrace-page", MFD_CLOEXEC | MFD_ALLOW_SEALING)) {}
+  [[nodiscard]] int descriptor() const { return file_.get(); }
+
+  // Nobody writes to it any more; what it holds is checked.
+  [[nodiscard]] std::optional<Reply> take() const {
+    if (fcntl(file_.get(), F_ADD_SEALS, F_SEAL_SHRINK | F_SEAL_GROW | F_SEAL_WRITE) != 0) return std::nullopt;
+    struct stat about {};
+    if (fstat(file_.get(), &about) != 0 || about.st_size <= 0) return std::nullopt;
+    const auto size = static_cast<std::size_t>(about.st_size);
+    void* data = mmap(nullptr, size, PROT_READ, MAP_SHARED | MAP_POPULATE, file_.get(), 0);
+    if (data == MAP_FAILED) return std::nullopt;
+    const std::unique_ptr<void, std::function<void(void*)>> mapped(data,
+                                                                   [size](void* at) { munmap(at, size); });
+    return read_reply({static_cast<const std::uint8_t*>(data), size});
+  }
+
+ private:
+  Descriptor file_;
+};
+
+}  // namespace
+
+struct PageReader::Parts {
+  scan::ReadLimits limits;
+  Descriptor control;  // none: in this process
+  pid_t nursery = -1;
+  ~Parts() {
+    if (nursery < 0) return;
+    control = Descriptor();
+    waitpid(nursery, nullptr, 0);
+  }
+
+  [[nodiscard]] std::optional<Ending> await(int reply) const {
+    // The nursery keeps the time; this is for when it cannot.
+    const double patience_s = std::min(limits.seconds, 1e5) + 10;
+    pollfd event{reply, POLLIN, 0};
+    int ready = -1;
+    do {
+      ready = poll(&event, 1, static_cast<int>(patience_s * 1000));
+    } while (ready < 0 && errno == EINTR);
+    if (ready <= 0) return Ending{0, true, false};
+    const auto message = receive(reply);
+    if (!message || message->bytes.size() != sizeof(Ending)) return std::nullopt;
+    Ending ending;
+    std::memcpy(&ending, message->bytes.data(), sizeof ending);
+    return ending;
+  }
+
+  // A page, or scans, or the words for why there is neither; the words come without the file's name.
+  [[nodiscard]] Reply ask(Request request, const scan::ScanFile& file) const {
+    request.limits = request.read.limits = request.flatten.limits = limits;
+    const ResultFile result;
+    auto [here, there] = connected_pair();
+    const std::array files{file.descriptor(), result.descriptor(), there.get()};
+    std::string bytes(reinterpret_cast<const char*>(&request), sizeof request);
+    bytes += file.name().substr(0, kLongestName);
+    if (!here || result.descriptor() < 0 || !send(control.get(), bytes, files)) return lost_reader();
+    there = Descriptor();
+    const auto ending = await(here.get());
+    if (!ending) return lost_reader();
+    if (auto words = wrong_with(*ending, limits); !words.empty()) return Problems{{"", 0, 0, words}};
+    auto reply = result.take();
+    if (!reply) return made_no_sense();
+    if (const auto* failed = std::get_if<Failed>(&*reply)) return words_for(*failed, limits);
+    return std::move(*reply);
+  }
+
+  template <class Value>
+  [[nodiscard]] Result<Value> ask_for(const Request& request, const scan::ScanFile& file,
+                                      const std::string& shown) const {
+    Reply reply = ask(request, file);
+    if (auto* value = std::get_if<Value>(&reply)) return std::move(*value);
+    Problems problems = made_no_sense();
+    if (auto* told = std::get_if<Problems>(&reply); told != nullptr && !told->empty())
+      problems = std::move(*told);
+    for (Problem& problem : problems) problem.file = shown;
+    return problems;
+  }
+};
+
+PageReader::PageReader(std::unique_ptr<Parts> parts) : parts_(std::move(parts)) {}
+PageReader::PageReader(PageReader&&) noexcept = default;
+PageReader& PageReader::operator=(PageReader&&) noexcept = default;
+PageReader::~PageReader() = default;
+
+Result<PageReader> PageReader::in_this_process(const scan::ReadLimits& limits) {
+  auto parts = std::make_unique<Parts>();
+  parts->limits = limits;
+  return PageReader(std::move(parts));
+}
+
+Result<PageReader> PageReader::start(const scan::ReadLimits& limits, Work work) {
+  auto parts = std::make_unique<Parts>();
+  parts->limits = limits;
+  auto [here, there] = connected_pair();
+  const pid_t pid = here ? fork() : -1;
+  if (pid < 0) {
+    return Problem{"", 0, 0,
+                   std::string("the process that reads scans cannot be started: ") + std::strerror(errno) +
+                       "; close other programs"};
+  }
+  if (pid == 0) {
+    here = Descriptor();
+    run_nursery(there.get(), work == nullptr ? read_scan : work);
+  }
+  parts->nursery = pid;
+  parts->control = std::move(here);
+  return PageReader(std::move(parts));
+}
+
+Result<std::vector<std::string>> PageReader::pages_of(const std::string& name) const {
+  if (!parts_->control) return scan::pages_of(name, parts_->limits);
+  const auto asked = scan::page_named(name);
+  const auto file = scan::ScanFile::open(asked.file, parts_->limits);
+  if (!file) return file.problems();
+  if (asked.file != name) return std::vector<std::string>{name};
+  Request request;
+  request.task = Task::list_scans;
+  const auto scans = parts_->ask_for<Scans>(request, *file, name);
+  if (!scans) return scans.problems();
+  return scan::names_of(name, *scans);
+}
+
+Result<PageRaster> PageReader::read_page(const std::string& name, scan::ReadOptions options) const {
+  options.limits = parts_->limits;
+  if (!parts_->control) return scan::read_page(name, options);
+  const auto asked = scan::page_named(name);
+  const auto file = scan::ScanFile::open(asked.file, parts_->limits);
+  if (!file) return file.problems();
+  Request request;
+  request.task = Task::read_page;
+  request.index = asked.index;
+  request.read = options;
+  return parts_->ask_for<PageRaster>(request, *file, name);
+}
+
+Result<PageRaster> PageReader::flatten_page(const std::string& name, const PhotoMap& map,
+                                            scan::FlattenOptions options) const {
+  options.limits = parts_->limits;
+  if (!parts_->control) return scan::flatten_page(name, map, options);
+  const auto asked = scan::page_named(name);
+  const auto file = scan::ScanFile::open(asked.file, parts_->limits);
+  if (!file) return file.problems();
+  Request request;
+  request.task = Task::flatten_page;
+  request.index = asked.index;
+  request.map = map;
+  request.flatten = options;
+  return parts_->ask_for<PageRaster>(request, *file, name);
+}
+
+}  // namespace scrapetrace::sandbox

@@ -1,0 +1,111 @@
+#include "sandbox/worker.h"
+
+#include <sys/prctl.h>
+#include <sys/resource.h>
+#include <unistd.h>
+
+#include <algorithm>
+#include <cmath>
+#include <csignal>
+#include <cstdio>
+#include <cstdlib>
+#include <new>
+#include <thread>
+#include <utility>
+
+#include "sandbox/filter.h"
+#include "sandbox/reply.h"
+#include "sandbox/sanitized.h"
+#include "scan/page_name.h"
+#include "scan/warm_up.h"
+
+namespace scrapetrace::sandbox {
+
+namespace {
+
+constexpr int kScan = 3;
+constexpr int kResult = 4;
+
+// Memory that is mapped already: libraries, mostly.
+double mapped_bytes() {
+  long pages = 0;
+  std::FILE* file = std::fopen("/proc/self/statm", "r");
+  if (file == nullptr || std::fscanf(file, "%ld", &pages) != 1) pages = 0;
+  if (file != nullptr) std::fclose(file);
+  return static_cast<double>(pages) * static_cast<double>(sysconf(_SC_PAGESIZE));
+}
+
+void limit(int what, double value) {
+  const auto most = static_cast<rlim_t>(value);
+  const rlimit both{most, most};
+  setrlimit(static_cast<__rlimit_resource_t>(what), &both);
+}
+
+void take_on_limits(const scan::ReadLimits& limits) {
+  constexpr double kPerThread = 80e6;  // address space that a stack and an allocator's arena reserve
+  const double threads = std::max(1U, std::thread::hardware_concurrency());
+  limit(RLIMIT_CORE, 0);
+  limit(RLIMIT_CPU, std::ceil(limits.seconds * threads) + 1);
+  limit(RLIMIT_FSIZE, limits.memory_megabytes * 1e6);
+  if (!kSanitized)
+    limit(RLIMIT_AS, mapped_bytes() + limits.memory_megabytes * 1e6 + 2 * threads * kPerThread);
+}
+
+// Leaves nothing open but the scan, the result, and the three that lead nowhere.
+void keep_only(const Order& order) {
+  const int scan = dup(order.scan.get());
+  const int result = dup(order.result.get());
+  dup2(scan, kScan);
+  dup2(result, kResult);
+  close_range(kResult + 1, ~0U, 0);
+}
+
+bool speaks_of_memory(const Problems& problems) {
+  return std::any_of(problems.begin(), problems.end(), [](const Problem& problem) {
+    return problem.what.find("out of memory") != std::string::npos;
+  });
+}
+
+}  // namespace
+
+void run_worker(Order order, Work work) {
+  prctl(PR_SET_PDEATHSIG, SIGKILL);
+  keep_only(order);
+  // A write past the end of the allowed size is to fail, and a worker that fails is to die of it.
+  for (const int signal : {SIGCHLD, SIGINT, SIGTERM, SIGHUP, SIGPIPE}) std::signal(signal, SIG_DFL);
+  const scan::ScanFile file(order.name, kScan);
+  scan::warm_up(file);
+  take_on_limits(order.request.limits);
+  if (const auto why = close_in(); !why.empty()) {
+    write_reply(kResult, Failed{true, why});
+    _exit(EXIT_SUCCESS);
+  }
+  try {
+    work(order.request, file, kResult);
+  } catch (const std::bad_alloc&) {
+    ftruncate(kResult, 0) == 0 && lseek(kResult, 0, SEEK_SET) == 0 && write_reply(kResult, Failed{});
+  }
+  _exit(EXIT_SUCCESS);
+}
+
+void read_scan(const Request& request, const scan::ScanFile& file, int result) {
+  const auto answer = [&](auto read) {
+    if (read) {
+      write_reply(result, std::move(read).value());
+    } else if (speaks_of_memory(read.problems())) {
+      write_reply(result, Failed{});
+    } else {
+      write_reply(result, read.problems());
+    }
+  };
+  switch (request.task) {
+    case Task::list_scans:
+      return answer(scan::scans_in(file, request.limits));
+    case Task::read_page:
+      return answer(scan::read_page(file, request.index, request.read));
+    case Task::flatten_page:
+      return answer(scan::flatten_page(file, request.index, request.map, request.flatten));
+  }
+}
+
+}  // namespace scrapetrace::sandbox

@@ -1,0 +1,80 @@
+#include "scan/file_format.h"
+
+#include <array>
+#include <string_view>
+
+namespace scrapetrace::scan {
+
+namespace {
+
+using namespace std::string_view_literals;
+
+bool has_loader(const char* operation) {
+  return vips_type_find("VipsOperation", operation) != 0;
+}
+
+// ISO/IEC 14496-12 and 23008-12: a file-type box names the brands.
+bool looks_like_heif(std::string_view bytes) {
+  if (bytes.size() < 12 || bytes.substr(4, 4) != "ftyp") return false;
+  for (const auto brand : {"heic", "heix", "heim", "heis", "hevc", "mif1", "msf1", "avif", "avis"}) {
+    if (bytes.substr(8, 4) == brand) return true;
+  }
+  return false;
+}
+
+// TIFF 6.0 and BigTIFF, either byte order.
+bool looks_like_tiff(std::string_view bytes) {
+  for (const auto magic : {"II\x2a\0"sv, "MM\0\x2a"sv, "II\x2b\0"sv, "MM\0\x2b"sv}) {
+    if (bytes.starts_with(magic)) return true;
+  }
+  return false;
+}
+
+Problem cannot_decode(const std::string& file, const char* what) {
+  return {file, 0, 0,
+          std::string("is a ") + what +
+              ", which the libvips of this computer cannot read; save the scan as TIFF or PNG"};
+}
+
+}  // namespace
+
+const char* to_string(Format format) {
+  switch (format) {
+    case Format::tiff:
+      return "TIFF";
+    case Format::png:
+      return "PNG";
+    case Format::jpeg:
+      return "JPEG";
+    case Format::webp:
+      return "WebP";
+    case Format::heif:
+      return "HEIC or AVIF";
+    case Format::pdf:
+      break;
+  }
+  return "PDF";
+}
+
+Result<Format> format_of(const ScanFile& file) {
+  const std::string bytes = file.first_bytes(1024);
+  const std::string_view start(bytes);
+  if (looks_like_tiff(start)) return Format::tiff;
+  if (start.starts_with("\x89PNG\r\n\x1a\n"sv)) return Format::png;
+  if (start.starts_with("\xff\xd8\xff"sv)) return Format::jpeg;
+  if (start.starts_with("RIFF") && start.size() >= 12 && start.substr(8, 4) == "WEBP") return Format::webp;
+  if (start.find("%PDF-") != std::string_view::npos) {
+    return has_loader("pdfload_source") ? Result<Format>(Format::pdf) : cannot_decode(file.name(), "PDF");
+  }
+  if (looks_like_heif(start)) {
+    return has_loader("heifload_source") ? Result<Format>(Format::heif)
+                                         : cannot_decode(file.name(), "HEIC or AVIF picture");
+  }
+  return Problem{
+      file.name(), 0, 0,
+      std::string("is not a ") + kFormats +
+          " file, or too little of one; save the scan as one of these, and copy it again if it was "
+          "cut short"};
+}
+
+}  // namespace scrapetrace::scan

@@ -1,0 +1,16 @@
+#pragma once
+// What a file is, by its first bytes: a name proves nothing. What is not on the list is never handed to a
+// decoder.
+
+#include "scan/resolution_tags.h"
+#include "scan/scan_file.h"
+
+namespace scrapetrace::scan {
+
+inline constexpr const char* kFormats = "TIFF, PNG, JPEG, WebP, HEIC, AVIF or PDF";
+
+// Problems: none of the formats taken, or one that this computer's libvips cannot read.
+Result<Format> format_of(const ScanFile& file);
+const char* to_string(Format format);
+
+}  // namespace scrapetrace::scan

@@ -1,0 +1,145 @@
+// A worker that misbehaves on purpose: the scan's bytes say how. The filter and the limits stop it, and other
+// scans are read on.
+
+#include <fcntl.h>
+#include <netinet/in.h>
+#include <sys/mman.h>
+#include <sys/ptrace.h>
+#include <sys/socket.h>
+
+#include <cerrno>
+#include <csignal>
+#include <cstdlib>
+#include <cstring>
+#include <map>
+#include <new>
+
+#include "sandbox/reply.h"
+#include "sandbox_test.h"
+
+namespace scrapetrace::sandbox {
+namespace {
+
+void say(int result, const std::string& words) {
+  write_reply(result, Problems{{"", 0, 0, words}});
+}
+
+// What an attempt gave: "opened", or the system's word for refusing.
+std::string attempt(int answer) {
+  return answer >= 0 ? "opened" : std::strerror(errno);
+}
+
+const std::map<std::string, void (*)(int)>& deeds() {
+  static const std::map<std::string, void (*)(int)> all{
+      {"good", [](int result) { write_reply(result, Scans{0}); }},
+      {"read a file", [](int result) { say(result, attempt(open("/etc/passwd", O_RDONLY))); }},
+      {"make a file",
+       [](int result) { say(result, attempt(open("/tmp/left_behind", O_CREAT | O_RDWR, 0600))); }},
+      {"run memory",
+       [](int result) {
+         const void* at =
+             mmap(nullptr, 4096, PROT_READ | PROT_WRITE | PROT_EXEC, MAP_PRIVATE | MAP_ANONYMOUS, -1, 0);
+         say(result, attempt(at == MAP_FAILED ? -1 : 0));
+       }},
+      {"remove a file", [](int result) { say(result, attempt(unlink("/tmp/nothing_of_that_name"))); }},
+      {"kin", [](int result) { say(result, attempt(static_cast<int>(fork()))); }},
+      {"socket", [](int result) { say(result, attempt(socket(AF_INET, SOCK_STREAM, 0))); }},
+      {"program", [](int result) { say(result, attempt(execl("/bin/true", "true", nullptr))); }},
+      {"parent", [](int result) { say(result, attempt(kill(getppid(), SIGTERM))); }},
+      {"debugger",
+       [](int result) {
+         say(result, attempt(static_cast<int>(ptrace(PTRACE_TRACEME, 0, nullptr, nullptr))));
+       }},
+      {"crash", [](int) { std::raise(SIGSEGV); }},
+      {"abort", [](int) { std::abort(); }},
+      {"spin",
+       [](int) {
+         for (volatile bool on = true; on;) {
+         }
+       }},
+      {"silence", [](int) {}},
+      {"throw", [](int) { throw std::bad_alloc(); }},
+      {"flood",
+       [](int result) {
+         const std::string block(1U << 20U, 'x');
+         while (write(result, block.data(), block.size()) > 0) {
+         }
+       }},
+      {"lie",
+       [](int result) {
+         PageRaster page;
+         page.width_px = 200000;
+         page.height_px = 200000;
+         page.linear.assign(12, 0);
+         write_reply(result, page);
+       }},
+  };
+  return all;
+}
+
+void misbehave(const Request&, const scan::ScanFile& file, int result) {
+  deeds().at(file.first_bytes(100))(result);
+}
+
+class Hostile : public SandboxTest {
+ protected:
+  // What the parent says of a scan that makes the worker do this.
+  std::string told(const std::string& deed) {
+    const auto scans = reader_->pages_of(put("scan.tif", deed));
+    const auto what = problem_of(scans);
+    EXPECT_TRUE(what.empty() || what.starts_with(path("scan.tif") + ": ")) << what;
+    return what;
+  }
+  static scan::ReadLimits limits() {
+    scan::ReadLimits limits;
+    limits.seconds = 0.5;
+    limits.memory_megabytes = 200;
+    return limits;
+  }
+  Result<PageReader> reader_ = PageReader::start(limits(), misbehave);
+};
+
+TEST_F(Hostile, OpensNothing) {
+  for (const char* deed : {"read a file", "make a file", "remove a file", "run memory"})
+    EXPECT_NE(told(deed).find("Operation not permitted"), std::string::npos) << deed << ": " << told(deed);
+  EXPECT_FALSE(std::filesystem::exists("/tmp/left_behind"));
+  // The same deeds do work where there is no filter: it is the filter that stops them.
+  EXPECT_EQ(attempt(open("/etc/passwd", O_RDONLY)), "opened");
+}
+
+TEST_F(Hostile, IsEndedWhenItReachesOut) {
+  for (const char* deed : {"socket", "program", "parent", "debugger"})
+    EXPECT_NE(told(deed).find("was stopped"), std::string::npos) << deed << ": " << told(deed);
+  EXPECT_EQ(attempt(socket(AF_INET, SOCK_STREAM, 0)), "opened");
+}
+
+TEST_F(Hostile, MakesNoProcesses) {
+  const auto what = told("kin");
+  EXPECT_TRUE(what.find("not permitted") != std::string::npos ||
+              what.find("was stopped") != std::string::npos)
+      << what;
+}
+
+TEST_F(Hostile, CostsItsOwnScanOnly) {
+  for (const char* deed : {"crash", "abort", "socket", "spin", "silence", "lie", "throw"}) {
+    EXPECT_NE(told(deed), "") << deed;
+    EXPECT_EQ(told("good"), "") << deed;
+  }
+}
+
+TEST_F(Hostile, IsToldApart) {
+  EXPECT_NE(told("crash").find("crash (signal 11)"), std::string::npos);
+  EXPECT_NE(told("spin").find("--most-seconds"), std::string::npos);
+  EXPECT_NE(told("silence").find("made no sense"), std::string::npos);
+  EXPECT_NE(told("lie").find("made no sense"), std::string::npos);
+  EXPECT_NE(told("throw").find("--most-memory"), std::string::npos);
+}
+
+TEST_F(Hostile, CannotFillTheMemory) {
+  const auto what = told("flood");
+  EXPECT_NE(what, "");
+  EXPECT_EQ(told("good"), "");
+}
+
+}  // namespace
+}  // namespace scrapetrace::sandbox
