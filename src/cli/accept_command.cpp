@@ -62,6 +62,7 @@ ExitStatus run_accept(const Arguments& arguments) {
   offer_html(options, request);
   offer_reading(options, request);
   options.words("scan", scans, -1);
+  options.writes_files();
   if (const auto status = options.parse(arguments)) return *status;
   note_command(options, request);
   if (const auto what = wrong_with(request); !what.empty()) return options.reject(what);

@@ -41,7 +41,8 @@ ExitStatus export_case(const CaseRequest& request, const casebook::Casebook& boo
   const auto text = export_records(book, request.addition.unit, request.format);
   if (!text) return refuse(text.problems());
   if (request.out == "-") return print_result(*text);
-  const auto problems = write_file(request.out, *text);
+  auto problems = check_writable(request.out);
+  if (problems.empty()) problems = write_file(request.out, *text);
   return problems.empty() ? ExitStatus::ok : refuse(problems);
 }
 
@@ -136,6 +137,7 @@ ExitStatus run_case(const Arguments& arguments) {
   options.value("weight", request.weight, "CASES", "priors: how many cases the layout's own priors count as");
   options.words("action", request.action, -1);
   offer_limits(options, request.addition.reading);
+  options.writes_files();
   if (const auto status = options.parse(arguments)) return *status;
   if (const auto what = wrong_with(request); !what.empty()) return options.reject(what);
   const auto& action = request.action.front();

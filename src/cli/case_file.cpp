@@ -25,7 +25,7 @@ Problems CaseFile::open(int cases) {
       if (record->index < cases) done_.insert_or_assign(record->index, std::move(*record));
     }
   }
-  if (auto problems = write_file(path_, kept); !problems.empty()) return problems;
+  if (auto problems = write_file(path_, kept, Existing::replace); !problems.empty()) return problems;
   out_.open(path_, std::ios::binary | std::ios::app);
   if (!out_) return {{path_, 0, 0, "cannot be written; check its permissions"}};
   return {};

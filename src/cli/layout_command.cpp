@@ -43,6 +43,7 @@ ExitStatus run_layout(const Arguments& arguments) {
   options.value("svg", svg, "OUT", "also draw it, to a .svg or .png file");
   offer_layout_fit(options, fit);
   options.words("file", words, -1);
+  options.writes_files();
   if (const auto status = options.parse(arguments)) return *status;
   if (words.empty()) return options.reject("no layout file given.");
   if (words.front() == "fit") {

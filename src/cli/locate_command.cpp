@@ -50,6 +50,7 @@ ExitStatus run_locate(const Arguments& arguments) {
   options.flag("same-sheet", request.options.same_sheet,
                "the scans are all of one sheet, laid anew each time");
   options.words("scan", scans, -1);
+  options.writes_files();
   if (const auto status = options.parse(arguments)) return *status;
   note_command(options, request);
   if (const auto what = wrong_with(request); !what.empty()) return options.reject(what);

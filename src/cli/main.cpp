@@ -1,6 +1,7 @@
 #include <fmt/format.h>
 
 #include <array>
+#include <csignal>
 #include <cstdio>
 #include <exception>
 #include <new>
@@ -79,12 +80,14 @@ std::span<const Command> commands() {
 
 int main(int argc, char** argv) {
   using namespace scrapetrace::cli;
+  scrapetrace::remove_part_files_on_signals();
+  std::signal(SIGXFSZ, SIG_IGN);  // a file that may not grow is a write that fails
   try {
     return static_cast<int>(run({argv + (argc > 0 ? 1 : 0), argv + argc}));
   } catch (const std::bad_alloc&) {
     std::fputs("scrapetrace: out of memory; close other programs or scan at fewer dpi\n", stderr);
   } catch (const std::exception& error) {
-    std::fprintf(stderr, "scrapetrace: cannot go on: %s\n", error.what());
+    complain(fmt::format("cannot go on: {}", error.what()));
   } catch (...) {
     std::fputs("scrapetrace: cannot go on, for a reason unknown\n", stderr);
   }

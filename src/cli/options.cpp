@@ -67,6 +67,7 @@ struct Options::Parts {
   po::variables_map values;
   CommandSheet sheet;
   Arguments line;
+  bool force = false;
 
   void add(const std::string& name, const po::value_semantic* semantic, const std::string& help,
            const std::string& what, const std::string& fallback = "") {
@@ -149,6 +150,10 @@ void Options::words(const std::string& name, std::vector<std::string>& field, in
   parts_->sheet.takes_files = true;
 }
 
+void Options::writes_files() {
+  flag("force", parts_->force, "replace output files that are there already");
+}
+
 void Options::show_cautions() {
   parts_->sheet.cautions = true;
 }
@@ -171,6 +176,7 @@ std::optional<ExitStatus> Options::parse(const Arguments& arguments) {
     return reject(fmt::format("{}.", error.what()));
   }
   if (parts_->values.count("help") > 0) return print_result(parts_->help());
+  if (parts_->force) replace_outputs();
   return std::nullopt;
 }
 

@@ -34,6 +34,8 @@ class Options {
   void flag(const std::string& name, bool& field, const std::string& help);
   // Words without a flag; `most` is -1 for any number.
   void words(const std::string& name, std::vector<std::string>& field, int most);
+  // --force, for commands that write files: those that are there already are replaced.
+  void writes_files();
   // Help shows the cautions: the command's answer may send somebody to a machine.
   void show_cautions();
 

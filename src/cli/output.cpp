@@ -3,12 +3,14 @@
 #include <fmt/format.h>
 #include <unistd.h>
 
+#include <algorithm>
 #include <cerrno>
 #include <cstdio>
 #include <cstring>
 #include <filesystem>
 
 #include "cli/terminal.h"
+#include "report/words.h"
 
 namespace scrapetrace::cli {
 
@@ -23,6 +25,12 @@ fs::path folder_of(const fs::path& path) {
 Problem cannot_write(const std::string& path, const std::string& reason) {
   return {path, 0, 0, fmt::format("cannot be written: {}; name a file in a folder you may write to", reason)};
 }
+
+Problem is_there(const std::string& path) {
+  return {path, 0, 0, "is there already; name another file, or give --force to replace it"};
+}
+
+Existing as_asked = Existing::keep;
 
 bool write_all(const std::string& path, std::string_view bytes) {
   std::FILE* file = std::fopen(path.c_str(), "wb");
@@ -48,11 +56,17 @@ ExitStatus print_answer(const std::string& text) {
 }
 
 void complain(std::string_view text) {
-  std::fprintf(stderr, "scrapetrace: %.*s\n", static_cast<int>(text.size()), text.data());
+  std::string shown;
+  for (std::size_t at = 0; at <= text.size();) {
+    const std::size_t end = std::min(text.find('\n', at), text.size());
+    shown += report::printable(text.substr(at, end - at)) + '\n';
+    at = end + 1;
+  }
+  std::fprintf(stderr, "scrapetrace: %s", shown.c_str());
 }
 
 void complain(const Problems& problems) {
-  for (const Problem& problem : problems) complain(to_string(problem));
+  for (const Problem& problem : problems) complain(report::printable(to_string(problem)));
 }
 
 ExitStatus refuse(const Problems& problems) {
@@ -60,10 +74,21 @@ ExitStatus refuse(const Problems& problems) {
   return ExitStatus::bad_request;
 }
 
-Problems check_writable(const std::string& path) {
+void replace_outputs() {
+  as_asked = Existing::replace;
+}
+
+Existing output_policy() {
+  return as_asked;
+}
+
+Problems check_writable(const std::string& path, Existing existing) {
   const fs::path folder = folder_of(path);
   std::error_code error;
   if (fs::is_directory(path, error)) return {cannot_write(path, "it is a folder")};
+  if (fs::exists(path, error) && !fs::is_regular_file(path, error))
+    return {cannot_write(path, "it is a device or pipe, not a file")};
+  if (existing == Existing::keep && fs::exists(fs::symlink_status(path, error))) return {is_there(path)};
   if (!fs::is_directory(folder, error)) {
     return {cannot_write(path, fmt::format("the folder {} does not exist", folder.string()))};
   }
@@ -71,15 +96,10 @@ Problems check_writable(const std::string& path) {
   return {};
 }
 
-Problems write_file(const std::string& path, std::string_view bytes) {
-  const fs::path target(path);
-  const fs::path part = folder_of(target) / fmt::format(".{}.{}.part", target.filename().string(), getpid());
-  if (!write_all(part.string(), bytes) || std::rename(part.c_str(), path.c_str()) != 0) {
-    const Problem problem = cannot_write(path, std::strerror(errno));
-    std::error_code ignored;
-    fs::remove(part, ignored);
-    return {problem};
-  }
+Problems write_file(const std::string& path, std::string_view bytes, Existing existing) {
+  PartFile part(path);
+  if (!write_all(part.path(), bytes)) return {cannot_write(path, std::strerror(errno))};
+  if (const auto reason = part.put_in_place(existing); !reason.empty()) return {cannot_write(path, reason)};
   return {};
 }
 

@@ -4,6 +4,7 @@
 #include <string>
 #include <string_view>
 
+#include "base/part_file.h"
 #include "cli/exit_status.h"
 #include "scrapetrace/result.h"
 
@@ -22,10 +23,15 @@ void complain(const Problems& problems);
 // Complains, and says so to the shell.
 ExitStatus refuse(const Problems& problems);
 
+// Outputs that are there already stay as they are, unless the command line says --force: then for all of
+// them.
+void replace_outputs();
+Existing output_policy();
+
 // What keeps `path` from being written, before the work is done; empty when nothing does.
-Problems check_writable(const std::string& path);
+Problems check_writable(const std::string& path, Existing existing = output_policy());
 
 // Written under another name in the same folder and then renamed.
-Problems write_file(const std::string& path, std::string_view bytes);
+Problems write_file(const std::string& path, std::string_view bytes, Existing existing = output_policy());
 
 }  // namespace scrapetrace::cli

@@ -63,6 +63,7 @@ Problems write_tiff(const Request& request, const testpage::Drawing& page) {
   if (!image) return image.problems();
   scan::ImageOptions options;
   options.dpi = request.dpi;
+  options.existing = output_policy();
   const auto written =
       scan::write_image({image->width_px, image->height_px, 3, 8, image->rgb}, request.tiff, options);
   return written ? Problems{} : written.problems();
@@ -157,6 +158,7 @@ ExitStatus run_page(const Arguments& arguments) {
   options.value("dpi", request.dpi, "N", "of the TIFF, 50 to 600");
   options.value("margin", request.page.margin_mm, "MM", "kept free of print at the edges, 0 to 30");
   options.value("tag", request.page.tag_mm, "MM", "size of the tags, 4 to 20");
+  options.writes_files();
   if (const auto status = options.parse(arguments)) return *status;
   if (const auto what = wrong_with(request); !what.empty()) return options.reject(what);
   return make_page(request);

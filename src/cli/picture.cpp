@@ -42,6 +42,7 @@ Problems write_picture(const std::string& path, const std::string& svg) {
   if (!image) return image.problems();
   scan::ImageOptions options;
   options.resolution_tags = false;
+  options.existing = output_policy();
   const auto written =
       scan::write_image({image->width_px, image->height_px, 4, 8, image->rgba}, path, options);
   return written ? Problems{} : written.problems();

@@ -54,7 +54,7 @@ Problems check_outputs(const Request& request) {
     for (auto& problem : more) problems.push_back(std::move(problem));
   };
   if (!request.json.empty()) add(check_writable(request.json));
-  if (!request.resume.empty()) add(check_writable(request.resume));
+  if (!request.resume.empty()) add(check_writable(request.resume, Existing::replace));
   if (!request.picture.empty()) add(check_picture(request.picture));
   return problems;
 }
@@ -126,6 +126,7 @@ ExitStatus run_score(const Arguments& arguments) {
                 "one line of JSON per case as it is done; what it holds already is not done again");
   options.value("json", request.json, "FILE", "the figures for programs");
   options.value("picture", request.picture, "FILE", "curves, .png or .svg");
+  options.writes_files();
   if (const auto status = options.parse(arguments)) return *status;
   if (const auto what = wrong_with(request); !what.empty()) return options.reject(what);
   request.options.ideal = !request.no_ideal;

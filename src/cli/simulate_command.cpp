@@ -133,6 +133,7 @@ Result<Scenario> scenario_of(const Request& request, const Layout& machine) {
 Problems write_scan(const Request& request, const SimulatedScan& image) {
   scan::ImageOptions options;
   options.dpi = image.dpi;
+  options.existing = output_policy();
   options.resolution_tags = !request.untagged && !request.photo;
   const auto written = scan::write_image(
       {image.width_px, image.height_px, image.channels, image.bits, image.pixels}, request.out, options);
@@ -180,6 +181,7 @@ ExitStatus run_simulate(const Arguments& arguments) {
   Overrides overrides(options, request.flags);
   add_overrides(overrides);
   add_camera(overrides);
+  options.writes_files();
   if (const auto status = options.parse(arguments)) return *status;
   if (const auto what = missing(request); !what.empty()) return options.reject(what);
   return simulate(request, overrides);

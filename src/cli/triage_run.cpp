@@ -162,8 +162,8 @@ class Run {
     LocateResult result = locate_files(evidence, machine_, paths);
     for (std::size_t i = 0; i < files.size(); ++i) result.findings.scans[i].file = files[i].name;
     const report::TriageCase one{name, key, report_name(name), files, result.findings};
-    const auto written =
-        write_file((folder_.root / one.report).string(), html_of(evidence, machine_, paths, result));
+    const auto written = write_file((folder_.root / one.report).string(),
+                                    html_of(evidence, machine_, paths, result), Existing::replace);
     if (!written.empty()) throw std::runtime_error(to_string(written.front()));
     const auto rank = report::triage_rank(result.findings);
     return {name,
@@ -190,10 +190,10 @@ class Run {
 
 // Streamed into another name and then renamed: the lines of a hundred thousand cases need not fit in memory.
 ExitStatus write_results(const Folder& folder, Worklist& work, const Machine& machine) {
-  const std::string part_lines = (folder.root / ".cases.part").string();
-  const std::string part_page = (folder.root / ".overview.part").string();
-  std::ofstream lines(part_lines, std::ios::binary);
-  std::ofstream page(part_page, std::ios::binary);
+  PartFile part_lines(folder.lines());
+  PartFile part_page(folder.overview());
+  std::ofstream lines(part_lines.path(), std::ios::binary);
+  std::ofstream page(part_page.path(), std::ios::binary);
   page << report::triage_head(work.cases(), SCRAPETRACE_VERSION, machine.layout.name);
   bool failed = false;
   ExitStatus printed = ExitStatus::ok;
@@ -208,8 +208,10 @@ ExitStatus write_results(const Folder& folder, Worklist& work, const Machine& ma
   page.close();
   if (!lines || !page)
     return refuse({{folder.root.string(), 0, 0, "the results cannot be written; is the disk full?"}});
-  fs::rename(part_lines, folder.lines());
-  fs::rename(part_page, folder.overview());
+  for (PartFile* part : {&part_lines, &part_page}) {
+    if (const auto reason = part->put_in_place(Existing::replace); !reason.empty())
+      return refuse({{folder.root.string(), 0, 0, "the results cannot be written: " + reason}});
+  }
   if (printed != ExitStatus::ok) return printed;
   return failed ? ExitStatus::scan_failed : ExitStatus::ok;
 }

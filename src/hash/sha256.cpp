@@ -1,6 +1,9 @@
 #include "hash/sha256.h"
 
+#include <fcntl.h>
 #include <openssl/evp.h>
+#include <sys/stat.h>
+#include <unistd.h>
 
 #include <array>
 #include <cerrno>
@@ -45,6 +48,18 @@ class Digest {
 struct CloseFile {
   void operator()(std::FILE* file) const { std::fclose(file); }
 };
+using File = std::unique_ptr<std::FILE, CloseFile>;
+
+// Null, with errno set, when it cannot be opened, and for pipes and devices: they may never end.
+File open_regular(const std::string& path) {
+  const int descriptor = open(path.c_str(), O_RDONLY | O_CLOEXEC | O_NONBLOCK | O_NOCTTY);
+  struct stat about {};
+  if (descriptor < 0) return nullptr;
+  if (fstat(descriptor, &about) == 0 && S_ISREG(about.st_mode)) return File(fdopen(descriptor, "rb"));
+  close(descriptor);
+  errno = S_ISDIR(about.st_mode) ? EISDIR : ENOTSUP;
+  return nullptr;
+}
 
 }  // namespace
 
@@ -55,7 +70,7 @@ std::string sha256(std::string_view bytes) {
 }
 
 Result<std::string> sha256_of_file(const std::string& path) {
-  const std::unique_ptr<std::FILE, CloseFile> file(std::fopen(path.c_str(), "rb"));
+  const auto file = open_regular(path);
   if (!file) return Problem{path, 0, 0, std::string("cannot be read: ") + std::strerror(errno)};
   Digest digest;
   std::array<char, 65536> piece{};

@@ -9,6 +9,21 @@
 
 namespace scrapetrace::report {
 
+namespace {
+
+// Characters that turn the reading order of what follows, invisible themselves (Unicode Standard Annex 9): a name
+// with them looks like another.
+bool turns_reading_order(std::string_view text, std::size_t length) {
+  if (length == 2) return text.starts_with("\xD8\x9C");
+  if (length != 3 || !text.starts_with("\xE2")) return false;
+  const auto second = static_cast<unsigned char>(text[1]);
+  const auto third = static_cast<unsigned char>(text[2]);
+  return (second == 0x80 && (third == 0x8E || third == 0x8F || (third >= 0xAA && third <= 0xAE))) ||
+         (second == 0x81 && third >= 0xA6 && third <= 0xA9);
+}
+
+}  // namespace
+
 std::string printable(std::string_view text) {
   std::string out;
   while (!text.empty()) {
@@ -16,11 +31,12 @@ std::string printable(std::string_view text) {
     const auto byte = static_cast<unsigned char>(text.front());
     // U+0080 to U+009F are controls too: a terminal may obey them.
     const bool c1 = length == 2 && byte == 0xC2 && static_cast<unsigned char>(text[1]) < 0xA0;
-    if (length == 0 || byte < 0x20 || byte == 0x7F || c1) {
-      for (std::size_t i = 0; i < (c1 ? 2U : 1U); ++i) {
+    const bool whole = c1 || turns_reading_order(text, length);
+    if (length == 0 || byte < 0x20 || byte == 0x7F || whole) {
+      const std::size_t bytes = whole ? length : 1;
+      for (std::size_t i = 0; i < bytes; ++i)
         out += fmt::format("\\x{:02X}", static_cast<unsigned char>(text[i]));
-      }
-      text.remove_prefix(c1 ? 2 : 1);
+      text.remove_prefix(bytes);
     } else {
       out += text.substr(0, length);
       text.remove_prefix(length);

@@ -133,6 +133,7 @@ void cut_loose() {
   dup2(nowhere, STDIN_FILENO);
   dup2(nowhere, STDOUT_FILENO);
   if (!kSanitized) dup2(nowhere, STDERR_FILENO);
+  for (const int signal : {SIGTERM, SIGHUP}) std::signal(signal, SIG_DFL);
   std::signal(SIGINT, SIG_IGN);
 }
 

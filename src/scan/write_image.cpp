@@ -1,10 +1,8 @@
 #include "scan/write_image.h"
 
-#include <unistd.h>
 #include <vips/vips.h>
 
 #include <algorithm>
-#include <atomic>
 #include <cctype>
 #include <filesystem>
 #include <memory>
@@ -110,13 +108,6 @@ std::string expect(const Pixels& p, Format format, const ImageOptions& options) 
   return "";
 }
 
-// A name beside `path` that no other writer has; hidden, so that nobody takes it for a scan.
-fs::path name_beside(const fs::path& path) {
-  static std::atomic<unsigned> writes{0};
-  const std::string own = std::to_string(getpid()) + "-" + std::to_string(writes++);
-  return path.parent_path() / ("." + path.filename().string() + "." + own + ".part");
-}
-
 }  // namespace
 
 Result<Written> write_image(const Pixels& pixels, const std::string& path, const ImageOptions& options) {
@@ -129,18 +120,14 @@ Result<Written> write_image(const Pixels& pixels, const std::string& path, const
   if (!fs::is_directory(folder, error)) {
     return Problem{path, 0, 0, "its folder does not exist; make it or name another"};
   }
-  const fs::path part = name_beside(target);
+  PartFile part(path);
   const Image image = tagged_image(pixels, options);
-  if (!image || !save(image.get(), format, part.string(), options)) {
-    std::string reason = take_vips_error();
-    fs::remove(part, error);
-    return Problem{path, 0, 0,
-                   "cannot be written (" + reason + "); check the folder's permissions and free space"};
+  if (!image || !save(image.get(), format, part.path(), options)) {
+    return Problem{
+        path, 0, 0,
+        "cannot be written (" + take_vips_error() + "); check the folder's permissions and free space"};
   }
-  fs::rename(part, target, error);
-  if (error) {
-    const std::string reason = error.message();
-    fs::remove(part, error);
+  if (const std::string reason = part.put_in_place(options.existing); !reason.empty()) {
     return Problem{path, 0, 0,
                    "cannot be written (" + reason + "); name a file, in a folder you may write to"};
   }

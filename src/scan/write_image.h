@@ -5,6 +5,7 @@
 #include <span>
 #include <string>
 
+#include "base/part_file.h"
 #include "scrapetrace/result.h"
 
 namespace scrapetrace::scan {
@@ -22,8 +23,9 @@ enum class TiffCompression { none, lzw, deflate };
 
 struct ImageOptions {
   TiffCompression tiff_compression = TiffCompression::lzw;
-  int jpeg_quality = 92;        // 1 to 100
-  double dpi = 0;               // above 0; used with resolution_tags
+  int jpeg_quality = 92;  // 1 to 100
+  double dpi = 0;         // above 0; used with resolution_tags
+  Existing existing = Existing::replace;
   bool resolution_tags = true;  // false: libvips' 1 px per mm (25.4 dpi) instead, which readers take for none
 };
 
