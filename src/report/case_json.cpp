@@ -3,6 +3,7 @@
 #include "base/wording.h"
 #include "report/base64.h"
 #include "report/json_values.h"
+#include "report/read_json.h"
 
 namespace scrapetrace::report {
 
@@ -34,7 +35,9 @@ std::vector<Cleaned> cleaned_in(const Json& json) {
 }  // namespace
 
 Result<ReportFacts> facts_of(const std::string& json, const std::string& file, const std::string& schema) {
-  const Json tree = Json::parse(json, nullptr, false);
+  const auto read = read_json(json, file);
+  if (!read) return read.problems();
+  const Json& tree = *read;
   if (!tree.is_object()) return Problem{file, 0, 0, "is not JSON; give the file that --json wrote"};
   if (const auto met = string_at(tree, "schema"); met != schema) {
     return Problem{file, 0, 0,
@@ -71,8 +74,8 @@ std::string record_json(std::int64_t number, const std::vector<std::pair<std::st
                         const std::string& body, const std::string& picture) {
   Json out{{"number", number}};
   for (const auto& [name, value] : fields) out[name] = text(value);
-  const Json tree = Json::parse(body, nullptr, false);
-  out["body"] = tree.is_discarded() ? text(body) : tree;
+  const auto tree = read_json(body, "");
+  out["body"] = tree ? *tree : text(body);
   out["picture_png_base64"] = picture.empty() ? Json(nullptr) : Json(base64(picture));
   return out.dump();
 }

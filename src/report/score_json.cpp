@@ -172,10 +172,11 @@ std::string case_line(const CaseRecord& r) {
 }
 
 std::optional<CaseRecord> case_from_line(std::string_view line) {
-  const Json json = Json::parse(line, nullptr, false);
-  if (!json.is_object() || json.value("schema", "") != "scrapetrace.case/1") return std::nullopt;
+  const auto json = read_json(line, "");
+  if (!json || !json->is_object()) return std::nullopt;
   try {
-    return record_from(json);
+    if (json->value("schema", "") != "scrapetrace.case/1") return std::nullopt;
+    return record_from(*json);
   } catch (const std::exception&) {
     return std::nullopt;
   }

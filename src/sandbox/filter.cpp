@@ -116,15 +116,21 @@ bool set_plain_rules(scmp_filter_ctx filter) {
 // Allowed for some of their arguments only.
 bool set_rules_on_arguments(scmp_filter_ctx filter) {
   const auto allow = [&](int call, scmp_arg_cmp condition) {
-    return seccomp_rule_add(filter, SCMP_ACT_ALLOW, call, 1, condition) == 0;
+    return seccomp_rule_add_array(filter, SCMP_ACT_ALLOW, call, 1, &condition) == 0;
+  };
+  const auto masked = [](unsigned argument, scmp_datum_t mask, scmp_datum_t value) {
+    return scmp_arg_cmp{argument, SCMP_CMP_MASKED_EQ, mask, value};
+  };
+  const auto equal = [](unsigned argument, scmp_datum_t value) {
+    return scmp_arg_cmp{argument, SCMP_CMP_EQ, value, 0};
   };
   const auto own = static_cast<scmp_datum_t>(getpid());
-  return allow(SCMP_SYS(clone), SCMP_A0(SCMP_CMP_MASKED_EQ, CLONE_THREAD, CLONE_THREAD)) &&
-         allow(SCMP_SYS(mmap), SCMP_A2(SCMP_CMP_MASKED_EQ, PROT_EXEC, 0)) &&
-         allow(SCMP_SYS(mprotect), SCMP_A2(SCMP_CMP_MASKED_EQ, PROT_EXEC, 0)) &&
-         allow(SCMP_SYS(prctl), SCMP_A0(SCMP_CMP_EQ, PR_SET_NAME)) &&
-         allow(SCMP_SYS(prlimit64), SCMP_A2(SCMP_CMP_EQ, 0)) &&  // asking, not setting
-         allow(SCMP_SYS(tgkill), SCMP_A0(SCMP_CMP_EQ, own));     // abort()
+  return allow(SCMP_SYS(clone), masked(0, CLONE_THREAD, CLONE_THREAD)) &&
+         allow(SCMP_SYS(mmap), masked(2, PROT_EXEC, 0)) &&
+         allow(SCMP_SYS(mprotect), masked(2, PROT_EXEC, 0)) &&
+         allow(SCMP_SYS(prctl), equal(0, PR_SET_NAME)) &&
+         allow(SCMP_SYS(prlimit64), equal(2, 0)) &&  // asking, not setting
+         allow(SCMP_SYS(tgkill), equal(0, own));     // abort()
 }
 
 }  // namespace

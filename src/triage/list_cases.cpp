@@ -29,6 +29,23 @@ bool stays_inside(const fs::path& entry, const fs::path& root) {
   return std::mismatch(root.begin(), root.end(), target.begin(), target.end()).first == root.end();
 }
 
+constexpr std::size_t kLongestLine = 8192;
+
+// False at the end. A line that is longer than allowed is not `whole`: reading stops within it.
+bool take_line(std::istream& lines, std::string& line, bool& whole) {
+  line.clear();
+  char c = 0;
+  while (lines.get(c)) {
+    if (c == '\n') return true;
+    if (line.size() == kLongestLine) {
+      whole = false;
+      return true;
+    }
+    line += c;
+  }
+  return !line.empty();
+}
+
 }  // namespace
 
 std::string case_of(const std::string& file) {
@@ -67,8 +84,16 @@ Result<FolderListing> list_folder(const std::string& folder, const Listed& liste
 Problems list_manifest(std::istream& lines, const std::string& manifest, const Listed& listed) {
   Problems problems;
   int number = 0;
-  for (std::string line; std::getline(lines, line);) {
+  std::string line;
+  for (bool whole = true; take_line(lines, line, whole);) {
     ++number;
+    if (!whole || line.find('\0') != std::string::npos) {
+      problems.push_back(
+          {manifest, number, 1,
+           "is no line of a manifest: a line holds at most 8192 bytes and no zero byte; check that it is "
+           "the right file"});
+      return problems;
+    }
     if (!line.empty() && line.back() == '\r') line.pop_back();
     if (line.empty() || line.front() == '#') continue;
     const auto tab = line.find('\t');

@@ -1,0 +1,90 @@
+"""What all faults share: the program, a folder, scans to spoil, and the count that is printed at the end."""
+import collections
+import json
+import os
+import pathlib
+import subprocess
+import sys
+
+TOP = pathlib.Path(__file__).resolve().parents[2]
+LAYOUT = TOP / "geometry/tavvick.toml"
+CHART = TOP / "fixtures/charts/tavvick_strip.toml"
+MACHINE = ["--layout", str(LAYOUT), "--chart", str(CHART)]
+HANG_S = 10
+
+
+class Faults:
+    """Counts what was tried and how it ended; a wrong ending is kept with what made it."""
+
+    def __init__(self, binary, folder):
+        self.binary = str(binary)
+        self.folder = pathlib.Path(folder)
+        self.endings = collections.Counter()
+        self.wrong = []
+
+    def run(self, words, seconds=HANG_S, **options):
+        """Status, output, complaint. A hang is status None, a crash a negative one."""
+        try:
+            ran = subprocess.run([self.binary, *map(str, words)], capture_output=True, timeout=seconds, **options)
+        except subprocess.TimeoutExpired:
+            return None, b"", b"hangs"
+        return ran.returncode, ran.stdout, ran.stderr
+
+    def count(self, kind, ending):
+        self.endings[f"{kind}: {ending}"] += 1
+
+    def complain(self, kind, what, evidence=None):
+        self.endings[f"{kind}: WRONG"] += 1
+        self.wrong.append(f"{kind}: {what}")
+        if evidence is not None:
+            kept = self.folder / "wrong"
+            kept.mkdir(exist_ok=True)
+            (kept / f"{len(self.wrong)}-{kind.replace(' ', '-')}").write_bytes(evidence)
+
+    def simulate(self, name, *words):
+        out = self.folder / name
+        status, _, err = self.run(["simulate", *MACHINE, "--out", out, "--force", *words], 120)
+        if status != 0:
+            sys.exit(f"cannot make {name}: {err.decode()}")
+        return out
+
+    def report(self):
+        for ending, number in sorted(self.endings.items()):
+            print(f"{number:7d}  {ending}")
+        for wrong in self.wrong[:20]:
+            print("WRONG", wrong)
+        return 1 if self.wrong else 0
+
+
+def answer(output):
+    """Kind of answer, first target, and whether every scan was analysed, of locate's JSON."""
+    found = json.loads(output)
+    target = found["targets"][0] if found["targets"] else {}
+    looked = all(scan["verdict"] != "rescan" for scan in found["quality"])
+    return found["answer"]["kind"], (target.get("head"), target.get("side")), looked
+
+
+def complete(path):
+    """Whether an output is whole: its last bytes are those that its kind ends with."""
+    ends = {".json": b"}\n", ".html": b"</html>\n", ".svg": b"</svg>\n", ".png": b"IEND\xaeB`\x82", ".jsonl": b"\n"}
+    return path.read_bytes().endswith(ends[path.suffix])
+
+
+def left_behind(folder):
+    return [str(path) for path in pathlib.Path(folder).rglob(".*.part")]
+
+
+def spoilt(data, number):
+    """Version `number` of a file: every 64th byte in turn, flipped or the last that is left."""
+    at = (number // 2 * 64) % max(1, len(data))
+    if number % 2 or not data:
+        return data[:at]
+    return data[:at] + bytes([data[at] ^ (1 << number // 2 % 8)]) + data[at + 1:]
+
+
+def as_nobody():
+    """For a child: permissions count for root, too."""
+    if os.getuid() == 0:
+        os.setgroups([])
+        os.setgid(65534)
+        os.setuid(65534)
