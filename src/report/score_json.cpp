@@ -2,13 +2,12 @@
 
 #include <nlohmann/json.hpp>
 
+#include "report/read_json.h"
 #include "report/words.h"
 
 namespace scrapetrace::report {
 
 namespace {
-
-using Json = nlohmann::ordered_json;
 
 Json estimate(const Estimate& e) {
   return {{"cases", e.cases}, {"value", e.value}, {"low", e.low}, {"high", e.high}};

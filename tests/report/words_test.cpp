@@ -16,6 +16,10 @@ TEST(Printable, ShowsControlCharactersAndBrokenBytes) {
                       "31m"),
             "\\xC2\\x9B31m");  // CSI as one C1 control
   EXPECT_EQ(printable("t\xC3\xAAte"), "t\xC3\xAAte");
+  // U+202E turns what follows round: "gpj.exe" would be read as "exe.jpg".
+  EXPECT_EQ(printable("a\xE2\x80\xAEgpj"), "a\\xE2\\x80\\xAEgpj");
+  EXPECT_EQ(printable("\xE2\x81\xA6\xD8\x9C"), "\\xE2\\x81\\xA6\\xD8\\x9C");
+  EXPECT_EQ(printable("\xE2\x80\x93"), "\xE2\x80\x93");  // a dash
   EXPECT_EQ(printable("\xC3("), "\\xC3(");
 }
 

@@ -86,5 +86,14 @@ TEST(ListCases, BadLinesOfAManifestAreAllTold) {
   EXPECT_EQ(problems[2].line, 4);
 }
 
+TEST(ListCases, AManifestHasLinesOfAModestLength) {
+  for (const std::string& bad : {std::string(100000, 'a'), std::string("a\0b.tif", 7)}) {
+    std::istringstream lines("fine.tif\n" + bad);
+    const auto problems = list_manifest(lines, "m", [](const auto&, const auto&) {});
+    ASSERT_EQ(problems.size(), 1U);
+    EXPECT_EQ(problems[0].line, 2);
+  }
+}
+
 }  // namespace
 }  // namespace scrapetrace::triage
