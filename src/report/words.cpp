@@ -11,8 +11,8 @@ namespace scrapetrace::report {
 
 namespace {
 
-// Characters that turn the reading order of what follows, invisible themselves (Unicode Standard Annex 9): a name
-// with them looks like another.
+// Characters that turn the reading order of what follows, invisible themselves (Unicode Standard Annex 9): a
+// name with them looks like another.
 bool turns_reading_order(std::string_view text, std::size_t length) {
   if (length == 2) return text.starts_with("\xD8\x9C");
   if (length != 3 || !text.starts_with("\xE2")) return false;
