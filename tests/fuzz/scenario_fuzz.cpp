@@ -1,0 +1,9 @@
+#include "fuzz/target.h"
+#include "layout/read_layout.h"
+#include "layout/read_scenario.h"
+
+void scrapetrace::fuzz::take(std::string_view bytes) {
+  static const auto machine = layout::read_layout(slurp("geometry/tavvick.toml"), "");
+  const auto scenario = layout::read_scenario(bytes, "fuzz.toml", *machine);
+  expect(scenario.ok() || !scenario.problems().empty());
+}
