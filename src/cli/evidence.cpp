@@ -8,6 +8,7 @@
 #include "cli/output.h"
 #include "cli/picture.h"
 #include "cli/read_sheet.h"
+#include "cli/standard_input.h"
 
 namespace scrapetrace::cli {
 
@@ -31,6 +32,13 @@ std::optional<ImageSide> side_named(const std::string& name) {
   if (name == "bottom") return ImageSide::bottom;
   if (name == "left") return ImageSide::left;
   return std::nullopt;
+}
+
+// Problems of what came by standard input bear its name, not that of where it is kept.
+Problems renamed(Problems problems, const std::string& file) {
+  if (file != "-") return problems;
+  for (auto& problem : problems) problem.file = kStandardInput;
+  return problems;
 }
 
 void append(Problems& problems, Problems more) {
@@ -134,14 +142,19 @@ std::vector<ScanInput> read_scans(const EvidenceRequest& request, const Machine&
   if (machine.chart) options.sheet_mm = machine.chart->sheet_mm;
   std::vector<ScanInput> scans;
   for (const auto& file : files) {
-    const auto pages = machine.reader->pages_of(file);
+    const auto path = path_for_reading(file);
+    const Result<std::vector<std::string>> pages =
+        path ? machine.reader->pages_of(*path) : Result<std::vector<std::string>>(path.problems());
     if (!pages) {
-      scans.push_back({file, pages.problems()});
+      scans.push_back({shown_name(file), renamed(pages.problems(), file)});
       continue;
     }
-    for (const auto& page : *pages)
-      scans.push_back(
-          {page, read_sheet(*machine.reader, page, machine.layout, machine.chart_given(), options)});
+    for (const auto& page : *pages) {
+      auto sheet = read_sheet(*machine.reader, page, machine.layout, machine.chart_given(), options);
+      const std::string name = file == "-" ? kStandardInput + page.substr(path->size()) : page;
+      if (!sheet) sheet = renamed(sheet.problems(), file);
+      scans.push_back({name, std::move(sheet)});
+    }
   }
   return scans;
 }

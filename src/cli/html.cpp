@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include "cli/picture.h"
+#include "cli/standard_input.h"
 #include "cli/versions.h"
 #include "hash/sha256.h"
 
@@ -11,8 +12,8 @@ namespace scrapetrace::cli {
 namespace {
 
 report::InputFile input_file(const std::string& role, const std::string& path) {
-  const auto digest = hash::sha256_of_file(path);
-  return {role, path, digest ? *digest : ""};
+  const auto digest = hash::sha256_of_file(path_read(path));
+  return {role, shown_name(path), digest ? *digest : ""};
 }
 
 std::vector<report::ShownStreak> shown_streaks(const LocateResult& result) {

@@ -10,8 +10,8 @@
 
 namespace scrapetrace::cli {
 
-// A text file of some megabytes at most.
-Result<std::string> load_text(const std::string& path);
+// A text file of some megabytes at most; "-" is standard input, here and below.
+Result<std::string> load_text(const std::string& name);
 
 Result<Layout> load_layout(const std::string& path);
 Result<Chart> load_chart(const std::string& path, const Layout& layout);

@@ -9,6 +9,7 @@
 #include "base/wording.h"
 #include "cli/input.h"
 #include "cli/output.h"
+#include "cli/standard_input.h"
 #include "geometry/frames.h"
 #include "layout/read_places.h"
 #include "layout/write_layout.h"
@@ -42,7 +43,7 @@ struct Known {
 Problems add_seen(const std::string& file, Known& known) {
   const auto text = load_text(file);
   if (!text) return text.problems();
-  const auto places = layout::read_places(*text, file);
+  const auto places = layout::read_places(*text, shown_name(file));
   if (!places) return places.problems();
   for (auto* list : {&known.if_not, &known.if_mirrored})
     list->insert(list->end(), places->begin(), places->end());

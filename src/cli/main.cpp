@@ -37,7 +37,8 @@ std::string help() {
       "Usage: scrapetrace COMMAND [OPTIONS] [FILES]\n\nCommands:\n";
   for (const Command& command : kCommands) out += fmt::format("  {:<10} {}\n", command.name, command.summary);
   return out +
-         "\n'scrapetrace COMMAND --help' shows a command's options and an example; --version the version.\n"
+         "\n'scrapetrace COMMAND --help' shows a command's options and an example; --version the "
+         "version;\n--explain TERM what a word means. A file called - is standard input or output.\n"
          "Exit status: 0 ran to the end; 1 some scan could not be analysed; 2 bad command line or input "
          "file.\n"
          "Work at the heads is for trained staff: the machine's service documentation comes first.\n";
@@ -64,6 +65,7 @@ ExitStatus run(const std::vector<std::string>& words) {
   }
   if (words[0] == "--help" || words[0] == "-h") return print_result(help());
   if (words[0] == "--version") return print_result(version());
+  if (words[0] == "--explain") return run_explain({words.begin() + 1, words.end()});
   for (const Command& command : kCommands) {
     if (words[0] == command.name) return command.run({words.begin() + 1, words.end()});
   }

@@ -55,6 +55,12 @@ ExitStatus print_answer(const std::string& text) {
   return print_result(colours_on(stdout) ? emphasised(text) : text);
 }
 
+ExitStatus hand_over(const std::string& path, std::string_view text) {
+  if (path == "-") return print_result(text);
+  const auto problems = write_file(path, text);
+  return problems.empty() ? ExitStatus::ok : refuse(problems);
+}
+
 void complain(std::string_view text) {
   std::string shown;
   for (std::size_t at = 0; at <= text.size();) {

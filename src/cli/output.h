@@ -16,6 +16,9 @@ ExitStatus print_result(std::string_view text);
 // The same for a report to read: its answer and cautions stand out where standard output is a terminal.
 ExitStatus print_answer(const std::string& text);
 
+// To standard output for "-", else to that file.
+ExitStatus hand_over(const std::string& path, std::string_view text);
+
 // To stderr, after the program's name.
 void complain(std::string_view text);
 void complain(const Problems& problems);

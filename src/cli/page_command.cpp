@@ -44,6 +44,9 @@ std::string wrong_with(Request& request) {
   request.page.sheet_mm = *size;
   if (!request.wants_page() && request.strip.empty())
     return "nothing to write: give one or more of --pdf, --tiff, --chart and --strip.";
+  for (const auto& pdf : {request.pdf, request.strip}) {
+    if (pdf == "-") return "a PDF needs a name; only --chart can go to standard output.";
+  }
   if (!(request.dpi >= 50 && request.dpi <= 600)) return "--dpi must lie between 50 and 600.";
   if (!request.tiff.empty() && !request.tiff.ends_with(".tif") && !request.tiff.ends_with(".tiff"))
     return "--tiff is " + in_quotes(request.tiff) + "; the name must end in .tif or .tiff.";
@@ -100,12 +103,11 @@ Problems write_page(const Request& request, const Layout& machine, const LayoutD
   const auto page = testpage::draw_test_page(machine, description, *plan);
   Problems problems = write_pages(request.pdf, {page}, plan->chart.name);
   if (problems.empty()) problems = write_tiff(request, page);
-  if (problems.empty() && !request.chart.empty()) {
-    problems = write_file(
-        request.chart,
-        layout::write_chart(plan->chart, "What the test page holds; tags of the family tag36h11."));
-  }
-  words += summary(request, machine, *plan);
+  const auto chart =
+      layout::write_chart(plan->chart, "What the test page holds; tags of the family tag36h11.");
+  if (problems.empty() && !request.chart.empty() && request.chart != "-")
+    problems = write_file(request.chart, chart);
+  words += request.chart == "-" ? chart : summary(request, machine, *plan);
   return problems;
 }
 
@@ -119,7 +121,7 @@ Problems write_strip(const Request& request, const Layout& machine, const Layout
 
 ExitStatus make_page(const Request& request) {
   for (const auto& path : {request.pdf, request.tiff, request.chart, request.strip}) {
-    const auto problems = path.empty() ? Problems{} : check_writable(path);
+    const auto problems = path.empty() || path == "-" ? Problems{} : check_writable(path);
     if (!problems.empty()) return refuse(problems);
   }
   const auto machine = load_layout(request.layout);
@@ -133,7 +135,9 @@ ExitStatus make_page(const Request& request) {
   if (!request.strip.empty()) {
     const auto problems = write_strip(request, *machine, description);
     if (!problems.empty()) return refuse(problems);
-    words += "Measure the strip's 100 mm bar before use; docs/safety.md before you go near the carriages.\n";
+    if (request.chart != "-")
+      words +=
+          "Measure the strip's 100 mm bar before use; docs/safety.md before you go near the carriages.\n";
   }
   return print_result(words);
 }
@@ -152,7 +156,8 @@ ExitStatus run_page(const Arguments& arguments) {
   options.value("sheet", request.sheet, "SIZE", "WIDTHxLENGTH in mm, or " + testpage::known_sheets());
   options.value("pdf", request.pdf, "FILE", "the page at true size");
   options.value("tiff", request.tiff, "FILE", "the page in pixels");
-  options.value("chart", request.chart, "FILE", "what the page holds, for locate");
+  options.value("chart", request.chart, "FILE|-",
+                "what the page holds, for locate; with - alone on standard output");
   options.value("strip", request.strip, "FILE",
                 "paper rulers to hold against a print and the carriages, a PDF of A4 sheets");
   options.value("dpi", request.dpi, "N", "of the TIFF, 50 to 600");

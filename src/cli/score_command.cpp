@@ -53,7 +53,7 @@ Problems check_outputs(const Request& request) {
   const auto add = [&](Problems more) {
     for (auto& problem : more) problems.push_back(std::move(problem));
   };
-  if (!request.json.empty()) add(check_writable(request.json));
+  if (!request.json.empty() && request.json != "-") add(check_writable(request.json));
   if (!request.resume.empty()) add(check_writable(request.resume, Existing::replace));
   if (!request.picture.empty()) add(check_picture(request.picture));
   return problems;
@@ -87,7 +87,8 @@ ExitStatus score(const Request& request, const std::vector<ScoreMachine>& machin
   });
   progress.finish();
   const ScoreSummary summary = summarise(machines, file.records(), request.options.seed);
-  if (!request.json.empty()) {
+  const bool alone = request.json == "-";
+  if (!request.json.empty() && !alone) {
     const auto problems = write_file(request.json, report::score_json(summary, machines, request.options));
     if (!problems.empty()) return refuse(problems);
   }
@@ -95,7 +96,8 @@ ExitStatus score(const Request& request, const std::vector<ScoreMachine>& machin
     const auto problems = write_picture(request.picture, report::score_svg(summary));
     if (!problems.empty()) return refuse(problems);
   }
-  return print_result(report::score_text(summary));
+  return print_result(alone ? report::score_json(summary, machines, request.options)
+                            : report::score_text(summary));
 }
 
 }  // namespace
@@ -124,7 +126,7 @@ ExitStatus run_score(const Arguments& arguments) {
   options.flag("no-ideal", request.no_ideal, "leave out the ideal reader");
   options.value("resume", request.resume, "FILE",
                 "one line of JSON per case as it is done; what it holds already is not done again");
-  options.value("json", request.json, "FILE", "the figures for programs");
+  options.value("json", request.json, "FILE|-", "the figures for programs; with - alone on standard output");
   options.value("picture", request.picture, "FILE", "curves, .png or .svg");
   options.writes_files();
   if (const auto status = options.parse(arguments)) return *status;

@@ -105,7 +105,7 @@ void add_files(Options& options, Request& request) {
   options.value("residue", request.residues, "HEAD:SIDE:SURFACE[:OUTWARD_MM]",
                 "one more bit of residue; repeatable");
   options.value("out", request.out, "IMG", "the scan, .tif, .png or .jpg");
-  options.value("truth", request.truth, "FILE", "what went in, as JSON");
+  options.value("truth", request.truth, "FILE|-", "what went in, as JSON; with - on standard output");
   options.flag("photo", request.photo, "take a photo of the sheet instead of scanning it");
   options.flag("untagged", request.untagged, "leave the resolution out of the image file");
 }
@@ -114,6 +114,7 @@ std::string missing(const Request& request) {
   if (request.layout.empty()) return "--layout is missing.";
   if (request.chart.empty()) return "--chart is missing.";
   if (request.out.empty()) return "--out is missing.";
+  if (request.out == "-") return "--out is an image, and needs a name that ends in .tif, .png or .jpg.";
   return {};
 }
 
@@ -142,7 +143,7 @@ Problems write_scan(const Request& request, const SimulatedScan& image) {
 
 ExitStatus simulate(const Request& request, const Overrides& overrides) {
   for (const auto& path : {request.out, request.truth}) {
-    const auto problems = path.empty() ? Problems{} : check_writable(path);
+    const auto problems = path.empty() || path == "-" ? Problems{} : check_writable(path);
     if (!problems.empty()) return refuse(problems);
   }
   const auto machine = load_layout(request.layout);
@@ -162,10 +163,8 @@ ExitStatus simulate(const Request& request, const Overrides& overrides) {
   if (!image) return refuse(image.problems());
   if (const auto problems = write_scan(request, *image); !problems.empty()) return refuse(problems);
   if (request.truth.empty()) return ExitStatus::ok;
-  const auto problems = write_file(
-      request.truth,
-      report::truth_json(*machine, *chart, scenario.causes, scenario.print, scenario.scan, *image, camera));
-  return problems.empty() ? ExitStatus::ok : refuse(problems);
+  return hand_over(request.truth, report::truth_json(*machine, *chart, scenario.causes, scenario.print,
+                                                     scenario.scan, *image, camera));
 }
 
 }  // namespace

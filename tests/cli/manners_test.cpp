@@ -75,6 +75,65 @@ TEST(Explain, KnowsWordsTheirOtherNamesAndNearMisses) {
   EXPECT_TRUE(holds(wrong.err, "Did you mean \"faceplate\"?"));
 }
 
+TEST(Explain, IsAnOptionToo) {
+  EXPECT_EQ(run_tool({"--explain", "residue"}).out, run_tool({"explain", "residue"}).out);
+  EXPECT_EQ(run_tool({"--explain", "nonsense"}).status, 2);
+}
+
+TEST(Options, OfEveryCommandAreNeverGuessedAndMeantWhenNear) {
+  for (const auto& name : command_names()) {
+    const Ran help = run_tool({name, "--help"});
+    EXPECT_EQ(help.status, 0) << name;
+    EXPECT_TRUE(holds(help.out, "Example:")) << name;
+    EXPECT_TRUE(help.err.empty()) << name;
+    for (const char* wrong : {"--hlep", "--hel"}) {
+      const Ran ran = run_tool({name, wrong});
+      EXPECT_EQ(ran.status, 2) << name;
+      EXPECT_TRUE(ran.out.empty()) << name;
+      EXPECT_TRUE(holds(ran.err, "Did you mean \"--help\"?")) << name << ": " << ran.err;
+    }
+  }
+}
+
+// A shell that is not there cannot judge: the test says so and is skipped.
+TEST(Completion, ForZshIsSoundAndOffersCommandsAndOptions) {
+  if (std::system("command -v zsh > /dev/null") != 0) GTEST_SKIP() << "zsh is not installed";
+  const std::string file = scratch() + "/_scrapetrace";
+  std::ofstream(file) << run_tool({"completion", "zsh"}).out;
+  EXPECT_EQ(std::system(("zsh -n '" + file + "'").c_str()), 0);
+  // The completion runs with _arguments and _describe replaced by ones that say what they were given.
+  const std::string run = scratch() + "/run.zsh";
+  const auto offered = [&](const std::string& words, int at) {
+    std::ofstream(run)
+        << "_arguments() { print -rl -- $@ }\n_describe() { print -rl -- ${(P)2} }\n_files() { : }\n"
+        << "words=(" << words << ")\nCURRENT=" << at << "\nsource '" << file << "'\n";
+    const std::string out = scratch() + "/zsh.out";
+    EXPECT_EQ(std::system(("zsh -f '" + run + "' > '" + out + "'").c_str()), 0);
+    return slurp(out);
+  };
+  EXPECT_TRUE(holds(offered("scrapetrace loc", 2), "locate:scans in"));
+  const std::string options = offered("scrapetrace locate --", 3);
+  EXPECT_TRUE(holds(options, "--html[the whole report")) << options;
+  EXPECT_TRUE(holds(options, "--units[") && holds(options, ":value:(mm inch)")) << options;
+}
+
+TEST(Completion, ForFishIsSoundAndOffersCommandsOptionsAndChoices) {
+  if (std::system("command -v fish > /dev/null") != 0) GTEST_SKIP() << "fish is not installed";
+  const std::string file = scratch() + "/scrapetrace.fish";
+  std::ofstream(file) << run_tool({"completion", "fish"}).out;
+  EXPECT_EQ(std::system(("fish --no-execute '" + file + "'").c_str()), 0);
+  const auto offered = [&](const std::string& line) {
+    const std::string out = scratch() + "/fish.out";
+    const std::string run = "HOME='" + scratch() + "' fish --no-config -c \"source '" + file +
+                            "'; complete -C '" + line + "'\" > '" + out + "'";
+    EXPECT_EQ(std::system(run.c_str()), 0);
+    return slurp(out);
+  };
+  EXPECT_TRUE(holds(offered("scrapetrace loc"), "locate\t"));
+  EXPECT_TRUE(holds(offered("scrapetrace locate --ht"), "--html"));
+  EXPECT_TRUE(holds(offered("scrapetrace locate --units i"), "inch"));
+}
+
 TEST(Version, NamesTheLibraries) {
   const std::string out = run_tool({"--version"}).out;
   EXPECT_TRUE(holds(out, std::string("scrapetrace ") + SCRAPETRACE_VERSION + "\n"));

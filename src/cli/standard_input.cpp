@@ -1,0 +1,83 @@
+#include "cli/standard_input.h"
+
+#include <fmt/format.h>
+#include <unistd.h>
+
+#include <cerrno>
+#include <cstdio>
+#include <cstdlib>
+#include <cstring>
+#include <filesystem>
+
+namespace scrapetrace::cli {
+
+namespace {
+
+namespace fs = std::filesystem;
+
+// Larger than any scan that the tool takes; a stream without an end must not fill the disk.
+constexpr std::size_t kMostBytes = std::size_t{4} << 30U;
+
+struct Kept {
+  std::string folder;
+  bool used = false;
+  [[nodiscard]] std::string path() const { return folder + "/" + kStandardInput; }
+  ~Kept() {
+    std::error_code ignored;
+    if (!folder.empty()) fs::remove_all(folder, ignored);
+  }
+};
+
+Kept& kept() {
+  static Kept the;
+  return the;
+}
+
+Problem problem(const std::string& what) {
+  return {kStandardInput, 0, 0, what};
+}
+
+// Empty when all is well.
+std::string copy_to(const std::string& path) {
+  std::FILE* out = std::fopen(path.c_str(), "wb");
+  if (out == nullptr) return std::strerror(errno);
+  std::string piece(std::size_t{1} << 16U, '\0');
+  std::size_t total = 0;
+  bool written = true;
+  for (std::size_t n = 0; written && (n = std::fread(piece.data(), 1, piece.size(), stdin)) > 0;) {
+    total += n;
+    written = total <= kMostBytes && std::fwrite(piece.data(), 1, n, out) == n;
+  }
+  const bool closed = std::fclose(out) == 0;
+  if (total > kMostBytes) return "it has more bytes than a scan may have";
+  if (std::ferror(stdin) != 0) return "it cannot be read to its end";
+  return written && closed ? "" : std::strerror(errno);
+}
+
+}  // namespace
+
+std::string shown_name(const std::string& name) {
+  return name == "-" ? kStandardInput : name;
+}
+
+std::string path_read(const std::string& name) {
+  return name == "-" ? kept().path() : name;
+}
+
+Result<std::string> path_for_reading(const std::string& name) {
+  if (name != "-") return name;
+  Kept& keep = kept();
+  if (keep.used) return problem("is given for two inputs, and can be only one; name a file for the other.");
+  keep.used = true;
+  std::error_code error;
+  std::string folder = (fs::temp_directory_path(error) / "scrapetrace-XXXXXX").string();
+  if (error || mkdtemp(folder.data()) == nullptr)
+    return problem("cannot be kept: there is no folder for temporary files; set TMPDIR to one.");
+  keep.folder = folder;
+  if (const auto why = copy_to(keep.path()); !why.empty())
+    return problem(
+        fmt::format("cannot be kept in {}: {}; set TMPDIR to a folder with more room.", folder, why));
+  return keep.path();
+}
+
+}  // namespace scrapetrace::cli

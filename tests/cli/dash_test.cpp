@@ -1,0 +1,109 @@
+// "-" for standard input and output, through the real binary and a shell.
+#include <gtest/gtest.h>
+
+#include <cstdlib>
+#include <filesystem>
+#include <nlohmann/json.hpp>
+
+#include "cli/run_tool.h"
+
+namespace scrapetrace::cli {
+namespace {
+
+using Json = nlohmann::json;
+namespace fs = std::filesystem;
+
+const std::string kLayout = source_path("geometry/tavvick.toml");
+const std::string kChart = source_path("fixtures/charts/tavvick_strip.toml");
+const std::string kMachine = " --layout '" + kLayout + "' --chart '" + kChart + "' ";
+
+Ran shell(const std::string& words, const std::string& input) {
+  const std::string folder = scratch() + "/tmp";
+  fs::create_directories(folder);
+  const std::string out = scratch() + "/out";
+  const std::string err = scratch() + "/err";
+  const int status = std::system(("TMPDIR='" + folder + "' " + SCRAPETRACE_BINARY + " " + words + " < '" +
+                                  input + "' > '" + out + "' 2> '" + err + "'")
+                                     .c_str());
+  EXPECT_TRUE(fs::is_empty(folder)) << "left behind by " << words;
+  return {WEXITSTATUS(status), slurp(out), slurp(err)};
+}
+
+const std::string& sheet() {
+  static const std::string path = [] {
+    const std::string scan = scratch() + "/sheet.png";
+    const Ran ran = run_tool({"simulate", "--layout", kLayout, "--chart", kChart, "--residue",
+                              "3:left:faceplate:1", "--dpi", "300", "--out", scan});
+    EXPECT_EQ(ran.status, 0) << ran.err;
+    return scan;
+  }();
+  return path;
+}
+
+TEST(Dash, ReadsAScanAndWritesJson) {
+  const Ran ran = shell("locate" + kMachine + "--json - -", sheet());
+  ASSERT_EQ(ran.status, 0) << ran.err;
+  const Json found = Json::parse(ran.out);
+  EXPECT_EQ(found["quality"][0]["file"], "standard input");
+  Json named =
+      Json::parse(run_tool({"locate", "--layout", kLayout, "--chart", kChart, "--json", "-", sheet()}).out);
+  for (const char* part : {"quality", "registration"}) named[part][0]["file"] = "standard input";
+  EXPECT_EQ(found, named);
+}
+
+TEST(Dash, ReadsScansOfEveryCommandThatJudges) {
+  const Ran verdict = shell(
+      "accept" + kMachine + "--limits '" + source_path("fixtures/limits/proof_first_class.toml") + "' -",
+      sheet());
+  EXPECT_EQ(verdict.status, 3) << verdict.err;
+  EXPECT_NE(verdict.out.find("standard input"), std::string::npos);
+  const Ran page =
+      shell("recheck" + kMachine + "--before '" + sheet() + "' --after - --cleaned 3:left --html -", sheet());
+  EXPECT_EQ(page.status, 0) << page.err;
+  EXPECT_EQ(page.out.rfind("<!DOCTYPE html>", 0), 0U);
+  EXPECT_NE(page.out.find("standard input"), std::string::npos);
+  EXPECT_EQ(page.out.find(scratch() + "/tmp"), std::string::npos);  // where it was kept is nobody's business
+}
+
+TEST(Dash, ReadsALayoutAndNamesItInProblems) {
+  const Ran good = shell("layout -", kLayout);
+  EXPECT_EQ(good.status, 0) << good.err;
+  EXPECT_EQ(good.out, run_tool({"layout", kLayout}).out);
+  const Ran bad = shell("layout -", source_path("fixtures/bad_layouts/travel_two.toml"));
+  EXPECT_EQ(bad.status, 2);
+  EXPECT_NE(bad.err.find("standard input:"), std::string::npos) << bad.err;
+}
+
+TEST(Dash, IsNoTwoInputsAndNoTwoOutputs) {
+  const Ran both = shell("locate --layout - --chart '" + kChart + "' -", kLayout);
+  EXPECT_NE(both.status, 0);
+  EXPECT_NE((both.err + both.out).find("is given for two inputs"), std::string::npos) << both.err << both.out;
+  for (const char* command : {"locate", "accept", "recheck"}) {
+    const Ran out = run_tool({command, "--layout", kLayout, "--json", "-", "--html", "-", sheet()});
+    EXPECT_EQ(out.status, 2);
+    EXPECT_TRUE(out.out.empty()) << command;
+  }
+}
+
+TEST(Dash, SaysWhatIsWrongWithWhatCameIn) {
+  const Ran broken = shell("locate" + kMachine + "-", kLayout);
+  EXPECT_EQ(broken.status, 1);
+  EXPECT_NE(broken.out.find("standard input"), std::string::npos) << broken.out;
+  EXPECT_EQ(broken.out.find(scratch() + "/tmp"), std::string::npos) << broken.out;
+}
+
+TEST(Dash, WritesWhatOtherCommandsMake) {
+  const Ran chart = run_tool({"page", "--layout", kLayout, "--sheet", "a4", "--chart", "-"});
+  EXPECT_EQ(chart.status, 0) << chart.err;
+  EXPECT_NE(chart.out.find("schema = \"scrapetrace.chart/1\""), std::string::npos);
+  EXPECT_EQ(chart.out.find("No ink of this page"), std::string::npos);
+  const Ran truth = run_tool({"simulate", "--layout", kLayout, "--chart", kChart, "--dpi", "150", "--out",
+                              scratch() + "/truth.png", "--truth", "-"});
+  EXPECT_EQ(truth.status, 0) << truth.err;
+  EXPECT_TRUE(Json::accept(truth.out));
+  EXPECT_EQ(run_tool({"page", "--layout", kLayout, "--sheet", "a4", "--pdf", "-"}).status, 2);
+  EXPECT_EQ(run_tool({"simulate", "--layout", kLayout, "--chart", kChart, "--out", "-"}).status, 2);
+}
+
+}  // namespace
+}  // namespace scrapetrace::cli
