@@ -194,11 +194,16 @@ ExitStatus write_results(const Folder& folder, Worklist& work, const Machine& ma
   PartFile part_page(folder.overview());
   std::ofstream lines(part_lines.path(), std::ios::binary);
   std::ofstream page(part_page.path(), std::ios::binary);
-  page << report::triage_head(work.cases(), SCRAPETRACE_VERSION, machine.layout.name);
+  std::array<std::int64_t, report::kTriageGroups> cases{};
+  work.each_line([&](const Line& line) { ++cases.at(static_cast<std::size_t>(line.group)); });
+  page << report::triage_head(cases, SCRAPETRACE_VERSION, machine.layout.name);
+  int group = -1;
   bool failed = false;
   ExitStatus printed = ExitStatus::ok;
   work.each_line([&](const Line& line) {
     lines << line.json << '\n';
+    if (line.group != group) page << report::triage_group(line.group);
+    group = line.group;
     page << line.row;
     failed = failed || line.failed;
     if (printed == ExitStatus::ok) printed = print_result(line.sentence);

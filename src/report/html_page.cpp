@@ -21,8 +21,8 @@ std::string policy_hash(const std::string& text) {
 
 }  // namespace
 
-std::string html_page(const HtmlPage& page) {
-  const std::string style = std::string(common_style()) + page.style;
+std::string html_head(std::string_view title, const std::string& own_style) {
+  const std::string style = std::string(common_style()) + own_style;
   std::string out = "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n";
   out += fmt::format(
       "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; img-src data:; "
@@ -32,10 +32,13 @@ std::string html_page(const HtmlPage& page) {
       "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n"
       "<meta name=\"color-scheme\" content=\"light dark\">\n"
       "<meta name=\"referrer\" content=\"no-referrer\">\n";
-  out += element("title", page.title).html();
-  out += fmt::format("<style>{}</style>\n</head>\n<body>\n", style);
-  out += element("header", page.header).html() + element("main", page.main).html();
-  return out + "</body>\n</html>\n";
+  out += element("title", title).html();
+  return out + fmt::format("<style>{}</style>\n</head>\n<body>\n", style);
+}
+
+std::string html_page(const HtmlPage& page) {
+  return html_head(page.title, page.style) + element("header", page.header).html() +
+         element("main", page.main).html() + "</body>\n</html>\n";
 }
 
 std::string highlight_style(const std::vector<std::size_t>& ids) {

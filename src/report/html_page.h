@@ -4,6 +4,7 @@
 
 #include <cstddef>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "report/markup.h"
@@ -18,6 +19,9 @@ struct HtmlPage {
 };
 
 std::string html_page(const HtmlPage& page);
+
+// Its beginning up to <body>, for pages that are written piece by piece; `style` as above.
+std::string html_head(std::string_view title, const std::string& style);
 
 // Rules that light up everything of the class s<id> when one such thing is pointed at or reached by keyboard.
 std::string highlight_style(const std::vector<std::size_t>& ids);

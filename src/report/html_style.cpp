@@ -56,7 +56,7 @@ svg a:focus-visible{outline:none}
 @media (min-width:52rem){.pair{grid-template-columns:minmax(0,36rem) minmax(16rem,1fr)}}
 @media print{
 @page{size:A4;margin:14mm}
-:root{--ink:#000;--soft:#333;--paper:#fff;--ground:#fff;--rule:#999;--warn:#8f1d17;--warnback:#fff;--link:#000}
+:root{--ink:#000;--soft:#333;--paper:#fff;--ground:#fff;--rule:#999;--warn:#8f1d17;--warnback:#fff;--lit:#8a4b00;--link:#000}
 html{font-size:10pt;background:#fff}
 body{max-width:none;padding:0}
 nav{display:none}

@@ -19,7 +19,7 @@ inline constexpr double kRowGap = 24;
 inline constexpr std::string_view kDark = "#1c2733";
 inline constexpr std::string_view kGrey = "#5d6b76";
 inline constexpr std::string_view kRule = "#c5ccd1";
-inline constexpr std::string_view kMeasured = "#a9b4bc";
+inline constexpr std::string_view kMeasured = "#7f8d97";
 inline constexpr std::string_view kModel = "#a8231c";
 
 struct Window {

@@ -1,12 +1,62 @@
 #include <fmt/format.h>
 
+#include <numeric>
+
 #include "report/answer.h"
-#include "report/html_style.h"
+#include "report/html_page.h"
 #include "report/markup.h"
 #include "report/triage_report.h"
 #include "report/words.h"
 
 namespace scrapetrace::report {
+
+namespace {
+
+// On a phone a row becomes a card; the roles keep it a table for those who hear it.
+constexpr std::string_view kStyle = R"(
+.cases tbody.group th{font-size:1.1rem;padding:1.6rem 0 .3rem;border-bottom:2px solid var(--ink)}
+.cases td.scans,.cases td.score{font-size:.86rem;color:var(--soft)}
+.cases td.score{white-space:nowrap;font-variant-numeric:tabular-nums}
+.cases th[scope=row]{width:24%}
+.cases td.scans{width:26%}
+.rescan{margin-top:.3rem;padding-left:.6rem;border-left:3px solid var(--lit)}
+@media (max-width:44rem){
+.cases,.cases tbody,.cases tr,.cases th,.cases td{display:block;width:auto!important}
+.cases thead{position:absolute;clip-path:inset(50%)}
+.cases tbody.group tr{border:0;background:none;padding:0}
+.cases tr{background:var(--paper);border:1px solid var(--rule);padding:.5rem .8rem;margin:.6rem 0}
+.cases tr>*{border:0;padding:.1rem 0}
+.cases td.score:not(:empty)::before{content:"missing ink: "}
+}
+)";
+
+const char* group_name(int group) {
+  switch (group) {
+    case 0:
+      return "A place to clean";
+    case 1:
+      return "Places to look at first";
+    case 2:
+      return "Streaks with other causes";
+    case 3:
+      return "Could not look: to be scanned again";
+    default:
+      return "Nothing found";
+  }
+}
+
+Markup summary_of(const std::array<std::int64_t, kTriageGroups>& cases) {
+  Markup list;
+  for (int group = 0; group < kTriageGroups; ++group) {
+    const auto number = cases[static_cast<std::size_t>(group)];
+    if (number == 0) continue;
+    list += element("li", element("a", fmt::format("{} ({})", group_name(group), number),
+                                  {{"href", fmt::format("#group-{}", group)}}));
+  }
+  return element("nav", element("ul", list), {{"aria-label", "groups of cases"}});
+}
+
+}  // namespace
 
 std::string triage_row(const TriageCase& one) {
   const Answer found = answer(one.findings);
@@ -14,39 +64,55 @@ std::string triage_row(const TriageCase& one) {
   Markup files;
   for (const auto& file : one.files) files += element("div", printable(file.name));
   Markup say = element("div", found.sentence);
-  if (!rescan.empty()) say += element("div", rescan, {{"class", "rescan"}});
-  return element("tr", element("th", element("a", printable(one.name), {{"href", one.report}}),
-                               {{"scope", "row"}}) +
-                           element("td", say) + element("td", decimals(triage_rank(one.findings).score, 3)) +
-                           element("td", files))
+  if (!rescan.empty()) say += element("div", "To send back: " + rescan, {{"class", "rescan"}});
+  const double score = triage_rank(one.findings).score;
+  return element("tr",
+                 element("th", element("a", printable(one.name), {{"href", one.report}}),
+                         {{"scope", "row"}, {"role", "rowheader"}}) +
+                     element("td", say, {{"role", "cell"}}) +
+                     element("td", score > 0 ? decimals(score, 2) + " mm" : std::string(),
+                             {{"class", "score"}, {"role", "cell"}}) +
+                     element("td", files, {{"class", "scans"}, {"role", "cell"}}),
+                 {{"role", "row"}})
              .html() +
          '\n';
 }
 
-std::string triage_head(std::int64_t cases, std::string_view tool_version, const std::string& layout_name) {
-  const std::string title = fmt::format("{} case{}, worst and surest first", cases, cases == 1 ? "" : "s");
-  return fmt::format(
-      "<!DOCTYPE html>\n<html lang=\"en\"><head><meta charset=\"utf-8\">"
-      "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">{}<style>{}\n"
-      "table.cases{{border-collapse:collapse;width:100%}}.cases th,.cases "
-      "td{{text-align:left;vertical-align:top;"
-      "padding:.4em .6em;border-bottom:1px solid #888;overflow-wrap:break-word}}.rescan{{font-style:italic}}"
-      "</style></head>\n<body><main>{}{}\n<table class=\"cases\"><thead><tr><th scope=\"col\">Case</th>"
-      "<th scope=\"col\">Answer</th><th scope=\"col\">Score</th><th "
-      "scope=\"col\">Scans</th></tr></thead><tbody>\n",
-      element("title", title).html(), common_style(), element("h1", title).html(),
-      element("p",
-              fmt::format("Layout: {}. scrapetrace {}. Score: missing ink of the worst streak in mm, times "
-                          "the probability of what is blamed.",
-                          printable(layout_name), tool_version))
-          .html());
+std::string triage_head(const std::array<std::int64_t, kTriageGroups>& cases, std::string_view tool_version,
+                        const std::string& layout_name) {
+  const auto all = std::accumulate(cases.begin(), cases.end(), std::int64_t{0});
+  const std::string title = fmt::format("{} case{}, worst and surest first", all, all == 1 ? "" : "s");
+  Markup columns;
+  for (const char* name : {"Case", "Answer", "Missing ink", "Scans"})
+    columns += element("th", name, {{"scope", "col"}, {"role", "columnheader"}});
+  return html_head(title, std::string(kStyle)) +
+         element("header", element("p", fmt::format("scrapetrace triage: {}", printable(layout_name)),
+                                   {{"class", "kicker"}}) +
+                               element("h1", title) + summary_of(cases))
+             .html() +
+         "<main>\n" +
+         element("p", fmt::format(
+                          "Each case leads to its report. Missing ink: loss times width of the worst streak, "
+                          "times the probability of what is blamed. Version {}.",
+                          tool_version))
+             .html() +
+         "<table class=\"cases\" role=\"table\"><thead role=\"rowgroup\">" +
+         element("tr", columns, {{"role", "row"}}).html() + "</thead><tbody role=\"rowgroup\">\n";
+}
+
+std::string triage_group(int group) {
+  const Markup name =
+      element("th", group_name(group), {{"colspan", "4"}, {"scope", "rowgroup"}, {"role", "rowheader"}});
+  return fmt::format("</tbody><tbody class=\"group\" id=\"group-{}\" role=\"rowgroup\">\n", group) +
+         element("tr", name, {{"role", "row"}}).html() + "</tbody><tbody role=\"rowgroup\">\n";
 }
 
 std::string triage_tail() {
   Markup list;
   for (const auto line : cautions()) list += element("li", line);
-  return "</tbody></table>\n" + (element("h2", "Before a cover comes off") + element("ul", list)).html() +
-         "\n</main></body></html>\n";
+  return "</tbody></table>\n" +
+         section("cautions", "Caution: before a cover comes off", element("ul", list), "caution").html() +
+         "</main>\n</body>\n</html>\n";
 }
 
 }  // namespace scrapetrace::report

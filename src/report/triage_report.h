@@ -1,6 +1,7 @@
 #pragma once
 // One case of many: its JSON line (scrapetrace.triage/1, docs/triage.md), its row, its place in the order.
 
+#include <array>
 #include <cstdint>
 #include <string>
 #include <string_view>
@@ -40,8 +41,13 @@ std::string triage_row(const TriageCase& one);                                  
 // For a terminal: the case, its answer, and what to send back.
 std::string triage_sentence(const TriageCase& one);
 
-// The overview's text before and after the rows; self-contained.
-std::string triage_head(std::int64_t cases, std::string_view tool_version, const std::string& layout_name);
+inline constexpr int kTriageGroups = 5;
+
+// The overview's text before the rows, between those of one group and the next, and after them;
+// self-contained. `cases` counts by group.
+std::string triage_head(const std::array<std::int64_t, kTriageGroups>& cases, std::string_view tool_version,
+                        const std::string& layout_name);
+std::string triage_group(int group);
 std::string triage_tail();
 
 }  // namespace scrapetrace::report
