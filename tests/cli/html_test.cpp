@@ -199,6 +199,28 @@ TEST(Html, OfRecheckAndVerdictSpeaksInchesWhenAsked) {
   EXPECT_EQ(verdict.out.find(" mm left"), std::string::npos);
 }
 
+TEST(Html, OfATriageGroupsCasesAndLinksTheirReports) {
+  const std::string inbox = scratch() + "/inbox";
+  const std::string out = scratch() + "/desk";
+  fs::create_directories(inbox);
+  fs::copy_file(sheet(), inbox + "/<i>one-1.png", fs::copy_options::overwrite_existing);
+  std::ofstream(inbox + "/two-1.png") << "no picture";
+  const Ran ran =
+      run_tool({"triage", "--layout", kLayout, "--chart", kChart, "--out", out, "--force", inbox});
+  EXPECT_EQ(ran.status, 1) << ran.err;
+  const std::string page = slurp(out + "/overview.html");
+  EXPECT_EQ(faults_of(out + "/overview.html"), "0\n");
+  EXPECT_EQ(page.find("<i>one"), std::string::npos);
+  const auto clean = page.find("id=\"group-0\"");
+  const auto again = page.find("id=\"group-3\"");
+  ASSERT_NE(again, std::string::npos);
+  EXPECT_LT(clean, page.find("&lt;i&gt;one"));
+  EXPECT_LT(page.find("&lt;i&gt;one"), again);
+  EXPECT_NE(page.find("To send back: Please scan two again", again), std::string::npos);
+  for (const auto& entry : fs::directory_iterator(out + "/reports"))
+    EXPECT_NE(page.find("href=\"reports/" + entry.path().filename().string() + "\""), std::string::npos);
+}
+
 TEST(Html, SpeaksInchesWhenAsked) {
   const std::string page = report_with({"--units", "inch"});
   EXPECT_NE(page.find(" in from the sheet"), std::string::npos);
