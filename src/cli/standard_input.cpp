@@ -8,6 +8,9 @@
 #include <cstdlib>
 #include <cstring>
 #include <filesystem>
+#include <optional>
+
+#include "base/part_file.h"
 
 namespace scrapetrace::cli {
 
@@ -20,10 +23,12 @@ constexpr std::size_t kMostBytes = std::size_t{4} << 30U;
 
 struct Kept {
   std::string folder;
+  std::optional<PartFile> file;  // never put in place: a signal that ends the program removes it, too
   bool used = false;
-  [[nodiscard]] std::string path() const { return folder + "/" + kStandardInput; }
+  [[nodiscard]] std::string path() const { return file ? file->path() : ""; }
   ~Kept() {
     std::error_code ignored;
+    file.reset();
     if (!folder.empty()) fs::remove_all(folder, ignored);
   }
 };
@@ -74,6 +79,7 @@ Result<std::string> path_for_reading(const std::string& name) {
   if (error || mkdtemp(folder.data()) == nullptr)
     return problem("cannot be kept: there is no folder for temporary files; set TMPDIR to one.");
   keep.folder = folder;
+  keep.file.emplace(folder + "/" + kStandardInput);
   if (const auto why = copy_to(keep.path()); !why.empty())
     return problem(
         fmt::format("cannot be kept in {}: {}; set TMPDIR to a folder with more room.", folder, why));

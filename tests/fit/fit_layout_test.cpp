@@ -3,6 +3,8 @@
 #include <gtest/gtest.h>
 
 #include <cmath>
+#include <fstream>
+#include <iterator>
 #include <random>
 
 #include "fit/find_gap.h"
@@ -366,6 +368,19 @@ TEST(WriteLayout, IsReadBackAsTheSameLayout) {
   EXPECT_EQ(read->transfer.scale_cross, machine.transfer.scale_cross);
   EXPECT_EQ(read->name, machine.name);
   EXPECT_EQ(read->heads[0].group, "row 1");
+}
+
+TEST(ReadPlaces, TakesTheExampleOfTheDocuments) {
+  std::ifstream file(std::string(SCRAPETRACE_SOURCE_DIR) + "/docs/layout-fit.md");
+  const std::string text(std::istreambuf_iterator<char>(file), {});
+  const auto from = text.find("```toml\n");
+  ASSERT_NE(from, std::string::npos);
+  const auto to = text.find("```", from + 8);
+  const auto places = layout::read_places(text.substr(from + 8, to - from - 8), "docs/layout-fit.md");
+  ASSERT_TRUE(places.ok()) << to_string(places.problems().front());
+  ASSERT_EQ(places->size(), 3U);
+  EXPECT_EQ((*places)[1].scrape->outward_mm, 1.0);
+  EXPECT_EQ((*places)[2].scrape->surface, "faceplate");
 }
 
 TEST(ReadPlaces, SaysEverythingThatIsWrong) {
