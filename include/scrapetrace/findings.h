@@ -113,7 +113,7 @@ struct Unchecked {
   std::vector<UncheckedTarget> targets;
 };
 
-enum class Datum { tags, patch_edges, sheet_edges, image_edges };
+enum class Datum { tags, patch_edges, jets, sheet_edges, image_edges };
 const char* to_string(Datum datum);
 
 // One way round that the sheet may lie in the scan.
@@ -149,7 +149,17 @@ enum class QualityVerdict { ok, limited, rescan };
 const char* to_string(QualityVerdict verdict);  // "ok", "usable with limits", "rescan"
 
 // What keeps a scan from showing all it could; the words of the JSON below.
-enum class ScanIssue { too_coarse, out_of_focus, clipped, cropped, compressed, enhanced, moire, other_sheet };
+enum class ScanIssue {
+  too_coarse,
+  out_of_focus,
+  clipped,
+  cropped,
+  compressed,
+  enhanced,
+  moire,
+  other_sheet,
+  wrong_machine
+};
 const char* to_string(ScanIssue issue);  // "too_coarse", "out_of_focus", ...
 
 struct ScanReport {

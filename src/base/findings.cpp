@@ -28,6 +28,8 @@ const char* to_string(Datum datum) {
       return "tags";
     case Datum::patch_edges:
       return "patch_edges";
+    case Datum::jets:
+      return "jets";
     case Datum::sheet_edges:
       return "sheet_edges";
     case Datum::image_edges:
@@ -65,9 +67,11 @@ const char* to_string(ScanIssue issue) {
     case ScanIssue::moire:
       return "moire";
     case ScanIssue::other_sheet:
+      return "other_sheet";
+    case ScanIssue::wrong_machine:
       break;
   }
-  return "other_sheet";
+  return "wrong_machine";
 }
 
 Cause Streak::likeliest() const {

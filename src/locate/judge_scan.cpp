@@ -23,6 +23,7 @@ void add(const std::vector<quality::Issue>& issues, ScanReport& report) {
 
 void judge_scan(const PageRaster& raster, const Layout& layout, AnalysedScan& scan) {
   ScanReport& report = scan.report;
+  add(scan.issues, report);
   for (const auto& remark : scan.placement.remarks) report.reasons.push_back(remark);
   add(quality::placed_issues(raster, layout, scan.placement, report.finest_streak_mm), report);
   add(quality::pixel_issues(raster.pixels), report);

@@ -7,6 +7,7 @@
 #include "geometry/frames.h"
 #include "locate/judge_scan.h"
 #include "locate/place_page.h"
+#include "locate/settle_by_jets.h"
 #include "locate/ways_up.h"
 
 namespace scrapetrace::locate_detail {
@@ -48,6 +49,33 @@ Registration registration_of(const page::Placement& place, const PageRaster& ras
 WayUp way_up(const page::Placement& place, const PageRaster& raster) {
   const auto orientation = page::orientation_of(place.map, raster.transposed);
   return {orientation.turn_deg, orientation.face_mirrored, place.probability};
+}
+
+// Ways round that a prepared scan stands for; their parts of its probability sum to 1.
+using Same = std::vector<WayUp>;
+
+// Without marks along the sheet, a page and the same page turned end for end and mirrored are one and the
+// same across: one of them stands for both.
+std::vector<std::pair<page::Placement, Same>> distinct_across(std::vector<page::Placement> places,
+                                                              const PageRaster& raster) {
+  std::vector<std::pair<page::Placement, Same>> out;
+  for (page::Placement& place : places) {
+    const bool bare = place.datum == Datum::sheet_edges || place.datum == Datum::image_edges;
+    const auto same = std::find_if(out.begin(), out.end(), [&](const auto& other) {
+      return bare && (other.first.map.ux > 0) == (place.map.ux > 0);
+    });
+    if (same == out.end()) {
+      const Same own = {way_up(place, raster)};
+      out.emplace_back(std::move(place), own);
+    } else {
+      same->first.probability += place.probability;
+      same->second.push_back(way_up(place, raster));
+    }
+  }
+  for (auto& [place, same] : out) {
+    for (WayUp& way : same) way.probability /= place.probability;
+  }
+  return out;
 }
 
 std::vector<diagnose::DrumError> drum_errors(const Layout& layout, const std::vector<PlaceError>& errors) {
@@ -113,7 +141,15 @@ void complete_report(const PageRaster& raster, const Layout& layout, ScanReport 
   AnalysedScan& likeliest = ways.front();
   report.finest_streak_mm = finest_streak_mm(*likeliest.prepared, likeliest.noise);
   report.registration = registration_of(likeliest.placement, raster);
-  for (const AnalysedScan& way : ways) report.registration->ways_up.push_back(way_up(way.placement, raster));
+  auto& ways_up = report.registration->ways_up;
+  for (const AnalysedScan& way : ways) {
+    for (WayUp one : way.same) {
+      one.probability *= way.placement.probability;
+      ways_up.push_back(one);
+    }
+  }
+  std::stable_sort(ways_up.begin(), ways_up.end(),
+                   [](const WayUp& a, const WayUp& b) { return a.probability > b.probability; });
   likeliest.report = std::move(report);
   tell_ways_up(likeliest.report);
   judge_scan(raster, layout, likeliest);
@@ -141,14 +177,26 @@ std::vector<AnalysedScan> prepare_ways(const Layout& layout, const Chart* chart,
   auto placed = place_page(layout, chart, raster, options);
   if (const auto* why = std::get_if<std::string>(&placed)) return refuse(*why);
   std::vector<AnalysedScan> ways;
-  for (page::Placement& place : std::get<std::vector<page::Placement>>(placed)) {
-    if (auto way = prepare_placed(layout, raster, index, std::move(place))) ways.push_back(std::move(*way));
+  for (auto& [place, same] :
+       distinct_across(std::move(std::get<std::vector<page::Placement>>(placed)), raster)) {
+    auto way = prepare_placed(layout, raster, index, std::move(place));
+    if (!way) continue;
+    way->same = same;
+    ways.push_back(std::move(*way));
   }
   if (ways.empty()) {
     return refuse(
         "shows none of the printed patches well enough: scan the whole sheet, printed side down, without "
         "enhancement");
   }
+  const auto jets = settle_by_jets(
+      layout, raster,
+      [&](page::Placement place) { return prepare_placed(layout, raster, index, std::move(place)); }, ways);
+  if (jets.other_machine) {
+    report.issues = {jets.issue->kind};
+    return refuse(jets.issue->sentence);
+  }
+  if (jets.issue) ways.front().issues.push_back(*jets.issue);
   complete_report(raster, layout, std::move(report), ways);
   return ways;
 }

@@ -6,6 +6,7 @@
 
 #include "diagnose/scene.h"
 #include "page/placement.h"
+#include "quality/issue.h"
 #include "scrapetrace/locate.h"
 #include "streak/scanner_lines.h"
 
@@ -16,7 +17,10 @@ struct AnalysedScan {
   std::optional<diagnose::PreparedScan> prepared;
   page::Placement placement;
   std::vector<streak::ScannerLineFinding> lines;
-  double noise = 0;  // of the mean over inks, one sample: relative loss
+  double noise = 0;         // of the mean over inks, one sample: relative loss
+  std::vector<WayUp> same;  // ways round that would give the same profiles across, with their part of the
+                            // placement's probability; empty: only the placement's own
+  std::vector<quality::Issue> issues;  // found before the scan was judged
 };
 
 // Once for each way round that the sheet may lie, likeliest first, with one and the same report; a single

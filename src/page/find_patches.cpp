@@ -135,15 +135,8 @@ void add_gaps(const std::vector<FoundRectangle>& rectangles, std::vector<std::st
                     " mm wide, were taken for faults; if they are meant to be there, give the chart");
 }
 
-void add_assumptions(const SheetFrame& frame, const PageRaster& raster, std::vector<std::string>& remarks) {
-  remarks.push_back(frame.left_seen()
-                        ? "no chart given: patches were found on the scan; positions across are tied "
-                          "to the sheet's edge and good to about 1.5 mm; give the chart that was "
-                          "printed for better"
-                        : "no chart given: patches were found on the scan, and the sheet's left edge "
-                          "was not seen; positions across are tied to the image's edge and good to "
-                          "about 3 mm; give the chart that was printed, or scan with some of the "
-                          "scanner's bed around the sheet");
+void add_assumptions(Datum datum, const PageRaster& raster, std::vector<std::string>& remarks) {
+  remarks.push_back(bare_page_remark(datum));
   if (raster.grey) remarks.push_back("the scan is grey: inks were told apart by depth alone; scan in colour");
 }
 
@@ -209,13 +202,25 @@ Placement placed_by(const PageRaster& raster, const CoarseMap& coarse, const Tur
   place.x_sigma_mm = frame.left_seen() ? kSheetEdge_mm : kImageEdge_mm;
   place.residual_mm = found.fit.residual_mm;
   place.marks = found.fit.points;
-  add_assumptions(frame, raster, place.remarks);
+  add_assumptions(place.datum, raster, place.remarks);
   place.remarks.insert(place.remarks.end(), matched.remarks.begin(), matched.remarks.end());
   add_gaps(matched.rectangles, place.remarks);
   return place;
 }
 
 }  // namespace
+
+std::string bare_page_remark(Datum datum) {
+  if (datum == Datum::sheet_edges) {
+    return "no chart given: patches were found on the scan; positions across are tied to the sheet's edge "
+           "and "
+           "good to about 1.5 mm; give the chart that was printed for better";
+  }
+  return "no chart given: patches were found on the scan, and the sheet's left edge was not seen; positions "
+         "across are tied to the image's edge and good to about 3 mm; give the chart that was printed, or "
+         "scan "
+         "with some of the scanner's bed around the sheet";
+}
 
 std::variant<std::vector<Placement>, std::string> place_without_chart(const PageRaster& raster,
                                                                       const Layout& layout,

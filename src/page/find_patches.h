@@ -18,6 +18,9 @@ struct BarePageOptions {
   std::vector<WayRound> ways = ways_round(false, {});
 };
 
+// What has to be said of a page placed by the sheet's or the image's edge.
+std::string bare_page_remark(Datum datum);
+
 // Finds the sheet (its edges against the bed, else the image's), then even, inked rectangles of at least
 // 20 mm x 4 mm on it, and the inks of the layout that match their colours best (solids of one ink or of
 // several, else a tint of one). The sides of the rectangles give the skew; the scale is the nominal one.

@@ -102,6 +102,8 @@ const char* datum_words(Datum datum) {
       return "the page's tags and the printed patches' edges";
     case Datum::patch_edges:
       return "the printed patches' edges";
+    case Datum::jets:
+      return "the jets' own pattern in the print";
     case Datum::sheet_edges:
       return "the sheet's edges (feed play is not seen)";
     case Datum::image_edges:

@@ -142,6 +142,35 @@ TEST(Quality, CodedInBlocks) {
   expect_only(report_of(page), ScanIssue::compressed);
 }
 
+// The same inks, sheet and chart, but jets that stand otherwise.
+TEST(Quality, PrintedByAnotherMachine) {
+  Layout other = bench_machine();
+  other.interleave = {7, {0, 3, 6, 9, 12, 15, 18}};
+  other.heads = {{"1", 0, 40, 136, false}, {"2", 1, 960, 124, false}};
+  for (const std::uint64_t seed : {1U, 2U, 3U}) {
+    PrintOptions print;
+    print.machine_seed = seed;
+    const auto sheet = testing::scanned(bench_machine(), {}, noisy_scan(seed), print);
+    const ScanReport report = testing::find(other, {sheet}).scans[0];
+    EXPECT_FALSE(report.analysed());
+    EXPECT_EQ(report.verdict, QualityVerdict::rescan);
+    EXPECT_TRUE(has(report, ScanIssue::wrong_machine));
+    ASSERT_EQ(report.reasons.size(), 1U);
+    EXPECT_NE(report.reasons[0].find("not printed by this machine"), std::string::npos) << report.reasons[0];
+  }
+}
+
+TEST(Quality, HeadsThatStandElsewhere) {
+  Layout layout = bench_machine();
+  layout.heads = {{"1", 0, 40, 123, false}, {"2", 1, 638, 123, false}, {"3", 0, 1225, 116, false}};
+  Layout moved = layout;
+  for (Head& head : moved.heads) head.first_jet_px += 7;  // 0.44 mm
+  const auto sheet = testing::scanned(layout, {}, noisy_scan(4));
+  const ScanReport report = testing::find(moved, {sheet}).scans[0];
+  expect_only(report, ScanIssue::wrong_machine);
+  EXPECT_NE(report.reasons[0].find("mm to the left"), std::string::npos) << report.reasons[0];
+}
+
 TEST(Quality, SheetsOfDifferentStates) {
   const Layout layout = bench_machine();
   const Causes one = only(residue_at(layout, 0, Side::right, 1.5, 0.8, 0.5));

@@ -1,0 +1,38 @@
+#pragma once
+// The columns of the heads' jets as a scan would show them.
+
+#include <functional>
+#include <vector>
+
+#include "geometry/column_map.h"
+#include "profile/strips.h"
+
+namespace scrapetrace::jets {
+
+// How a column blurred by the scan shows at a distance from its centre, and how two of them overlap.
+class ColumnSpread {
+ public:
+  ColumnSpread(double column_mm, double blur_mm) : half_mm_(column_mm / 2), blur_mm_(blur_mm) {}
+  // Part of a sample that a column makes up, `distance_mm` from its centre.
+  [[nodiscard]] double weight(double distance_mm) const;
+  // Integral over x of weight(x) weight(x - distance), mm.
+  [[nodiscard]] double overlap(double distance_mm) const;
+  [[nodiscard]] double reach_mm() const { return half_mm_ + 4 * blur_mm_; }
+
+ private:
+  double half_mm_;
+  double blur_mm_;
+};
+
+// All jets from the drum's left to its right, each with the centres (drum X) of the columns that it lays.
+struct Combs {
+  std::vector<std::vector<double>> jets;
+  // Sums of overlaps over the column pairs of jets i and i + k, at [i][k], mm.
+  std::vector<std::vector<double>> overlap;
+};
+
+// Of the columns whose centres are seen.
+Combs make_combs(const Layout& layout, const geometry::ColumnMap& columns,
+                 const std::function<bool(double)>& seen, const ColumnSpread& spread);
+
+}  // namespace scrapetrace::jets

@@ -1,0 +1,141 @@
+#include "jets/find_pattern.h"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+namespace scrapetrace::jets {
+
+namespace {
+
+constexpr double kStep_columns = 0.5;
+constexpr double kSame_columns = 1.5;  // trials closer than this share most of a comb
+constexpr double kReach_sigmas = 3;
+constexpr double kLeastSigma_columns = 0.25;  // neither place nor comb is known better
+constexpr double kLeastSamples = 400;
+constexpr int kLeastJets = 20;
+
+struct Phase {
+  Trial trial;
+  double left_over = std::numeric_limits<double>::infinity();
+  double elsewhere = 0;
+};
+
+// Heads as the layout has them, moved by less than a pitch and stretched.
+Phase best_phase(const JetMatch& match, double pitch_mm, double column_mm, double stretch) {
+  const int count = std::max(2, static_cast<int>(std::lround(pitch_mm / (kStep_columns * column_mm))));
+  std::vector<double> left;
+  Phase out;
+  for (int k = 0; k < count; ++k) {
+    const Trial trial{(static_cast<double>(k) / count - 0.5) * pitch_mm, stretch};
+    left.push_back(match.left_over(trial));
+    if (left.back() < out.left_over) out.trial = trial, out.left_over = left.back();
+  }
+  double sum = 0;
+  double number = 0;
+  for (int k = 0; k < count; ++k) {
+    const double shift = (static_cast<double>(k) / count - 0.5) * pitch_mm - out.trial.shift_mm;
+    if (std::abs(shift - pitch_mm * std::round(shift / pitch_mm)) < kSame_columns * column_mm) continue;
+    sum += left[static_cast<std::size_t>(k)];
+    number += 1;
+  }
+  out.elsewhere = number > 0 ? sum / number : out.left_over;
+  return out;
+}
+
+Phase best_stretch(const JetMatch& match, const JetData& data, double pitch_mm, double column_mm,
+                   double reach) {
+  Phase best = best_phase(match, pitch_mm, column_mm, 0);
+  const double length = data.window_mm().to_mm - data.window_mm().from_mm;
+  const double step = kStep_columns * column_mm / (0.5 * length);
+  for (int k = 1; k * step <= reach; ++k) {
+    for (const int sign : {-1, 1}) {
+      const Phase phase = best_phase(match, pitch_mm, column_mm, sign * k * step);
+      if (phase.left_over < best.left_over) best = phase;
+    }
+  }
+  return best;
+}
+
+void refine(const JetMatch& match, double column_mm, double length_mm, bool stretch, Phase& phase) {
+  for (double step = kStep_columns / 2 * column_mm; step > 0.02 * column_mm; step /= 2) {
+    for (const double shift : {-step, step}) {
+      const Trial trial{phase.trial.shift_mm + shift, phase.trial.stretch};
+      if (const double left = match.left_over(trial); left < phase.left_over)
+        phase.trial = trial, phase.left_over = left;
+    }
+    for (const double more : {-step, step}) {
+      if (!stretch) break;
+      const Trial trial{phase.trial.shift_mm, phase.trial.stretch + more / (0.5 * length_mm)};
+      if (const double left = match.left_over(trial); left < phase.left_over)
+        phase.trial = trial, phase.left_over = left;
+    }
+  }
+}
+
+double ratio_of(const Phase& phase) {
+  return phase.elsewhere > 0 ? phase.left_over / phase.elsewhere : 1;
+}
+
+// A scanner's lens may bend the page by more than a column: then parts agree where the whole does not.
+double ratio_by_parts(const JetData& data, const Layout& layout, const geometry::ColumnMap& columns,
+                      double stretch, double part_mm) {
+  const Interval window = data.window_mm();
+  const double column = layout.px_mm();
+  const int parts = std::max(1, static_cast<int>(std::lround((window.to_mm - window.from_mm) / part_mm)));
+  double sum = 0;
+  for (int k = 0; k < parts; ++k) {
+    const double length = (window.to_mm - window.from_mm) / parts;
+    const JetData part = data.narrowed({window.from_mm + k * length, window.from_mm + (k + 1) * length});
+    const JetMatch match(part, layout, columns, {0, stretch});
+    sum += ratio_of(best_phase(match, column * layout.interleave.jet_pitch_px, column, stretch));
+  }
+  return sum / parts;
+}
+
+PatternVerdict verdict_of(const Phase& phase, double part_ratio, const PatternOptions& options) {
+  const double ratio = ratio_of(phase);
+  const bool clear = phase.elsewhere > options.clear;
+  if (clear && ratio > options.contradicted && part_ratio > options.part_contradicted)
+    return PatternVerdict::contradicted;
+  if (clear && ratio > options.in_part) return PatternVerdict::in_part;
+  return ratio < options.recognised ? PatternVerdict::recognised : PatternVerdict::unseen;
+}
+
+}  // namespace
+
+Pattern find_pattern(const JetData& data, const Layout& layout, const geometry::ColumnMap& columns,
+                     const PatternOptions& options) {
+  Pattern out;
+  const JetMatch match(data, layout, columns, {});
+  if (data.samples() < kLeastSamples || match.jets() < kLeastJets) return out;
+  const double column = layout.px_mm();
+  const double pitch = column * layout.interleave.jet_pitch_px;
+  const double length = data.window_mm().to_mm - data.window_mm().from_mm;
+  Phase phase = best_stretch(match, data, pitch, column, options.stretch);
+  refine(match, column, length, options.stretch > 0, phase);
+  out.part_ratio = ratio_by_parts(data, layout, columns, phase.trial.stretch, options.part_mm);
+  out.verdict = verdict_of(phase, out.part_ratio, options);
+  out.elsewhere = phase.elsewhere;
+  out.left_over = phase.left_over;
+  out.sigma_mm = kLeastSigma_columns * column;
+  const double sigma = std::hypot(options.sigma_mm, out.sigma_mm);
+  const int most = static_cast<int>(std::ceil(kReach_sigmas * sigma / pitch));
+  out.log_evidence = out.next_best = -std::numeric_limits<double>::infinity();
+  for (int k = -most; k <= most; ++k) {
+    const Trial trial{phase.trial.shift_mm + k * pitch, phase.trial.stretch};
+    const JetMatch there(data, layout, columns, trial);
+    const double evidence =
+        there.gain(trial) / std::max(1.0, phase.left_over) - 0.5 * std::pow(trial.shift_mm / sigma, 2);
+    if (evidence > out.log_evidence) {
+      out.next_best = out.log_evidence;
+      out.log_evidence = evidence;
+      out.place = trial;
+    } else {
+      out.next_best = std::max(out.next_best, evidence);
+    }
+  }
+  return out;
+}
+
+}  // namespace scrapetrace::jets

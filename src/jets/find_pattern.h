@@ -1,0 +1,38 @@
+#pragma once
+// Where across the drum the jets' pattern lies on a scan, and whether it is the layout's at all.
+
+#include <optional>
+
+#include "jets/jet_match.h"
+
+namespace scrapetrace::jets {
+
+struct PatternOptions {
+  double sigma_mm = 0.05;  // how far off the scan's place may be (standard deviation)
+  double stretch = 0;      // how far off its scale may be at most, relative
+  double part_mm = 30;     // of the drum on which a bent scan is still straight
+  double clear = 5;        // mean square of a pattern, in units of its noise, that stands out
+  // Of a pattern, what is left over at its best place against elsewhere:
+  double recognised = 0.75;        // below: it is the layout's
+  double in_part = 0.60;           // above: a part of the heads stands elsewhere
+  double contradicted = 0.85;      // above: no place is better than another,
+  double part_contradicted = 0.7;  // nor on single parts: not the layout's
+};
+
+enum class PatternVerdict { recognised, in_part, contradicted, unseen };
+
+struct Pattern {
+  PatternVerdict verdict = PatternVerdict::unseen;
+  Trial place;            // where the pattern lies, when recognised
+  double sigma_mm = 0;    // of its shift
+  double elsewhere = 0;   // what is left over with the heads off by parts of a pitch, in units of noise
+  double left_over = 0;   // what is left over at the best place
+  double part_ratio = 1;  // left over at the best place against elsewhere, each part placed by itself (mean)
+  double log_evidence = 0;  // gain there, tempered by what is left over, with the prior of the shift
+  double next_best = 0;     // the same for the best place that is a pitch or more away
+};
+
+Pattern find_pattern(const JetData& data, const Layout& layout, const geometry::ColumnMap& columns,
+                     const PatternOptions& options);
+
+}  // namespace scrapetrace::jets

@@ -1,0 +1,108 @@
+#include "jets/ink_residual.h"
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+
+#include "base/robust.h"
+
+namespace scrapetrace::jets {
+
+namespace {
+
+using profile::InkView;
+
+constexpr double kSlow_mm = 4;      // what changes over more is not one jet's
+constexpr double kStreak_mm = 0.5;  // around what stands out by more than kClip
+constexpr double kClip = 4;         // robust standard deviations: a streak is not to be heard
+constexpr double kLeastWidth_mm = 15;
+constexpr double kNearlyWidest = 0.9;
+
+int length_of(const diagnose::PreparedScan& scan, const InkView& view) {
+  const auto& strip = scan.strips.strips[view.strip];
+  return strip.to - strip.from;
+}
+
+// Views by ink; where an ink stands alone on some patch, only those; the widest.
+std::map<int, std::vector<const InkView*>> views_by_ink(const diagnose::PreparedScan& scan) {
+  std::map<int, std::vector<const InkView*>> alone;
+  std::map<int, std::vector<const InkView*>> any;
+  for (const InkView& view : scan.views.inked) {
+    any[view.ink].push_back(&view);
+    if (view.single_ink) alone[view.ink].push_back(&view);
+  }
+  for (const auto& [ink, views] : alone) any[ink] = views;
+  for (auto& [ink, views] : any) {
+    int widest = 0;
+    for (const InkView* view : views) widest = std::max(widest, length_of(scan, *view));
+    std::erase_if(views,
+                  [&](const InkView* view) { return length_of(scan, *view) < kNearlyWidest * widest; });
+  }
+  return any;
+}
+
+// Less its running mean.
+void sharpen(InkResidual& residual, int reach) {
+  const std::vector<double> seen = residual.value;
+  std::vector<double> sum(seen.size() + 1, 0.0);
+  for (std::size_t i = 0; i < seen.size(); ++i) sum[i + 1] = sum[i] + seen[i];
+  for (int i = residual.from; i < residual.to; ++i) {
+    const int a = std::max(residual.from, i - reach);
+    const int b = std::min(residual.to, i + reach + 1);
+    const double mean = (sum[static_cast<std::size_t>(b)] - sum[static_cast<std::size_t>(a)]) / (b - a);
+    residual.value[static_cast<std::size_t>(i)] = seen[static_cast<std::size_t>(i)] - mean;
+  }
+}
+
+// Nothing where the residual stands out, nor close by: a streak there would pass for jets.
+void leave_out_streaks(InkResidual& residual, int reach) {
+  const std::vector<double> inside(residual.value.begin() + residual.from,
+                                   residual.value.begin() + residual.to);
+  const double limit = kClip * robust_sigma(inside, 0);
+  for (int i = 0; i < static_cast<int>(inside.size()); ++i) {
+    if (std::abs(inside[static_cast<std::size_t>(i)]) < limit) continue;
+    const int a = std::max(residual.from, residual.from + i - reach);
+    const int b = std::min(residual.to, residual.from + i + reach + 1);
+    std::fill(residual.value.begin() + a, residual.value.begin() + b, 0.0);
+  }
+}
+
+InkResidual mean_residual(const diagnose::PreparedScan& scan, const std::vector<const InkView*>& views) {
+  InkResidual out;
+  out.to = scan.strips.grid.size;
+  out.value.assign(static_cast<std::size_t>(out.to), 0.0);
+  for (const InkView* view : views) {
+    out.from = std::max(out.from, scan.strips.strips[view->strip].from);
+    out.to = std::min(out.to, scan.strips.strips[view->strip].to);
+  }
+  for (int i = out.from; i < out.to; ++i) {
+    const auto k = static_cast<std::size_t>(i);
+    for (const InkView* view : views) out.value[k] += static_cast<double>(view->loss[k]);
+    out.value[k] /= static_cast<double>(views.size());
+  }
+  return out;
+}
+
+}  // namespace
+
+std::vector<InkResidual> ink_residuals(const Layout& layout, const geometry::ColumnMap& columns,
+                                       const diagnose::PreparedScan& scan) {
+  const auto views = views_by_ink(scan);
+  std::vector<InkResidual> out;
+  for (const auto& noise : diagnose::measure_ink_noise(layout, columns, scan)) {
+    const auto found = views.find(noise.ink);
+    if (found == views.end() || found->second.size() < 2) continue;
+    InkResidual residual = mean_residual(scan, found->second);
+    if ((residual.to - residual.from) * scan.strips.grid.pitch_mm < kLeastWidth_mm) continue;
+    const double pitch_mm = scan.strips.grid.pitch_mm;
+    sharpen(residual, static_cast<int>(std::lround(kSlow_mm / 2 / pitch_mm)));
+    leave_out_streaks(residual, static_cast<int>(std::lround(kStreak_mm / pitch_mm)));
+    residual.jet_variance = noise.jet_sigma * noise.jet_sigma;
+    residual.noise_variance =
+        noise.strip_sigma * noise.strip_sigma / static_cast<double>(found->second.size());
+    out.push_back(std::move(residual));
+  }
+  return out;
+}
+
+}  // namespace scrapetrace::jets

@@ -1,0 +1,25 @@
+#pragma once
+// What is left of each ink's loss across the drum when streaks and slow changes are taken away: the jets'
+// own pattern, and noise.
+
+#include <cstddef>
+#include <vector>
+
+#include "diagnose/scene.h"
+
+namespace scrapetrace::jets {
+
+// Mean over the strips that show one ink, on the scan's grid.
+struct InkResidual {
+  int from = 0;  // samples [from, to) hold values
+  int to = 0;
+  std::vector<double> value;  // relative loss; grid-sized, 0 outside
+  double jet_variance = 0;    // of one jet's volume, relative
+  double noise_variance = 0;  // of one sample, the jets left out
+};
+
+// One per ink that two strips or more show widely, as measured on them.
+std::vector<InkResidual> ink_residuals(const Layout& layout, const geometry::ColumnMap& columns,
+                                       const diagnose::PreparedScan& scan);
+
+}  // namespace scrapetrace::jets

@@ -1,0 +1,160 @@
+#include "locate/settle_by_jets.h"
+
+#include <algorithm>
+#include <cmath>
+#include <string>
+
+#include "geometry/frames.h"
+#include "jets/find_pattern.h"
+#include "page/find_patches.h"
+#include "quality/pixel_issues.h"
+#include "quality/profile_issues.h"
+
+namespace scrapetrace::locate_detail {
+
+namespace {
+
+constexpr double kDecided = 50;          // of log evidence: what is less likely by that much is ruled out
+constexpr double kTagStretch = 0.004;    // that a resolution tag may be off
+constexpr double kMarkStretch = 0.0005;  // that a fit to marks may be off
+constexpr double kMarkPlace_mm = 0.3;    // that a print's place on the drum may differ from the layout's
+constexpr double kTellOffset_mm = 0.15;
+
+bool by_edges(const page::Placement& place) {
+  return place.datum == Datum::sheet_edges || place.datum == Datum::image_edges;
+}
+
+bool decided(const jets::Pattern& pattern) {
+  return pattern.verdict == jets::PatternVerdict::recognised &&
+         pattern.log_evidence > pattern.next_best + kDecided;
+}
+
+jets::Pattern pattern_of(const Layout& layout, const geometry::ColumnMap& columns, const AnalysedScan& way) {
+  jets::PatternOptions options;
+  options.sigma_mm = by_edges(way.placement) ? way.prepared->x_sigma_mm : kMarkPlace_mm;
+  options.stretch = by_edges(way.placement) ? kTagStretch : kMarkStretch;
+  return jets::find_pattern(jets::JetData(layout, columns, *way.prepared), layout, columns, options);
+}
+
+// The sheet's frame moved and stretched so that the pattern lies where the layout has it. Drum X shows at
+// X + shift + stretch (X - middle) = a X + b.
+void move_to_pattern(const Layout& layout, const jets::Pattern& pattern, double middle_mm,
+                     page::Placement& place) {
+  const geometry::SheetFromDrum sheet_from_drum(layout);
+  const double a = 1 + pattern.place.stretch;
+  const double b = pattern.place.shift_mm - pattern.place.stretch * middle_mm;
+  // x as shown = a x + c
+  const double c = sheet_from_drum.scale * b + sheet_from_drum.offset_mm * (1 - a);
+  place.map.u0 += place.map.ux * c;
+  place.map.v0 += place.map.vx * c;
+  place.map.ux *= a;
+  place.map.vx *= a;
+  for (Patch& patch : place.chart.patches) {
+    for (double& x : patch.x_mm) x = (x - c) / a;
+  }
+  place.x_sigma_mm = pattern.sigma_mm * layout.transfer.scale_cross;
+  std::erase(place.remarks, page::bare_page_remark(place.datum));
+  place.datum = Datum::jets;
+}
+
+std::string millimetres(double mm) {
+  const auto hundredths = std::lround(100 * std::abs(mm));
+  const std::string rest = std::to_string(hundredths % 100);
+  return std::to_string(hundredths / 100) + "." + (rest.size() < 2 ? "0" : "") + rest + " mm";
+}
+
+quality::Issue other_machine(const Layout& layout) {
+  return {ScanIssue::wrong_machine,
+          "was not printed by this machine, or its layout is wrong: the fine pattern that jets leave in a "
+          "print repeats nowhere as the heads and the interleave of \"" +
+              layout.name + "\" would have it; give the layout of the machine that printed the sheet"};
+}
+
+std::optional<quality::Issue> heads_off(const jets::Pattern& pattern, const page::Placement& place) {
+  if (pattern.verdict == jets::PatternVerdict::in_part) {
+    return quality::Issue{ScanIssue::wrong_machine,
+                          "the fine pattern that jets leave in a print fits the layout only in part, so that "
+                          "some heads may stand elsewhere: check first_jet_px, offset_mm and the interleave "
+                          "in the layout, and give the layout of the machine that printed the sheet"};
+  }
+  if (by_edges(place) || !decided(pattern) || std::abs(pattern.place.shift_mm) < kTellOffset_mm)
+    return std::nullopt;
+  return quality::Issue{
+      ScanIssue::wrong_machine,
+      "the fine pattern that jets leave in a print lies " + millimetres(pattern.place.shift_mm) +
+          (pattern.place.shift_mm > 0 ? " to the right" : " to the left") +
+          " on the drum of where the layout has the heads: check first_jet_px and sheet_left_on_drum_mm in "
+          "the layout, and that the chart is the one that was printed"};
+}
+
+bool same_across(const AnalysedScan& a, const AnalysedScan& b) {
+  return by_edges(a.placement) && by_edges(b.placement) &&
+         (a.placement.map.ux > 0) == (b.placement.map.ux > 0);
+}
+
+std::vector<jets::Pattern> patterns_of(const Layout& layout, const std::vector<AnalysedScan>& ways) {
+  const geometry::ColumnMap columns(layout);
+  std::vector<jets::Pattern> out;
+  for (std::size_t k = 0; k < ways.size(); ++k) {
+    const auto same = std::find_if(ways.begin(), ways.begin() + static_cast<std::ptrdiff_t>(k),
+                                   [&](const AnalysedScan& way) { return same_across(way, ways[k]); });
+    const auto known = static_cast<std::size_t>(same - ways.begin());
+    out.push_back(known < k ? out[known] : pattern_of(layout, columns, ways[k]));
+  }
+  return out;
+}
+
+// Moire or a coder's blocks, which hide the jets' pattern without anything being wrong with the machine.
+bool shows_foreign_pattern(const PageRaster& raster, const AnalysedScan& way) {
+  const auto issues = quality::pixel_issues(raster.pixels);
+  return quality::moire_period_mm(way.prepared->strips, way.prepared->views.inked).has_value() ||
+         std::any_of(issues.begin(), issues.end(),
+                     [](const quality::Issue& issue) { return issue.kind == ScanIssue::compressed; });
+}
+
+void normalise(std::vector<AnalysedScan>& ways) {
+  double sum = 0;
+  for (const AnalysedScan& way : ways) sum += way.placement.probability;
+  for (AnalysedScan& way : ways) way.placement.probability /= sum;
+}
+
+}  // namespace
+
+JetsSay settle_by_jets(const Layout& layout, const PageRaster& raster, const PrepareAgain& prepare_again,
+                       std::vector<AnalysedScan>& ways) {
+  const bool foreign = shows_foreign_pattern(raster, ways.front());
+  // A photo's flattening leaves bends of a column and more.
+  if (raster.flattening_sigma_mm > 0 || !raster.bend_sigma_mm.empty()) return {};
+  const auto patterns = patterns_of(layout, ways);
+  const auto is = [](jets::PatternVerdict verdict) {
+    return [verdict](const jets::Pattern& pattern) { return pattern.verdict == verdict; };
+  };
+  if (std::all_of(patterns.begin(), patterns.end(), is(jets::PatternVerdict::contradicted)))
+    return foreign ? JetsSay{} : JetsSay{other_machine(layout), true};
+  const auto best = std::max_element(patterns.begin(), patterns.end(), [](const auto& a, const auto& b) {
+    return a.log_evidence < b.log_evidence;
+  });
+  if (best->verdict == jets::PatternVerdict::unseen || best->verdict == jets::PatternVerdict::contradicted)
+    return {};
+  JetsSay out;
+  if (!foreign)
+    out.issue = heads_off(*best, ways[static_cast<std::size_t>(best - patterns.begin())].placement);
+  std::vector<AnalysedScan> left;
+  for (std::size_t k = 0; k < ways.size(); ++k) {
+    if (patterns[k].log_evidence < best->log_evidence - kDecided) continue;
+    left.push_back(std::move(ways[k]));
+    if (!by_edges(left.back().placement) || !decided(patterns[k])) continue;
+    page::Placement place = left.back().placement;
+    const jets::JetData data(layout, geometry::ColumnMap(layout), *left.back().prepared);
+    move_to_pattern(layout, patterns[k], data.middle_mm(), place);
+    if (auto again = prepare_again(std::move(place))) {
+      again->same = std::move(left.back().same);
+      left.back() = std::move(*again);
+    }
+  }
+  ways = std::move(left);
+  normalise(ways);
+  return out;
+}
+
+}  // namespace scrapetrace::locate_detail

@@ -1,0 +1,27 @@
+#pragma once
+// What the jets' own pattern in the print says of a scan: which way round it lies, where across the drum, and
+// whether the layout's machine printed it.
+
+#include <functional>
+#include <optional>
+#include <vector>
+
+#include "locate/prepare_scan.h"
+#include "quality/issue.h"
+
+namespace scrapetrace::locate_detail {
+
+struct JetsSay {
+  std::optional<quality::Issue> issue;
+  bool other_machine = false;  // the issue rules the layout out
+};
+
+using PrepareAgain = std::function<std::optional<AnalysedScan>(page::Placement)>;
+
+// Leaves out the ways that the pattern rules out; the others' probabilities sum to 1 again. Where only the
+// sheet's or the image's edge places the print, the pattern becomes the datum and the profiles are made anew.
+// A pattern that does not stand out of the noise says nothing.
+JetsSay settle_by_jets(const Layout& layout, const PageRaster& raster, const PrepareAgain& prepare_again,
+                       std::vector<AnalysedScan>& ways);
+
+}  // namespace scrapetrace::locate_detail

@@ -1,0 +1,106 @@
+// The jets' pattern: found where it is, denied where it is not, and silent where nothing shows.
+
+#include "jets/find_pattern.h"
+
+#include <gtest/gtest.h>
+
+#include <cmath>
+
+#include "profile/ink_view.h"
+#include "support/raster_of.h"
+
+namespace scrapetrace::jets {
+namespace {
+
+using testing::bench_chart;
+using testing::bench_machine;
+using testing::noisy_scan;
+
+Layout three_heads() {
+  Layout layout = bench_machine();
+  layout.carriages[1].travel = -1;
+  layout.heads = {{"1", 0, 40, 123, false}, {"2", 1, 638, 123, false}, {"3", 0, 1222, 117, false}};
+  return layout;
+}
+
+// Profiles of a page whose place is known, print shifted by `print.shift_x_mm` against it.
+diagnose::PreparedScan prepared(const Layout& layout, const PrintOptions& print, const ScanOptions& scan) {
+  const Chart chart = bench_chart();
+  const auto raster = testing::raster_of(layout, chart, {}, print, scan);
+  const auto place = testing::true_placement(chart, {}, scan);
+  diagnose::PreparedScan out;
+  out.blur_px = place.blur_px;
+  out.strips = profile::extract_strips(raster, place, layout, {}, {});
+  out.views = profile::make_ink_views(out.strips, chart, layout, false, {});
+  return out;
+}
+
+Pattern found(const Layout& printed, const Layout& read, const PrintOptions& print, const ScanOptions& scan,
+              const PatternOptions& options = {}) {
+  const auto page = prepared(printed, print, scan);
+  const geometry::ColumnMap columns(read);
+  return find_pattern(JetData(read, columns, page), read, columns, options);
+}
+
+class Shifts : public ::testing::TestWithParam<double> {};
+
+TEST_P(Shifts, AreFoundToATenthOfAColumn) {
+  const Layout layout = three_heads();
+  PrintOptions print;
+  print.shift_x_mm = GetParam();
+  PatternOptions options;
+  options.sigma_mm = 1.5;
+  const Pattern pattern = found(layout, layout, print, noisy_scan(3), options);
+  EXPECT_EQ(pattern.verdict, PatternVerdict::recognised);
+  EXPECT_NEAR(pattern.place.shift_mm, GetParam(), 0.2 * layout.px_mm());
+  EXPECT_GT(pattern.log_evidence, pattern.next_best + 50);
+}
+
+INSTANTIATE_TEST_SUITE_P(Millimetres, Shifts, ::testing::Values(0.0, 0.1, -0.4, 0.9));
+
+TEST(FindPattern, DeniesAnotherInterleave) {
+  Layout other = three_heads();
+  other.interleave = {7, {0, 3, 6, 9, 12, 15, 18}};
+  other.heads = {{"1", 0, 40, 136, false}, {"2", 1, 978, 122, false}};
+  for (const double dpi : {300.0, 600.0})
+    EXPECT_EQ(found(three_heads(), other, {}, noisy_scan(1, dpi)).verdict, PatternVerdict::contradicted)
+        << dpi;
+}
+
+TEST(FindPattern, NoticesHeadsThatStandElsewhere) {
+  Layout moved = three_heads();
+  moved.heads[1].first_jet_px += 2;
+  const Pattern pattern = found(three_heads(), moved, {}, noisy_scan(1));
+  const Pattern whole = found(three_heads(), three_heads(), {}, noisy_scan(1));
+  EXPECT_GT(pattern.left_over, 2 * whole.left_over);
+}
+
+TEST(FindPattern, IsSilentWithoutJets) {
+  PrintOptions even;
+  even.jet_variation = 0;
+  const Pattern pattern = found(three_heads(), three_heads(), even, noisy_scan(1));
+  EXPECT_EQ(pattern.verdict, PatternVerdict::unseen);
+}
+
+TEST(FindPattern, IsSilentWithoutPatches) {
+  const Layout layout = three_heads();
+  const geometry::ColumnMap columns(layout);
+  diagnose::PreparedScan page = prepared(layout, {}, noisy_scan(1));
+  page.views.inked.clear();
+  EXPECT_EQ(find_pattern(JetData(layout, columns, page), layout, columns, {}).verdict,
+            PatternVerdict::unseen);
+}
+
+// Overlap of two blurred boxes is the integral of their product, by the trapezium rule.
+TEST(ColumnSpread, OverlapIsTheIntegralOfTheProduct) {
+  const ColumnSpread spread(0.0635, 0.07);
+  for (const double distance : {0.0, 0.05, 0.2}) {
+    double sum = 0;
+    const double step = 1e-4;
+    for (double x = -1; x < 1; x += step) sum += step * spread.weight(x) * spread.weight(x - distance);
+    EXPECT_NEAR(spread.overlap(distance), sum, 1e-6);
+  }
+}
+
+}  // namespace
+}  // namespace scrapetrace::jets
