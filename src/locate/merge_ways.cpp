@@ -119,6 +119,37 @@ std::vector<Target> merge_targets(const std::vector<WeighedAnswer>& answers) {
   return merged;
 }
 
+// Of each streak of the first answer: what the same mark comes from, over all ways.
+void merge_streak_targets(std::vector<WeighedAnswer>& answers) {
+  auto& streaks = answers.front().result.findings.streaks;
+  std::vector<std::vector<StreakTarget>> merged(streaks.size());
+  for (const WeighedAnswer& answer : answers) {
+    const SameMarks marks(answers.front(), answer);
+    for (const Streak& streak : answer.result.findings.streaks) {
+      for (const std::size_t id : marks.ids({streak.id})) {
+        auto& targets = merged[id - 1];
+        for (StreakTarget target : streak.targets) {
+          target.probability *= answer.probability;
+          const auto same = std::find_if(targets.begin(), targets.end(), [&](const StreakTarget& t) {
+            return std::tie(t.head, t.side, t.surface) == std::tie(target.head, target.side, target.surface);
+          });
+          if (same == targets.end()) {
+            targets.push_back(std::move(target));
+          } else {
+            same->probability += target.probability;
+          }
+        }
+      }
+    }
+  }
+  for (std::size_t k = 0; k < streaks.size(); ++k) {
+    std::stable_sort(merged[k].begin(), merged[k].end(), [](const StreakTarget& a, const StreakTarget& b) {
+      return a.probability > b.probability;
+    });
+    streaks[k].targets = std::move(merged[k]);
+  }
+}
+
 void add_unchecked(const std::vector<Unchecked>& more, std::vector<Unchecked>& unchecked) {
   for (const Unchecked& item : more) {
     const bool known = std::any_of(unchecked.begin(), unchecked.end(), [&](const Unchecked& u) {
@@ -139,6 +170,7 @@ LocateResult merge_ways(std::vector<WeighedAnswer> answers) {
   });
   if (answers.size() > 1) {
     auto targets = merge_targets(answers);
+    merge_streak_targets(answers);
     auto& unchecked = answers.front().result.findings.unchecked;
     for (std::size_t k = 1; k < answers.size(); ++k)
       add_unchecked(answers[k].result.findings.unchecked, unchecked);

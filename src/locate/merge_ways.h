@@ -14,8 +14,8 @@ struct WeighedAnswer {
   std::vector<page::Placement> placements;  // per scan of the call
 };
 
-// The answer of the likeliest way (of equals the first), with the probability of every target summed over the
-// ways it comes from. Targets of another way rest on the streaks that are the same marks in the image, and
+// The answer of the likeliest way (of equals the first), with the probability of every target, and of every
+// streak's targets, summed over the ways it comes from. Targets of another way rest on the streaks that are the same marks in the image, and
 // are rivals of those they share a streak with. What any way leaves unchecked is unchecked.
 LocateResult merge_ways(std::vector<WeighedAnswer> answers);
 

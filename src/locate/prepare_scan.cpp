@@ -16,6 +16,11 @@ namespace {
 
 constexpr double kSharpest_px = 0.35;  // believable range of a scan's blur
 constexpr double kBluntest_px = 4.0;
+// Spread of a solid's or tint's ink across the page beyond which it is a picture, not a patch. Rendered
+// prints have 0.01 to 0.02; photographs' dark parts, a few strips of them, 0.025 to 0.3.
+constexpr double kUneven = 0.05;
+constexpr double kUnevenOfFew = 0.024;
+constexpr std::size_t kFewViews = 10;
 
 std::vector<profile::MaskedColumns> masks_of(const std::vector<streak::ScannerLineFinding>& lines,
                                              double blur_px) {
@@ -104,6 +109,19 @@ double mean_noise(const diagnose::PreparedScan& scan) {
     if (count[i] > 0) values.push_back(mean[i] / count[i]);
   }
   return robust_sigma(values, median(values));
+}
+
+// What was found without a chart is as uneven as no print of patches is.
+bool looks_like_a_picture(const AnalysedScan& way) {
+  if (way.placement.datum != Datum::sheet_edges && way.placement.datum != Datum::image_edges) return false;
+  std::vector<double> spreads;
+  for (const auto& view : way.prepared->views.inked) {
+    const auto& strip = way.prepared->strips.strips[view.strip];
+    const std::vector<double> loss(view.loss.begin() + strip.from, view.loss.begin() + strip.to);
+    spreads.push_back(robust_sigma(loss, median(loss)));
+  }
+  const bool few = spreads.size() < kFewViews;
+  return median(std::move(spreads)) > (few ? kUnevenOfFew : kUneven);
 }
 
 // Width of a streak of total loss that would just pass: seen through the blur its depth is w / (sqrt(2 pi)
@@ -195,6 +213,11 @@ std::vector<AnalysedScan> prepare_ways(const Layout& layout, const Chart* chart,
   if (jets.other_machine) {
     report.issues = {jets.issue->kind};
     return refuse(jets.issue->sentence);
+  }
+  if (chart == nullptr && looks_like_a_picture(ways.front())) {
+    return refuse(
+        "shows printed areas, but too uneven to be solids or tints: print the machine's solid pages, or give "
+        "the chart that was printed");
   }
   if (jets.issue) ways.front().issues.push_back(*jets.issue);
   complete_report(raster, layout, std::move(report), ways);
