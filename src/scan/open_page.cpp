@@ -28,6 +28,11 @@ Load loader_of(Format format) {
   return vips_jpegload_source;
 }
 
+// A damaged JPEG is decoded to stripes and shifts that look like faults of the press, with a mere warning.
+VipsFailOn strictness_of(Format format) {
+  return format == Format::jpeg ? VIPS_FAIL_ON_WARNING : VIPS_FAIL_ON_TRUNCATED;
+}
+
 Image open_sequential(VipsSource* source, Format format, int index) {
   VipsImage* image = nullptr;
   const Load load = loader_of(format);
@@ -35,7 +40,7 @@ Image open_sequential(VipsSource* source, Format format, int index) {
     load(source, &image, "access", VIPS_ACCESS_SEQUENTIAL, "fail_on", VIPS_FAIL_ON_TRUNCATED, "page", index,
          nullptr);
   } else {
-    load(source, &image, "access", VIPS_ACCESS_SEQUENTIAL, "fail_on", VIPS_FAIL_ON_TRUNCATED, nullptr);
+    load(source, &image, "access", VIPS_ACCESS_SEQUENTIAL, "fail_on", strictness_of(format), nullptr);
   }
   return Image(image);
 }

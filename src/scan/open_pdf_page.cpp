@@ -36,7 +36,7 @@ Result<OpenedPage> open_stored(const PdfPage& asked, document::PagePicture pictu
   const Source source(vips_source_new_from_memory(page.bytes->data(), page.bytes->size()));
   VipsImage* image = nullptr;
   if (!source || vips_jpegload_source(source.get(), &image, "access", VIPS_ACCESS_SEQUENTIAL, "fail_on",
-                                      VIPS_FAIL_ON_TRUNCATED, nullptr) != 0) {
+                                      VIPS_FAIL_ON_WARNING, nullptr) != 0) {
     return problem(asked, "holds a damaged picture (" + take_first_vips_error() + "); scan or copy it again");
   }
   page.image.reset(image);

@@ -39,6 +39,18 @@ TEST_F(ReadBroken, RefusesFilesThatWereCutShort) {
   }
 }
 
+// The decoder goes on after a wrong bit and gives stripes, with a mere warning; found by spoiling scans.
+TEST_F(ReadBroken, RefusesAJpegThatIsDecodedWithAWarning) {
+  std::ifstream file(std::string(SCRAPETRACE_SOURCE_DIR) + "/fixtures/scans/baseline.jpg", std::ios::binary);
+  const std::string whole((std::istreambuf_iterator<char>(file)), {});
+  EXPECT_TRUE(read_page(write_bytes(whole, "whole.jpg"), {}).ok());
+  for (const std::size_t at : {798U, 812U, 1169U, 1218U}) {
+    std::string bytes = whole;
+    bytes.at(at) = static_cast<char>(bytes[at] ^ 0x10);
+    expect_problem(write_bytes(bytes, "wrong.jpg"), "damaged");
+  }
+}
+
 std::string little_endian(std::uint32_t value, int bytes) {
   std::string out;
   for (int i = 0; i < bytes; ++i) out.push_back(static_cast<char>(value >> (8 * i)));
