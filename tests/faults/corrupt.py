@@ -15,6 +15,10 @@ KINDS = {
 }
 
 
+# No checksum, and one wrong bit changes many pixels: no decoder can tell (docs/untrusted-files.md).
+UNCHECKED = {"scan.jpg", "progressive.jpg", "scan.webp", "scan.pdf"}
+
+
 def seeds(faults):
     """One scan with a known fault, in every format that can be made here."""
     picture = Image.open(faults.simulate("seed.png", "--residue", "3:left:faceplate:3", "--dpi", "100", "--seed", "5"))
@@ -54,6 +58,8 @@ def judge(faults, name, data, number, expected):
         return faults.count(kind, "read, same answer")
     if not target[0] or got != expected[0]:
         return faults.count(kind, "read, weaker answer")
+    if name in UNCHECKED:
+        return faults.count(kind, "read, ANOTHER answer: the format cannot notice")
     return faults.complain(kind, f"version {number}: answers {target}", data)
 
 
