@@ -11,6 +11,7 @@
 #include "scrapetrace/layout.h"
 #include "scrapetrace/page.h"
 #include "scrapetrace/result.h"
+#include "scrapetrace/stages.h"
 
 namespace scrapetrace {
 
@@ -30,6 +31,8 @@ struct LocateOptions {
   // Scans of the same machine from before the work on it, not owned; none: null. What they show already is
   // not new, and the jets' fixed pattern is learnt from them and taken out.
   const std::vector<ScanInput>* before = nullptr;
+  int threads = 0;                  // to work on; 0: as many as the processor runs at once
+  StageListener* stages = nullptr;  // not owned; told what begins and ends
 };
 
 struct LocateResult {

@@ -23,13 +23,17 @@ double robust_sigma(const std::vector<double>& values, double centre) {
 
 std::vector<double> running_median(const std::vector<double>& values, std::size_t reach) {
   std::vector<double> out(values.size());
-  std::vector<double> window;
+  // The window in order of size: one value enters and one leaves at each step.
+  std::vector<double> sorted(values.begin(),
+                             values.begin() + static_cast<std::ptrdiff_t>(std::min(reach, values.size())));
+  std::sort(sorted.begin(), sorted.end());
   for (std::size_t i = 0; i < values.size(); ++i) {
-    const std::size_t from = i > reach ? i - reach : 0;
-    const std::size_t to = std::min(values.size(), i + reach + 1);
-    window.assign(values.begin() + static_cast<std::ptrdiff_t>(from),
-                  values.begin() + static_cast<std::ptrdiff_t>(to));
-    out[i] = median(window);
+    if (i + reach < values.size()) {
+      const double entering = values[i + reach];
+      sorted.insert(std::upper_bound(sorted.begin(), sorted.end(), entering), entering);
+    }
+    if (i > reach) sorted.erase(std::lower_bound(sorted.begin(), sorted.end(), values[i - reach - 1]));
+    out[i] = sorted[sorted.size() / 2];
   }
   return out;
 }

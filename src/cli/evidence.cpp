@@ -62,6 +62,7 @@ void offer_reading(Options& options, EvidenceRequest& request) {
   options.value("lead-edge", request.lead_edge, "SIDE",
                 "of the scan's image at which the sheet's lead edge lies: top, right, bottom or left");
   options.value("false-alarms", request.options.false_alarm_rate, "RATE", "false streaks to expect per page");
+  options.value("trace", request.trace, "FILE", "when each stage of the work began and how long it took");
   offer_limits(options, request.reading);
   options.show_cautions();
 }
@@ -97,6 +98,10 @@ std::string wrong_with(EvidenceRequest& request) {
   if (auto what = wrong_with(request.reading); !what.empty()) return what;
   const double dpi = request.options.dpi;
   if (dpi != 0 && !(dpi >= 50 && dpi <= 9600)) return "--dpi must lie between 50 and 9600.";
+  if (!request.trace.empty()) {
+    request.stages = std::make_shared<StageTimes>();
+    request.options.stages = request.stages.get();
+  }
   if (request.lead_edge.empty()) return {};
   request.options.lead_edge = side_named(request.lead_edge);
   if (!request.options.lead_edge) {
@@ -117,10 +122,12 @@ Problems check_outputs(const EvidenceRequest& request) {
   if (!request.json.empty() && !request.json_to_stdout()) append(problems, check_writable(request.json));
   if (!request.html.empty() && !request.html_to_stdout()) append(problems, check_writable(request.html));
   if (!request.picture.empty()) append(problems, check_picture(request.picture));
+  if (!request.trace.empty()) append(problems, check_writable(request.trace));
   return problems;
 }
 
 Result<Machine> load_machine(const EvidenceRequest& request) {
+  const Stage stage(request.options.stages, "read layout and chart");
   auto reader = start_reader(request.reading);
   if (!reader) return reader.problems();
   auto layout = load_layout(request.layout);
@@ -142,6 +149,7 @@ std::vector<ScanInput> read_scans(const EvidenceRequest& request, const Machine&
   if (machine.chart) options.sheet_mm = machine.chart->sheet_mm;
   std::vector<ScanInput> scans;
   for (const auto& file : files) {
+    const Stage stage(request.options.stages, "read pages");
     const auto path = path_for_reading(file);
     const Result<std::vector<std::string>> pages =
         path ? machine.reader->pages_of(*path) : Result<std::vector<std::string>>(path.problems());
@@ -179,7 +187,15 @@ ExitStatus deliver(const EvidenceRequest& request, const Reports& reports) {
   const auto printed = request.text_to_stdout()
                            ? print_answer(reports.text)
                            : print_result(request.json_to_stdout() ? reports.json : reports.html);
+  if (const auto traced = write_trace(request); traced != ExitStatus::ok) return traced;
   return problems.empty() ? printed : refuse(problems);
+}
+
+ExitStatus write_trace(const EvidenceRequest& request) {
+  if (request.trace.empty()) return ExitStatus::ok;
+  const auto problems =
+      write_file(request.trace, report::trace_json(request.stages->ended(), SCRAPETRACE_VERSION));
+  return problems.empty() ? ExitStatus::ok : refuse(problems);
 }
 
 ExitStatus status_of(const std::vector<ScanReport>& scans) {

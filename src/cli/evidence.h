@@ -2,6 +2,7 @@
 // What every command that judges scans shares: the options that name the evidence, reading it, and handing
 // over the reports.
 
+#include <memory>
 #include <optional>
 #include <string>
 #include <vector>
@@ -9,6 +10,7 @@
 #include "cli/exit_status.h"
 #include "cli/options.h"
 #include "cli/reading.h"
+#include "cli/stage_times.h"
 #include "report/units.h"
 #include "scrapetrace/locate.h"
 
@@ -23,6 +25,8 @@ struct EvidenceRequest {
   std::string html;
   std::string units = "mm";  // as given; `unit` once checked
   report::LengthUnit unit = report::LengthUnit::mm;
+  std::string trace;                   // file for the stages' times; empty: not wanted
+  std::shared_ptr<StageTimes> stages;  // of `trace`; null without
   LocateOptions options;
   ReadingRequest reading;
   std::vector<std::string> before;  // scans from before the work on the machine
@@ -35,7 +39,7 @@ struct EvidenceRequest {
 
 void offer_machine(Options& options, EvidenceRequest& request);  // --layout, --chart
 void offer_json(Options& options, EvidenceRequest& request);     // --json
-// --dpi, --lead-edge, --false-alarms, and what scans may ask for (reading.h).
+// --dpi, --lead-edge, --false-alarms, --trace, and what scans may ask for (reading.h).
 void offer_reading(Options& options, EvidenceRequest& request);
 void offer_html(Options& options, EvidenceRequest& request);  // --html, --units
 // All of these and --picture.
@@ -76,7 +80,11 @@ struct Reports {
   std::string picture;  // SVG, for --picture
   std::string html;     // to where --html says
 };
-// Writes what was asked for. A file that fails is complained of; standard output gets its words all the same.
+// Writes the stages' times, when they are wanted.
+ExitStatus write_trace(const EvidenceRequest& request);
+
+// Writes what was asked for, the stages' times last. A file that fails is complained of; standard output gets
+// its words all the same.
 ExitStatus deliver(const EvidenceRequest& request, const Reports& reports);
 
 // scan_failed when some scan could not be analysed.

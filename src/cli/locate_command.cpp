@@ -17,17 +17,25 @@ std::string draw(const EvidenceRequest& request, const Machine& machine, const L
   return report::picture_svg(machine.layout, result.findings, encode(result.thumbnails), options);
 }
 
+Reports make_reports(const EvidenceRequest& request, const Machine& machine,
+                     const std::vector<std::string>& scans, const LocateResult& result) {
+  const Stage stage(request.options.stages, "make reports");
+  Reports reports;
+  if (request.text_to_stdout())
+    reports.text = report::locate_text(machine.layout, result.findings, request.unit);
+  if (!request.json.empty())
+    reports.json = report::locate_json(machine.layout, result.findings, SCRAPETRACE_VERSION);
+  if (!request.picture.empty()) reports.picture = draw(request, machine, result);
+  if (!request.html.empty()) reports.html = html_of(request, machine, scans, result);
+  return reports;
+}
+
 ExitStatus locate_request(const EvidenceRequest& request, const std::vector<std::string>& scans) {
   if (const auto problems = check_outputs(request); !problems.empty()) return refuse(problems);
   const auto machine = load_machine(request);
   if (!machine) return refuse(machine.problems());
   const auto result = locate_files(request, *machine, scans);
-  Reports reports;
-  reports.text = report::locate_text(machine->layout, result.findings, request.unit);
-  reports.json = report::locate_json(machine->layout, result.findings, SCRAPETRACE_VERSION);
-  if (!request.picture.empty()) reports.picture = draw(request, *machine, result);
-  if (!request.html.empty()) reports.html = html_of(request, *machine, scans, result);
-  const auto status = deliver(request, reports);
+  const auto status = deliver(request, make_reports(request, *machine, scans, result));
   if (status != ExitStatus::ok) return status;
   const auto before = status_of(result.findings.before);
   return before == ExitStatus::ok ? status_of(result.findings.scans) : before;

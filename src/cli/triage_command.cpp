@@ -36,7 +36,9 @@ ExitStatus run_triage(const Arguments& arguments) {
   options.words("input", request.input, -1);
   if (const auto status = options.parse(arguments)) return *status;
   if (const auto what = wrong_with(request); !what.empty()) return options.reject(what);
-  return triage(request);
+  const auto status = triage(request);
+  const auto traced = write_trace(request.evidence);
+  return traced == ExitStatus::ok ? status : traced;
 }
 
 }  // namespace scrapetrace::cli

@@ -135,6 +135,7 @@ class Run {
       listed = work_.files_of(name);
       known = work_.key_of(name);
     }
+    const Stage stage(request_.evidence.options.stages, "judge case");
     std::vector<report::TriageFile> files;
     std::vector<std::string> paths;
     std::string contents = settings_ + '\n';
@@ -159,6 +160,7 @@ class Run {
     evidence.command_line = fmt::format("scrapetrace locate --layout {}{}", evidence.layout,
                                         evidence.chart.empty() ? "" : " --chart " + evidence.chart);
     evidence.settings.clear();
+    if (request_.jobs > 1) evidence.options.threads = 1;
     LocateResult result = locate_files(evidence, machine_, paths);
     for (std::size_t i = 0; i < files.size(); ++i) result.findings.scans[i].file = files[i].name;
     const report::TriageCase one{name, key, report_name(name), files, result.findings};

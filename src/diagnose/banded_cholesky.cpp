@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "diagnose/quadratic.h"
+
 namespace scrapetrace::diagnose {
 
 BandedCholesky::BandedCholesky(std::size_t size, std::size_t band)
@@ -32,9 +34,23 @@ void BandedCholesky::whiten(std::vector<double>& v) const {
   for (std::size_t i = 0; i < size_; ++i) {
     const std::size_t first = i > band_ ? i - band_ : 0;
     const double* l = row(i) + (first + band_ - i);
-    double sum = v[i];
-    for (std::size_t k = first; k < i; ++k) sum -= l[k - first] * v[k];
-    v[i] = sum * inverse_diagonal_[i];
+    v[i] = (v[i] - dot(l, v.data() + first, i - first)) * inverse_diagonal_[i];
+  }
+}
+
+void BandedCholesky::whiten_rows(double* rows, std::size_t stride,
+                                 const std::vector<std::size_t>& reached) const {
+  for (std::size_t i = 0; i < size_; ++i) {
+    const std::size_t first = i > band_ ? i - band_ : 0;
+    const double* l = row(i) + (first + band_ - i);
+    double* out = rows + i * stride;
+    for (std::size_t k = first; k < i; ++k) {
+      const double factor = l[k - first];
+      if (factor == 0) continue;
+      const double* in = rows + k * stride;
+      for (std::size_t c = 0; c < reached[k]; ++c) out[c] -= factor * in[c];
+    }
+    for (std::size_t c = 0; c < reached[i]; ++c) out[c] *= inverse_diagonal_[i];
   }
 }
 

@@ -17,6 +17,9 @@ class BandedCholesky {
   [[nodiscard]] bool factor();
   // v <- L^-1 v
   void whiten(std::vector<double>& v) const;
+  // The same for the columns of a matrix of size() rows that lie `stride` apart. Of row i only the entries
+  // before reached[i], which must not fall, may differ from zero; the others are left alone.
+  void whiten_rows(double* rows, std::size_t stride, const std::vector<std::size_t>& reached) const;
   // log det C = 2 sum log L_ii
   [[nodiscard]] double log_determinant() const;
   [[nodiscard]] std::size_t size() const { return size_; }

@@ -4,39 +4,26 @@
 #include <cmath>
 #include <numbers>
 
+#include "diagnose/quadratic.h"
+
 namespace scrapetrace::diagnose {
 
 namespace {
 
-// Whitens and takes the baseline's offset and slope out.
-void whiten_free_of_nuisance(const Trace& trace, std::vector<double>& v) {
-  trace.noise->whiten(v);
-  for (const auto& direction : trace.nuisance) {
-    double dot = 0;
-    for (std::size_t i = 0; i < v.size(); ++i) dot += v[i] * direction[i];
-    for (std::size_t i = 0; i < v.size(); ++i) v[i] -= dot * direction[i];
-  }
-}
+// Blends are kept for this many trial shifts: where registration is unsure there are many more, each used
+// once.
+constexpr std::size_t kMostBlends = 24;
 
-// out[i] = sum over j in range of a[j][i] * x[j - from], for i in range. Written as sums of rows, which the
-// compiler vectorises without reordering any addition.
-void symmetric_product(const std::vector<double>& a, std::size_t n, CellRange range,
-                       const std::vector<double>& x, std::vector<double>& out) {
-  const std::size_t m = range.to - range.from;
-  out.assign(m, 0.0);
-  for (std::size_t j = 0; j < m; ++j) {
-    const double xj = x[j];
-    if (xj == 0) continue;
-    const double* row = a.data() + (range.from + j) * n + range.from;
-    double* o = out.data();
-    for (std::size_t i = 0; i < m; ++i) o[i] += xj * row[i];
+// chi square of what one trace leaves unexplained.
+double residual_chi_square(const Trace& trace, const Blend& blend, const std::vector<double>& signal) {
+  std::vector<double> residual = trace.value;
+  for (std::size_t i = 0; i < residual.size(); ++i) {
+    const double scale = trace.ink < 0 ? trace.base[i] : 1.0;
+    const auto& weight = blend.weight[i];
+    residual[i] -= scale * dot(weight.data(), signal.data() + blend.first[i], weight.size());
   }
-}
-
-double dot(const double* a, const double* b, std::size_t n) {
-  double sum = 0;
-  for (std::size_t i = 0; i < n; ++i) sum += a[i] * b[i];
-  return sum;
+  whiten_free_of_nuisance(trace, residual);
+  return dot(residual.data(), residual.data(), residual.size());
 }
 
 }  // namespace
@@ -54,6 +41,11 @@ double cell_signal(double density, double coverage, double amount) {
 
 double cell_slope(double density, double coverage, double amount) {
   return -coverage * std::numbers::ln10 * density * std::exp(-std::numbers::ln10 * density * amount);
+}
+
+CellResponse cell_response(double density, double coverage, double amount) {
+  const double through = coverage * std::exp(-std::numbers::ln10 * density * amount);
+  return {1 - coverage + through, -std::numbers::ln10 * density * through};
 }
 
 double amount_of(const Trace& trace, const InkState& state, std::size_t cell) {
@@ -80,53 +72,36 @@ double StrengthFit::log_evidence() const {
 
 void Evaluator::set_state(const InkState& state) {
   state_ = state;
+  null_chi_square_.reset();
   for (auto& [index, shift] : shifts_) shift.current = false;
 }
 
-Evaluator::TraceMatrices Evaluator::make_matrices(const Trace& trace, double shift_mm) const {
-  const std::size_t n = scene_.cells.size();
-  const Blend blend = scene_.blend(trace, shift_mm);
-  TraceMatrices out;
-  std::vector<double> y = trace.value;
-  whiten_free_of_nuisance(trace, y);
-  out.yy = dot(y.data(), y.data(), y.size());
-  // Whitened columns of B.
-  std::vector<std::vector<double>> columns(n, std::vector<double>(y.size(), 0.0));
-  for (std::size_t i = 0; i < y.size(); ++i) {
-    // Bare paper is near one but not exactly: what its cells say is relative to the baseline.
-    const double scale = trace.ink < 0 ? trace.base[i] : 1.0;
-    for (std::size_t k = 0; k < blend.weight[i].size(); ++k) {
-      columns[static_cast<std::size_t>(blend.first[i]) + k][i] = scale * blend.weight[i][k];
-    }
-  }
-  for (auto& column : columns) whiten_free_of_nuisance(trace, column);
-  out.a.assign(n * n, 0.0);
-  out.b.assign(n, 0.0);
-  for (std::size_t i = 0; i < n; ++i) {
-    for (std::size_t j = 0; j <= i; ++j) {
-      out.a[i * n + j] = out.a[j * n + i] = dot(columns[i].data(), columns[j].data(), y.size());
-    }
-    out.b[i] = dot(columns[i].data(), y.data(), y.size());
-  }
-  return out;
+const std::vector<Blend>& Evaluator::blends(std::size_t shift) {
+  auto found = blends_.find(shift);
+  if (found != blends_.end()) return found->second;
+  if (blends_.size() >= kMostBlends) blends_.clear();
+  std::vector<Blend> made;
+  for (const Trace& trace : scene_.traces) made.push_back(scene_.blend(trace, scene_.shift_mm[shift]));
+  return blends_.emplace(shift, std::move(made)).first->second;
 }
 
 Evaluator::Shift& Evaluator::at(std::size_t index) {
   Shift& shift = shifts_[index];
   if (shift.matrices.empty()) {
-    for (const Trace& trace : scene_.traces)
-      shift.matrices.push_back(make_matrices(trace, scene_.shift_mm[index]));
+    const auto& blends_here = blends(index);
+    for (std::size_t t = 0; t < scene_.traces.size(); ++t)
+      shift.matrices.push_back(make_cell_matrices(scene_, scene_.traces[t], blends_here[t]));
   }
   if (shift.current) return shift;
   const std::size_t n = scene_.cells.size();
   shift.ground.resize(scene_.traces.size());
   for (std::size_t t = 0; t < scene_.traces.size(); ++t) {
     Ground& ground = shift.ground[t];
-    const TraceMatrices& m = shift.matrices[t];
+    const CellMatrices& m = shift.matrices[t];
     ground.signal = state_signals(scene_.traces[t], state_);
-    symmetric_product(m.a, n, {0, n}, ground.signal, product_);
     ground.gradient.resize(n);
-    for (std::size_t c = 0; c < n; ++c) ground.gradient[c] = m.b[c] - product_[c];
+    for (std::size_t c = 0; c < n; ++c)
+      ground.gradient[c] = m.b[c] - dot(m.a.data() + c * n, ground.signal.data(), n);
     ground.chi_square = m.yy - dot(ground.signal.data(), m.b.data(), n) -
                         dot(ground.signal.data(), ground.gradient.data(), n);
   }
@@ -156,17 +131,15 @@ StrengthFit Evaluator::fit(const TrialCause& cause, std::size_t index, double st
     double information = 0;
     for (std::size_t t = 0; t < scene_.traces.size(); ++t) {
       const Ground& ground = shift.ground[t];
-      const TraceMatrices& matrices = shift.matrices[t];
       cause.signals(scene_.traces[t], state_, strength, columns_);
       change_.resize(m);
       for (std::size_t k = 0; k < m; ++k) change_[k] = columns_.signal[k] - ground.signal[range.from + k];
-      symmetric_product(matrices.a, n, range, change_, product_);
+      const double* block = shift.matrices[t].a.data() + range.from * n + range.from;
+      const QuadraticForms forms = quadratic_forms(block, n, m, change_.data(), columns_.slope.data());
       const double* g = ground.gradient.data() + range.from;
-      chi_square +=
-          ground.chi_square - 2 * dot(change_.data(), g, m) + dot(change_.data(), product_.data(), m);
-      gradient += dot(columns_.slope.data(), g, m) - dot(columns_.slope.data(), product_.data(), m);
-      symmetric_product(matrices.a, n, range, columns_.slope, product_);
-      information += dot(columns_.slope.data(), product_.data(), m);
+      chi_square += ground.chi_square - 2 * dot(change_.data(), g, m) + forms.aa;
+      gradient += dot(columns_.slope.data(), g, m) - forms.ab;
+      information += forms.bb;
     }
     if (chi_square < best.chi_square) {
       best = {strength, chi_square, information, index};
@@ -184,20 +157,32 @@ StrengthFit Evaluator::fit(const TrialCause& cause, std::size_t index, double st
 double direct_chi_square(const Scene& scene, const std::vector<std::vector<double>>& signals,
                          double shift_mm) {
   double total = 0;
-  std::vector<double> residual;
   for (std::size_t t = 0; t < scene.traces.size(); ++t) {
     const Trace& trace = scene.traces[t];
-    const Blend blend = scene.blend(trace, shift_mm);
-    residual = trace.value;
-    for (std::size_t i = 0; i < residual.size(); ++i) {
-      const double scale = trace.ink < 0 ? trace.base[i] : 1.0;
-      const auto& weight = blend.weight[i];
-      residual[i] -= scale * dot(weight.data(), signals[t].data() + blend.first[i], weight.size());
-    }
-    whiten_free_of_nuisance(trace, residual);
-    total += dot(residual.data(), residual.data(), residual.size());
+    total += residual_chi_square(trace, scene.blend(trace, shift_mm), signals[t]);
   }
   return total;
+}
+
+double Evaluator::direct_chi_square(const std::vector<std::vector<double>>& signals, std::size_t shift) {
+  const auto& blends_here = blends(shift);
+  double total = 0;
+  for (std::size_t t = 0; t < scene_.traces.size(); ++t)
+    total += residual_chi_square(scene_.traces[t], blends_here[t], signals[t]);
+  return total;
+}
+
+double Evaluator::null_chi_square() {
+  if (null_chi_square_) return *null_chi_square_;
+  std::vector<std::vector<double>> signals;
+  for (const Trace& trace : scene_.traces) signals.push_back(state_signals(trace, state_));
+  double least = 1e300;
+  for (std::size_t s = 0; s < scene_.shift_mm.size(); ++s) {
+    if (std::abs(scene_.shift_mm[s]) > kTrialReach_columns * scene_.px_mm) continue;
+    least = std::min(least, direct_chi_square(signals, s) - 2 * scene_.shift_log_prior[s]);
+  }
+  null_chi_square_ = least;
+  return least;
 }
 
 double degrees_of_freedom(const Scene& scene) {

@@ -9,8 +9,10 @@
 
 #include <map>
 #include <memory>
+#include <optional>
 #include <vector>
 
+#include "diagnose/cell_matrices.h"
 #include "diagnose/scene.h"
 
 namespace scrapetrace::diagnose {
@@ -48,6 +50,11 @@ class TrialCause {
 // Signal over paper of a cell whose ink kept the fraction `amount` of its baseline density, and its slope.
 double cell_signal(double density, double coverage, double amount);
 double cell_slope(double density, double coverage, double amount);
+struct CellResponse {
+  double signal = 1;
+  double slope = 0;
+};
+CellResponse cell_response(double density, double coverage, double amount);  // both at once
 // Amount of all inks in a trace's channel under a state: sum of share * kept.
 double amount_of(const Trace& trace, const InkState& state, std::size_t cell);
 // Signals of all cells under a state.
@@ -73,38 +80,42 @@ class Evaluator {
   [[nodiscard]] const InkState& state() const { return state_; }
   // chi square of the state itself.
   double chi_square(std::size_t shift);
+  // The same under the trial shift that suits it best, that shift's prior counted: else the registration's
+  // error would pass for one more cause.
+  double null_chi_square();
+  // chi square of given cell signals (one vector per trace), straight from the samples: needs no matrices for
+  // that shift.
+  double direct_chi_square(const std::vector<std::vector<double>>& signals, std::size_t shift);
   // Gauss-Newton over the strength, started at `start`.
   StrengthFit fit(const TrialCause& cause, std::size_t shift, double start);
 
  private:
-  struct TraceMatrices {
-    std::vector<double> a;  // B^T P B, row-major over all cells
-    std::vector<double> b;  // B^T P y
-    double yy = 0;          // y^T P y
-  };
   struct Ground {  // of the present state, per trace
     std::vector<double> signal;
     std::vector<double> gradient;  // B^T P (y - B R0)
     double chi_square = 0;
   };
   struct Shift {
-    std::vector<TraceMatrices> matrices;
+    std::vector<CellMatrices> matrices;
     std::vector<Ground> ground;
     bool current = false;
   };
   Shift& at(std::size_t shift);
-  TraceMatrices make_matrices(const Trace& trace, double shift_mm) const;
+  const std::vector<Blend>& blends(std::size_t shift);
 
   const Scene& scene_;
   InkState state_;
   std::map<std::size_t, Shift> shifts_;
+  std::map<std::size_t, std::vector<Blend>> blends_;  // per trace
+  std::optional<double> null_chi_square_;
   CellSignals columns_;
   std::vector<double> change_;
-  std::vector<double> product_;
 };
 
-// chi square of given cell signals (one vector per trace) at a shift, straight from the samples: dearer than
-// a trial, but needs no matrices for that shift.
+// How far trials and the null are shifted.
+constexpr double kTrialReach_columns = 2;
+
+// chi square of given cell signals (one vector per trace) at a shift, straight from the samples.
 double direct_chi_square(const Scene& scene, const std::vector<std::vector<double>>& signals,
                          double shift_mm);
 

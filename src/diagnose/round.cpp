@@ -55,7 +55,7 @@ Round search_all(const PageContext& page, Judges& judges, const InkState& state,
     round.scratch = search_scratch(context);
   }
   if (region.ink_added) round.haze = search_haze(context);
-  const double null = null_chi_square(context);
+  const double null = judges.main.null_chi_square();
   double best = least_chi_square(round.residue, null);
   best = least_chi_square(round.jet, best);
   best = least_chi_square(round.scratch, best);
@@ -67,7 +67,7 @@ Round search_all(const PageContext& page, Judges& judges, const InkState& state,
     const SearchContext alone{page.layout,    page.columns, page.zones,
                               judges.one_ink, region_mm,    options.priors};
     ResidueSearch partial = search_residue(alone);
-    const double alone_null = null_chi_square(alone);
+    const double alone_null = judges.one_ink.null_chi_square();
     for (ResidueCell& c : partial.cells) {
       c.chi_square += null - alone_null;  // the other inks stay as they are
       c.log_weight += std::log(kOneInkContact);

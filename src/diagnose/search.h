@@ -87,14 +87,7 @@ BoxSearchResult search_haze(const SearchContext& context);
 
 // chi square of a trial of given strength at any shift, without that shift's matrices.
 double trial_chi_square(const SearchContext& context, const TrialCause& trial, double strength,
-                        double shift_mm);
-
-// chi square of what is explained so far, under the trial shift that suits it best, that shift's prior
-// counted: else the registration's error would pass for one more cause.
-double null_chi_square(const SearchContext& context);
-
-// How far trials and the null are shifted.
-constexpr double kTrialReach_columns = 2;
+                        std::size_t shift);
 
 // The trial shift of the registration under which a trial of given strength fits best, its prior counted.
 std::size_t best_shift(const SearchContext& context, const TrialCause& trial, double strength);

@@ -48,19 +48,6 @@ LatticePoint best_box(const SearchContext& context, double step_mm, const Evalua
 
 }  // namespace
 
-double null_chi_square(const SearchContext& context) {
-  const Scene& scene = context.scene();
-  std::vector<std::vector<double>> signals;
-  for (const Trace& trace : scene.traces) signals.push_back(state_signals(trace, context.evaluator.state()));
-  double least = 1e300;
-  for (std::size_t s = 0; s < scene.shift_mm.size(); ++s) {
-    if (std::abs(scene.shift_mm[s]) > kTrialReach_columns * scene.px_mm) continue;
-    const double chi_square = direct_chi_square(scene, signals, scene.shift_mm[s]);
-    least = std::min(least, chi_square - 2 * scene.shift_log_prior[s]);
-  }
-  return least;
-}
-
 JetSearch search_jet(const SearchContext& context) {
   JetSearch out;
   const Scene& scene = context.scene();
@@ -80,7 +67,7 @@ JetSearch search_jet(const SearchContext& context) {
   for (const Head& h : context.layout.heads)
     all_jets += h.jets * static_cast<double>(context.layout.inks.size());
   const double log_prior = std::log(context.priors.weak_jets / all_jets);
-  const double null = -0.5 * null_chi_square(context);
+  const double null = -0.5 * context.evaluator.null_chi_square();
   double best = -1e300;
   for (const auto& jet : near) {
     for (std::size_t ink = 0; ink < context.layout.inks.size(); ++ink) {
@@ -111,7 +98,7 @@ BoxSearchResult search_scratch(const SearchContext& context) {
   if (context.scene().traces.empty()) return out;
   const double px = context.layout.px_mm();
   const double step = px / 2;
-  const double null = -0.5 * null_chi_square(context);
+  const double null = -0.5 * context.evaluator.null_chi_square();
   const double log_prior = std::log(context.priors.scratches * step / context.layout.drum.width_mm);
   double start = 0.3;
   double best = -1e300;
@@ -145,7 +132,7 @@ BoxSearchResult search_haze(const SearchContext& context) {
                                  [](const Trace& t) { return t.ink < 0; });
   if (!paper) return out;
   const double step = 0.2;
-  const double null = -0.5 * null_chi_square(context);
+  const double null = -0.5 * context.evaluator.null_chi_square();
   const double log_prior = std::log(context.priors.hazes * step / context.layout.drum.width_mm);
   double start = 0.05;
   double best = -1e300;

@@ -130,8 +130,7 @@ std::vector<std::size_t> worthwhile_shifts(const SearchContext& context, Lattice
   for (std::size_t s = 0; s < scene.shift_mm.size(); ++s) {
     const auto moved = lattice.contact(shifted(context, cell, s));
     const ResidueTrial trial(scene, geometry::count_touches(context.layout, context.columns, moved));
-    score.push_back(scene.shift_log_prior[s] -
-                    0.5 * trial_chi_square(context, trial, loss, scene.shift_mm[s]));
+    score.push_back(scene.shift_log_prior[s] - 0.5 * trial_chi_square(context, trial, loss, s));
   }
   const auto best = static_cast<std::size_t>(std::max_element(score.begin(), score.end()) - score.begin());
   if (scene.shift_mm.back() < 2.5 * kSharpRegistration * scene.px_mm) return {best};
@@ -210,7 +209,7 @@ void collect(const SearchContext& context, std::size_t carriage, bool downstream
 }  // namespace
 
 double trial_chi_square(const SearchContext& context, const TrialCause& trial, double strength,
-                        double shift_mm) {
+                        std::size_t shift) {
   const CellRange range = trial.range();
   std::vector<std::vector<double>> signals;
   CellSignals changed;
@@ -220,7 +219,7 @@ double trial_chi_square(const SearchContext& context, const TrialCause& trial, d
     std::copy(changed.signal.begin(), changed.signal.end(),
               signals.back().begin() + static_cast<std::ptrdiff_t>(range.from));
   }
-  return direct_chi_square(context.scene(), signals, shift_mm);
+  return context.evaluator.direct_chi_square(signals, shift);
 }
 
 std::size_t best_shift(const SearchContext& context, const TrialCause& trial, double strength) {
@@ -229,8 +228,7 @@ std::size_t best_shift(const SearchContext& context, const TrialCause& trial, do
   double most = -1e300;
   for (std::size_t s = 0; s < scene.shift_mm.size(); ++s) {
     if (std::abs(scene.shift_mm[s]) > kTrialReach_columns * scene.px_mm) continue;
-    const double score =
-        scene.shift_log_prior[s] - 0.5 * trial_chi_square(context, trial, strength, scene.shift_mm[s]);
+    const double score = scene.shift_log_prior[s] - 0.5 * trial_chi_square(context, trial, strength, s);
     if (score > most) most = score, best = s;
   }
   return best;
@@ -257,7 +255,7 @@ ResidueSearch search_residue(const SearchContext& context) {
     if (starts.empty()) continue;
     for (const bool downstream : {false, true}) collect(context, q, downstream, starts, out);
   }
-  const double null = -0.5 * null_chi_square(context);
+  const double null = -0.5 * context.evaluator.null_chi_square();
   for (ResidueCell& cell : out.cells) cell.log_weight -= null;
   out.log_evidence = log_sum(out.cells);
   return out;

@@ -54,10 +54,9 @@ void ResidueTrial::signals(const Trace& trace, const InkState& state, double los
     }
     const std::size_t n = n_[k];
     const double amount = amount_of(trace, state, c);
-    out.signal[k] = haze * cell_signal(trace.density[c], trace.coverage, amount * power[n]);
-    if (n == 0) continue;
-    const double by_amount = cell_slope(trace.density[c], trace.coverage, amount * power[n]);
-    out.slope[k] = -haze * by_amount * amount * static_cast<double>(n) * power[n - 1];
+    const CellResponse cell = cell_response(trace.density[c], trace.coverage, amount * power[n]);
+    out.signal[k] = haze * cell.signal;
+    if (n > 0) out.slope[k] = -haze * cell.slope * amount * static_cast<double>(n) * power[n - 1];
   }
 }
 
@@ -83,8 +82,9 @@ void JetTrial::signals(const Trace& trace, const InkState& state, double loss, C
     if (trace.ink < 0) continue;
     const double share = own ? trace.share[ink_] * state.kept[ink_][c] : 0;
     const double amount = amount_of(trace, state, c) - share * loss;
-    out.signal[k] *= cell_signal(trace.density[c], trace.coverage, amount);
-    if (share > 0) out.slope[k] = -haze * cell_slope(trace.density[c], trace.coverage, amount) * share;
+    const CellResponse cell = cell_response(trace.density[c], trace.coverage, amount);
+    out.signal[k] *= cell.signal;
+    if (share > 0) out.slope[k] = -haze * cell.slope * share;
   }
 }
 

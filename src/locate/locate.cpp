@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "base/parallel.h"
 #include "diagnose/diagnose_region.h"
 #include "diagnose/rank_targets.h"
 #include "diagnose/unchecked.h"
@@ -84,10 +85,13 @@ using Explained = std::vector<locate_detail::ExplainedRegion>;
 
 // Explains every region; its streaks go to the end of the findings.
 Explained explain_regions(const diagnose::PageContext& page, const std::vector<streak::Region>& regions,
-                          const diagnose::DiagnoseOptions& options, Findings& findings) {
+                          const diagnose::DiagnoseOptions& options, int threads, Findings& findings) {
+  std::vector<std::vector<diagnose::Explanation>> found(regions.size());
+  for_each_part(regions.size(), threads,
+                [&](std::size_t r) { found[r] = diagnose::diagnose_region(page, regions, r, options); });
   Explained out;
   for (std::size_t r = 0; r < regions.size(); ++r) {
-    locate_detail::ExplainedRegion explained{r, diagnose::diagnose_region(page, regions, r, options), {}};
+    locate_detail::ExplainedRegion explained{r, std::move(found[r]), {}};
     for (const auto& explanation : explained.explanations) {
       explained.streaks.push_back(findings.streaks.size());
       findings.streaks.push_back(locate_detail::make_streak(page.layout, page.scans, explanation));
@@ -148,6 +152,14 @@ std::vector<Target> targets_of(const diagnose::PageContext& page, const Explaine
                                 registration_mm);
 }
 
+std::vector<std::vector<diagnose::InkNoise>> noise_of(const Layout& layout,
+                                                      const geometry::ColumnMap& columns,
+                                                      const std::vector<diagnose::PreparedScan>& scans) {
+  std::vector<std::vector<diagnose::InkNoise>> noise;
+  for (const auto& scan : scans) noise.push_back(diagnose::measure_ink_noise(layout, columns, scan));
+  return noise;
+}
+
 // All scans of a job, one way round each.
 struct Lying {
   std::vector<AnalysedScan> now;
@@ -171,7 +183,7 @@ LocateResult locate_lying(const Layout& layout, Lying analysed, const std::vecto
   const auto before = locate_detail::make_before(
       layout, columns, take_before(std::move(analysed.before), findings), options.false_alarm_rate);
   diagnose::PageContext page{layout, columns, zones, job.scans, {}};
-  for (const auto& scan : job.scans) page.noise.push_back(diagnose::measure_ink_noise(layout, columns, scan));
+  page.noise = timed(options.stages, "measure noise", [&] { return noise_of(layout, columns, job.scans); });
   diagnose::DiagnoseOptions diagnose_options;
   diagnose_options.scene.same_sheet = options.same_sheet;
 
@@ -184,9 +196,12 @@ LocateResult locate_lying(const Layout& layout, Lying analysed, const std::vecto
   }
   diagnose::PageContext fresh{layout,     columns,    zones, before.scans.empty() ? job.scans : compared,
                               page.noise, page.before};
-  const auto regions =
-      locate_detail::find_all_regions(layout, columns, fresh.scans, options.false_alarm_rate);
-  auto explained = explain_regions(fresh, regions, diagnose_options, findings);
+  const auto regions = timed(options.stages, "search streaks", [&] {
+    return locate_detail::find_all_regions(layout, columns, fresh.scans, options.false_alarm_rate);
+  });
+  auto explained = timed(options.stages, "explain streaks", [&] {
+    return explain_regions(fresh, regions, diagnose_options, options.threads, findings);
+  });
   if (page.before != nullptr) {
     explain_old(page, before, explained, regions, options.false_alarm_rate, diagnose_options, findings);
   }
@@ -194,6 +209,7 @@ LocateResult locate_lying(const Layout& layout, Lying analysed, const std::vecto
   for (auto& group : explained) {
     for (std::size_t& streak : group.streaks) streak = place_of[streak];
   }
+  const Stage stage(options.stages, "rank targets");
   findings.targets = targets_of(fresh, explained, diagnose_options);
   findings.unchecked = diagnose::find_unchecked(layout, zones, job.scans);
   if (options.evidence) {

@@ -50,8 +50,8 @@ struct OnChart {
 };
 
 OnChart find_on_chart(const Layout& layout, const Chart& chart, const PageRaster& raster,
-                      const Resolution& resolution, std::optional<ImageSide> lead_edge) {
-  const auto overview = overview_of(raster, resolution);
+                      const std::optional<Overview>& overview, const Resolution& resolution,
+                      std::optional<ImageSide> lead_edge) {
   if (!overview) return {resolution, {}};
   page::PlaceOptions options;
   options.angle_deg = overview->angle_deg;
@@ -63,17 +63,23 @@ OnChart find_on_chart(const Layout& layout, const Chart& chart, const PageRaster
 }
 
 // At the stated resolution when the print agrees with it, else at the one the print agrees with best.
+// `first` was made at the first resolution that comes into question.
 OnChart search_on_chart(const Layout& layout, const Chart& chart, const PageRaster& raster,
-                        const LocateOptions& options) {
+                        const Overview& first, const LocateOptions& options) {
+  const auto find = [&](const Resolution& resolution) {
+    const bool known = resolution.dpi_across == first.resolution.dpi_across;
+    return find_on_chart(layout, chart, raster, known ? first : overview_of(raster, resolution), resolution,
+                         options.lead_edge);
+  };
   OnChart best;
   for (const Resolution& stated : stated_resolutions(raster, options)) {
-    OnChart found = find_on_chart(layout, chart, raster, stated, options.lead_edge);
+    OnChart found = find(stated);
     if (found.agreement() >= best.agreement()) best = std::move(found);
   }
   const bool doubtful = !raster.tag_conflict.empty() || best.agreement() < kGoodAgreement;
   if (options.dpi > 0 || !doubtful) return best;
   for (const Resolution& guess : resolutions_by_sheet(raster, chart)) {
-    OnChart found = find_on_chart(layout, chart, raster, guess, options.lead_edge);
+    OnChart found = find(guess);
     const double lead = best.ways.empty() ? 0 : kBetter;
     if (found.agreement() > best.agreement() + lead) best = std::move(found);
   }
@@ -152,12 +158,12 @@ page::Placement refine(const Layout& layout, const Chart& chart, const PageRaste
 }
 
 Places place_on_given_chart(const Layout& layout, const Chart& given, const PageRaster& raster,
-                            const LocateOptions& options) {
+                            const Overview& first, const LocateOptions& options) {
   const Chart chart = page::with_printed_words(given);
   const TagWay tagged = way_by_tags(layout, chart, raster, options);
   if (!tagged.other_page.empty()) return tagged.other_page;
   const OnChart found = tagged.tags ? OnChart{tagged.resolution, {tagged.way}}
-                                    : search_on_chart(layout, chart, raster, options);
+                                    : search_on_chart(layout, chart, raster, first, options);
   if (found.agreement() < kLeastAgreement) return other_page(chart, found.agreement());
   std::vector<page::Placement> places;
   for (const auto& way : found.ways)
@@ -193,7 +199,7 @@ Places place_page(const Layout& layout, const Chart* chart, const PageRaster& ra
   }
   const auto overview = overview_of(raster, candidates.front());
   if (!overview) return std::string("shows no print: it is blank, or far too pale; scan the printed side");
-  if (chart != nullptr) return place_on_given_chart(layout, *chart, raster, options);
+  if (chart != nullptr) return place_on_given_chart(layout, *chart, raster, *overview, options);
   return place_bare_page(layout, raster, *overview, options);
 }
 

@@ -192,11 +192,13 @@ std::vector<AnalysedScan> prepare_ways(const Layout& layout, const Chart* chart,
   report.width_px = raster.transposed ? raster.height_px : raster.width_px;
   report.height_px = raster.transposed ? raster.width_px : raster.height_px;
   report.notes = raster.notes;
-  auto placed = place_page(layout, chart, raster, options);
+  auto placed =
+      timed(options.stages, "place page", [&] { return place_page(layout, chart, raster, options); });
   if (const auto* why = std::get_if<std::string>(&placed)) return refuse(*why);
   std::vector<AnalysedScan> ways;
   for (auto& [place, same] :
        distinct_across(std::move(std::get<std::vector<page::Placement>>(placed)), raster)) {
+    const Stage stage(options.stages, "make profiles");
     auto way = prepare_placed(layout, raster, index, std::move(place));
     if (!way) continue;
     way->same = same;
@@ -207,9 +209,11 @@ std::vector<AnalysedScan> prepare_ways(const Layout& layout, const Chart* chart,
         "shows none of the printed patches well enough: scan the whole sheet, printed side down, without "
         "enhancement");
   }
-  const auto jets = settle_by_jets(
-      layout, raster,
-      [&](page::Placement place) { return prepare_placed(layout, raster, index, std::move(place)); }, ways);
+  const auto prepare = [&](page::Placement place) {
+    return prepare_placed(layout, raster, index, std::move(place));
+  };
+  const auto jets =
+      timed(options.stages, "match jets", [&] { return settle_by_jets(layout, raster, prepare, ways); });
   if (jets.other_machine) {
     report.issues = {jets.issue->kind};
     return refuse(jets.issue->sentence);
@@ -220,6 +224,7 @@ std::vector<AnalysedScan> prepare_ways(const Layout& layout, const Chart* chart,
         "the chart that was printed");
   }
   if (jets.issue) ways.front().issues.push_back(*jets.issue);
+  const Stage stage(options.stages, "judge quality");
   complete_report(raster, layout, std::move(report), ways);
   return ways;
 }

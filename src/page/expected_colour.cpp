@@ -41,11 +41,11 @@ ChartImage::ChartImage(const Chart& chart, double cell_mm)
     const auto cell = [&](double mm, int limit) {
       return std::clamp(static_cast<int>(std::lround(mm / cell_mm)), 0, limit);
     };
+    const int from = cell(patch.x_mm[0], width_);
+    const int to = std::max(from, cell(patch.x_mm[1], width_));
     for (int j = cell(patch.y_mm[0], height_); j < cell(patch.y_mm[1], height_); ++j) {
-      for (int i = cell(patch.x_mm[0], width_); i < cell(patch.x_mm[1], width_); ++i) {
-        patch_[static_cast<std::size_t>(j) * static_cast<std::size_t>(width_) + static_cast<std::size_t>(i)] =
-            static_cast<int>(p);
-      }
+      const auto row = patch_.begin() + static_cast<std::ptrdiff_t>(j) * width_;
+      std::fill(row + from, row + to, static_cast<std::int16_t>(p));
     }
   }
 }

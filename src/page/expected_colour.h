@@ -1,6 +1,7 @@
 #pragma once
 // What a chart should look like: linear colours of its patches over paper.
 
+#include <cstdint>
 #include <vector>
 
 #include "scrapetrace/chart.h"
@@ -26,7 +27,7 @@ class ChartImage {
   double cell_mm_;
   int width_;
   int height_;
-  std::vector<int> patch_;
+  std::vector<std::int16_t> patch_;
 };
 
 }  // namespace scrapetrace::page

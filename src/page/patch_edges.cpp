@@ -164,7 +164,12 @@ std::array<double, 2> printed_x_range(const Layout& layout, const Patch& patch) 
 
 PatchEdges measure_patch_edges(const PageRaster& raster, const Layout& layout, const Chart& chart,
                                const RasterFromSheet& map, const EdgeSearch& search) {
-  const ChartImage image(chart, 0.25);
+  return measure_patch_edges(raster, layout, chart, ChartImage(chart, kImageCell_mm), map, search);
+}
+
+PatchEdges measure_patch_edges(const PageRaster& raster, const Layout& layout, const Chart& chart,
+                               const ChartImage& image, const RasterFromSheet& map,
+                               const EdgeSearch& search) {
   PatchEdges out;
   for (std::size_t p = 0; p < chart.patches.size(); ++p) {
     const Patch& patch = chart.patches[p];

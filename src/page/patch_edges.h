@@ -37,5 +37,9 @@ struct EdgeSearch {
 // is under 0.06 of full scale or where a neighbouring patch is too close.
 PatchEdges measure_patch_edges(const PageRaster& raster, const Layout& layout, const Chart& chart,
                                const RasterFromSheet& map, const EdgeSearch& search);
+// The same for several calls: `image` is the chart's, in cells of kImageCell_mm.
+constexpr double kImageCell_mm = 0.25;
+PatchEdges measure_patch_edges(const PageRaster& raster, const Layout& layout, const Chart& chart,
+                               const ChartImage& image, const RasterFromSheet& map, const EdgeSearch& search);
 
 }  // namespace scrapetrace::page

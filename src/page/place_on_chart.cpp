@@ -7,6 +7,8 @@
 #include <utility>
 #include <vector>
 
+#include "page/chart_agreement.h"
+
 namespace scrapetrace::page {
 
 namespace {
@@ -118,59 +120,6 @@ std::vector<double> best_shifts(const EdgeProfile& chart, const EdgeProfile& see
   return kept;
 }
 
-// Weighted sums of what a correlation needs, of one channel.
-struct Moments {
-  double n = 0, seen = 0, expected = 0, seen2 = 0, expected2 = 0, both = 0;
-  void add(double weight, double s, double e) {
-    n += weight;
-    seen += weight * s;
-    expected += weight * e;
-    seen2 += weight * s * s;
-    expected2 += weight * e * e;
-    both += weight * s * e;
-  }
-};
-
-double correlation(const Moments& m) {
-  const double vs = m.seen2 - m.seen * m.seen / m.n;
-  const double ve = m.expected2 - m.expected * m.expected / m.n;
-  return m.n > 0 && vs > 0 && ve > 0 ? (m.both - m.seen * m.expected / m.n) / std::sqrt(vs * ve) : 0;
-}
-
-// Correlation of seen and expected linear signal, at points 2 mm apart, over the part of the sheet that the
-// raster shows. Patches that it does not show count by half as seen bare: a placement may not hide ink off
-// the image, but neither may it drag ink that is cut off onto paper that is seen.
-double agreement(const CoarseMap& map, const RasterFromSheet& place, const ChartImage& image,
-                 const std::vector<Rgb>& colours, const Chart& chart) {
-  constexpr double kStep_mm = 2.0;
-  constexpr double kHidden = 0.5;
-  Moments all;
-  std::array<Moments, 3> bare;
-  std::array<std::vector<double>, 3> hidden;  // what was expected there
-  for (double y = kStep_mm / 2; y < chart.sheet_mm[1]; y += kStep_mm) {
-    for (double x = kStep_mm / 2; x < chart.sheet_mm[0]; x += kStep_mm) {
-      const int patch = image.patch_at(x, y);
-      const auto i = static_cast<int>(std::floor(place.u(x, y) / map.px_per_cell_u));
-      const auto j = static_cast<int>(std::floor(place.v(x, y) / map.px_per_cell_v));
-      const bool visible = i >= 0 && j >= 0 && i < map.width && j < map.height;
-      for (std::size_t c = 0; c < 3; ++c) {
-        const double expected = patch >= 0 ? colours[static_cast<std::size_t>(patch)][c] : 1.0;
-        if (visible) {
-          all.add(1, static_cast<double>(map.at(i, j)[c]), expected);
-          if (patch < 0) bare[c].add(1, static_cast<double>(map.at(i, j)[c]), expected);
-        } else if (patch >= 0) {
-          hidden[c].push_back(expected);
-        }
-      }
-    }
-  }
-  for (std::size_t c = 0; c < 3; ++c) {
-    const double paper = bare[c].n > 0 ? bare[c].seen / bare[c].n : 1.0;
-    for (const double expected : hidden[c]) all.add(kHidden, paper, expected);
-  }
-  return correlation(all);
-}
-
 RasterFromSheet place(const CoarseMap& map, const Chart& chart, const PlaceOptions& options, bool flip_u,
                       bool flip_v, double scale, double shift_x_mm, double shift_y_mm) {
   const double angle = options.angle_deg * std::numbers::pi / 180;
@@ -239,18 +188,14 @@ std::vector<CoarsePlacement> place_on_chart(const CoarseMap& map, const Layout& 
   const EdgeProfile chart_y = chart_edges(layout, chart, grey, 1);
   const EdgeProfile seen_x = seen_edges(map, options, 0);
   const EdgeProfile seen_y = seen_edges(map, options, 1);
-  const ChartImage image(chart);
-  std::vector<Rgb> colours;
-  for (const Patch& patch : chart.patches) colours.push_back(patch_linear(layout, patch, grey));
+  const ChartAgreement agreement(map, layout, chart, grey);
 
   std::vector<double> scales = {1.0};
   if (!options.scale_known) {
     scales.clear();
     for (int k = -20; k <= 8; ++k) scales.push_back(1 + 0.005 * k);
   }
-  const auto score = [&](const RasterFromSheet& candidate) {
-    return agreement(map, candidate, image, colours, chart);
-  };
+  const auto score = [&](const RasterFromSheet& candidate) { return agreement.of(candidate); };
   const double reach_mm = largest_shift_mm(map, chart, options);
   std::vector<CoarsePlacement> found;
   for (const WayRound& way : options.ways) {
@@ -274,9 +219,7 @@ std::vector<CoarsePlacement> place_on_chart(const CoarseMap& map, const Layout& 
 
 double agreement_with_chart(const CoarseMap& map, const Layout& layout, const Chart& chart, bool grey,
                             const RasterFromSheet& place) {
-  std::vector<Rgb> colours;
-  for (const Patch& patch : chart.patches) colours.push_back(patch_linear(layout, patch, grey));
-  return agreement(map, place, ChartImage(chart), colours, chart);
+  return ChartAgreement(map, layout, chart, grey).of(place);
 }
 
 }  // namespace scrapetrace::page

@@ -83,8 +83,9 @@ RefinedMap refine_placement(const PageRaster& raster, const Layout& layout, cons
   const double span = 0.5 * (raster.width_px + raster.height_px);
   RasterFromSheet map = coarse;
   PatchEdges edges;
+  const ChartImage image(chart, kImageCell_mm);
   for (const double reach_mm : {2.0, 0.8, 0.5}) {
-    edges = measure_patch_edges(raster, layout, chart, map, {reach_mm});
+    edges = measure_patch_edges(raster, layout, chart, image, map, {reach_mm});
     if (edges.x.size() + edges.y.size() < 8) break;
     const LineFit y = fit(edges.y, out.sheet_from_raster.q, 2, kAnglePrior, span);
     // Both axes turn together: p2 / p1 = -q1 / q2 for a rotation.

@@ -1,6 +1,7 @@
 #include "page/skew.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <numbers>
 #include <vector>
@@ -10,10 +11,11 @@ namespace scrapetrace::page {
 namespace {
 
 struct Edge {
-  float along;   // position along the edge's direction, from the middle, cells
-  float across;  // position across it
-  float weight;
+  int across;  // position across the edge's direction, from the middle, cells
+  double weight;
 };
+// By position along the edge's direction, from the middle of the map.
+using Lines = std::vector<std::vector<Edge>>;
 
 constexpr int kFewestEdges = 100;
 
@@ -23,21 +25,27 @@ float step_between(const std::array<float, 3>& a, const std::array<float, 3>& b)
   return largest;
 }
 
-// Sum of squares of the projection of `edges` along a direction sheared by `slope`. Each edge is spread over
+// Sum of squares of the projection of `lines` along a direction sheared by `slope`. Each edge is spread over
 // three bins by the quadratic B-spline: narrower deposits are sharpest where edges fall on whole bins, and
-// the cells' own grid, at no skew, would win over the print's.
-double sharpness(const std::vector<Edge>& edges, double slope, std::vector<double>& bins) {
+// the cells' own grid, at no skew, would win over the print's. All edges of a line share their place between
+// bins.
+double sharpness(const Lines& lines, double slope, std::vector<double>& bins) {
   std::fill(bins.begin(), bins.end(), 0.0);
-  const double middle = static_cast<double>(bins.size()) / 2;
-  for (const Edge& e : edges) {
-    const double position = e.across + slope * e.along + middle;
-    const double nearest = std::round(position);
-    const auto i = static_cast<std::ptrdiff_t>(nearest);
-    if (i < 1 || i + 1 >= static_cast<std::ptrdiff_t>(bins.size())) continue;
-    const double t = position - nearest;
-    bins[static_cast<std::size_t>(i) - 1] += e.weight * 0.5 * (0.5 - t) * (0.5 - t);
-    bins[static_cast<std::size_t>(i)] += e.weight * (0.75 - t * t);
-    bins[static_cast<std::size_t>(i) + 1] += e.weight * 0.5 * (0.5 + t) * (0.5 + t);
+  const int last = static_cast<int>(bins.size()) - 1;
+  const int middle = static_cast<int>(bins.size()) / 2;
+  const int middle_line = static_cast<int>(lines.size()) / 2;
+  for (std::size_t line = 0; line < lines.size(); ++line) {
+    const double shift = slope * (static_cast<int>(line) - middle_line) + middle;
+    const int nearest = static_cast<int>(shift + 0.5);
+    const double t = shift - nearest;
+    const std::array<double, 3> spread{0.5 * (0.5 - t) * (0.5 - t), 0.75 - t * t,
+                                       0.5 * (0.5 + t) * (0.5 + t)};
+    for (const Edge& e : lines[line]) {
+      const int i = e.across + nearest;
+      if (i < 1 || i >= last) continue;
+      double* bin = bins.data() + i - 1;
+      for (std::size_t k = 0; k < 3; ++k) bin[k] += e.weight * spread[k];
+    }
   }
   double sum = 0;
   for (double b : bins) sum += b * b;
@@ -47,24 +55,23 @@ double sharpness(const std::vector<Edge>& edges, double slope, std::vector<doubl
 }  // namespace
 
 std::optional<Skew> estimate_skew(const CoarseMap& map, const SkewOptions& options) {
-  std::vector<Edge> upright;  // edges that run along v
-  std::vector<Edge> level;    // edges that run along u
+  Lines upright(static_cast<std::size_t>(map.height));  // edges that run along v
+  Lines level(static_cast<std::size_t>(map.width));     // edges that run along u
+  const auto least = static_cast<float>(options.edge_step);
   const auto cap = static_cast<float>(3 * options.edge_step);
   const int middle_i = map.width / 2;
   const int middle_j = map.height / 2;
+  int count = 0;
   for (int j = 1; j + 1 < map.height; ++j) {
     for (int i = 1; i + 1 < map.width; ++i) {
-      const auto u = static_cast<float>(i - middle_i);
-      const auto v = static_cast<float>(j - middle_j);
       const float gu = step_between(map.at(i + 1, j), map.at(i - 1, j));
       const float gv = step_between(map.at(i, j + 1), map.at(i, j - 1));
-      if (gu > static_cast<float>(options.edge_step) && gu > 2 * gv)
-        upright.push_back({v, u, std::min(gu, cap)});
-      if (gv > static_cast<float>(options.edge_step) && gv > 2 * gu)
-        level.push_back({u, v, std::min(gv, cap)});
+      if (gu > least && gu > 2 * gv)
+        upright[static_cast<std::size_t>(j)].push_back({i - middle_i, std::min(gu, cap)}), ++count;
+      if (gv > least && gv > 2 * gu)
+        level[static_cast<std::size_t>(i)].push_back({j - middle_j, std::min(gv, cap)}), ++count;
     }
   }
-  const auto count = static_cast<int>(upright.size() + level.size());
   if (count < kFewestEdges) return std::nullopt;
 
   std::vector<double> bins(static_cast<std::size_t>(2 * (map.width + map.height)));

@@ -1,11 +1,31 @@
 #include "scan/block_sums.h"
 
 #include <algorithm>
-#include <cmath>
 
-#include "base/srgb.h"
+#include "scan/light_table.h"
 
 namespace scrapetrace::scan {
+
+namespace {
+
+// Rounded means of sums of up to 64 values of 16 bits. Such a sum is below 2^22, so that the product with
+// ceil(2^32 / count) is off by less than 2^22 / 2^32 < 1 / 64 and its whole part is the quotient's.
+class Mean {
+ public:
+  explicit Mean(int count)
+      : half_(static_cast<std::uint32_t>(count) / 2),
+        inverse_(((std::uint64_t{1} << 32U) + static_cast<std::uint64_t>(count) - 1) /
+                 static_cast<std::uint64_t>(count)) {}
+  [[nodiscard]] std::uint16_t of(std::uint32_t sum) const {
+    return static_cast<std::uint16_t>(((sum + half_) * inverse_) >> 32U);
+  }
+
+ private:
+  std::uint64_t half_;
+  std::uint64_t inverse_;
+};
+
+}  // namespace
 
 BlockSums::BlockSums(PageRaster& page, int bands, int bytes_per_sample)
     : BlockSums(page, bands, bytes_per_sample, {page.transposed, false, false}) {}
@@ -14,90 +34,88 @@ BlockSums::BlockSums(PageRaster& page, int bands, int bytes_per_sample, ReadingO
     : page_(page),
       order_(order),
       bands_(static_cast<std::size_t>(bands)),
-      bytes_per_sample_(bytes_per_sample) {
-  const std::size_t codes = bytes_per_sample == 1 ? 256 : 65536;
-  linear_of_.resize(codes);
-  for (std::size_t i = 0; i < codes; ++i) {
-    const double code = static_cast<double>(i) / static_cast<double>(codes - 1);
-    linear_of_[i] = static_cast<std::uint16_t>(std::lround(65535.0 * linear_from_srgb(code)));
-  }
+      bytes_per_sample_(bytes_per_sample),
+      light_(light_table(bytes_per_sample)) {
   page_.grey = bands == 1;
-  page_.linear.assign(static_cast<std::size_t>(page_.blocks()) * 3 * static_cast<std::size_t>(page_.width_px),
-                      0);
+  // Blocks that come in order are put on at the end: their memory is then first touched while the next rows
+  // are decoded.
+  if (order_.transposed || order_.flip_v) {
+    page_.linear.assign(raster_size(page_.blocks()), 0);
+  } else {
+    page_.linear.reserve(raster_size(page_.blocks()));
+  }
   if (!order_.transposed) sums_.assign(static_cast<std::size_t>(page_.width_px) * bands_, 0);
 }
 
-template <class Sample>
-void BlockSums::accumulate(const Sample* samples) {
-  const std::uint16_t* linear = linear_of_.data();
-  std::uint32_t* sums = sums_.data();
-  const std::size_t n = sums_.size();
-  for (std::size_t i = 0; i < n; ++i) sums[i] += linear[samples[i]];
+std::size_t BlockSums::raster_size(int blocks) const {
+  return static_cast<std::size_t>(blocks) * 3 * static_cast<std::size_t>(page_.width_px);
+}
+
+std::uint16_t* BlockSums::line(int block, std::size_t channel) {
+  return page_.linear.data() +
+         (static_cast<std::size_t>(block) * 3 + channel) * static_cast<std::size_t>(page_.width_px);
+}
+
+void BlockSums::add(const Rows& rows) {
+  if (order_.transposed) {
+    bytes_per_sample_ == 1 ? add_across<std::uint8_t>(rows) : add_across<std::uint16_t>(rows);
+  } else {
+    bytes_per_sample_ == 1 ? add_along<std::uint8_t>(rows) : add_along<std::uint16_t>(rows);
+  }
 }
 
 template <class Sample>
-void BlockSums::accumulate_across(const Sample* samples) {
-  const int x = order_.flip_u ? page_.width_px - 1 - rows_seen_ : rows_seen_;
+void BlockSums::add_across(const Rows& rows) {
   for (int block = 0; block < page_.blocks(); ++block) {
     const int count = page_.rows_in(block);
+    const Mean mean(count);
     const int start = block * page_.rows_per_block;
     const int from = order_.flip_v ? page_.height_px - start - count : start;
-    const Sample* first = samples + static_cast<std::size_t>(from) * bands_;
-    for (std::size_t b = 0; b < bands_; ++b) {
-      std::uint32_t sum = 0;
-      for (int i = 0; i < count; ++i) sum += linear_of_[first[static_cast<std::size_t>(i) * bands_ + b]];
-      store(block, static_cast<int>(b), x, sum, count);
+    for (int r = 0; r < rows.count; ++r) {
+      const int u = rows_seen_ + r;
+      const auto x = static_cast<std::size_t>(order_.flip_u ? page_.width_px - 1 - u : u);
+      const Sample* first = rows.row<Sample>(r) + static_cast<std::size_t>(from) * bands_;
+      for (std::size_t b = 0; b < bands_; ++b) {
+        std::uint32_t sum = 0;
+        for (std::size_t i = 0; i < static_cast<std::size_t>(count); ++i)
+          sum += light_[first[i * bands_ + b]];
+        line(block, b)[x] = mean.of(sum);
+      }
+      if (bands_ == 1) line(block, 1)[x] = line(block, 2)[x] = line(block, 0)[x];
     }
   }
+  rows_seen_ += rows.count;
 }
 
-void BlockSums::store(int block, int channel, int x, std::uint32_t sum, int count) {
-  const auto mean = static_cast<std::uint16_t>((sum + static_cast<std::uint32_t>(count) / 2) /
-                                               static_cast<std::uint32_t>(count));
-  const auto at = [&](int c) {
-    return (static_cast<std::size_t>(block) * 3 + static_cast<std::size_t>(c)) *
-               static_cast<std::size_t>(page_.width_px) +
-           static_cast<std::size_t>(x);
-  };
-  page_.linear[at(channel)] = mean;
-  if (bands_ == 1) page_.linear[at(1)] = page_.linear[at(2)] = mean;
-}
-
-void BlockSums::add_row(const std::uint8_t* samples) {
-  if (order_.transposed) {
-    add_across(samples);
-  } else {
-    add_along(samples);
+template <class Sample>
+void BlockSums::add_along(Rows rows) {
+  while (rows.count > 0) {
+    const int row = order_.flip_v ? page_.height_px - 1 - rows_seen_ : rows_seen_;
+    const int block = row / page_.rows_per_block;
+    const int missing = page_.rows_in(block) - rows_in_block_;
+    const Rows now{rows.first, rows.stride, std::min(missing, rows.count)};
+    add_light<Sample>(light_.data(), now, sums_.size(), sums_.data());
+    rows_seen_ += now.count;
+    rows_in_block_ += now.count;
+    if (now.count == missing) flush(block);
+    rows.first += now.count * rows.stride;
+    rows.count -= now.count;
   }
-}
-
-void BlockSums::add_across(const std::uint8_t* samples) {
-  if (bytes_per_sample_ == 1) {
-    accumulate_across(samples);
-  } else {
-    accumulate_across(reinterpret_cast<const std::uint16_t*>(samples));
-  }
-  ++rows_seen_;
-}
-
-void BlockSums::add_along(const std::uint8_t* samples) {
-  if (bytes_per_sample_ == 1) {
-    accumulate(samples);
-  } else {
-    accumulate(reinterpret_cast<const std::uint16_t*>(samples));
-  }
-  const int row = order_.flip_v ? page_.height_px - 1 - rows_seen_ : rows_seen_;
-  const int block = row / page_.rows_per_block;
-  ++rows_seen_;
-  if (++rows_in_block_ == page_.rows_in(block)) flush(block);
 }
 
 void BlockSums::flush(int block) {
-  for (int u = 0; u < page_.width_px; ++u) {
-    const int x = order_.flip_u ? page_.width_px - 1 - u : u;
-    for (std::size_t b = 0; b < bands_; ++b) {
-      store(block, static_cast<int>(b), x, sums_[static_cast<std::size_t>(u) * bands_ + b], rows_in_block_);
-    }
+  page_.linear.resize(std::max(page_.linear.size(), raster_size(block + 1)));
+  const Mean mean(rows_in_block_);
+  const auto width = static_cast<std::size_t>(page_.width_px);
+  for (std::size_t b = 0; b < bands_; ++b) {
+    const std::uint32_t* sums = sums_.data() + b;
+    std::uint16_t* out = line(block, b);
+    for (std::size_t u = 0; u < width; ++u) out[u] = mean.of(sums[u * bands_]);
+    if (order_.flip_u) std::reverse(out, out + width);
+  }
+  if (bands_ == 1) {
+    std::copy_n(line(block, 0), width, line(block, 1));
+    std::copy_n(line(block, 0), width, line(block, 2));
   }
   std::fill(sums_.begin(), sums_.end(), 0U);
   rows_in_block_ = 0;

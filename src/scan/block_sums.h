@@ -6,6 +6,7 @@
 #include <cstdint>
 #include <vector>
 
+#include "scan/rows.h"
 #include "scrapetrace/page.h"
 
 namespace scrapetrace::scan {
@@ -26,18 +27,19 @@ class BlockSums {
   // Nothing flipped; transposed as the page says.
   BlockSums(PageRaster& page, int bands, int bytes_per_sample);
 
-  // The next stored row, top to bottom, interleaved samples in host byte order.
-  void add_row(const std::uint8_t* samples);
+  // The next stored rows, top to bottom.
+  void add(const Rows& rows);
+  void add_row(const std::uint8_t* samples) { add({samples, 0, 1}); }
 
  private:
-  void add_along(const std::uint8_t* samples);
-  void add_across(const std::uint8_t* samples);
+  template <class Sample>
+  void add_along(Rows rows);
+  template <class Sample>
+  void add_across(const Rows& rows);
   void flush(int block);
-  template <class Sample>
-  void accumulate(const Sample* samples);
-  template <class Sample>
-  void accumulate_across(const Sample* samples);
-  void store(int block, int channel, int x, std::uint32_t sum, int count);
+  [[nodiscard]] std::size_t raster_size(int blocks) const;
+  // Where a block's channel begins in the raster.
+  [[nodiscard]] std::uint16_t* line(int block, std::size_t channel);
 
   PageRaster& page_;
   ReadingOrder order_;
@@ -45,8 +47,8 @@ class BlockSums {
   int bytes_per_sample_;
   int rows_seen_ = 0;
   int rows_in_block_ = 0;
-  std::vector<std::uint32_t> sums_;       // one block, interleaved
-  std::vector<std::uint16_t> linear_of_;  // code value to linear, 65535 = full scale
+  std::vector<std::uint32_t> sums_;   // one block, interleaved
+  std::vector<std::uint16_t> light_;  // code value to linear, 65535 = full scale
 };
 
 }  // namespace scrapetrace::scan

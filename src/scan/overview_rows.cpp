@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "base/srgb.h"
+#include "scan/light_table.h"
 
 namespace scrapetrace::scan {
 
@@ -16,7 +17,10 @@ constexpr double kCells = 3200;
 
 OverviewRows::OverviewRows(Overview& overview, int width_px, int height_px, int bands, int bytes_per_sample,
                            ReadingOrder order)
-    : overview_(overview), bands_(static_cast<std::size_t>(bands)), bytes_per_sample_(bytes_per_sample) {
+    : overview_(overview),
+      bands_(static_cast<std::size_t>(bands)),
+      bytes_per_sample_(bytes_per_sample),
+      light_(light_table(bytes_per_sample)) {
   overview.px_per_cell = std::max(1, static_cast<int>(std::lround(std::max(width_px, height_px) / kCells)));
   overview.width = width_px / overview.px_per_cell;
   overview.height = height_px / overview.px_per_cell;
@@ -25,11 +29,6 @@ OverviewRows::OverviewRows(Overview& overview, int width_px, int height_px, int 
   overview.flip_v = order.flip_v;
   overview.grey.reserve(static_cast<std::size_t>(overview.width) * static_cast<std::size_t>(overview.height));
   sums_.assign(static_cast<std::size_t>(overview.width), 0);
-  linear_of_.resize(bytes_per_sample == 1 ? 256 : 65536);
-  for (std::size_t i = 0; i < linear_of_.size(); ++i) {
-    const double code = static_cast<double>(i) / static_cast<double>(linear_of_.size() - 1);
-    linear_of_[i] = static_cast<std::uint16_t>(std::lround(65535.0 * linear_from_srgb(code)));
-  }
   code_of_.resize(4096);
   for (std::size_t i = 0; i < code_of_.size(); ++i)
     code_of_[i] =
@@ -38,21 +37,23 @@ OverviewRows::OverviewRows(Overview& overview, int width_px, int height_px, int 
 
 template <class Sample>
 void OverviewRows::accumulate(const Sample* samples) {
-  const std::uint16_t* linear = linear_of_.data();
+  const std::uint16_t* light = light_.data();
   const Sample* p = samples + (bands_ == 3 ? 1 : 0);
   for (std::uint32_t& sum : sums_) {
-    for (int k = 0; k < overview_.px_per_cell; ++k, p += bands_) sum += linear[*p];
+    for (int k = 0; k < overview_.px_per_cell; ++k, p += bands_) sum += light[*p];
   }
 }
 
-void OverviewRows::add_row(const std::uint8_t* samples) {
-  if (rows_seen_ >= overview_.height * overview_.px_per_cell) return;
-  if (bytes_per_sample_ == 1) {
-    accumulate(samples);
-  } else {
-    accumulate(reinterpret_cast<const std::uint16_t*>(samples));
+void OverviewRows::add(const Rows& rows) {
+  for (int r = 0; r < rows.count; ++r) {
+    if (rows_seen_ >= overview_.height * overview_.px_per_cell) return;
+    if (bytes_per_sample_ == 1) {
+      accumulate(rows.row<std::uint8_t>(r));
+    } else {
+      accumulate(rows.row<std::uint16_t>(r));
+    }
+    if (++rows_seen_ % overview_.px_per_cell == 0) flush();
   }
-  if (++rows_seen_ % overview_.px_per_cell == 0) flush();
 }
 
 void OverviewRows::flush() {

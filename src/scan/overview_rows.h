@@ -17,8 +17,9 @@ class OverviewRows {
   OverviewRows(Overview& overview, int width_px, int height_px, int bands, int bytes_per_sample,
                ReadingOrder order);
 
-  // The next stored row, top to bottom, interleaved samples in host byte order.
-  void add_row(const std::uint8_t* samples);
+  // The next stored rows, top to bottom.
+  void add(const Rows& rows);
+  void add_row(const std::uint8_t* samples) { add({samples, 0, 1}); }
 
  private:
   template <class Sample>
@@ -29,9 +30,9 @@ class OverviewRows {
   std::size_t bands_;
   int bytes_per_sample_;
   int rows_seen_ = 0;
-  std::vector<std::uint32_t> sums_;       // of one row of cells, linear light
-  std::vector<std::uint16_t> linear_of_;  // code value to linear, 65535 = full scale
-  std::vector<std::uint8_t> code_of_;     // linear light, upper 12 bits, to code
+  std::vector<std::uint32_t> sums_;    // of one row of cells, linear light
+  std::vector<std::uint16_t> light_;   // code value to linear, 65535 = full scale
+  std::vector<std::uint8_t> code_of_;  // linear light, upper 12 bits, to code
 };
 
 }  // namespace scrapetrace::scan

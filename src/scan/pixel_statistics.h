@@ -1,8 +1,10 @@
 #pragma once
 // What single pixels are like, taken while they pass by: averaging would hide it.
 
+#include <array>
 #include <cstdint>
 
+#include "scan/rows.h"
 #include "scrapetrace/page.h"
 
 namespace scrapetrace::scan {
@@ -11,12 +13,15 @@ class PixelSampler {
  public:
   // `bands` (1 or 3) and `bytes_per_sample` (1 or 2) describe the rows to come; `width_px` is a stored row's.
   PixelSampler(PixelStatistics& statistics, int width_px, int bands, int bytes_per_sample);
-  // The next stored row. Every eighth one counts.
-  void add_row(const std::uint8_t* samples);
+  // The next stored rows. Every eighth one counts.
+  void add(const Rows& rows);
+  void add_row(const std::uint8_t* samples) { add({samples, 0, 1}); }
 
  private:
   template <class Sample>
-  void count(const Sample* samples);
+  void count_codes(const Sample* samples);
+  template <class Sample>
+  void count_steps(const Sample* samples);
 
   PixelStatistics& statistics_;
   int width_px_;

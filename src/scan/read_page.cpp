@@ -10,6 +10,7 @@
 #include "scan/page_name.h"
 #include "scan/pixel_statistics.h"
 #include "scan/plain_colour.h"
+#include "scan/row_feed.h"
 #include "scan/vips_session.h"
 
 namespace scrapetrace::scan {
@@ -72,22 +73,6 @@ PageRaster sized_raster(OpenedPage& opened, const ReadOptions& options) {
   return page;
 }
 
-bool read_rows(VipsImage* image, BlockSums& sums, PixelSampler& sampler, OverviewRows* overview) {
-  const Region region(vips_region_new(image));
-  const int width = vips_image_get_width(image);
-  const int height = vips_image_get_height(image);
-  for (int top = 0; top < height; top += kRowsPerStrip) {
-    const VipsRect strip{0, top, width, std::min(kRowsPerStrip, height - top)};
-    if (vips_region_prepare(region.get(), &strip) != 0) return false;
-    for (int y = top; y < top + strip.height; ++y) {
-      sums.add_row(VIPS_REGION_ADDR(region.get(), 0, y));
-      sampler.add_row(VIPS_REGION_ADDR(region.get(), 0, y));
-      if (overview != nullptr) overview->add_row(VIPS_REGION_ADDR(region.get(), 0, y));
-    }
-  }
-  return true;
-}
-
 Result<PageRaster> read(const ScanFile& file, int index, const ReadOptions& options) {
   const auto problem = [&](std::string what) { return Problem{file.name(), 0, 0, std::move(what)}; };
   auto found = open_page(file, index, options.limits);
@@ -116,7 +101,12 @@ Result<PageRaster> read(const ScanFile& file, int index, const ReadOptions& opti
     overview.emplace(page.overview, vips_image_get_width(image), vips_image_get_height(image), bands, bytes,
                      order);
   }
-  if (!read_rows(image, sums, sampler, overview ? &*overview : nullptr)) {
+  const auto take = [&](const Rows& rows) {
+    sums.add(rows);
+    sampler.add(rows);
+    if (overview) overview->add(rows);
+  };
+  if (!feed_rows(image, kRowsPerStrip, take)) {
     return problem("is damaged or cut short (" + take_first_vips_error() + "); copy or scan it again");
   }
   page.notes = std::move(opened.notes);

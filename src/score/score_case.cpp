@@ -64,13 +64,15 @@ CaseRecord score_case(const std::vector<ScoreMachine>& machines, const ScoreOpti
     if (!first) first = made;
     scans.push_back({"sheet " + std::to_string(scans.size() + 1), std::move(made.as_scanned)});
   }
-  const Findings findings = locate(layout, &drawn.chart, scans, {}).findings;
+  LocateOptions one_thread;  // the cases run side by side
+  one_thread.threads = 1;
+  const Findings findings = locate(layout, &drawn.chart, scans, one_thread).findings;
   record.analysed = all_analysed(findings);
   record.located = beliefs_of(layout, findings);
   judge_streaks(drawn, findings, record);
   if (scans.size() > 1) {
     scans.resize(1, scans.front());
-    record.first_sheet = beliefs_of(layout, locate(layout, &drawn.chart, scans, {}).findings);
+    record.first_sheet = beliefs_of(layout, locate(layout, &drawn.chart, scans, one_thread).findings);
   }
   if (const Residue* residue = drawn.residue()) {
     record.width_mm = residue->width_mm;

@@ -102,6 +102,20 @@ TEST(Locate, NamesTheHeadInTextJsonAndPicture) {
   }
 }
 
+TEST(Locate, TracesItsStages) {
+  const std::string trace = scratch() + "/trace.json";
+  const Ran ran = run_tool(locate_with({"--trace", trace, sheet()}));
+  ASSERT_EQ(ran.status, 0) << ran.err;
+  const Json events = Json::parse(slurp(trace))["traceEvents"];
+  const auto length_of = [&](const std::string& name) {
+    double sum = 0;
+    for (const Json& event : events) sum += event["name"] == name ? event["dur"].get<double>() : 0;
+    return sum;
+  };
+  for (const char* stage : {"read pages", "place page", "make profiles", "search streaks", "explain streaks"})
+    EXPECT_GT(length_of(stage), 0) << stage;
+}
+
 TEST(Locate, JsonToStdoutStandsAlone) {
   const Ran ran = run_tool(locate_with({"--json", "-", sheet()}));
   EXPECT_EQ(ran.status, 0) << ran.err;

@@ -67,6 +67,31 @@ INSTANTIATE_TEST_SUITE_P(BandedCholesky, Factor,
                          ::testing::Values(Shape{1, 0}, Shape{2, 1}, Shape{12, 0}, Shape{30, 1}, Shape{40, 7},
                                            Shape{9, 20}));
 
+// Columns that begin at different rows, as the cells under a profile do.
+TEST(BandedCholesky, WhitensTheColumnsOfAMatrixAsItDoesEach) {
+  constexpr std::size_t kSize = 40;
+  constexpr std::size_t kColumns = 23;
+  const Eigen::MatrixXd matrix = random_matrix({static_cast<int>(kSize), 7}, 2);
+  auto own = banded(matrix, 7);
+  ASSERT_TRUE(own.factor());
+  std::vector<double> rows(kSize * kColumns, 0.0);
+  std::vector<std::size_t> reached;
+  for (std::size_t i = 0; i < kSize; ++i) {
+    reached.push_back(std::min(kColumns, 2 + i / 2));
+    for (std::size_t c = 0; c < reached[i]; ++c)
+      rows[i * kColumns + c] = std::cos(static_cast<double>(5 * i + c));
+  }
+  std::vector<double> whitened = rows;
+  own.whiten_rows(whitened.data(), kColumns, reached);
+  for (std::size_t c = 0; c < kColumns; ++c) {
+    std::vector<double> column;
+    for (std::size_t i = 0; i < kSize; ++i) column.push_back(rows[i * kColumns + c]);
+    own.whiten(column);
+    for (std::size_t i = 0; i < kSize; ++i)
+      EXPECT_NEAR(whitened[i * kColumns + c], column[i], kRounding) << c << " " << i;
+  }
+}
+
 TEST(BandedCholesky, SaysWhenAMatrixIsNotPositiveDefinite) {
   for (const double last : {0.5, 0.25, 0.2, -1.0}) {
     BandedCholesky matrix(3, 1);

@@ -1,0 +1,40 @@
+#include "base/parallel.h"
+
+#include <algorithm>
+#include <atomic>
+#include <exception>
+#include <mutex>
+#include <thread>
+#include <vector>
+
+namespace scrapetrace {
+
+std::size_t thread_count(int wanted) {
+  return static_cast<std::size_t>(
+      std::max(1, wanted > 0 ? wanted : static_cast<int>(std::thread::hardware_concurrency())));
+}
+
+void for_each_part(std::size_t n, int threads, const std::function<void(std::size_t)>& work) {
+  std::atomic<std::size_t> next{0};
+  std::mutex mutex;
+  std::exception_ptr failure;
+  const auto take = [&] {
+    for (std::size_t i = next++; i < n; i = next++) {
+      try {
+        work(i);
+      } catch (...) {
+        next = n;
+        const std::scoped_lock lock(mutex);
+        if (!failure) failure = std::current_exception();
+      }
+    }
+  };
+  {
+    std::vector<std::jthread> others;
+    for (std::size_t k = 1; k < std::min(n, thread_count(threads)); ++k) others.emplace_back(take);
+    take();
+  }
+  if (failure) std::rethrow_exception(failure);
+}
+
+}  // namespace scrapetrace

@@ -1,0 +1,17 @@
+#pragma once
+// Work that falls into independent parts, on several threads.
+
+#include <cstddef>
+#include <functional>
+
+namespace scrapetrace {
+
+// How many threads `wanted` stands for: 0 is as many as the processor runs at once.
+std::size_t thread_count(int wanted);
+
+// Calls work(0) .. work(n - 1), each once, on up to thread_count(threads) threads, the calling one among
+// them. Parts must share nothing that any of them changes; whoever needs an order keeps results by index.
+// What a part throws is thrown here, after the parts under way are done; the others are then left out.
+void for_each_part(std::size_t n, int threads, const std::function<void(std::size_t)>& work);
+
+}  // namespace scrapetrace

@@ -1,0 +1,104 @@
+#include "page/chart_agreement.h"
+
+#include <array>
+#include <cmath>
+
+namespace scrapetrace::page {
+
+namespace {
+
+constexpr double kStep_mm = 2.0;
+constexpr double kHidden = 0.5;
+
+// What is seen of one kind.
+struct Seen {
+  double points = 0;
+  double hidden = 0;
+  Rgb sum{};
+  Rgb squares{};
+};
+
+// Weighted sums of what a correlation needs.
+struct Moments {
+  double n = 0, seen = 0, expected = 0, seen2 = 0, expected2 = 0, both = 0;
+  [[nodiscard]] double correlation() const {
+    const double vs = seen2 - seen * seen / n;
+    const double ve = expected2 - expected * expected / n;
+    return n > 0 && vs > 0 && ve > 0 ? (both - seen * expected / n) / std::sqrt(vs * ve) : 0;
+  }
+};
+
+// Whole part downwards; std::floor is a call on processors of the oldest kind that are served.
+int floor_of(double value) {
+  const int whole = static_cast<int>(value);
+  return whole - (static_cast<double>(whole) > value ? 1 : 0);
+}
+
+}  // namespace
+
+ChartAgreement::ChartAgreement(const CoarseMap& map, const Layout& layout, const Chart& chart, bool grey)
+    : map_(map) {
+  for (const Patch& patch : chart.patches) expected_.push_back(patch_linear(layout, patch, grey));
+  const std::size_t bare = expected_.size();
+  expected_.push_back({1, 1, 1});
+  const ChartImage image(chart);
+  for (double y = kStep_mm / 2; y < chart.sheet_mm[1]; y += kStep_mm) {
+    bool fresh = true;
+    for (double x = kStep_mm / 2; x < chart.sheet_mm[0]; x += kStep_mm) {
+      const int patch = image.patch_at(x, y);
+      const std::size_t kind = patch >= 0 ? static_cast<std::size_t>(patch) : bare;
+      if (fresh || runs_.back().kind != kind) runs_.push_back({x, y, 0, kind});
+      ++runs_.back().points;
+      fresh = false;
+    }
+  }
+}
+
+double ChartAgreement::of(const RasterFromSheet& place) const {
+  std::vector<Seen> seen(expected_.size());
+  const double step_u = kStep_mm * place.ux / map_.px_per_cell_u;
+  const double step_v = kStep_mm * place.vx / map_.px_per_cell_v;
+  for (const Run& run : runs_) {
+    Seen& here = seen[run.kind];
+    const double u = place.u(run.x_mm, run.y_mm) / map_.px_per_cell_u;
+    const double v = place.v(run.x_mm, run.y_mm) / map_.px_per_cell_v;
+    Rgb sum{};
+    Rgb squares{};
+    int visible = 0;
+    for (int k = 0; k < run.points; ++k) {
+      const int i = floor_of(u + k * step_u);
+      const int j = floor_of(v + k * step_v);
+      if (i < 0 || j < 0 || i >= map_.width || j >= map_.height) continue;
+      const auto& cell = map_.at(i, j);
+      for (std::size_t c = 0; c < 3; ++c) {
+        const auto s = static_cast<double>(cell[c]);
+        sum[c] += s;
+        squares[c] += s * s;
+      }
+      ++visible;
+    }
+    for (std::size_t c = 0; c < 3; ++c) here.sum[c] += sum[c], here.squares[c] += squares[c];
+    here.points += visible;
+    here.hidden += run.points - visible;
+  }
+  Moments all;
+  const Seen& bare = seen.back();
+  for (std::size_t kind = 0; kind < seen.size(); ++kind) {
+    const double hidden = kind + 1 == seen.size() ? 0 : kHidden * seen[kind].hidden;
+    for (std::size_t c = 0; c < 3; ++c) {
+      const double paper = bare.points > 0 ? bare.sum[c] / bare.points : 1.0;
+      const double expected = expected_[kind][c];
+      const double n = seen[kind].points + hidden;
+      const double sum = seen[kind].sum[c] + hidden * paper;
+      all.n += n;
+      all.seen += sum;
+      all.seen2 += seen[kind].squares[c] + hidden * paper * paper;
+      all.expected += n * expected;
+      all.expected2 += n * expected * expected;
+      all.both += sum * expected;
+    }
+  }
+  return all.correlation();
+}
+
+}  // namespace scrapetrace::page

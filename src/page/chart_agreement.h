@@ -1,0 +1,38 @@
+#pragma once
+// How well a coarse map agrees with a chart laid over it, for many ways of laying it.
+
+#include <cstddef>
+#include <vector>
+
+#include "page/coarse_map.h"
+#include "page/expected_colour.h"
+#include "page/raster_from_sheet.h"
+#include "scrapetrace/chart.h"
+#include "scrapetrace/layout.h"
+
+namespace scrapetrace::page {
+
+class ChartAgreement {
+ public:
+  // `map` must outlive this.
+  ChartAgreement(const CoarseMap& map, const Layout& layout, const Chart& chart, bool grey);
+
+  // Correlation of seen and expected linear signal, at points 2 mm apart, over the part of the sheet that the
+  // raster shows. Patches that it does not show count by half as seen bare: a placement may not hide ink off
+  // the image, but neither may it drag ink that is cut off onto paper that is seen.
+  [[nodiscard]] double of(const RasterFromSheet& place) const;
+
+ private:
+  // Points of one row with the same patch under them, the last kind bare paper.
+  struct Run {
+    double x_mm = 0;  // of the first
+    double y_mm = 0;
+    int points = 0;
+    std::size_t kind = 0;
+  };
+  const CoarseMap& map_;
+  std::vector<Run> runs_;
+  std::vector<Rgb> expected_;  // per kind
+};
+
+}  // namespace scrapetrace::page

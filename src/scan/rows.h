@@ -1,0 +1,20 @@
+#pragma once
+// Rows of an image on their way through, top to bottom.
+
+#include <cstddef>
+#include <cstdint>
+
+namespace scrapetrace::scan {
+
+// Interleaved samples in host byte order, not owned.
+struct Rows {
+  const std::uint8_t* first = nullptr;
+  std::ptrdiff_t stride = 0;  // bytes from row to row
+  int count = 0;
+  template <class Sample>
+  [[nodiscard]] const Sample* row(int r) const {
+    return reinterpret_cast<const Sample*>(first + r * stride);
+  }
+};
+
+}  // namespace scrapetrace::scan

@@ -1,0 +1,33 @@
+#include "base/parallel.h"
+
+#include <gtest/gtest.h>
+
+#include <atomic>
+#include <stdexcept>
+#include <vector>
+
+namespace scrapetrace {
+namespace {
+
+TEST(ForEachPart, DoesEveryPartOnceOnAnyNumberOfThreads) {
+  for (const int threads : {0, 1, 2, 7, 40}) {
+    for (const std::size_t n : {0U, 1U, 5U, 1000U}) {
+      std::vector<int> done(n, 0);
+      for_each_part(n, threads, [&](std::size_t i) { ++done[i]; });
+      EXPECT_EQ(done, std::vector<int>(n, 1)) << threads << " threads";
+    }
+  }
+}
+
+TEST(ForEachPart, ThrowsWhatAPartThrowsAndLeavesTheRest) {
+  std::atomic<int> done{0};
+  const auto work = [&](std::size_t i) {
+    if (i == 3) throw std::runtime_error("part 3");
+    ++done;
+  };
+  EXPECT_THROW(for_each_part(100000, 2, work), std::runtime_error);
+  EXPECT_LT(done, 100000 - 1);
+}
+
+}  // namespace
+}  // namespace scrapetrace
