@@ -11,7 +11,7 @@ namespace scrapetrace::scan {
 
 namespace {
 
-constexpr std::size_t kStrips = 12;
+constexpr std::size_t kStrips = 8;
 // A thread that had to wait goes on when there is work for a while, so that the two change places seldom.
 constexpr std::size_t kWorthwhile = kStrips / 2;
 
