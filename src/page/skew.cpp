@@ -36,7 +36,7 @@ double sharpness(const Lines& lines, double slope, std::vector<double>& bins) {
   const int middle_line = static_cast<int>(lines.size()) / 2;
   for (std::size_t line = 0; line < lines.size(); ++line) {
     const double shift = slope * (static_cast<int>(line) - middle_line) + middle;
-    const int nearest = static_cast<int>(shift + 0.5);
+    const int nearest = static_cast<int>(std::lround(shift));
     const double t = shift - nearest;
     const std::array<double, 3> spread{0.5 * (0.5 - t) * (0.5 - t), 0.75 - t * t,
                                        0.5 * (0.5 + t) * (0.5 + t)};
