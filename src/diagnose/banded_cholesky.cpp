@@ -54,6 +54,16 @@ void BandedCholesky::whiten_rows(double* rows, std::size_t stride,
   }
 }
 
+void BandedCholesky::solve(std::vector<double>& v) const {
+  whiten(v);
+  for (std::size_t i = size_; i-- > 0;) {
+    v[i] *= inverse_diagonal_[i];
+    const std::size_t first = i > band_ ? i - band_ : 0;
+    const double* l = row(i) + (first + band_ - i);
+    for (std::size_t k = first; k < i; ++k) v[k] -= l[k - first] * v[i];
+  }
+}
+
 double BandedCholesky::log_determinant() const {
   double sum = 0;
   for (double d : inverse_diagonal_) sum -= 2 * std::log(d);

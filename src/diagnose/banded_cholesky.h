@@ -1,5 +1,6 @@
 #pragma once
-// Cholesky factor of a symmetric positive definite band matrix, for whitening profiles.
+// Cholesky factor of a symmetric positive definite band matrix, for whitening profiles and for
+// systems whose unknowns lie along a line.
 
 #include <cstddef>
 #include <vector>
@@ -20,6 +21,8 @@ class BandedCholesky {
   // The same for the columns of a matrix of size() rows that lie `stride` apart. Of row i only the entries
   // before reached[i], which must not fall, may differ from zero; the others are left alone.
   void whiten_rows(double* rows, std::size_t stride, const std::vector<std::size_t>& reached) const;
+  // v <- C^-1 v
+  void solve(std::vector<double>& v) const;
   // log det C = 2 sum log L_ii
   [[nodiscard]] double log_determinant() const;
   [[nodiscard]] std::size_t size() const { return size_; }

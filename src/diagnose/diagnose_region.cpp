@@ -136,6 +136,10 @@ std::vector<Explanation> diagnose_region(const PageContext& page, const std::vec
   const streak::Region& region = regions[index];
   std::vector<streak::Track> tracks;
   for (const PreparedScan& scan : page.scans) {
+    if (region.faint) {
+      tracks.push_back(all_strips(scan));
+      continue;
+    }
     tracks.push_back(streak::track_streak(scan.strips, scan.views, region.x_mm, -1, !region.ink_lost));
     if (!region.ink_lost) tracks.back().strips = all_strips(scan).strips;
   }
@@ -155,7 +159,7 @@ std::vector<Explanation> diagnose_region(const PageContext& page, const std::vec
     e.z = region.z;
     e.tracks = tracks;
     describe_visible(page, scenes.main, region, e);
-    if (std::abs(e.loss) >= kLeastLoss) out.push_back(std::move(e));
+    if (region.faint || std::abs(e.loss) >= kLeastLoss) out.push_back(std::move(e));
   }
   return out;
 }

@@ -148,7 +148,7 @@ StrengthFit Evaluator::fit(const TrialCause& cause, std::size_t index, double st
       step *= 0.5;  // overshot: half the way from the best point
     }
     const double next = std::clamp(best.strength + step, cause.lowest(), cause.highest());
-    if (std::abs(next - strength) < 2e-3 * (0.02 + strength)) break;
+    if (std::abs(next - strength) < 2e-3 * (1e-3 + strength)) break;
     strength = next;
   }
   return best;

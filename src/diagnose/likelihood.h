@@ -43,7 +43,7 @@ class TrialCause {
   [[nodiscard]] virtual CellRange range() const = 0;
   virtual void signals(const Trace& trace, const InkState& state, double strength,
                        CellSignals& out) const = 0;
-  [[nodiscard]] virtual double lowest() const { return 0.02; }
+  [[nodiscard]] virtual double lowest() const { return 2e-4; }
   [[nodiscard]] virtual double highest() const { return 0.995; }
 };
 

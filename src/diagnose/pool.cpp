@@ -23,7 +23,14 @@ std::pair<int, int> samples_in(const PreparedScan& scan, const InkView& view, In
 
 streak::Track all_strips(const PreparedScan& scan) {
   streak::Track track;
-  for (std::size_t s = 0; s < scan.strips.strips.size(); ++s) track.strips.push_back(s);
+  Interval printed{1e300, -1e300};
+  for (std::size_t s = 0; s < scan.strips.strips.size(); ++s) {
+    track.strips.push_back(s);
+    const auto& strip = scan.strips.strips[s];
+    if (strip.patch < 0) continue;
+    printed = {std::min(printed.from_mm, strip.y_mm.from_mm), std::max(printed.to_mm, strip.y_mm.to_mm)};
+  }
+  if (printed.from_mm < printed.to_mm) track.y_mm.push_back(printed);
   return track;
 }
 

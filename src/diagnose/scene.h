@@ -41,6 +41,8 @@ struct InkNoise {
                               // bare paper (ink -1): of its signal, relative
   double mottle_sigma = 0;    // of one strip's slow variation across, not shared between strips either
   double mottle_mm = 3;       // its correlation length: exp(-d^2 / (2 length^2))
+  double unexplained_sigma =
+      0;  // what the page's model misses of a lone patch of the ink, in every strip alike
 };
 
 // Jet variation from the spread of the mean over strips, what is left after the strips' own noise is taken

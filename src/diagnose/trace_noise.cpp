@@ -9,12 +9,16 @@ namespace scrapetrace::diagnose {
 
 namespace {
 
-constexpr double kLeastSignalSigma = 3e-4;  // of the signal over paper: rounding of the raster and worse
+constexpr double kLeastSignalSigma = 5e-5;  // of the signal over paper: rounding of the raster and worse
 constexpr double kBlindVariance = 100.0;    // of a sample without weight: ten times full scale, squared
 constexpr double kOrdinaryChange = 0.03;    // of the signal: what jets' variation makes
 constexpr double kRepeatError = 0.15;       // of what stood there before, from scan to scan
 constexpr double kRepeatPlace_px = 0.3;
 constexpr double kLeastPaperSigma = 2e-3;  // bare paper is never more even than this across a sheet
+
+double beyond(double change, double ordinary) {
+  return std::max(0.0, std::abs(change) - ordinary);
+}
 
 // Sensitivity of a cell's signal to the relative amount of its ink, at the amount that the scan shows there.
 std::vector<double> sensitivity(const Trace& trace, const Scene& scene) {
@@ -79,7 +83,8 @@ Eigen::MatrixXd sample_covariance(const InkNoise& noise, double strips, const Sc
     const double model = model_error * (trace.value[i] - trace.base[i]);
     const double rise = 0.5 * (trace.value[std::min(i + 1, n - 1)] - trace.value[i > 0 ? i - 1 : 0]);
     const double place = options.place_error_px * rise;
-    out(row, row) += own * own / strips + model * model + place * place + least * least;
+    const double missed = noise.unexplained_sigma * slope[i];
+    out(row, row) += own * own / strips + missed * missed + model * model + place * place + least * least;
   }
   return out;
 }
@@ -126,9 +131,9 @@ void take_out_pattern(const Scene& scene, const Pattern& pattern, const std::vec
     trace.value[i] -= shown[row];
     for (std::size_t j = 0; j <= i; ++j) trace.noise->add(i, j, unsure(row, static_cast<Eigen::Index>(j)));
     // No two scans are equally sharp and equally placed: of what stood there before, part comes back.
-    const double strong = std::max(0.0, std::abs(shown[row]) - kOrdinaryChange);
+    const double strong = beyond(shown[row], kOrdinaryChange);
     const double rise = 0.5 * (shown[std::min(row + 1, last)] - shown[std::max(row - 1, Eigen::Index{0})]);
-    const double steep = std::max(0.0, std::abs(rise) - kOrdinaryChange);
+    const double steep = beyond(rise, kOrdinaryChange);
     trace.noise->add(i, i, std::pow(kRepeatError * strong, 2) + std::pow(kRepeatPlace_px * steep, 2));
   }
   add_samples(scene, own, trace);

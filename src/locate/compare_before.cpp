@@ -4,7 +4,7 @@
 #include <cmath>
 
 #include "base/robust.h"
-#include "locate/all_regions.h"
+#include "locate/survey.h"
 
 namespace scrapetrace::locate_detail {
 
@@ -85,9 +85,9 @@ void take_out(const MeanLoss& earlier, float part, const std::vector<bool>& know
   }
 }
 
-void count_from(const diagnose::Before& before, const diagnose::PreparedScan& original, bool paper,
-                std::vector<InkView>& views) {
-  const profile::Grid& grid = original.strips.grid;
+void count_from(const diagnose::Before& before, bool paper, diagnose::PreparedScan& scan) {
+  std::vector<InkView>& views = paper ? scan.views.paper : scan.views.inked;
+  const profile::Grid& grid = scan.strips.grid;
   std::vector<bool> known(static_cast<std::size_t>(grid.size), false);
   for (std::size_t i = 0; i < known.size(); ++i) {
     const double x = grid.at(static_cast<double>(i));
@@ -95,14 +95,14 @@ void count_from(const diagnose::Before& before, const diagnose::PreparedScan& or
                            [&](const Interval& k) { return x >= k.from_mm && x <= k.to_mm; });
   }
   std::vector<const diagnose::PreparedScan*> earlier_scans;
-  for (const auto& scan : before.scans) earlier_scans.push_back(&scan);
+  for (const auto& earlier : before.scans) earlier_scans.push_back(&earlier);
   std::vector<std::pair<int, bool>> done;
   for (const InkView& view : views) {
     const std::pair key{view.ink, view.single_ink};
     if (std::find(done.begin(), done.end(), key) != done.end()) continue;
     done.push_back(key);
     const MeanLoss earlier = mean_loss(earlier_scans, grid, view.ink, view.single_ink);
-    const MeanLoss now = mean_loss({&original}, grid, view.ink, view.single_ink);
+    const MeanLoss now = mean_loss({&scan}, grid, view.ink, view.single_ink);
     const float part = repeated_part(now, earlier, known);
     for (InkView& other : views) {
       if (std::pair{other.ink, other.single_ink} == key) take_out(earlier, part, known, paper, other);
@@ -116,19 +116,17 @@ diagnose::Before make_before(const Layout& layout, const geometry::ColumnMap& co
                              std::vector<diagnose::PreparedScan> scans, double false_alarm_rate) {
   diagnose::Before before;
   before.scans = std::move(scans);
-  for (const auto& scan : before.scans)
-    before.noise.push_back(diagnose::measure_ink_noise(layout, columns, scan));
-  if (before.scans.empty()) return before;
-  for (const auto& region : find_all_regions(layout, columns, before.scans, false_alarm_rate)) {
+  Survey found = survey(layout, columns, before.scans, false_alarm_rate);
+  before.noise = std::move(found.noise);
+  for (const auto& region : found.regions) {
     before.known_mm.push_back({region.x_mm.from_mm - kKnownMargin_mm, region.x_mm.to_mm + kKnownMargin_mm});
   }
   return before;
 }
 
 diagnose::PreparedScan counted_from(const diagnose::Before& before, diagnose::PreparedScan scan) {
-  const diagnose::PreparedScan original = scan;
-  count_from(before, original, false, scan.views.inked);
-  count_from(before, original, true, scan.views.paper);
+  count_from(before, false, scan);
+  count_from(before, true, scan);
   return scan;
 }
 

@@ -7,7 +7,6 @@
 #include "diagnose/rank_targets.h"
 #include "diagnose/unchecked.h"
 #include "geometry/zones.h"
-#include "locate/all_regions.h"
 #include "locate/compare_before.h"
 #include "locate/judge_scan.h"
 #include "locate/make_streaks.h"
@@ -16,6 +15,7 @@
 #include "locate/order_targets.h"
 #include "locate/prepare_scan.h"
 #include "locate/show_streaks.h"
+#include "locate/survey.h"
 #include "locate/ways_up.h"
 
 namespace scrapetrace {
@@ -111,16 +111,14 @@ bool overlaps(const streak::Region& region, const std::vector<Interval>& interva
 
 // What was there before and still is, explained as it stands: streaks of the findings that ask for no
 // cleaning.
-void explain_old(diagnose::PageContext page, const diagnose::Before& before, const Explained& fresh,
+void explain_old(const diagnose::PageContext& page, const diagnose::Before& before, const Explained& fresh,
                  const std::vector<streak::Region>& fresh_regions, double false_alarm_rate,
                  const diagnose::DiagnoseOptions& options, Findings& findings) {
   std::vector<Interval> taken;
   for (const auto& group : fresh) {
     if (!group.explanations.empty()) taken.push_back(fresh_regions[group.region].x_mm);
   }
-  page.before = nullptr;
-  const auto regions =
-      locate_detail::find_all_regions(page.layout, page.columns, page.scans, false_alarm_rate);
+  const auto regions = locate_detail::survey(page.layout, page.columns, page.scans, false_alarm_rate).regions;
   for (std::size_t r = 0; r < regions.size(); ++r) {
     if (!overlaps(regions[r], before.known_mm) || overlaps(regions[r], taken)) continue;
     for (const auto& explanation : diagnose::diagnose_region(page, regions, r, options)) {
@@ -137,6 +135,26 @@ double registration_at(const std::vector<diagnose::PreparedScan>& scans, double 
   return sigma_mm;
 }
 
+std::vector<diagnose::PreparedScan> counted_from(const diagnose::Before& before,
+                                                 const std::vector<diagnose::PreparedScan>& scans) {
+  std::vector<diagnose::PreparedScan> out;
+  for (const auto& scan : scans) out.push_back(locate_detail::counted_from(before, scan));
+  return out;
+}
+
+// The jets' variation as it is, not what is left of it after comparing; what the page's model misses, as the
+// comparison shows it.
+std::vector<std::vector<diagnose::InkNoise>> noise_of_originals(
+    const Layout& layout, const geometry::ColumnMap& columns,
+    const std::vector<diagnose::PreparedScan>& scans, std::vector<std::vector<diagnose::InkNoise>> compared) {
+  for (std::size_t s = 0; s < scans.size(); ++s) {
+    auto own = diagnose::measure_ink_noise(layout, columns, scans[s]);
+    for (std::size_t i = 0; i < own.size(); ++i) own[i].unexplained_sigma = compared[s][i].unexplained_sigma;
+    compared[s] = std::move(own);
+  }
+  return compared;
+}
+
 std::vector<Target> targets_of(const diagnose::PageContext& page, const Explained& explained,
                                const diagnose::DiagnoseOptions& options) {
   std::vector<diagnose::Explanation> explanations;
@@ -150,14 +168,6 @@ std::vector<Target> targets_of(const diagnose::PageContext& page, const Explaine
     registration_mm.push_back(registration_at(page.scans, 0.5 * (e.visible_mm.from_mm + e.visible_mm.to_mm)));
   return diagnose::rank_targets(page.layout, page.zones, explanations, ids, options.priors.elsewhere,
                                 registration_mm);
-}
-
-std::vector<std::vector<diagnose::InkNoise>> noise_of(const Layout& layout,
-                                                      const geometry::ColumnMap& columns,
-                                                      const std::vector<diagnose::PreparedScan>& scans) {
-  std::vector<std::vector<diagnose::InkNoise>> noise;
-  for (const auto& scan : scans) noise.push_back(diagnose::measure_ink_noise(layout, columns, scan));
-  return noise;
 }
 
 // All scans of a job, one way round each.
@@ -182,27 +192,24 @@ LocateResult locate_lying(const Layout& layout, Lying analysed, const std::vecto
   const auto zones = geometry::target_zones(layout);
   const auto before = locate_detail::make_before(
       layout, columns, take_before(std::move(analysed.before), findings), options.false_alarm_rate);
-  diagnose::PageContext page{layout, columns, zones, job.scans, {}};
-  page.noise = timed(options.stages, "measure noise", [&] { return noise_of(layout, columns, job.scans); });
   diagnose::DiagnoseOptions diagnose_options;
   diagnose_options.scene.same_sheet = options.same_sheet;
 
   // With scans from before, detection and tracking see losses counted from them; the traces use the
   // originals.
-  std::vector<diagnose::PreparedScan> compared;
-  if (!before.scans.empty()) {
-    for (const auto& scan : job.scans) compared.push_back(locate_detail::counted_from(before, scan));
-    page.before = &before;
-  }
-  diagnose::PageContext fresh{layout,     columns,    zones, before.scans.empty() ? job.scans : compared,
-                              page.noise, page.before};
-  const auto regions = timed(options.stages, "search streaks", [&] {
-    return locate_detail::find_all_regions(layout, columns, fresh.scans, options.false_alarm_rate);
+  const bool compare = !before.scans.empty();
+  const auto compared = compare ? counted_from(before, job.scans) : std::vector<diagnose::PreparedScan>();
+  const auto& scans = compare ? compared : job.scans;
+  auto [regions, noise] = timed(options.stages, "search streaks", [&] {
+    return locate_detail::survey(layout, columns, scans, options.false_alarm_rate);
   });
+  if (compare) noise = noise_of_originals(layout, columns, job.scans, std::move(noise));
+  const diagnose::PageContext fresh{layout, columns, zones, scans, noise, compare ? &before : nullptr};
   auto explained = timed(options.stages, "explain streaks", [&] {
     return explain_regions(fresh, regions, diagnose_options, options.threads, findings);
   });
-  if (page.before != nullptr) {
+  if (compare) {
+    const diagnose::PageContext page{layout, columns, zones, job.scans, noise, nullptr};
     explain_old(page, before, explained, regions, options.false_alarm_rate, diagnose_options, findings);
   }
   const auto place_of = number(findings.streaks);

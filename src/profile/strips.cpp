@@ -17,8 +17,11 @@ struct Band {
   Interval x_mm;
 };
 
+// A patch gives two strips at least, where they are not too short: what differs between them is noise.
 void split(std::vector<Band>& bands, int patch, Interval y, Interval x, double length_mm) {
-  const int n = std::max(1, static_cast<int>(std::lround((y.to_mm - y.from_mm) / length_mm)));
+  constexpr double kShortest_mm = 3;
+  const int least = patch >= 0 && y.to_mm - y.from_mm > 2 * kShortest_mm ? 2 : 1;
+  const int n = std::max(least, static_cast<int>(std::lround((y.to_mm - y.from_mm) / length_mm)));
   for (int k = 0; k < n; ++k) {
     const double step = (y.to_mm - y.from_mm) / n;
     bands.push_back({patch, {y.from_mm + k * step, y.from_mm + (k + 1) * step}, x});

@@ -12,6 +12,7 @@ namespace {
 
 constexpr double kMadEfficiency = 0.36;
 constexpr int kFewestCells = 6;
+constexpr int kNarrow = 500;  // such boxes to the signal's length
 
 std::vector<int> widths(const Signal& signal, const BoxSearchOptions& options) {
   std::vector<int> out;
@@ -22,6 +23,14 @@ std::vector<int> widths(const Signal& signal, const BoxSearchOptions& options) {
     if (out.empty() || out.back() != rounded) out.push_back(rounded);
   }
   return out;
+}
+
+// The standard deviation of a Gaussian that has the values' 99th percentile of distances from the centre.
+double tail_sigma(std::vector<double> values, double centre) {
+  for (double& v : values) v = std::abs(v - centre);
+  const auto at = values.begin() + static_cast<std::ptrdiff_t>(0.99 * static_cast<double>(values.size()));
+  std::nth_element(values.begin(), at, values.end());
+  return *at / 2.575829;
 }
 
 }  // namespace
@@ -51,7 +60,8 @@ std::vector<Detection> search_boxes(const Signal& signal, const BoxSearchOptions
     std::vector<double> sparse;
     for (int i = 0; i < places; i += std::max(1, w / 4)) sparse.push_back(mean[static_cast<std::size_t>(i)]);
     const double centre = median(sparse);
-    const double sigma = std::max(robust_sigma(sparse, centre), 1e-6);
+    double sigma = std::max(robust_sigma(sparse, centre), 1e-6);
+    if (options.heavy_tails && w * kNarrow < length) sigma = std::max(sigma, tail_sigma(sparse, centre));
     const double cells = static_cast<double>(length) / w;
     const double threshold =
         student_upper_quantile(options.probability, std::max(3.0, kMadEfficiency * cells));

@@ -63,6 +63,18 @@ TEST_P(Factor, IsEigensDenseOne) {
   }
 }
 
+TEST_P(Factor, SolvesWhatEigenSolves) {
+  const Eigen::MatrixXd matrix = random_matrix(GetParam(), 11);
+  BandedCholesky factor = banded(matrix, GetParam().band);
+  ASSERT_TRUE(factor.factor());
+  const Eigen::VectorXd right = Eigen::VectorXd::LinSpaced(matrix.rows(), -1, 2);
+  std::vector<double> solved(right.data(), right.data() + right.size());
+  factor.solve(solved);
+  const Eigen::VectorXd expected = matrix.llt().solve(right);
+  for (int i = 0; i < matrix.rows(); ++i)
+    EXPECT_NEAR(solved[static_cast<std::size_t>(i)], expected(i), kRounding * (1 + std::abs(expected(i))));
+}
+
 INSTANTIATE_TEST_SUITE_P(BandedCholesky, Factor,
                          ::testing::Values(Shape{1, 0}, Shape{2, 1}, Shape{12, 0}, Shape{30, 1}, Shape{40, 7},
                                            Shape{9, 20}));

@@ -165,7 +165,7 @@ TEST(Fit, EndsWhereTheDerivativeVanishes) {
 TEST(Fit, StaysWithinTheStrengthsAllowed) {
   ToyScene toy = toy_scene();
   const InkState ground = untouched(toy.layout, toy.scene);
-  const ResidueTrial trial = residue_trial(toy.scene);
+  const JetTrial trial(0, {toy.scene.cells.size() / 2});
   Evaluator evaluator(toy.scene);
   evaluator.set_state(ground);
   EXPECT_EQ(evaluator.fit(trial, kMiddle, 0.5).strength, trial.lowest());  // nothing is missing

@@ -61,7 +61,7 @@ TEST(InkViews, LookAtEachInkWhereItIsDarkest) {
   }
   EXPECT_EQ(of_patch[0], (std::vector<int>{0, 0}));
   EXPECT_EQ(of_patch[1], (std::vector<int>{1, 1}));
-  EXPECT_EQ(of_patch[2], (std::vector<int>{2}));
+  EXPECT_EQ(of_patch[2], (std::vector<int>{2, 2}));
   EXPECT_EQ(of_patch[3], (std::vector<int>{0, 1}));
   EXPECT_EQ(seen.views.paper.size(), 6U);
 }
@@ -114,7 +114,7 @@ TEST(InkViews, GiveTheLossThatWasPrinted) {
       EXPECT_NEAR(view.loss[away], 0, kLoss);
       EXPECT_NEAR(view.base[middle], view.base[away], kLoss * static_cast<double>(view.base[away]));
     }
-    EXPECT_EQ(views, 9);
+    EXPECT_EQ(views, 10);
     for (const InkView& view : seen.views.paper) {
       for (const float value : view.loss) ASSERT_NEAR(value, 0, kLoss);
     }

@@ -1,7 +1,10 @@
-#include "locate/all_regions.h"
+#include "locate/survey.h"
 
 #include <algorithm>
 #include <cmath>
+
+#include "diagnose/column_evidence.h"
+#include "diagnose/search_carriages.h"
 
 namespace scrapetrace::locate_detail {
 
@@ -80,11 +83,10 @@ Merged merge(const std::vector<diagnose::PreparedScan>& scans) {
   return out;
 }
 
-}  // namespace
-
-std::vector<streak::Region> find_all_regions(const Layout& layout, const geometry::ColumnMap& columns,
-                                             const std::vector<diagnose::PreparedScan>& scans,
-                                             double false_alarm_rate) {
+// Streaks that stand out of the print as it is.
+std::vector<streak::Region> plain_regions(const Layout& layout, const geometry::ColumnMap& columns,
+                                          const std::vector<diagnose::PreparedScan>& scans,
+                                          double false_alarm_rate) {
   streak::RegionOptions options;
   options.false_alarm_rate =
       scans.size() > 1 ? false_alarm_rate / (2 * static_cast<double>(scans.size())) : false_alarm_rate;
@@ -104,6 +106,46 @@ std::vector<streak::Region> find_all_regions(const Layout& layout, const geometr
     all.insert(all.end(), found.begin(), found.end());
   }
   return streak::merge_regions(std::move(all), options.merge_gap_mm);
+}
+
+// Scrapes too faint for that, once the jets' own volumes are known. What is near a plain streak belongs to
+// it.
+void add_faint(const Layout& layout, const geometry::ColumnMap& columns,
+               const std::vector<diagnose::PreparedScan>& scans, double false_alarm_rate, Survey& survey) {
+  constexpr double kSkirt_mm = 1.0;  // of a plain streak, beyond what was detected of it
+  std::vector<Interval> blind;
+  for (const auto& p : survey.regions) {
+    // Haze has skirts as wide as itself.
+    const double skirt_mm = kSkirt_mm + (p.ink_added ? p.x_mm.to_mm - p.x_mm.from_mm : 0);
+    blind.push_back({p.x_mm.from_mm - skirt_mm, p.x_mm.to_mm + skirt_mm});
+  }
+  const auto taken = [plain = blind](const streak::Region& faint) {
+    return std::any_of(plain.begin(), plain.end(), [&](const Interval& p) {
+      return faint.x_mm.from_mm < p.to_mm && p.from_mm < faint.x_mm.to_mm;
+    });
+  };
+  for (const auto& scan : scans) {
+    for (const Interval& step : seam_steps(layout, columns, blur_mm(scan))) blind.push_back(step);
+  }
+  auto evidence = diagnose::column_evidence(layout, columns, scans, survey.noise, blind);
+  survey.noise = std::move(evidence.noise);
+  streak::RegionOptions options;
+  options.false_alarm_rate = false_alarm_rate;
+  for (const auto& region : diagnose::search_carriages(layout, columns, evidence.value, options)) {
+    if (!taken(region)) survey.regions.push_back(region);
+  }
+  std::stable_sort(survey.regions.begin(), survey.regions.end(),
+                   [](const auto& a, const auto& b) { return a.x_mm.from_mm < b.x_mm.from_mm; });
+}
+
+}  // namespace
+
+Survey survey(const Layout& layout, const geometry::ColumnMap& columns,
+              const std::vector<diagnose::PreparedScan>& scans, double false_alarm_rate) {
+  Survey out{plain_regions(layout, columns, scans, 0.5 * false_alarm_rate), {}};
+  for (const auto& scan : scans) out.noise.push_back(diagnose::measure_ink_noise(layout, columns, scan));
+  if (!scans.empty()) add_faint(layout, columns, scans, 0.5 * false_alarm_rate, out);
+  return out;
 }
 
 }  // namespace scrapetrace::locate_detail

@@ -1,0 +1,121 @@
+#include "diagnose/page_unknowns.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace scrapetrace::diagnose {
+
+namespace {
+
+constexpr double kKnot_lengths = 0.7;
+constexpr double kFaintestShare = 0.02;  // of an ink in a channel: less is noise of the ink's own
+
+double jet_variance(const std::vector<std::vector<InkNoise>>& noise, std::size_t ink) {
+  double sum = 0;
+  int count = 0;
+  for (const auto& scan : noise) {
+    for (const InkNoise& n : scan) {
+      if (n.ink == static_cast<int>(ink)) sum += n.jet_sigma * n.jet_sigma, ++count;
+    }
+  }
+  return count > 0 ? sum / count : 4e-4;
+}
+
+}  // namespace
+
+struct PageUnknowns::Place {
+  double x_mm = 0;
+  double precision = 1;
+  std::size_t* number = nullptr;
+};
+
+PageUnknowns::PageUnknowns(const Layout& layout, const geometry::ColumnMap& columns,
+                           const std::vector<ScanLosses>& scans,
+                           const std::vector<std::vector<InkNoise>>& noise)
+    : layout_(layout), columns_(columns), scans_(scans) {
+  std::vector<Place> places;
+  place_jets(noise, places);
+  place_knots(places);
+  std::stable_sort(places.begin(), places.end(),
+                   [](const Place& a, const Place& b) { return a.x_mm < b.x_mm; });
+  for (const Place& place : places) {
+    *place.number = precision_.size();
+    precision_.push_back(place.precision);
+  }
+}
+
+void PageUnknowns::place_jets(const std::vector<std::vector<InkNoise>>& noise, std::vector<Place>& places) {
+  int jets = 0;
+  for (const Head& head : layout_.heads) {
+    first_jet_.push_back(jets);
+    jets += head.jets;
+  }
+  const std::size_t inks = layout_.inks.size();
+  jet_number_.assign(static_cast<std::size_t>(jets) * inks, 0);
+  std::vector<double> sum(static_cast<std::size_t>(jets), 0.0);
+  std::vector<int> count(sum.size(), 0);
+  for (int c = columns_.printed().first; c <= columns_.printed().last; ++c) {
+    const geometry::Owner owner = columns_.owner(c);
+    if (owner.nobody()) continue;
+    const std::size_t jet = slot(owner) / inks;
+    sum[jet] += c * layout_.px_mm();
+    ++count[jet];
+  }
+  for (std::size_t i = 0; i < inks; ++i) {
+    const double precision = 1 / jet_variance(noise, i);
+    for (std::size_t jet = 0; jet < sum.size(); ++jet) {
+      if (count[jet] > 0) places.push_back({sum[jet] / count[jet], precision, &jet_number_[jet * inks + i]});
+    }
+  }
+}
+
+// With hats of height 1 a knots' variance of 3/2 gives the mean variance that is asked for: the mean of the
+// squares of the two hats over a place is 2/3.
+void PageUnknowns::place_knots(std::vector<Place>& places) {
+  for (const ScanLosses& scan : scans_) {
+    knots_.emplace_back(scan.patches.size());
+    for (std::size_t p = 0; p < scan.patches.size(); ++p) {
+      const PatchLoss& patch = scan.patches[p];
+      if (patch.to <= patch.from) continue;
+      Knots& knots = knots_.back()[p];
+      knots.step_mm = kKnot_lengths * patch.mottle_mm;
+      knots.first_mm = scan.grid.at(patch.from);
+      const double length_mm = (patch.to - patch.from) * scan.grid.pitch_mm;
+      knots.number.assign(static_cast<std::size_t>(length_mm / knots.step_mm) + 2, 0);
+      for (std::size_t k = 0; k < knots.number.size(); ++k) {
+        places.push_back({knots.first_mm + static_cast<double>(k) * knots.step_mm,
+                          1 / (1.5 * patch.mottle_variance), &knots.number[k]});
+      }
+    }
+  }
+}
+
+void PageUnknowns::parts_of(std::size_t scan, std::size_t patch, std::size_t sample,
+                            std::vector<Part>& out) const {
+  out.clear();
+  const ScanLosses& losses = scans_[scan];
+  const std::vector<double>& share = losses.patches[patch].share;
+  const auto add = [&](std::size_t unknown, double weight) {
+    for (Part& part : out) {
+      if (part.unknown == unknown) {
+        part.weight += weight;
+        return;
+      }
+    }
+    out.push_back({unknown, weight});
+  };
+  for (const SeenColumn& seen : losses.samples[sample]) {
+    const std::size_t jet = slot(columns_.owner(seen.column));
+    for (std::size_t i = 0; i < share.size(); ++i) {
+      if (share[i] >= kFaintestShare) add(jet_number_[jet + i], share[i] * seen.weight);
+    }
+  }
+  const Knots& knots = knots_[scan][patch];
+  const double at = (losses.grid.at(static_cast<double>(sample)) - knots.first_mm) / knots.step_mm;
+  const auto left = std::min(static_cast<std::size_t>(std::max(0.0, at)), knots.number.size() - 2);
+  const double t = at - static_cast<double>(left);
+  add(knots.number[left], 1 - t);
+  add(knots.number[left + 1], t);
+}
+
+}  // namespace scrapetrace::diagnose

@@ -1,0 +1,61 @@
+#pragma once
+// What a page's losses hold besides streaks: every jet's volume of every ink, and every patch's slow mottle.
+
+#include <vector>
+
+#include "diagnose/column_footprints.h"
+#include "diagnose/patch_losses.h"
+
+namespace scrapetrace::diagnose {
+
+// One scan's losses, and which columns they see.
+struct ScanLosses {
+  profile::Grid grid;
+  std::vector<std::vector<SeenColumn>> samples;
+  std::vector<PatchLoss> patches;
+};
+
+// One unknown's part in a sample.
+struct Part {
+  std::size_t unknown = 0;
+  double weight = 0;
+};
+
+// Numbers the unknowns by their place across the drum, so that those of one sample lie close together. Mottle
+// is a sum of hats on knots 0.7 correlation lengths apart.
+class PageUnknowns {
+ public:
+  // `noise` of each scan: a jet's variance is the mean over the scans, which share their jets.
+  PageUnknowns(const Layout& layout, const geometry::ColumnMap& columns, const std::vector<ScanLosses>& scans,
+               const std::vector<std::vector<InkNoise>>& noise);
+
+  [[nodiscard]] std::size_t size() const { return precision_.size(); }
+  [[nodiscard]] double precision(std::size_t unknown) const { return precision_[unknown]; }  // of its prior
+  // The unknowns in a sample of a patch; overwrites `out`. An unknown may be named once only.
+  void parts_of(std::size_t scan, std::size_t patch, std::size_t sample, std::vector<Part>& out) const;
+
+ private:
+  struct Knots {  // of one patch
+    double first_mm = 0;
+    double step_mm = 1;
+    std::vector<std::size_t> number;
+  };
+  struct Place;  // of an unknown that has no number yet
+
+  void place_jets(const std::vector<std::vector<InkNoise>>& noise, std::vector<Place>& places);
+  void place_knots(std::vector<Place>& places);
+  [[nodiscard]] std::size_t slot(geometry::Owner owner) const {
+    return static_cast<std::size_t>(first_jet_[static_cast<std::size_t>(owner.head)] + owner.jet) *
+           layout_.inks.size();
+  }
+
+  const Layout& layout_;
+  const geometry::ColumnMap& columns_;
+  const std::vector<ScanLosses>& scans_;
+  std::vector<int> first_jet_;             // per head: jets of the heads before it
+  std::vector<std::size_t> jet_number_;    // by jet and ink
+  std::vector<std::vector<Knots>> knots_;  // per scan and patch
+  std::vector<double> precision_;
+};
+
+}  // namespace scrapetrace::diagnose

@@ -1,0 +1,92 @@
+#include "diagnose/patch_losses.h"
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+#include <numeric>
+
+namespace scrapetrace::diagnose {
+
+namespace {
+
+using profile::InkView;
+
+constexpr double kLeastMottle = 0.002;  // a running median's baseline is never more even than this
+
+std::vector<double> shares(const InkView& view, std::size_t inks) {
+  std::vector<double> share(inks, 0.0);
+  const double total = std::accumulate(view.ink_density.begin(), view.ink_density.end(), 0.0);
+  if (total <= 0) {
+    if (view.ink >= 0) share[static_cast<std::size_t>(view.ink)] = 1;
+    return share;
+  }
+  for (std::size_t i = 0; i < inks && i < view.ink_density.size(); ++i)
+    share[i] = view.ink_density[i] / total;
+  return share;
+}
+
+const InkNoise* noise_of(const std::vector<InkNoise>& noise, int ink) {
+  const auto found =
+      std::find_if(noise.begin(), noise.end(), [&](const InkNoise& n) { return n.ink == ink; });
+  return found == noise.end() ? nullptr : &*found;
+}
+
+PatchLoss mean_of(const PreparedScan& scan, const std::vector<const InkView*>& views, const InkNoise& noise,
+                  std::size_t inks) {
+  const auto n = static_cast<std::size_t>(scan.strips.grid.size);
+  PatchLoss out;
+  out.ink = views.front()->ink;
+  out.single_ink = views.front()->single_ink;
+  out.share = shares(*views.front(), inks);
+  out.from = scan.strips.grid.size;
+  out.loss.assign(n, 0.0);
+  out.variance.assign(n, 0.0);
+  std::vector<double> rows(n, 0.0);
+  for (const InkView* view : views) {
+    const auto& strip = scan.strips.strips[view->strip];
+    out.from = std::min(out.from, strip.from);
+    out.to = std::max(out.to, strip.to);
+    for (int i = strip.from; i < strip.to; ++i) {
+      const auto k = static_cast<std::size_t>(i);
+      out.loss[k] += strip.rows * static_cast<double>(view->loss[k]);
+      rows[k] += strip.rows;
+      out.variance[k] += strip.rows * strip.rows;
+    }
+  }
+  for (std::size_t k = 0; k < n; ++k) {
+    if (rows[k] <= 0) continue;
+    out.loss[k] /= rows[k];
+    out.variance[k] *= noise.strip_sigma * noise.strip_sigma / (rows[k] * rows[k]);
+  }
+  const double mottle = std::max(noise.mottle_sigma, kLeastMottle);
+  out.mottle_variance = mottle * mottle / static_cast<double>(views.size());
+  out.mottle_mm = noise.mottle_mm;
+  return out;
+}
+
+void hide(const profile::Grid& grid, const std::vector<Interval>& blind_mm, std::vector<double>& variance) {
+  for (const Interval& blind : blind_mm) {
+    const int from = std::max(0, static_cast<int>(std::floor(grid.index(blind.from_mm))));
+    const int to = std::min(grid.size, static_cast<int>(std::ceil(grid.index(blind.to_mm))) + 1);
+    for (int i = from; i < to; ++i) variance[static_cast<std::size_t>(i)] = 0;
+  }
+}
+
+}  // namespace
+
+std::vector<PatchLoss> patch_losses(const PreparedScan& scan, const std::vector<InkNoise>& noise,
+                                    std::size_t inks, const std::vector<Interval>& blind_mm) {
+  std::map<std::pair<int, int>, std::vector<const InkView*>> groups;  // by patch and ink
+  for (const InkView& view : scan.views.inked)
+    groups[{scan.strips.strips[view.strip].patch, view.ink}].push_back(&view);
+  std::vector<PatchLoss> out;
+  for (const auto& [key, views] : groups) {
+    const InkNoise* own = noise_of(noise, key.second);
+    if (own == nullptr) continue;
+    out.push_back(mean_of(scan, views, *own, inks));
+    hide(scan.strips.grid, blind_mm, out.back().variance);
+  }
+  return out;
+}
+
+}  // namespace scrapetrace::diagnose

@@ -1,0 +1,26 @@
+#pragma once
+// The mean loss of a patch over its strips, sample by sample, with its noise.
+
+#include <vector>
+
+#include "diagnose/scene.h"
+
+namespace scrapetrace::diagnose {
+
+struct PatchLoss {
+  int ink = -1;
+  bool single_ink = false;
+  std::vector<double> share;  // per layout ink: its part of the density in this channel, sums to 1
+  int from = 0;               // samples of the scan's grid that any strip shows: [from, to)
+  int to = 0;
+  std::vector<double> loss;      // grid-sized; mean over strips, weighted by rows
+  std::vector<double> variance;  // the same: of its white noise; 0: blind
+  double mottle_variance = 0;
+  double mottle_mm = 3;  // correlation length
+};
+
+// Every patch in every channel that the scan's views have of it.
+std::vector<PatchLoss> patch_losses(const PreparedScan& scan, const std::vector<InkNoise>& noise,
+                                    std::size_t inks, const std::vector<Interval>& blind_mm);
+
+}  // namespace scrapetrace::diagnose

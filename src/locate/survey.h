@@ -1,0 +1,25 @@
+#pragma once
+// Where something is wrong on any of several scans, each scan alone and all of them together.
+
+#include <vector>
+
+#include "diagnose/scene.h"
+#include "geometry/column_map.h"
+#include "streak/find_regions.h"
+
+namespace scrapetrace::locate_detail {
+
+// Where something is wrong, left to right in drum millimetres, and what the page's noise is.
+struct Survey {
+  std::vector<streak::Region> regions;
+  std::vector<std::vector<diagnose::InkNoise>> noise;  // per scan
+};
+
+// What is faint on every sheet is seen in their mean; what shows on one sheet only (a contact that comes and
+// goes) would drown there, so each scan is searched by itself too. Scrapes fainter than the jets' variation
+// are sought on the carriages (diagnose/search_carriages.h). Half the false-alarm rate goes to them, and of
+// the rest half to the mean when there are several scans.
+Survey survey(const Layout& layout, const geometry::ColumnMap& columns,
+              const std::vector<diagnose::PreparedScan>& scans, double false_alarm_rate);
+
+}  // namespace scrapetrace::locate_detail

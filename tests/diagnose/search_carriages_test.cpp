@@ -1,0 +1,135 @@
+// Faint scrapes, sought on the carriages.
+
+#include "diagnose/search_carriages.h"
+
+#include <gtest/gtest.h>
+
+#include <random>
+
+#include "diagnose/column_evidence.h"
+#include "diagnose/pages.h"
+
+namespace scrapetrace::diagnose {
+namespace {
+
+using testing::bench_chart;
+using testing::bench_machine;
+using testing::prepared_scan;
+using testing::region_of;
+
+std::vector<double> random_values(int size, unsigned seed) {
+  std::mt19937 random(seed);
+  std::normal_distribution<double> normal;
+  std::vector<double> out;
+  for (int i = 0; i < size; ++i) out.push_back(normal(random));
+  return out;
+}
+
+double touched_sum(const Layout& layout, const geometry::ColumnMap& columns, geometry::Contact contact,
+                   const std::vector<double>& values) {
+  double sum = 0;
+  for (const bool downstream : {false, true}) {
+    contact.downstream = downstream;
+    const auto touches = geometry::count_touches(layout, columns, contact);
+    for (std::size_t i = 0; i < touches.n.size(); ++i)
+      sum += 0.5 * touches.n[i] * values[static_cast<std::size_t>(touches.first) + i];
+  }
+  return sum;
+}
+
+// The touch counts come from the geometry's own, separate code: the one must be the transpose of the other.
+TEST(CarriedBack, SumsToTheMatchedFilterOfAnyContact) {
+  const Layout layout = bench_machine();
+  const geometry::ColumnMap columns(layout);
+  const auto values = random_values(columns.columns(), 5);
+  const double px = layout.px_mm();
+  std::mt19937 random(9);
+  for (std::size_t q = 0; q < layout.carriages.size(); ++q) {
+    const auto carried = carried_back(layout, columns, q, values);
+    for (int trial = 0; trial < 50; ++trial) {
+      const int width = 1 + static_cast<int>(random() % 40);
+      const int left = 300 + static_cast<int>(random() % 1000);
+      double sum = 0;
+      for (int i = left; i < left + width; ++i) sum += carried[static_cast<std::size_t>(i)];
+      const geometry::Contact contact{q, false, left * px + layout.carriages[q].offset_mm, width * px};
+      EXPECT_NEAR(sum, touched_sum(layout, columns, contact, values), 1e-9)
+          << q << ' ' << left << ' ' << width;
+    }
+  }
+}
+
+TEST(SearchCarriages, FindsWhatAScrapeWouldLeaveInNoise) {
+  const Layout layout = bench_machine();
+  const geometry::ColumnMap columns(layout);
+  const double px = layout.px_mm();
+  const geometry::Contact contact{0, true, 700 * px, 12 * px};
+  const auto touches = geometry::count_touches(layout, columns, contact);
+  for (unsigned seed = 1; seed <= 5; ++seed) {
+    auto values = random_values(columns.columns(), seed);
+    EXPECT_TRUE(search_carriages(layout, columns, values, {}).empty()) << seed;
+    for (std::size_t i = 0; i < touches.n.size(); ++i)
+      values[static_cast<std::size_t>(touches.first) + i] += touches.n[i];
+    const auto found = search_carriages(layout, columns, values, {});
+    ASSERT_EQ(found.size(), 1U) << seed;
+    EXPECT_TRUE(found[0].faint);
+    Residue residue;
+    residue.downstream = contact.downstream;
+    residue.x_mm = contact.x_mm;
+    residue.width_mm = contact.width_mm;
+    const Interval truth = region_of(layout, columns, residue);
+    EXPECT_NEAR(found[0].x_mm.from_mm, truth.from_mm, 8 * px);
+    EXPECT_NEAR(found[0].x_mm.to_mm, truth.to_mm, 8 * px);
+  }
+}
+
+double strongest_of(const Layout& layout, const PreparedScan& scan) {
+  const geometry::ColumnMap columns(layout);
+  const std::vector<PreparedScan> scans{scan};
+  const auto evidence =
+      column_evidence(layout, columns, scans, {measure_ink_noise(layout, columns, scan)}, {});
+  double most = 0;
+  for (const auto& region : search_carriages(layout, columns, evidence.value, {}))
+    most = std::max(most, region.z);
+  return most;
+}
+
+TEST(ColumnEvidence, ForgivesTheJetsWhatItHoldsAgainstAScrape) {
+  const Layout layout = bench_machine();
+  PrintOptions print;
+  print.jet_variation = 0.03;
+  print.grain = 0.02;
+  ScanOptions scan;
+  scan.dpi = 400;
+  scan.noise = 1.5;
+  Causes causes;
+  Residue residue;
+  residue.carriage = 0;
+  residue.x_mm = 47;
+  residue.width_mm = 0.8;
+  residue.loss = 0.006;  // a fifth of the jets' variation
+  causes.residues = {residue};
+  for (std::uint64_t seed = 1; seed <= 3; ++seed) {
+    print.machine_seed = seed;
+    scan.scan_seed = seed;
+    const double clean = strongest_of(layout, prepared_scan(layout, bench_chart(), {}, print, scan));
+    const double scraped = strongest_of(layout, prepared_scan(layout, bench_chart(), causes, print, scan));
+    EXPECT_LT(clean, 8) << seed;
+    EXPECT_GT(scraped, 10) << seed;
+  }
+}
+
+TEST(ColumnEvidence, IsSilentWhereItMayNotLook) {
+  const Layout layout = bench_machine();
+  const geometry::ColumnMap columns(layout);
+  const PreparedScan scan = prepared_scan(layout, bench_chart(), {}, PrintOptions(), ScanOptions());
+  const auto evidence =
+      column_evidence(layout, columns, {scan}, {measure_ink_noise(layout, columns, scan)}, {{40, 50}});
+  const auto at = [&](double x_mm) {
+    return evidence.value[static_cast<std::size_t>(x_mm / layout.px_mm())];
+  };
+  for (double x = 40.5; x < 49.5; x += 0.3) EXPECT_EQ(at(x), 0) << x;
+  EXPECT_NE(at(55), 0);
+}
+
+}  // namespace
+}  // namespace scrapetrace::diagnose
