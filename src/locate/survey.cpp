@@ -112,11 +112,11 @@ std::vector<streak::Region> plain_regions(const Layout& layout, const geometry::
 // it.
 void add_faint(const Layout& layout, const geometry::ColumnMap& columns,
                const std::vector<diagnose::PreparedScan>& scans, double false_alarm_rate, Survey& survey) {
-  constexpr double kSkirt_mm = 1.0;  // of a plain streak, beyond what was detected of it
+  constexpr double kSkirt_mm = 1.0;       // of a plain streak, beyond what was detected of it
+  constexpr double kHazeSkirt_mm = 15.0;  // the best box is much narrower than haze is
   std::vector<Interval> blind;
   for (const auto& p : survey.regions) {
-    // Haze has skirts as wide as itself.
-    const double skirt_mm = kSkirt_mm + (p.ink_added ? p.x_mm.to_mm - p.x_mm.from_mm : 0);
+    const double skirt_mm = p.ink_added ? kHazeSkirt_mm : kSkirt_mm;
     blind.push_back({p.x_mm.from_mm - skirt_mm, p.x_mm.to_mm + skirt_mm});
   }
   const auto taken = [plain = blind](const streak::Region& faint) {
