@@ -71,13 +71,13 @@ Target make_target(const Layout& layout, const geometry::TargetZone& where, cons
   return t;
 }
 
+}  // namespace
+
 bool share_a_streak(const Target& a, const Target& b) {
   return std::any_of(a.streaks.begin(), a.streaks.end(), [&](std::size_t s) {
     return std::find(b.streaks.begin(), b.streaks.end(), s) != b.streaks.end();
   });
 }
-
-}  // namespace
 
 std::vector<StreakTarget> targets_of(const Layout& layout, const std::vector<geometry::TargetZone>& zones,
                                      const Explanation& explanation, double elsewhere, double least) {

@@ -12,6 +12,9 @@ namespace scrapetrace::diagnose {
 std::vector<StreakTarget> targets_of(const Layout& layout, const std::vector<geometry::TargetZone>& zones,
                                      const Explanation& explanation, double elsewhere, double least = 0.001);
 
+// True when some streak supports both.
+bool share_a_streak(const Target& a, const Target& b);
+
 // P(target) = 1 - product over streaks of (1 - P(streak is residue of this target)). A residue cell gives
 // each zone of its carriage the part prior_density * overlap / width of its weight, and what lies in no zone
 // to nobody. `streak_ids[k]` is the id of explanations[k]. Sorted by probability, ties by head and zone

@@ -10,6 +10,8 @@
 
 namespace scrapetrace::diagnose {
 
+using profile::dot_density;
+
 namespace {
 
 constexpr double kBlindMargin_mm = 1.0;       // around other streaks

@@ -5,6 +5,7 @@
 #include "diagnose/flood.h"
 #include "diagnose/search.h"
 #include "diagnose/trial_causes.h"
+#include "geometry/travel.h"
 
 namespace scrapetrace::diagnose {
 
@@ -21,20 +22,6 @@ struct Value {
   double score = -1e300;
   StrengthFit fit;
 };
-
-struct Travel {
-  int low = 0;  // columns
-  int high = 0;
-};
-
-Travel travel_of(const Layout& layout, std::size_t carriage) {
-  Travel t{layout.shift_of(carriage, 0), layout.shift_of(carriage, 0)};
-  for (int k = 1; k < layout.passes(); ++k) {
-    t.low = std::min(t.low, layout.shift_of(carriage, k));
-    t.high = std::max(t.high, layout.shift_of(carriage, k));
-  }
-  return t;
-}
 
 // One carriage and side of the jets; cells are (left column at home, columns wide).
 class Lattice {
@@ -84,7 +71,7 @@ class Lattice {
 std::vector<LatticePoint> sweep(const SearchContext& context, std::size_t carriage, bool downstream,
                                 std::size_t shift) {
   const double px = context.layout.px_mm();
-  const Travel travel = travel_of(context.layout, carriage);
+  const geometry::Travel travel = geometry::travel_of(context.layout, carriage);
   const int from = static_cast<int>(std::floor(context.region_mm.from_mm / px));
   const int to = static_cast<int>(std::ceil(context.region_mm.to_mm / px));
   Lattice lattice(context, carriage, downstream);
@@ -92,7 +79,7 @@ std::vector<LatticePoint> sweep(const SearchContext& context, std::size_t carria
   const int widest = std::max(2, to - from + 6);
   for (int width = 1; width <= widest; width += std::max(1, width / 3)) {
     const int step = std::clamp(width / 3, 2, 6);
-    for (int left = from - travel.high - 4; left + width <= to - travel.low + 5; left += step) {
+    for (int left = from - travel.high_px - 4; left + width <= to - travel.low_px + 5; left += step) {
       const Value v = lattice({left, width}, shift);
       found.emplace_back(v.score, LatticePoint{left, width});
     }

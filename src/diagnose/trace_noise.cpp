@@ -7,6 +7,8 @@
 
 namespace scrapetrace::diagnose {
 
+using profile::dot_density;
+
 namespace {
 
 constexpr double kLeastSignalSigma = 5e-5;  // of the signal over paper: rounding of the raster and worse
@@ -47,10 +49,6 @@ void add_samples(const Scene& scene, const Eigen::MatrixXd& own, Trace& trace) {
 }
 
 }  // namespace
-
-double dot_density(double value, double coverage) {
-  return profile::density_of((value - (1 - coverage)) / coverage);
-}
 
 double sample_at(const std::vector<double>& x, const std::vector<double>& y, double at) {
   const double step = x.size() > 1 ? x[1] - x[0] : 1;

@@ -6,9 +6,6 @@
 
 namespace scrapetrace::diagnose {
 
-// Density of a tint's dots (of the whole patch, for a solid) that gives a signal over paper.
-double dot_density(double value, double coverage);
-
 // y at a place between equally spaced x, by a straight line; the ends go on level.
 double sample_at(const std::vector<double>& x, const std::vector<double>& y, double at);
 

@@ -2,6 +2,8 @@
 
 #include <algorithm>
 
+#include "geometry/travel.h"
+
 namespace scrapetrace::diagnose {
 
 namespace {
@@ -30,13 +32,8 @@ std::vector<Interval> seen_intervals(const std::vector<PreparedScan>& scans) {
 }
 
 double middle_travel_mm(const Layout& layout, std::size_t carriage) {
-  int low = layout.shift_of(carriage, 0);
-  int high = low;
-  for (int k = 1; k < layout.passes(); ++k) {
-    low = std::min(low, layout.shift_of(carriage, k));
-    high = std::max(high, layout.shift_of(carriage, k));
-  }
-  return 0.5 * (low + high) * layout.px_mm();
+  const geometry::Travel travel = geometry::travel_of(layout, carriage);
+  return 0.5 * (travel.low_px + travel.high_px) * layout.px_mm();
 }
 
 }  // namespace

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "geometry/frames.h"
+#include "geometry/travel.h"
 
 namespace scrapetrace::geometry {
 
@@ -14,19 +15,14 @@ bool touches_after_laying(const Layout& layout, std::size_t p, std::size_t q, bo
 
 TouchCounts count_touches(const Layout& layout, const ColumnMap& map, const Contact& contact) {
   const double px = layout.px_mm();
-  int low = layout.shift_of(contact.carriage, 0);
-  int high = low;
+  const Travel travel = travel_of(layout, contact.carriage);
   double largest_offset = 0;
-  for (int k = 1; k < layout.passes(); ++k) {
-    low = std::min(low, layout.shift_of(contact.carriage, k));
-    high = std::max(high, layout.shift_of(contact.carriage, k));
-  }
   for (const auto& c : layout.carriages) largest_offset = std::max(largest_offset, std::abs(c.offset_mm));
 
   TouchCounts out;
-  const int from = static_cast<int>(std::floor((contact.x_mm - largest_offset) / px)) + low - 1;
-  const int to =
-      static_cast<int>(std::ceil((contact.x_mm + contact.width_mm + largest_offset) / px)) + high + 1;
+  const int from = static_cast<int>(std::floor((contact.x_mm - largest_offset) / px)) + travel.low_px - 1;
+  const int to = static_cast<int>(std::ceil((contact.x_mm + contact.width_mm + largest_offset) / px)) +
+                 travel.high_px + 1;
   out.first = std::max(0, from);
   const int last = std::min(map.columns() - 1, to);
   if (last < out.first) return out;

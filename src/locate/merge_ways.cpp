@@ -2,7 +2,9 @@
 
 #include <algorithm>
 #include <cmath>
-#include <tuple>
+
+#include "diagnose/rank_targets.h"
+#include "locate/same_place.h"
 
 namespace scrapetrace::locate_detail {
 
@@ -16,10 +18,6 @@ constexpr double kSamePlace_mm = 1.0;  // between the ends of one unchecked stre
 constexpr const char* kTellApart =
     "Which of the two depends on the way round the sheet lay in the scanner: say where its lead edge lies "
     "with --lead-edge.";
-
-bool same_place(const Target& a, const Target& b) {
-  return std::tie(a.head, a.side, a.surface) == std::tie(b.head, b.side, b.surface);
-}
 
 // Ids of the first answer's streaks by those of another one.
 class SameMarks {
@@ -69,16 +67,10 @@ void add_streaks(Target& target, const std::vector<std::size_t>& ids) {
   std::sort(target.streaks.begin(), target.streaks.end());
 }
 
-bool share_a_streak(const Target& a, const Target& b) {
-  return std::any_of(a.streaks.begin(), a.streaks.end(), [&](std::size_t s) {
-    return std::find(b.streaks.begin(), b.streaks.end(), s) != b.streaks.end();
-  });
-}
-
 // How the two are told apart: as within one way where they are rivals there.
 std::string tell_apart(const Target& a, const Target& b) {
   for (const Rival& r : a.rivals) {
-    if (std::tie(r.head, r.side, r.surface) == std::tie(b.head, b.side, b.surface)) return r.tell_apart;
+    if (same_place(r, b)) return r.tell_apart;
   }
   return kTellApart;
 }
@@ -111,7 +103,8 @@ std::vector<Target> merge_targets(const std::vector<WeighedAnswer>& answers) {
     const Target& own = before[static_cast<std::size_t>(&target - merged.data())];
     target.rivals.clear();
     for (const Target& other : before) {
-      if (same_place(own, other) || other.probability < kRivalLeast || !share_a_streak(own, other)) continue;
+      if (same_place(own, other) || other.probability < kRivalLeast || !diagnose::share_a_streak(own, other))
+        continue;
       target.rivals.push_back(
           {other.head, other.side, other.surface, other.probability, tell_apart(own, other)});
     }

@@ -4,6 +4,7 @@
 #include <map>
 
 #include "diagnose/cleaning_order.h"
+#include "locate/same_place.h"
 
 namespace scrapetrace::locate_detail {
 
@@ -21,10 +22,6 @@ diagnose::CleaningPlace place_of(const Layout& layout, const Target& target,
     place.group = groups.try_emplace(head.group, static_cast<int>(groups.size())).first->second;
   }
   return place;
-}
-
-bool same_place(const Target& target, const StreakTarget& of) {
-  return target.head == of.head && target.side == of.side && target.surface == of.surface;
 }
 
 }  // namespace

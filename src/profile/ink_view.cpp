@@ -68,11 +68,6 @@ std::array<std::vector<float>, 3> paper_signal(const Strips& strips, const ViewO
   return paper;
 }
 
-// Density that a tint's dots must have to give `value` over paper: value = 1 - coverage + coverage 10^-D.
-double dot_density(double value, double coverage) {
-  return density_of((value - (1 - coverage)) / coverage);
-}
-
 InkView view_of(const Strips& strips, std::size_t index, int channel, const std::vector<float>& paper,
                 const ViewOptions& options) {
   const Strip& strip = strips.strips[index];
@@ -104,6 +99,10 @@ void fill_loss(InkView& view, const Strip& strip) {
 
 double density_of(double signal_over_paper) {
   return -std::log10(std::max(signal_over_paper, kLeastSignal));
+}
+
+double dot_density(double value, double coverage) {
+  return density_of((value - (1 - coverage)) / coverage);
 }
 
 InkViews make_ink_views(const Strips& strips, const Chart& chart, const Layout& layout, bool grey,

@@ -37,6 +37,10 @@ struct InkViews {
 // Density of a signal over paper, kept finite.
 double density_of(double signal_over_paper);
 
+// Density that a tint's dots (a solid, for coverage 1) must have to give a signal over paper:
+// signal = 1 - coverage + coverage 10^-D.
+double dot_density(double signal_over_paper, double coverage);
+
 InkViews make_ink_views(const Strips& strips, const Chart& chart, const Layout& layout, bool grey,
                         const ViewOptions& options);
 
