@@ -12,6 +12,8 @@
 #include "cli/html.h"
 #include "cli/output.h"
 #include "cli/progress.h"
+#include "cli/triage_folder.h"
+#include "cli/triage_merge.h"
 #include "hash/sha256.h"
 #include "report/triage_report.h"
 #include "triage/list_cases.h"
@@ -25,72 +27,10 @@ namespace fs = std::filesystem;
 using triage::Line;
 using triage::Worklist;
 
-struct Folder {
-  fs::path root;
-  [[nodiscard]] std::string state() const { return (root / "triage.sqlite").string(); }
-  [[nodiscard]] std::string lines() const { return (root / "cases.jsonl").string(); }
-  [[nodiscard]] std::string overview() const { return (root / "overview.html").string(); }
-  [[nodiscard]] fs::path reports() const { return root / "reports"; }
-};
-
-// What a line depends on besides the scans themselves.
-std::string settings_of(const EvidenceRequest& request) {
-  std::string all = fmt::format("{}\n{}\n{}\n{}\n", SCRAPETRACE_VERSION, request.options.dpi,
-                                request.options.false_alarm_rate, request.lead_edge);
-  for (const auto& file : {request.layout, request.chart})
-    all += (file.empty() ? "none" : hash::sha256_of_file(file).value()) + '\n';
-  return hash::sha256(all);
-}
-
-// Names are chosen by others: only letters that every file system and link takes.
-std::string report_name(const std::string& name) {
-  std::string plain;
-  for (const char c : name.substr(0, 60)) {
-    const bool kept = (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') || c == '-';
-    plain += kept ? c : '_';
-  }
-  return fmt::format("reports/{}-{}.html", plain, hash::sha256(name).substr(0, 8));
-}
-
-void clear(const Folder& folder) {
-  for (const auto& path : {folder.state(), folder.state() + "-journal", folder.lines(), folder.overview()})
-    fs::remove(path);
-  fs::remove_all(folder.reports());
-}
-
-// Pieces that a killed run left behind.
-void remove_parts(const fs::path& folder) {
-  for (const auto& entry : fs::directory_iterator(folder)) {
-    if (entry.path().filename().string().starts_with('.') && entry.path().extension() == ".part")
-      fs::remove(entry.path());
-  }
-}
-
-Problems prepare(const TriageRequest& request, const Folder& folder) {
-  std::error_code error;
-  fs::create_directories(folder.reports(), error);
-  if (error) return {{request.out, 0, 0, "cannot be written: " + error.message()}};
-  const bool ours = fs::exists(folder.state());
-  bool others = false;
-  for (const auto& entry : fs::directory_iterator(folder.root))
-    others = others || entry.path() != folder.reports();
-  others = others || !fs::is_empty(folder.reports());
-  if (!ours && others && !request.force) {
-    return {
-        {request.out, 0, 0,
-         "holds something that is no triage of ours; name another folder, or --force to overwrite there"}};
-  }
-  if (request.force) clear(folder);
-  fs::create_directories(folder.reports());
-  remove_parts(folder.root);
-  remove_parts(folder.reports());
-  return {};
-}
-
 class Run {
  public:
-  Run(const TriageRequest& request, const Machine& machine, Folder folder, Worklist& work, fs::path base,
-      std::string settings)
+  Run(const TriageRequest& request, const Machine& machine, TriageFolder folder, Worklist& work,
+      fs::path base, std::string settings)
       : request_(request),
         machine_(machine),
         folder_(std::move(folder)),
@@ -180,7 +120,7 @@ class Run {
 
   const TriageRequest& request_;
   const Machine& machine_;
-  Folder folder_;
+  TriageFolder folder_;
   Worklist& work_;
   fs::path base_;  // that the listed files are relative to
   std::string settings_;
@@ -190,41 +130,11 @@ class Run {
   std::exception_ptr failure_;
 };
 
-// Streamed into another name and then renamed: the lines of a hundred thousand cases need not fit in memory.
-ExitStatus write_results(const Folder& folder, Worklist& work, const Machine& machine) {
-  PartFile part_lines(folder.lines());
-  PartFile part_page(folder.overview());
-  std::ofstream lines(part_lines.path(), std::ios::binary);
-  std::ofstream page(part_page.path(), std::ios::binary);
-  std::array<std::int64_t, report::kTriageGroups> cases{};
-  work.each_line([&](const Line& line) { ++cases.at(static_cast<std::size_t>(line.group)); });
-  page << report::triage_head(cases, SCRAPETRACE_VERSION, machine.layout.name);
-  int group = -1;
-  bool failed = false;
-  ExitStatus printed = ExitStatus::ok;
-  work.each_line([&](const Line& line) {
-    lines << line.json << '\n';
-    if (line.group != group) page << report::triage_group(line.group);
-    group = line.group;
-    page << line.row;
-    failed = failed || line.failed;
-    if (printed == ExitStatus::ok) printed = print_result(line.sentence);
-  });
-  page << report::triage_tail();
-  lines.close();
-  page.close();
-  if (!lines || !page)
-    return refuse({{folder.root.string(), 0, 0, "the results cannot be written; is the disk full?"}});
-  for (PartFile* part : {&part_lines, &part_page}) {
-    if (const auto reason = part->put_in_place(Existing::replace); !reason.empty())
-      return refuse({{folder.root.string(), 0, 0, "the results cannot be written: " + reason}});
-  }
-  if (printed != ExitStatus::ok) return printed;
-  return failed ? ExitStatus::scan_failed : ExitStatus::ok;
-}
-
-Problems list(const std::string& input, Worklist& work) {
-  const auto listed = [&](const std::string& name, const std::string& file) { work.list(name, file); };
+Problems list(const TriageRequest& request, Worklist& work) {
+  const std::string& input = request.input.front();
+  const auto listed = [&](const std::string& name, const std::string& file) {
+    if (request.shard.holds(name)) work.list(name, file);
+  };
   Problems problems;
   work.begin_listing();
   if (input == "-") {
@@ -248,7 +158,7 @@ fs::path base_of(const std::string& input) {
 }
 
 ExitStatus run(const TriageRequest& request, const Machine& machine) {
-  const Folder folder{request.out};
+  const TriageFolder folder{request.out};
   const std::string settings = settings_of(request.evidence);
   Worklist work(folder.state(), settings);
   if (!work.same_settings()) {
@@ -257,8 +167,8 @@ ExitStatus run(const TriageRequest& request, const Machine& machine) {
           "holds a triage with another layout, chart, option or program version; name another folder, or "
           "--force to start over"}});
   }
-  if (const auto problems = list(request.input.front(), work); !problems.empty()) return refuse(problems);
-  if (work.cases() == 0)
+  if (const auto problems = list(request, work); !problems.empty()) return refuse(problems);
+  if (work.cases() == 0 && request.shard.count == 1)
     return refuse({{request.input.front(), 0, 0, "lists no scan; TIFF, PNG, JPEG and the like are scans"}});
   Run(request, machine, folder, work, base_of(request.input.front()), settings)
       .judge_all(static_cast<int>(work.cases() - work.lines()));
@@ -272,7 +182,7 @@ ExitStatus triage(const TriageRequest& request) {
   if (!machine) return refuse(machine.problems());
   if (const auto problems = prepare(request, {request.out}); !problems.empty()) return refuse(problems);
   try {
-    return run(request, *machine);
+    return request.merge ? merge_triage(request, *machine) : run(request, *machine);
   } catch (const store::StoreError& error) {
     return refuse({{request.out, 0, 0,
                     fmt::format("cannot be worked on: {}; is another triage running there?", error.what())}});

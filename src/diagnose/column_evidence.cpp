@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <span>
 
 #include "base/robust.h"
 #include "diagnose/banded_cholesky.h"
@@ -14,50 +15,74 @@ namespace {
 constexpr double kClip = 5;  // standard deviations: what sticks out farther is no faint loss
 constexpr std::size_t kFewestMeans = 30;
 
-// Calls visit(scan, patch, sample, parts) for every sample that counts.
-template <class Visit>
-void each_sample(const std::vector<ScanLosses>& scans, const PageUnknowns& unknowns, const Visit& visit) {
-  std::vector<Part> parts;
-  for (std::size_t s = 0; s < scans.size(); ++s) {
-    for (std::size_t p = 0; p < scans[s].patches.size(); ++p) {
-      const PatchLoss& patch = scans[s].patches[p];
-      for (int i = patch.from; i < patch.to; ++i) {
-        const auto sample = static_cast<std::size_t>(i);
-        if (patch.variance[sample] <= 0) continue;
-        unknowns.parts_of(s, p, sample, parts);
-        visit(scans[s], patch, sample, parts);
+// The samples that count, with their unknowns: worked out once, gone through several times.
+class Samples {
+ public:
+  Samples(const std::vector<ScanLosses>& scans, const PageUnknowns& unknowns) {
+    std::vector<Part> parts;
+    for (std::size_t s = 0; s < scans.size(); ++s) {
+      for (std::size_t p = 0; p < scans[s].patches.size(); ++p) {
+        const PatchLoss& patch = scans[s].patches[p];
+        for (int i = patch.from; i < patch.to; ++i) {
+          const auto sample = static_cast<std::size_t>(i);
+          if (patch.variance[sample] <= 0) continue;
+          unknowns.parts_of(s, p, sample, parts);
+          samples_.push_back({s, p, sample, parts_.size()});
+          parts_.insert(parts_.end(), parts.begin(), parts.end());
+        }
       }
     }
   }
-}
 
-std::size_t bandwidth(const std::vector<ScanLosses>& scans, const PageUnknowns& unknowns) {
+  [[nodiscard]] std::size_t size() const { return samples_.size(); }
+
+  // Calls visit(scan, patch, sample, parts).
+  template <class Visit>
+  void each(const Visit& visit) const {
+    for (std::size_t k = 0; k < samples_.size(); ++k) {
+      const std::size_t end = k + 1 < samples_.size() ? samples_[k + 1].first_part : parts_.size();
+      const std::span<const Part> parts(parts_.data() + samples_[k].first_part, end - samples_[k].first_part);
+      visit(samples_[k].scan, samples_[k].patch, samples_[k].sample, parts);
+    }
+  }
+
+ private:
+  struct Sample {
+    std::size_t scan = 0;
+    std::size_t patch = 0;
+    std::size_t sample = 0;
+    std::size_t first_part = 0;
+  };
+  std::vector<Sample> samples_;
+  std::vector<Part> parts_;
+};
+
+std::size_t bandwidth(const Samples& samples) {
   std::size_t band = 0;
-  each_sample(scans, unknowns,
-              [&](const ScanLosses&, const PatchLoss&, std::size_t, const std::vector<Part>& parts) {
-                std::size_t low = unknowns.size();
-                std::size_t high = 0;
-                for (const Part& p : parts) low = std::min(low, p.unknown), high = std::max(high, p.unknown);
-                if (!parts.empty()) band = std::max(band, high - low);
-              });
+  samples.each([&](std::size_t, std::size_t, std::size_t, std::span<const Part> parts) {
+    const auto [low, high] = std::minmax_element(
+        parts.begin(), parts.end(), [](const Part& a, const Part& b) { return a.unknown < b.unknown; });
+    if (low != parts.end()) band = std::max<std::size_t>(band, high->unknown - low->unknown);
+  });
   return band;
 }
 
 // The likeliest values of the unknowns, given the losses; empty when they cannot be solved for.
-std::vector<double> solve(const std::vector<ScanLosses>& scans, const PageUnknowns& unknowns) {
-  BandedCholesky system(unknowns.size(), bandwidth(scans, unknowns));
+std::vector<double> solve(const std::vector<ScanLosses>& scans, const PageUnknowns& unknowns,
+                          const Samples& samples, std::size_t band) {
+  BandedCholesky system(unknowns.size(), band);
   std::vector<double> right(unknowns.size(), 0.0);
   for (std::size_t u = 0; u < unknowns.size(); ++u) system.add(u, u, unknowns.precision(u));
-  each_sample(scans, unknowns,
-              [&](const ScanLosses&, const PatchLoss& patch, std::size_t i, const std::vector<Part>& parts) {
-                for (const Part& a : parts) {
-                  const double weight = a.weight / patch.variance[i];
-                  right[a.unknown] += weight * patch.loss[i];
-                  for (const Part& b : parts) {
-                    if (b.unknown <= a.unknown) system.add(a.unknown, b.unknown, weight * b.weight);
-                  }
-                }
-              });
+  samples.each([&](std::size_t s, std::size_t p, std::size_t i, std::span<const Part> parts) {
+    const PatchLoss& patch = scans[s].patches[p];
+    for (const Part& a : parts) {
+      const double weight = static_cast<double>(a.weight) / patch.variance[i];
+      right[a.unknown] += weight * patch.loss[i];
+      for (const Part& b : parts) {
+        if (b.unknown <= a.unknown) system.add(a.unknown, b.unknown, weight * static_cast<double>(b.weight));
+      }
+    }
+  });
   if (!system.factor()) return {};
   system.solve(right);
   return right;
@@ -66,23 +91,20 @@ std::vector<double> solve(const std::vector<ScanLosses>& scans, const PageUnknow
 // Losses less what the unknowns explain, per scan and patch, grid-sized.
 using Residuals = std::vector<std::vector<std::vector<double>>>;
 
-Residuals residuals_of(const std::vector<ScanLosses>& scans, const PageUnknowns& unknowns) {
+Residuals residuals_of(const std::vector<ScanLosses>& scans, const PageUnknowns& unknowns,
+                       const Samples& samples, std::size_t band) {
+  const std::vector<double> likeliest = solve(scans, unknowns, samples, band);
+  if (likeliest.empty()) return {};
   Residuals out;
   for (const ScanLosses& scan : scans) {
     out.emplace_back();
     for (const PatchLoss& patch : scan.patches) out.back().emplace_back(patch.loss.size(), 0.0);
   }
-  const std::vector<double> likeliest = solve(scans, unknowns);
-  if (likeliest.empty()) return {};
-  each_sample(
-      scans, unknowns,
-      [&](const ScanLosses& scan, const PatchLoss& patch, std::size_t i, const std::vector<Part>& parts) {
-        double left = patch.loss[i];
-        for (const Part& p : parts) left -= p.weight * likeliest[p.unknown];
-        const auto s = static_cast<std::size_t>(&scan - scans.data());
-        const auto p = static_cast<std::size_t>(&patch - scan.patches.data());
-        out[s][p][i] = left;
-      });
+  samples.each([&](std::size_t s, std::size_t p, std::size_t i, std::span<const Part> parts) {
+    double left = scans[s].patches[p].loss[i];
+    for (const Part& part : parts) left -= static_cast<double>(part.weight) * likeliest[part.unknown];
+    out[s][p][i] = left;
+  });
   return out;
 }
 
@@ -108,15 +130,10 @@ double white_equal(const PatchLoss& patch, const std::vector<double>& residual) 
   return most;
 }
 
-// Part of the samples' variance that the unknowns have taken up.
-double freedom_left(const std::vector<ScanLosses>& scans, const PageUnknowns& unknowns) {
-  double samples = 0;
-  for (const ScanLosses& scan : scans) {
-    for (const PatchLoss& patch : scan.patches)
-      samples += static_cast<double>(
-          std::count_if(patch.variance.begin(), patch.variance.end(), [](double v) { return v > 0; }));
-  }
-  return std::max(0.3, 1 - static_cast<double>(unknowns.size()) / std::max(1.0, samples));
+// Part of the samples' variance that the unknowns have left.
+double freedom_left(const Samples& samples, const PageUnknowns& unknowns) {
+  const auto count = static_cast<double>(std::max<std::size_t>(1, samples.size()));
+  return std::max(0.3, 1 - static_cast<double>(unknowns.size()) / count);
 }
 
 // Raises the patches' variances to what their residuals show, and the inks' noise with those of their lone
@@ -154,10 +171,12 @@ ColumnEvidence column_evidence(const Layout& layout, const geometry::ColumnMap& 
   }
   const PageUnknowns unknowns(layout, columns, losses, noise);
   ColumnEvidence out{std::vector<double>(static_cast<std::size_t>(columns.columns()), 0.0), noise};
-  Residuals residuals = residuals_of(losses, unknowns);
+  const Samples samples(losses, unknowns);
+  const std::size_t band = bandwidth(samples);
+  Residuals residuals = residuals_of(losses, unknowns, samples, band);
   if (residuals.empty()) return out;
-  learn_unexplained(residuals, freedom_left(losses, unknowns), losses, out.noise);
-  residuals = residuals_of(losses, unknowns);
+  learn_unexplained(residuals, freedom_left(samples, unknowns), losses, out.noise);
+  residuals = residuals_of(losses, unknowns, samples, band);
   if (residuals.empty()) return out;
   for (std::size_t s = 0; s < losses.size(); ++s) {
     for (std::size_t p = 0; p < losses[s].patches.size(); ++p) {

@@ -98,11 +98,11 @@ void PageUnknowns::parts_of(std::size_t scan, std::size_t patch, std::size_t sam
   const auto add = [&](std::size_t unknown, double weight) {
     for (Part& part : out) {
       if (part.unknown == unknown) {
-        part.weight += weight;
+        part.weight += static_cast<float>(weight);
         return;
       }
     }
-    out.push_back({unknown, weight});
+    out.push_back({static_cast<std::uint32_t>(unknown), static_cast<float>(weight)});
   };
   for (const SeenColumn& seen : losses.samples[sample]) {
     const std::size_t jet = slot(columns_.owner(seen.column));

@@ -1,6 +1,7 @@
 #pragma once
 // What a page's losses hold besides streaks: every jet's volume of every ink, and every patch's slow mottle.
 
+#include <cstdint>
 #include <vector>
 
 #include "diagnose/column_footprints.h"
@@ -17,8 +18,8 @@ struct ScanLosses {
 
 // One unknown's part in a sample.
 struct Part {
-  std::size_t unknown = 0;
-  double weight = 0;
+  std::uint32_t unknown = 0;
+  float weight = 0;
 };
 
 // Numbers the unknowns by their place across the drum, so that those of one sample lie close together. Mottle

@@ -1,0 +1,35 @@
+#pragma once
+// Where a triage keeps its results, and what they rest on.
+
+#include <filesystem>
+#include <string>
+
+#include "cli/evidence.h"
+#include "cli/triage_run.h"
+#include "triage/worklist.h"
+
+namespace scrapetrace::cli {
+
+struct TriageFolder {
+  std::filesystem::path root;
+  [[nodiscard]] std::string state() const { return (root / "triage.sqlite").string(); }
+  [[nodiscard]] std::string lines() const { return (root / "cases.jsonl").string(); }
+  [[nodiscard]] std::string overview() const { return (root / "overview.html").string(); }
+  [[nodiscard]] std::filesystem::path reports() const { return root / "reports"; }
+};
+
+// What a line depends on besides the scans themselves, as a hash.
+std::string settings_of(const EvidenceRequest& request);
+
+// The report of a case, relative to the folder.
+std::string report_name(const std::string& name);
+
+// Makes the folder ready for a run, cleared when the request forces it. Problems: not writable, or it holds
+// something else.
+Problems prepare(const TriageRequest& request, const TriageFolder& folder);
+
+// Writes the lines and the overview, and says each case's sentence. Streamed: the lines of a hundred thousand
+// cases need not fit in memory.
+ExitStatus write_results(const TriageFolder& folder, triage::Worklist& work, const Machine& machine);
+
+}  // namespace scrapetrace::cli

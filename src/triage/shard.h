@@ -1,0 +1,22 @@
+#pragma once
+// A part of the cases, for one of several machines.
+
+#include <optional>
+#include <string>
+
+namespace scrapetrace::triage {
+
+struct Shard {
+  int index = 1;  // 1 to count
+  int count = 1;
+
+  // Every case is in exactly one of the shards, whichever machine asks: by the SHA-256 of its name.
+  [[nodiscard]] bool holds(const std::string& name) const;
+};
+
+inline constexpr int kMostShards = 100000;
+
+// "3/8": the third of eight; nothing for anything else.
+std::optional<Shard> shard_of(const std::string& text);
+
+}  // namespace scrapetrace::triage
