@@ -200,9 +200,11 @@ LocateResult locate_lying(const Layout& layout, Lying analysed, const std::vecto
   const bool compare = !before.scans.empty();
   const auto compared = compare ? counted_from(before, job.scans) : std::vector<diagnose::PreparedScan>();
   const auto& scans = compare ? compared : job.scans;
-  auto [regions, noise] = timed(options.stages, "search streaks", [&] {
+  locate_detail::Survey found = timed(options.stages, "search streaks", [&] {
     return locate_detail::survey(layout, columns, scans, options.false_alarm_rate);
   });
+  const auto& regions = found.regions;
+  auto noise = std::move(found.noise);
   if (compare) noise = noise_of_originals(layout, columns, job.scans, std::move(noise));
   const diagnose::PageContext fresh{layout, columns, zones, scans, noise, compare ? &before : nullptr};
   auto explained = timed(options.stages, "explain streaks", [&] {
