@@ -20,7 +20,7 @@ constexpr double kBluntest_px = 4.0;
 // prints have 0.01 to 0.02; photographs' dark parts, a few strips of them, 0.025 to 0.3.
 constexpr double kUneven = 0.05;
 constexpr double kUnevenOfFew = 0.024;
-constexpr std::size_t kFewViews = 10;
+constexpr double kFew_mm = 120;
 
 std::vector<profile::MaskedColumns> masks_of(const std::vector<streak::ScannerLineFinding>& lines,
                                              double blur_px) {
@@ -115,12 +115,14 @@ double mean_noise(const diagnose::PreparedScan& scan) {
 bool looks_like_a_picture(const AnalysedScan& way) {
   if (way.placement.datum != Datum::sheet_edges && way.placement.datum != Datum::image_edges) return false;
   std::vector<double> spreads;
+  double length_mm = 0;
   for (const auto& view : way.prepared->views.inked) {
     const auto& strip = way.prepared->strips.strips[view.strip];
     const std::vector<double> loss(view.loss.begin() + strip.from, view.loss.begin() + strip.to);
     spreads.push_back(robust_sigma(loss, median(loss)));
+    length_mm += strip.y_mm.to_mm - strip.y_mm.from_mm;
   }
-  const bool few = spreads.size() < kFewViews;
+  const bool few = length_mm < kFew_mm;
   return median(std::move(spreads)) > (few ? kUnevenOfFew : kUneven);
 }
 

@@ -24,7 +24,8 @@ install(FILES ${PROJECT_SOURCE_DIR}/README.md DESTINATION ${CMAKE_INSTALL_DOCDIR
 install(FILES ${PROJECT_SOURCE_DIR}/LICENSE RENAME copyright DESTINATION ${CMAKE_INSTALL_DOCDIR} COMPONENT program)
 
 # One archive of every layer that locate(), simulate_scan() and the readers need.
-set(layers base hash geometry tags layout press document scan page profile quality streak diagnose locate)
+set(layers base hash geometry tags layout press document scan page profile quality streak diagnose jets locate recheck visual
+           accept fit)
 add_library(scrapetrace_library STATIC)
 foreach(layer ${layers})
   if(TARGET scrapetrace_${layer})
@@ -37,7 +38,7 @@ set(library_packages vips-cpp libcrypto libqpdf libjpeg apriltag tomlplusplus fm
 install(TARGETS scrapetrace_library ARCHIVE DESTINATION ${CMAKE_INSTALL_LIBDIR} COMPONENT library)
 install(DIRECTORY ${PROJECT_SOURCE_DIR}/include/scrapetrace DESTINATION ${CMAKE_INSTALL_INCLUDEDIR} COMPONENT library)
 install(FILES layout/read_layout.h DESTINATION ${CMAKE_INSTALL_INCLUDEDIR}/scrapetrace/layout COMPONENT library)
-install(FILES scan/read_page.h scan/read_limits.h DESTINATION ${CMAKE_INSTALL_INCLUDEDIR}/scrapetrace/scan COMPONENT library)
+install(FILES scan/read_page.h DESTINATION ${CMAKE_INSTALL_INCLUDEDIR}/scrapetrace/scan COMPONENT library)
 
 list(JOIN library_packages " " SCRAPETRACE_REQUIRES)
 set(config_folder ${CMAKE_INSTALL_LIBDIR}/cmake/scrapetrace)

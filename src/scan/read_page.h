@@ -5,8 +5,8 @@
 #include <optional>
 #include <string>
 
-#include "scan/read_limits.h"
 #include "scrapetrace/page.h"
+#include "scrapetrace/read_limits.h"
 #include "scrapetrace/result.h"
 
 namespace scrapetrace::scan {

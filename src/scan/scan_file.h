@@ -6,7 +6,7 @@
 #include <memory>
 #include <string>
 
-#include "scan/read_limits.h"
+#include "scrapetrace/read_limits.h"
 #include "scrapetrace/result.h"
 
 namespace scrapetrace::scan {
