@@ -11,6 +11,7 @@ namespace {
 
 using profile::InkView;
 
+constexpr double kEdge_mm = 1.5;        // beside a patch's ends: two blocks of a thinned JPEG at 300 dpi
 constexpr double kLeastMottle = 0.002;  // a running median's baseline is never more even than this
 
 std::vector<double> shares(const InkView& view, std::size_t inks) {
@@ -42,11 +43,12 @@ PatchLoss mean_of(const PreparedScan& scan, const std::vector<const InkView*>& v
   out.loss.assign(n, 0.0);
   out.variance.assign(n, 0.0);
   std::vector<double> rows(n, 0.0);
+  const int edge = static_cast<int>(std::ceil(kEdge_mm / scan.strips.grid.pitch_mm));
   for (const InkView* view : views) {
     const auto& strip = scan.strips.strips[view->strip];
     out.from = std::min(out.from, strip.from);
     out.to = std::max(out.to, strip.to);
-    for (int i = strip.from; i < strip.to; ++i) {
+    for (int i = strip.from + edge; i < strip.to - edge; ++i) {
       const auto k = static_cast<std::size_t>(i);
       out.loss[k] += strip.rows * static_cast<double>(view->loss[k]);
       rows[k] += strip.rows;

@@ -129,6 +129,9 @@ TEST(ColumnEvidence, IsSilentWhereItMayNotLook) {
   };
   for (double x = 40.5; x < 49.5; x += 0.3) EXPECT_EQ(at(x), 0) << x;
   EXPECT_NE(at(55), 0);
+  // Nor beside the bands' ends, at 18 and 102 mm of the drum, which blur into the paper.
+  for (const double end : {18.6, 101.4}) EXPECT_EQ(at(end), 0) << end;
+  for (const double within : {21.0, 99.0}) EXPECT_NE(at(within), 0) << within;
 }
 
 }  // namespace
