@@ -50,8 +50,8 @@ Markup header_of(const AcceptStory& story, const std::string& sentence) {
 // Room to the limit in standard deviations; negative beyond it.
 std::string margin_of(const LimitVerdict& limit, LengthUnit unit) {
   const double room = limit.limit - limit.measured;
-  const std::string value = room < 0 ? fmt::format("{} over", limit_value(limit.kind, -room, unit))
-                                     : fmt::format("{} left", limit_value(limit.kind, room, unit));
+  std::string value = room < 0 ? fmt::format("{} over", limit_value(limit.kind, -room, unit))
+                               : fmt::format("{} left", limit_value(limit.kind, room, unit));
   if (limit.sigma <= 0) return value;
   return fmt::format("{}: {} standard deviations", value, decimals(std::abs(room) / limit.sigma, 1));
 }

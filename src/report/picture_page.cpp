@@ -177,7 +177,7 @@ std::vector<StreakMark> marks_of(const Findings& findings) {
 }
 
 double draw_page(Svg& svg, const Frame& frame, const PageBox& page, const EncodedThumbnail* thumbnail,
-                 std::vector<StreakMark> streaks, double top) {
+                 const std::vector<StreakMark>& streaks, double top) {
   auto marks = marks_on(frame, streaks);
   if (!marks.empty()) {
     draw_labels(svg, frame, marks, top);

@@ -52,7 +52,7 @@ Frame frame_of(const Layout& layout, const PageBox& page, const PictureOptions& 
 
 // Labels of the streaks, the page under them with each streak outlined so that its ink stays visible.
 double draw_page(Svg& svg, const Frame& frame, const PageBox& page, const EncodedThumbnail* thumbnail,
-                 std::vector<StreakMark> streaks, double top);
+                 const std::vector<StreakMark>& streaks, double top);
 
 // Millimetres from the sheet's left edge, and a strip that hatches what was not checked.
 double draw_ruler(Svg& svg, const Frame& frame, const PageBox& page, const Findings& findings, double top);
