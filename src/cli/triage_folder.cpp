@@ -72,6 +72,13 @@ Problems prepare(const TriageRequest& request, const TriageFolder& folder) {
   return {};
 }
 
+ExitStatus refuse_other_settings(const TriageFolder& folder) {
+  return refuse(
+      {{folder.root.string(), 0, 0,
+        "holds a triage with another layout, chart, option or program version; name another folder, "
+        "or --force to start over"}});
+}
+
 ExitStatus write_results(const TriageFolder& folder, Worklist& work, const Machine& machine) {
   PartFile part_lines(folder.lines());
   PartFile part_page(folder.overview());

@@ -21,6 +21,9 @@ struct TriageFolder {
 // What a line depends on besides the scans themselves, as a hash.
 std::string settings_of(const EvidenceRequest& request);
 
+// Says that a folder's results were made with other settings.
+ExitStatus refuse_other_settings(const TriageFolder& folder);
+
 // The report of a case, relative to the folder.
 std::string report_name(const std::string& name);
 

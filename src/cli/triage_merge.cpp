@@ -72,11 +72,7 @@ ExitStatus merge_triage(const TriageRequest& request, const Machine& machine) {
   const TriageFolder out{request.out};
   const std::string settings = settings_of(request.evidence);
   Worklist work(out.state(), settings);
-  if (!work.same_settings()) {
-    return refuse({{request.out, 0, 0,
-                    "holds a triage with another layout, chart, option or program version; name another "
-                    "folder, or --force to start over"}});
-  }
+  if (!work.same_settings()) return refuse_other_settings(out);
   Merge merge(out, work, settings);
   work.begin_listing();
   for (const auto& shard : request.input) {

@@ -161,12 +161,7 @@ ExitStatus run(const TriageRequest& request, const Machine& machine) {
   const TriageFolder folder{request.out};
   const std::string settings = settings_of(request.evidence);
   Worklist work(folder.state(), settings);
-  if (!work.same_settings()) {
-    return refuse(
-        {{request.out, 0, 0,
-          "holds a triage with another layout, chart, option or program version; name another folder, or "
-          "--force to start over"}});
-  }
+  if (!work.same_settings()) return refuse_other_settings(folder);
   if (const auto problems = list(request, work); !problems.empty()) return refuse(problems);
   if (work.cases() == 0 && request.shard.count == 1)
     return refuse({{request.input.front(), 0, 0, "lists no scan; TIFF, PNG, JPEG and the like are scans"}});

@@ -87,7 +87,7 @@ StripNoise strip_noise(const PreparedScan& scan, const std::vector<const InkView
   return noise;
 }
 
-// The views nearly as wide as the widest: a small patch may not cut the others short.
+// The views nearly as wide as the widest.
 std::vector<const InkView*> widest(const PreparedScan& scan, const std::vector<const InkView*>& views) {
   const auto length = [&](const InkView* v) {
     return scan.strips.strips[v->strip].to - scan.strips.strips[v->strip].from;
@@ -150,8 +150,7 @@ double jet_variance_factor(const Layout& layout, const geometry::ColumnMap& colu
 
 }  // namespace
 
-std::vector<InkNoise> measure_ink_noise(const Layout& layout, const geometry::ColumnMap& columns,
-                                        const PreparedScan& scan) {
+std::map<int, std::vector<const InkView*>> views_by_ink(const PreparedScan& scan) {
   std::map<int, std::vector<const InkView*>> single;
   std::map<int, std::vector<const InkView*>> any;
   for (const InkView& v : scan.views.inked) {
@@ -160,9 +159,14 @@ std::vector<InkNoise> measure_ink_noise(const Layout& layout, const geometry::Co
   }
   for (const auto& [ink, views] : single) any[ink] = views;
   for (auto& [ink, views] : any) views = widest(scan, views);
+  return any;
+}
+
+std::vector<InkNoise> measure_ink_noise(const Layout& layout, const geometry::ColumnMap& columns,
+                                        const PreparedScan& scan) {
   const double factor = jet_variance_factor(layout, columns, scan);
   std::vector<InkNoise> out;
-  for (const auto& [ink, views] : any) {
+  for (const auto& [ink, views] : views_by_ink(scan)) {
     const double total = std::pow(mean_sigma(scan, views), 2);
     StripNoise strips = strip_noise(scan, views);
     const auto n = static_cast<double>(views.size());

@@ -2,6 +2,7 @@
 // What the diagnosis of one region looks at: for each scan and ink a measured profile across the region, the
 // columns under it, and the noise that the page itself shows.
 
+#include <map>
 #include <memory>
 #include <vector>
 
@@ -44,6 +45,10 @@ struct InkNoise {
   double unexplained_sigma =
       0;  // what the page's model misses of a lone patch of the ink, in every strip alike
 };
+
+// Views by ink; where an ink stands alone on some patch, only those; of them the ones nearly as wide as the
+// widest, because a small patch may not cut the others short.
+std::map<int, std::vector<const profile::InkView*>> views_by_ink(const PreparedScan& scan);
 
 // Jet variation from the spread of the mean over strips, what is left after the strips' own noise is taken
 // off and what blur leaves of a jet's columns is accounted for. One entry per ink that stands alone on some

@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <map>
 
 #include "base/robust.h"
 
@@ -16,30 +15,6 @@ constexpr double kSlow_mm = 4;      // what changes over more is not one jet's
 constexpr double kStreak_mm = 0.5;  // around what stands out by more than kClip
 constexpr double kClip = 4;         // robust standard deviations: a streak is not to be heard
 constexpr double kLeastWidth_mm = 15;
-constexpr double kNearlyWidest = 0.9;
-
-int length_of(const diagnose::PreparedScan& scan, const InkView& view) {
-  const auto& strip = scan.strips.strips[view.strip];
-  return strip.to - strip.from;
-}
-
-// Views by ink; where an ink stands alone on some patch, only those; the widest.
-std::map<int, std::vector<const InkView*>> views_by_ink(const diagnose::PreparedScan& scan) {
-  std::map<int, std::vector<const InkView*>> alone;
-  std::map<int, std::vector<const InkView*>> any;
-  for (const InkView& view : scan.views.inked) {
-    any[view.ink].push_back(&view);
-    if (view.single_ink) alone[view.ink].push_back(&view);
-  }
-  for (const auto& [ink, views] : alone) any[ink] = views;
-  for (auto& [ink, views] : any) {
-    int widest = 0;
-    for (const InkView* view : views) widest = std::max(widest, length_of(scan, *view));
-    std::erase_if(views,
-                  [&](const InkView* view) { return length_of(scan, *view) < kNearlyWidest * widest; });
-  }
-  return any;
-}
 
 // Less its running mean.
 void sharpen(InkResidual& residual, int reach) {
@@ -87,7 +62,7 @@ InkResidual mean_residual(const diagnose::PreparedScan& scan, const std::vector<
 
 std::vector<InkResidual> ink_residuals(const Layout& layout, const geometry::ColumnMap& columns,
                                        const diagnose::PreparedScan& scan) {
-  const auto views = views_by_ink(scan);
+  const auto views = diagnose::views_by_ink(scan);
   std::vector<InkResidual> out;
   for (const auto& noise : diagnose::measure_ink_noise(layout, columns, scan)) {
     const auto found = views.find(noise.ink);

@@ -122,7 +122,6 @@ void normalise(std::vector<AnalysedScan>& ways) {
 
 JetsSay settle_by_jets(const Layout& layout, const PageRaster& raster, const PrepareAgain& prepare_again,
                        std::vector<AnalysedScan>& ways) {
-  const bool foreign = shows_foreign_pattern(raster, ways.front());
   // A photo's flattening leaves bends of a column and more.
   if (raster.flattening_sigma_mm > 0 || !raster.bend_sigma_mm.empty()) return {};
   const auto patterns = patterns_of(layout, ways);
@@ -130,15 +129,15 @@ JetsSay settle_by_jets(const Layout& layout, const PageRaster& raster, const Pre
     return [verdict](const jets::Pattern& pattern) { return pattern.verdict == verdict; };
   };
   if (std::all_of(patterns.begin(), patterns.end(), is(jets::PatternVerdict::contradicted)))
-    return foreign ? JetsSay{} : JetsSay{other_machine(layout), true};
+    return shows_foreign_pattern(raster, ways.front()) ? JetsSay{} : JetsSay{other_machine(layout), true};
   const auto best = std::max_element(patterns.begin(), patterns.end(), [](const auto& a, const auto& b) {
     return a.log_evidence < b.log_evidence;
   });
   if (best->verdict == jets::PatternVerdict::unseen || best->verdict == jets::PatternVerdict::contradicted)
     return {};
   JetsSay out;
-  if (!foreign)
-    out.issue = heads_off(*best, ways[static_cast<std::size_t>(best - patterns.begin())].placement);
+  out.issue = heads_off(*best, ways[static_cast<std::size_t>(best - patterns.begin())].placement);
+  if (out.issue && shows_foreign_pattern(raster, ways.front())) out.issue.reset();
   std::vector<AnalysedScan> left;
   for (std::size_t k = 0; k < ways.size(); ++k) {
     if (patterns[k].log_evidence < best->log_evidence - kDecided) continue;

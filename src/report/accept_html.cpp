@@ -124,9 +124,7 @@ std::string accept_html(const AcceptStory& story, const HtmlReport& report) {
   page.main += html_scans(findings, story.unit);
   page.main += html_glossary(page.main);
   page.main += html_provenance(report.provenance);
-  std::vector<std::size_t> ids;
-  for (const Streak& streak : findings.streaks) ids.push_back(streak.id);
-  page.style = highlight_style(ids);
+  page.style = highlight_style(findings.streaks);
   return html_page(page);
 }
 

@@ -56,4 +56,10 @@ std::string highlight_style(const std::vector<std::size_t>& ids) {
   return out;
 }
 
+std::string highlight_style(const std::vector<Streak>& streaks) {
+  std::vector<std::size_t> ids;
+  for (const Streak& streak : streaks) ids.push_back(streak.id);
+  return highlight_style(ids);
+}
+
 }  // namespace scrapetrace::report

@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "report/markup.h"
+#include "scrapetrace/findings.h"
 
 namespace scrapetrace::report {
 
@@ -25,5 +26,6 @@ std::string html_head(std::string_view title, const std::string& style);
 
 // Rules that light up everything of the class s<id> when one such thing is pointed at or reached by keyboard.
 std::string highlight_style(const std::vector<std::size_t>& ids);
+std::string highlight_style(const std::vector<Streak>& streaks);
 
 }  // namespace scrapetrace::report

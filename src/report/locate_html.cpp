@@ -70,9 +70,7 @@ std::string locate_html(const Layout& layout, const Findings& findings, const Ht
   page.main += html_scans(findings, unit);
   page.main += html_glossary(page.main);
   page.main += html_provenance(report.provenance);
-  std::vector<std::size_t> ids;
-  for (const Streak& streak : findings.streaks) ids.push_back(streak.id);
-  page.style = highlight_style(ids);
+  page.style = highlight_style(findings.streaks);
   return html_page(page);
 }
 
