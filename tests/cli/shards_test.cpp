@@ -2,7 +2,6 @@
 
 #include <gtest/gtest.h>
 
-#include <cstdlib>
 #include <filesystem>
 #include <fstream>
 #include <map>
@@ -119,23 +118,6 @@ TEST_F(Shards, MistakesAreNamed) {
     EXPECT_EQ(ran.status, 2) << message;
     EXPECT_NE(ran.err.find(message), std::string::npos) << ran.err;
   }
-}
-
-// The recipe of docs/scale.md, on one machine.
-TEST_F(Shards, RunUnderGnuParallel) {
-  if (std::system("command -v parallel >/dev/null") != 0) GTEST_SKIP() << "GNU parallel is not installed";
-  const std::string whole = at_ + "/whole";
-  run_tool(triage({"--out", whole, inbox_}));
-  const std::string recipe = "parallel --will-cite --jobs 2 --joblog '" + at_ +
-                             "/jobs.log' --resume-failed --retries 2 '" SCRAPETRACE_BINARY
-                             " triage --layout " +
-                             layout() + " --shard {}/4 --out " + at_ + "/part{} " + inbox_ +
-                             " >/dev/null 2>&1; [ $? -le 1 ]' ::: 1 2 3 4 >/dev/null 2>&1";
-  EXPECT_EQ(std::system(recipe.c_str()), 0);
-  Words folders;
-  for (int i = 1; i <= 4; ++i) folders.push_back(at_ + "/part" + std::to_string(i));
-  EXPECT_EQ(merge(folders, at_ + "/merged").status, 1);
-  EXPECT_EQ(contents(at_ + "/merged"), contents(whole));
 }
 
 }  // namespace
