@@ -7,6 +7,7 @@ import resource
 import signal
 import subprocess
 import sys
+from concurrent.futures import ThreadPoolExecutor
 
 TOP = pathlib.Path(__file__).resolve().parents[2]
 LAYOUT = TOP / "geometry/tavvick.toml"
@@ -42,6 +43,11 @@ class Faults:
         if ran.returncode == -signal.SIGXCPU:
             return None, b"", b"hangs"
         return ran.returncode, ran.stdout, ran.stderr
+
+    def in_turn(self, deed, jobs):
+        """One at a time for each processor that this may use."""
+        with ThreadPoolExecutor(len(os.sched_getaffinity(0))) as pool:
+            list(pool.map(deed, jobs))
 
     def count(self, kind, ending):
         self.endings[f"{kind}: {ending}"] += 1
