@@ -7,17 +7,18 @@ import subprocess
 import threading
 import time
 
-from tool import MACHINE, complete, left_behind
+from tool import MACHINE, answer, complete, left_behind
 
 
 def fill(faults, number):
+    """One page in four is whole, so that it is the bookkeeping which takes the time, and the moments to be killed in."""
     inbox = faults.folder / "inbox"
     inbox.mkdir()
     sorts = [faults.simulate(f"sort{k}.png", "--dpi", "100", "--seed", str(k), *words)
              for k, words in enumerate([["--residue", "3:left:faceplate:1"], [], ["--residue", "2:right:faceplate:2"]])]
     for n in range(number):
         data = sorts[n % 3].read_bytes() + str(n).encode()
-        (inbox / f"unit{n:04d}.png").write_bytes(data[:2000] if n % 17 == 16 else data)
+        (inbox / f"unit{n:04d}.png").write_bytes(data if n % 4 == 0 else data[:2000])
     return inbox
 
 
@@ -31,8 +32,11 @@ def kills(faults, scans, number):
     inbox = fill(faults, scans)
     words = ["triage", *MACHINE, "--dpi", "100", "--jobs", "2", "--out"]
     begun = time.monotonic()
-    faults.run([*words, faults.folder / "calm", inbox], 3600)
+    status, _, err = faults.run([*words, faults.folder / "calm", inbox], 3600)
     calm_s = time.monotonic() - begun
+    lines = (faults.folder / "calm/cases.jsonl").read_text().splitlines()
+    if status != 1 or len(lines) != scans or sum('"analysed":true' in line for line in lines) == 0:
+        faults.complain("kill", f"the run left alone: status {status}, {len(lines)} lines: {err[-200:]!r}")
     draw = random.Random(3)
     killed = 0
     while killed < number:
@@ -48,31 +52,48 @@ def kills(faults, scans, number):
     status, _, err = faults.run([*words, faults.folder / "killed", inbox], 3600)
     if status != 1 or contents(faults.folder / "calm") != contents(faults.folder / "killed"):
         faults.complain("kill", f"status {status}, or other bytes than the run left alone: {err[-200:]!r}")
+    else:
+        faults.count("kill", f"of all, {len(lines)} lines and their reports are those of the run left alone")
     if left_behind(faults.folder / "killed"):
         faults.complain("kill", "part files are left behind")
     print(f"{killed} SIGKILLs over a triage of {scans} scans ({calm_s:.0f} s undisturbed)")
 
 
+def works(faults, scan, out):
+    """Commands that write, each with outputs in a folder."""
+    inbox = faults.folder / "term_inbox"
+    if not inbox.exists():
+        inbox.mkdir()
+        for n in range(3):
+            shutil.copy(scan, inbox / f"unit{n}.png")
+    yield ["locate", *MACHINE, "--json", out / "a.json", "--html", out / "a.html", "--picture", out / "a.png", scan]
+    yield ["simulate", *MACHINE, "--dpi", "300", "--out", out / "b.png", "--truth", out / "b.json"]
+    yield ["triage", *MACHINE, "--out", out / "c", inbox]
+    yield ["case", "add", "--book", out / "book.sqlite", "--unit", "u", "--who", "Ona", *MACHINE, "--scan", scan, "--note", "n"]
+
+
 def terms(faults, number):
-    """SIGTERM: ends within a second, outputs whole or absent."""
+    """SIGTERM: ends within a second, outputs whole or absent; what was stopped can be gone on with."""
     scan = faults.simulate("term.png", "--dpi", "300", "--residue", "3:left:faceplate:3")
     draw = random.Random(4)
     for k in range(number):
         out = faults.folder / f"term{k}"
         out.mkdir()
-        words = (["locate", *MACHINE, "--json", out / "a.json", "--html", out / "a.html", "--picture", out / "a.png", scan]
-                 if k % 2 else ["simulate", *MACHINE, "--dpi", "300", "--out", out / "b.png", "--truth", out / "b.json"])
+        words = list(works(faults, scan, out))[k % 4]
         run = subprocess.Popen([faults.binary, *map(str, words)], stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
         time.sleep(draw.uniform(0, 0.8))
         run.terminate()
         told = time.monotonic()
         status = run.wait(30)
         slow = time.monotonic() - told > 1
-        broken = [path.name for path in out.iterdir() if path.name.startswith(".") or not complete(path)]
+        broken = [path.name for path in out.rglob("*") if path.is_file() and "sqlite" not in path.name and not complete(path)]
+        broken += left_behind(out)
+        if words[0] in ("triage", "case") and faults.run(words, 60)[0] != 0:
+            broken.append("cannot be gone on with")
         if slow or broken or status not in (0, -signal.SIGTERM):
-            faults.complain("term", f"status {status}, slow: {slow}, left: {broken}")
+            faults.complain("term", f"{words[0]}: status {status}, slow: {slow}, left: {broken}")
         else:
-            faults.count("term", "ended with nothing half-written" if status else "already done")
+            faults.count(f"term {words[0]}", "ended with nothing half-written" if status else "already done")
         shutil.rmtree(out)
 
 
@@ -95,3 +116,44 @@ def vanishing(faults, number):
             faults.count(f"scan {name} while it is read", "read before" if status == 0 else "could not look")
         else:
             faults.complain(f"scan {name} while it is read", f"status {status}: {err[-200:]!r}")
+
+
+def slow(faults, number):
+    """A scan that comes in small pieces by standard input, and one whose file is still being written."""
+    scan = faults.simulate("slow.png", "--dpi", "100", "--residue", "3:left:faceplate:3").read_bytes()
+    whole = faults.run(["locate", *MACHINE, "--dpi", "100", "--json", "-", "-"], 60, input=scan)
+    draw = random.Random(6)
+    for _ in range(number):
+        pieces = sorted(draw.sample(range(len(scan)), 20))
+        pieces = [scan[a:b] for a, b in zip([0, *pieces], [*pieces, len(scan)])]
+        with_pauses = subprocess.Popen([faults.binary, *map(str, ["locate", *MACHINE, "--dpi", "100", "--json", "-", "-"])],
+                                       stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL)
+        for piece in pieces:
+            with_pauses.stdin.write(piece)
+            with_pauses.stdin.flush()
+            time.sleep(0.03)
+        out, _ = with_pauses.communicate(timeout=60)
+        if with_pauses.returncode != 0 or out != whole[1]:
+            faults.complain("slow standard input", f"status {with_pauses.returncode}, or another answer", out)
+        else:
+            faults.count("slow standard input", "the same bytes as at once")
+        growing = faults.folder / "growing.png"
+        growing.write_bytes(b"")
+        writer = threading.Thread(target=write_slowly, args=(growing, pieces))
+        writer.start()
+        time.sleep(draw.uniform(0, 0.7))
+        status, out, err = faults.run(["locate", *MACHINE, "--dpi", "100", "--json", "-", growing], 60)
+        writer.join()
+        growing.unlink()
+        if status == 1 or (status == 0 and answer(out) == answer(whole[1])):
+            faults.count("file still being written", "could not look" if status else "the answer of the whole one")
+        else:
+            faults.complain("file still being written", f"status {status}: {err[-200:]!r}", out)
+
+
+def write_slowly(path, pieces):
+    with path.open("ab") as file:
+        for piece in pieces:
+            file.write(piece)
+            file.flush()
+            time.sleep(0.03)

@@ -21,7 +21,7 @@ def commands(faults):
     for path in sorted(scenarios):
         yield path, lambda file: ["simulate", *MACHINE, "--dpi", "50", "--out", f"{file}.png", "--scenario", file], {0}
     finding = written(faults, "finding.json")
-    yield finding, lambda file: ["case", "add", "--book", f"{file}.book", "--unit", "u", "--finding", file], {0}
+    yield finding, lambda file: ["case", "add", "--book", f"{file}.book", "--unit", "u", "--who", "Ona", "--finding", file], {0}
     manifest = faults.folder / "manifest.txt"
     manifest.write_text("".join(f"unit{n}\tno/such/place/unit{n}-1.png\n" for n in range(12)))
     yield manifest, lambda file: ["triage", *MACHINE, "--out", f"{file}.out", file], {1}
