@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 #include <span>
 
 #include "base/robust.h"
@@ -67,11 +68,13 @@ std::size_t bandwidth(const Samples& samples) {
   return band;
 }
 
-// The likeliest values of the unknowns, given the losses; empty when they cannot be solved for.
-std::vector<double> solve(const std::vector<ScanLosses>& scans, const PageUnknowns& unknowns,
-                          const Samples& samples, std::size_t band) {
-  BandedCholesky system(unknowns.size(), band);
-  std::vector<double> right(unknowns.size(), 0.0);
+// Losses less what the unknowns explain, per scan and patch, grid-sized.
+using Residuals = std::vector<std::vector<std::vector<double>>>;
+
+// The band system D^-1 + W^T N^-1 W, factored, and W^T N^-1 y; false when it is not positive definite.
+bool set_up(const std::vector<ScanLosses>& scans, const PageUnknowns& unknowns, const Samples& samples,
+            BandedCholesky& system, std::vector<double>& right) {
+  right.assign(unknowns.size(), 0.0);
   for (std::size_t u = 0; u < unknowns.size(); ++u) system.add(u, u, unknowns.precision(u));
   samples.each([&](std::size_t s, std::size_t p, std::size_t i, std::span<const Part> parts) {
     const PatchLoss& patch = scans[s].patches[p];
@@ -83,29 +86,7 @@ std::vector<double> solve(const std::vector<ScanLosses>& scans, const PageUnknow
       }
     }
   });
-  if (!system.factor()) return {};
-  system.solve(right);
-  return right;
-}
-
-// Losses less what the unknowns explain, per scan and patch, grid-sized.
-using Residuals = std::vector<std::vector<std::vector<double>>>;
-
-Residuals residuals_of(const std::vector<ScanLosses>& scans, const PageUnknowns& unknowns,
-                       const Samples& samples, std::size_t band) {
-  const std::vector<double> likeliest = solve(scans, unknowns, samples, band);
-  if (likeliest.empty()) return {};
-  Residuals out;
-  for (const ScanLosses& scan : scans) {
-    out.emplace_back();
-    for (const PatchLoss& patch : scan.patches) out.back().emplace_back(patch.loss.size(), 0.0);
-  }
-  samples.each([&](std::size_t s, std::size_t p, std::size_t i, std::span<const Part> parts) {
-    double left = scans[s].patches[p].loss[i];
-    for (const Part& part : parts) left -= static_cast<double>(part.weight) * likeliest[part.unknown];
-    out[s][p][i] = left;
-  });
-  return out;
+  return system.factor();
 }
 
 // Variance that white noise would need to be as strong as a patch's residuals are at the widths of a streak:
@@ -160,6 +141,93 @@ void learn_unexplained(const Residuals& residuals, double freedom, std::vector<S
 
 }  // namespace
 
+class PageFit {
+ public:
+  PageFit(const Layout& layout, const geometry::ColumnMap& columns, std::vector<ScanLosses> losses,
+          const std::vector<std::vector<InkNoise>>& noise)
+      : losses_(std::move(losses)),
+        unknowns_(layout, columns, losses_, noise),
+        samples_(losses_, unknowns_),
+        band_(bandwidth(samples_)) {}
+  PageFit(const PageFit&) = delete;  // the unknowns refer to the losses
+  PageFit& operator=(const PageFit&) = delete;
+
+  bool solve() {
+    system_ = std::make_unique<BandedCholesky>(unknowns_.size(), band_);
+    std::vector<double> likeliest;
+    if (!set_up(losses_, unknowns_, samples_, *system_, likeliest)) return false;
+    system_->solve(likeliest);
+    residuals_.clear();
+    for (const ScanLosses& scan : losses_) {
+      residuals_.emplace_back();
+      for (const PatchLoss& patch : scan.patches) residuals_.back().emplace_back(patch.loss.size(), 0.0);
+    }
+    samples_.each([&](std::size_t s, std::size_t p, std::size_t i, std::span<const Part> parts) {
+      double left = losses_[s].patches[p].loss[i];
+      for (const Part& part : parts) left -= static_cast<double>(part.weight) * likeliest[part.unknown];
+      residuals_[s][p][i] = left;
+    });
+    return true;
+  }
+
+  void weigh_by_residuals(std::vector<std::vector<InkNoise>>& noise) {
+    learn_unexplained(residuals_, freedom_left(samples_, unknowns_), losses_, noise);
+  }
+
+  void add_evidence(std::vector<double>& value) const {
+    samples_.each([&](std::size_t s, std::size_t p, std::size_t i, std::span<const Part>) {
+      const double variance = losses_[s].patches[p].variance[i];
+      const double most = kClip * std::sqrt(variance);
+      const double pull = std::clamp(residuals_[s][p][i], -most, most) / variance;
+      for (const SeenColumn& seen : losses_[s].samples[i])
+        value[static_cast<std::size_t>(seen.column)] += seen.weight * pull;
+    });
+  }
+
+  [[nodiscard]] std::vector<double> information(int first, int last) const;
+
+ private:
+  std::vector<ScanLosses> losses_;
+  PageUnknowns unknowns_;
+  Samples samples_;
+  std::size_t band_;
+  std::unique_ptr<BandedCholesky> system_;
+  Residuals residuals_;
+};
+
+std::vector<double> PageFit::information(int first, int last) const {
+  const auto n = static_cast<std::size_t>(last - first + 1);
+  std::vector<double> out(n * n, 0.0);
+  std::vector<std::map<std::size_t, double>> shared(n);  // W^T N^-1 B, by column
+  samples_.each([&](std::size_t s, std::size_t p, std::size_t i, std::span<const Part> parts) {
+    const double variance = losses_[s].patches[p].variance[i];
+    for (const SeenColumn& a : losses_[s].samples[i]) {
+      if (a.column < first || a.column > last) continue;
+      const auto row = static_cast<std::size_t>(a.column - first);
+      const double weight = a.weight / variance;
+      for (const SeenColumn& b : losses_[s].samples[i]) {
+        if (b.column >= first && b.column <= last)
+          out[row * n + static_cast<std::size_t>(b.column - first)] += weight * b.weight;
+      }
+      for (const Part& part : parts) shared[row][part.unknown] += weight * static_cast<double>(part.weight);
+    }
+  });
+  for (std::size_t row = 0; row < n; ++row) {
+    if (shared[row].empty()) continue;
+    std::vector<double> explained(unknowns_.size(), 0.0);
+    for (const auto& [unknown, weight] : shared[row]) explained[unknown] = weight;
+    system_->solve(explained);
+    for (std::size_t c = 0; c < n; ++c) {
+      for (const auto& [unknown, weight] : shared[c]) out[row * n + c] -= weight * explained[unknown];
+    }
+  }
+  return out;
+}
+
+std::vector<double> ColumnEvidence::information(int first, int last) const {
+  return fit->information(first, last);
+}
+
 ColumnEvidence column_evidence(const Layout& layout, const geometry::ColumnMap& columns,
                                const std::vector<PreparedScan>& scans,
                                const std::vector<std::vector<InkNoise>>& noise,
@@ -169,28 +237,13 @@ ColumnEvidence column_evidence(const Layout& layout, const geometry::ColumnMap& 
     losses.push_back({scans[s].strips.grid, seen_columns(layout, columns, scans[s]),
                       patch_losses(scans[s], noise[s], layout.inks.size(), blind_mm)});
   }
-  const PageUnknowns unknowns(layout, columns, losses, noise);
-  ColumnEvidence out{std::vector<double>(static_cast<std::size_t>(columns.columns()), 0.0), noise};
-  const Samples samples(losses, unknowns);
-  const std::size_t band = bandwidth(samples);
-  Residuals residuals = residuals_of(losses, unknowns, samples, band);
-  if (residuals.empty()) return out;
-  learn_unexplained(residuals, freedom_left(samples, unknowns), losses, out.noise);
-  residuals = residuals_of(losses, unknowns, samples, band);
-  if (residuals.empty()) return out;
-  for (std::size_t s = 0; s < losses.size(); ++s) {
-    for (std::size_t p = 0; p < losses[s].patches.size(); ++p) {
-      const PatchLoss& patch = losses[s].patches[p];
-      for (int i = patch.from; i < patch.to; ++i) {
-        const auto k = static_cast<std::size_t>(i);
-        if (patch.variance[k] <= 0) continue;
-        const double most = kClip * std::sqrt(patch.variance[k]);
-        const double pull = std::clamp(residuals[s][p][k], -most, most) / patch.variance[k];
-        for (const SeenColumn& seen : losses[s].samples[k])
-          out.value[static_cast<std::size_t>(seen.column)] += seen.weight * pull;
-      }
-    }
-  }
+  ColumnEvidence out{std::vector<double>(static_cast<std::size_t>(columns.columns()), 0.0), noise, nullptr};
+  const auto fit = std::make_shared<PageFit>(layout, columns, std::move(losses), noise);
+  if (!fit->solve()) return out;
+  fit->weigh_by_residuals(out.noise);
+  if (!fit->solve()) return out;
+  fit->add_evidence(out.value);
+  out.fit = fit;
   return out;
 }
 

@@ -11,6 +11,7 @@
 // The matched filter for a scrape with touch counts n(c) is sum n(c) evidence(c)
 // (Kay, Fundamentals of Statistical Signal Processing II, 1998, section 4.4; from memory).
 
+#include <memory>
 #include <vector>
 
 #include "diagnose/scene.h"
@@ -18,15 +19,22 @@
 
 namespace scrapetrace::diagnose {
 
+class PageFit;  // losses and unknowns with their band system, solved
+
 struct ColumnEvidence {
   std::vector<double> value;  // per column of the drum, 0 where the scans show nothing of it
   // Per scan: its noise as given, with what jets, mottle and grain leave unexplained on this page.
   std::vector<std::vector<InkNoise>> noise;
+  std::shared_ptr<const PageFit> fit;  // null: the page could not be solved, all values are 0
+
+  // B^T C^-1 B = B^T N^-1 B - (W^T N^-1 B)^T (D^-1 + W^T N^-1 W)^-1 (W^T N^-1 B) for the columns [first,
+  // last]: the covariance of their evidence, and what a loss adds to it. Row by row. Needs `fit`.
+  [[nodiscard]] std::vector<double> information(int first, int last) const;
 };
 
 // All scans, which share their jets; `noise` per scan. Samples within `blind_mm` are left out: what is wrong
 // there is known, or expected. Solved twice: the first time shows how well each patch is explained, and the
-// second weighs it accordingly.
+// second weighs it accordingly. `layout` and `columns` must outlive the answer.
 ColumnEvidence column_evidence(const Layout& layout, const geometry::ColumnMap& columns,
                                const std::vector<PreparedScan>& scans,
                                const std::vector<std::vector<InkNoise>>& noise,

@@ -71,6 +71,11 @@ std::vector<Round> find_rounds(const PageContext& page, Judges& judges, const st
   std::vector<Round> rounds;
   InkState state = untouched(page.layout, scene);
   double largest = 0;
+  if (region.faint && page.evidence != nullptr) {
+    judges.main.set_state(state);
+    rounds.push_back(search_faint(page, judges, region, options));
+    return rounds;
+  }
   for (int k = 0; k < options.most_causes; ++k) {
     Round round = search_all(page, judges, state, region, options);
     if (k == 0 && best_evidence(round) < options.least_evidence) break;

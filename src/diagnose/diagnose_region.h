@@ -4,6 +4,7 @@
 #include <array>
 #include <vector>
 
+#include "diagnose/column_evidence.h"
 #include "diagnose/search.h"
 #include "scrapetrace/findings.h"
 
@@ -42,7 +43,8 @@ struct PageContext {
   const std::vector<geometry::TargetZone>& zones;
   const std::vector<PreparedScan>& scans;
   std::vector<std::vector<InkNoise>> noise;
-  const Before* before = nullptr;  // scans from before, when there are any
+  const Before* before = nullptr;            // scans from before, when there are any
+  const ColumnEvidence* evidence = nullptr;  // of single columns, as the search for faint scrapes had it
 };
 
 // Explains regions[index]; the other regions' samples are left out. Empty when it turns out to be noise.

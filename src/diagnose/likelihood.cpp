@@ -4,6 +4,7 @@
 #include <cmath>
 #include <numbers>
 
+#include "diagnose/faint_likelihood.h"
 #include "diagnose/quadratic.h"
 
 namespace scrapetrace::diagnose {
@@ -116,6 +117,7 @@ double Evaluator::chi_square(std::size_t index) {
 }
 
 StrengthFit Evaluator::fit(const TrialCause& cause, std::size_t index, double start) {
+  if (faint_ != nullptr) return faint_->fit(cause, index);
   constexpr int kRounds = 4;
   const Shift& shift = at(index);
   const CellRange range = cause.range();
@@ -173,6 +175,7 @@ double Evaluator::direct_chi_square(const std::vector<std::vector<double>>& sign
 }
 
 double Evaluator::null_chi_square() {
+  if (faint_ != nullptr) return 0;
   if (null_chi_square_) return *null_chi_square_;
   std::vector<std::vector<double>> signals;
   for (const Trace& trace : scene_.traces) signals.push_back(state_signals(trace, state_));

@@ -69,10 +69,14 @@ struct StrengthFit {
   [[nodiscard]] double log_evidence() const;
 };
 
+class FaintLikelihood;
+
 // A scene with its matrices in cell space, made for the trial shifts that are asked for.
 class Evaluator {
  public:
-  explicit Evaluator(const Scene& scene) : scene_(scene) {}
+  // With `faint`, fits and the null are that likelihood's, and the state must be untouched.
+  explicit Evaluator(const Scene& scene, const FaintLikelihood* faint = nullptr)
+      : scene_(scene), faint_(faint) {}
   [[nodiscard]] const Scene& scene() const { return scene_; }
 
   // Takes a state as the ground from which trials are judged.
@@ -104,6 +108,7 @@ class Evaluator {
   const std::vector<Blend>& blends(std::size_t shift);
 
   const Scene& scene_;
+  const FaintLikelihood* faint_;
   InkState state_;
   std::map<std::size_t, Shift> shifts_;
   std::map<std::size_t, std::vector<Blend>> blends_;  // per trace

@@ -34,6 +34,10 @@ struct Round {
 Round search_all(const PageContext& page, Judges& judges, const InkState& state, const streak::Region& region,
                  const DiagnoseOptions& options);
 
+// The same for a region that is only faint, by what the page shows of each column (page.evidence).
+Round search_faint(const PageContext& page, Judges& judges, const streak::Region& region,
+                   const DiagnoseOptions& options);
+
 // Log odds of a cause against "nothing more is wrong here".
 double log_evidence(const Round& round, Cause cause);
 double best_evidence(const Round& round);

@@ -117,7 +117,7 @@ diagnose::Before make_before(const Layout& layout, const geometry::ColumnMap& co
   diagnose::Before before;
   before.scans = std::move(scans);
   Survey found = survey(layout, columns, before.scans, false_alarm_rate);
-  before.noise = std::move(found.noise);
+  before.noise = std::move(found.evidence.noise);
   for (const auto& region : found.regions) {
     before.known_mm.push_back({region.x_mm.from_mm - kKnownMargin_mm, region.x_mm.to_mm + kKnownMargin_mm});
   }

@@ -200,18 +200,24 @@ LocateResult locate_lying(const Layout& layout, Lying analysed, const std::vecto
   const bool compare = !before.scans.empty();
   const auto compared = compare ? counted_from(before, job.scans) : std::vector<diagnose::PreparedScan>();
   const auto& scans = compare ? compared : job.scans;
-  locate_detail::Survey found = timed(options.stages, "search streaks", [&] {
+  const locate_detail::Survey found = timed(options.stages, "search streaks", [&] {
     return locate_detail::survey(layout, columns, scans, options.false_alarm_rate);
   });
   const auto& regions = found.regions;
-  auto noise = std::move(found.noise);
+  auto noise = found.evidence.noise;
   if (compare) noise = noise_of_originals(layout, columns, job.scans, std::move(noise));
-  const diagnose::PageContext fresh{layout, columns, zones, scans, noise, compare ? &before : nullptr};
+  const diagnose::PageContext fresh{layout,
+                                    columns,
+                                    zones,
+                                    scans,
+                                    noise,
+                                    compare ? &before : nullptr,
+                                    found.evidence.fit != nullptr ? &found.evidence : nullptr};
   auto explained = timed(options.stages, "explain streaks", [&] {
     return explain_regions(fresh, regions, diagnose_options, options.threads, findings);
   });
   if (compare) {
-    const diagnose::PageContext page{layout, columns, zones, job.scans, noise, nullptr};
+    const diagnose::PageContext page{layout, columns, zones, job.scans, noise, nullptr, nullptr};
     explain_old(page, before, explained, regions, options.false_alarm_rate, diagnose_options, findings);
   }
   const auto place_of = number(findings.streaks);

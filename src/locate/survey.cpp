@@ -111,7 +111,8 @@ std::vector<streak::Region> plain_regions(const Layout& layout, const geometry::
 // Scrapes too faint for that, once the jets' own volumes are known. What is near a plain streak belongs to
 // it.
 void add_faint(const Layout& layout, const geometry::ColumnMap& columns,
-               const std::vector<diagnose::PreparedScan>& scans, double false_alarm_rate, Survey& survey) {
+               const std::vector<diagnose::PreparedScan>& scans, double false_alarm_rate,
+               const std::vector<std::vector<diagnose::InkNoise>>& noise, Survey& survey) {
   constexpr double kSkirt_mm = 1.0;       // of a plain streak, beyond what was detected of it
   constexpr double kHazeSkirt_mm = 15.0;  // the best box is much narrower than haze is
   std::vector<Interval> blind;
@@ -127,11 +128,10 @@ void add_faint(const Layout& layout, const geometry::ColumnMap& columns,
   for (const auto& scan : scans) {
     for (const Interval& step : seam_steps(layout, columns, blur_mm(scan))) blind.push_back(step);
   }
-  auto evidence = diagnose::column_evidence(layout, columns, scans, survey.noise, blind);
-  survey.noise = std::move(evidence.noise);
+  survey.evidence = diagnose::column_evidence(layout, columns, scans, noise, blind);
   streak::RegionOptions options;
   options.false_alarm_rate = false_alarm_rate;
-  for (const auto& region : diagnose::search_carriages(layout, columns, evidence.value, options)) {
+  for (const auto& region : diagnose::search_carriages(layout, columns, survey.evidence.value, options)) {
     if (!taken(region)) survey.regions.push_back(region);
   }
   std::stable_sort(survey.regions.begin(), survey.regions.end(),
@@ -143,8 +143,9 @@ void add_faint(const Layout& layout, const geometry::ColumnMap& columns,
 Survey survey(const Layout& layout, const geometry::ColumnMap& columns,
               const std::vector<diagnose::PreparedScan>& scans, double false_alarm_rate) {
   Survey out{plain_regions(layout, columns, scans, 0.5 * false_alarm_rate), {}};
-  for (const auto& scan : scans) out.noise.push_back(diagnose::measure_ink_noise(layout, columns, scan));
-  if (!scans.empty()) add_faint(layout, columns, scans, 0.5 * false_alarm_rate, out);
+  std::vector<std::vector<diagnose::InkNoise>> noise;
+  for (const auto& scan : scans) noise.push_back(diagnose::measure_ink_noise(layout, columns, scan));
+  if (!scans.empty()) add_faint(layout, columns, scans, 0.5 * false_alarm_rate, noise, out);
   return out;
 }
 

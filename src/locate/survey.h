@@ -3,16 +3,18 @@
 
 #include <vector>
 
+#include "diagnose/column_evidence.h"
 #include "diagnose/scene.h"
 #include "geometry/column_map.h"
 #include "streak/find_regions.h"
 
 namespace scrapetrace::locate_detail {
 
-// Where something is wrong, left to right in drum millimetres, and what the page's noise is.
+// Where something is wrong, left to right in drum millimetres, and what the pages show of each column, with
+// their noise.
 struct Survey {
   std::vector<streak::Region> regions;
-  std::vector<std::vector<diagnose::InkNoise>> noise;  // per scan
+  diagnose::ColumnEvidence evidence;
 };
 
 // What is faint on every sheet is seen in their mean; what shows on one sheet only (a contact that comes and
