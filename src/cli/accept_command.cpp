@@ -32,14 +32,14 @@ ExitStatus accept_request(const EvidenceRequest& request, const std::string& lim
   const auto& findings = located.findings;
   const auto result = accept(machine->layout, machine->chart_given(), findings, *limits);
   const report::AcceptStory story{machine->layout, findings, *limits, result, request.unit};
+  auto files = numbered("scan", scans);
+  files.insert(files.begin(), {"limits", limits_file});
+  const auto origin = origin_of(request, files);
   Reports reports;
-  reports.text = report::accept_text(story);
-  reports.json = report::accept_json(story, SCRAPETRACE_VERSION);
-  if (!request.html.empty()) {
-    auto files = numbered("scan", scans);
-    files.insert(files.begin(), {"limits", limits_file});
-    reports.html = report::accept_html(story, html_report(request, *machine, files, located));
-  }
+  reports.text = report::accept_text(story) + report::origin_text(origin);
+  reports.json = report::accept_json(story, origin);
+  if (!request.html.empty())
+    reports.html = report::accept_html(story, html_report(request, *machine, origin, located));
   const auto status = deliver(request, reports);
   return status == ExitStatus::ok ? status_of(result.verdict) : status;
 }

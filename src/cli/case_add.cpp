@@ -102,7 +102,8 @@ class Gathering {
     Record& record = add(kind, facts->summary, *json);
     record.outcome = facts->outcome;
     record.tool_version = facts->tool_version;
-    if (record.layout != facts->layout) record.layout_sha256.clear();
+    if (record.layout != facts->layout || !facts->layout_sha256.empty())
+      record.layout_sha256 = facts->layout_sha256;
     record.layout = facts->layout;
     // Of several places cleaned at once nobody knows which one it was.
     if (facts->cleaned.size() == 1) put_place(record, facts->cleaned.front());

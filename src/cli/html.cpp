@@ -31,15 +31,16 @@ std::vector<report::ShownStreak> shown_streaks(const LocateResult& result) {
 
 }  // namespace
 
-report::Provenance provenance_of(const EvidenceRequest& request, const std::vector<NamedFile>& files) {
-  report::Provenance out;
-  out.versions = versions();
-  out.settings = request.settings;
-  out.command = request.command_line;
+report::Origin origin_of(const EvidenceRequest& request, const std::vector<NamedFile>& files) {
+  report::Origin out{SCRAPETRACE_VERSION, {}};
   out.files.push_back(input_file("layout", request.layout));
   if (!request.chart.empty()) out.files.push_back(input_file("chart", request.chart));
   for (const auto& file : files) out.files.push_back(input_file(file.role, file.path));
   return out;
+}
+
+report::Provenance provenance_of(const EvidenceRequest& request, const report::Origin& origin) {
+  return {versions(), origin.files, request.settings, request.command_line};
 }
 
 std::vector<NamedFile> numbered(const std::string& role, const std::vector<std::string>& files) {
@@ -48,23 +49,28 @@ std::vector<NamedFile> numbered(const std::string& role, const std::vector<std::
   return out;
 }
 
+std::vector<NamedFile> numbered(const std::string& role, const std::vector<std::string>& files,
+                                const std::string& other_role, const std::vector<std::string>& others) {
+  auto out = numbered(role, files);
+  for (auto& file : numbered(other_role, others)) out.push_back(std::move(file));
+  return out;
+}
+
 report::HtmlReport html_report(const EvidenceRequest& request, const Machine& machine,
-                               const std::vector<NamedFile>& files, const LocateResult& result) {
+                               const report::Origin& origin, const LocateResult& result) {
   report::HtmlReport page;
   page.pages = encode(result.thumbnails);
   page.streaks = shown_streaks(result);
   page.picture.width_px = kDrawingWidth_px;
   page.picture.unit = request.unit;
   if (machine.chart) page.picture.sheet_mm = machine.chart->sheet_mm;
-  page.provenance = provenance_of(request, files);
+  page.provenance = provenance_of(request, origin);
   return page;
 }
 
-std::string html_of(const EvidenceRequest& request, const Machine& machine,
-                    const std::vector<std::string>& files, const LocateResult& result) {
-  auto all = numbered("scan", files);
-  for (auto& file : numbered("scan from before", request.before)) all.push_back(std::move(file));
-  return report::locate_html(machine.layout, result.findings, html_report(request, machine, all, result));
+std::string html_of(const EvidenceRequest& request, const Machine& machine, const report::Origin& origin,
+                    const LocateResult& result) {
+  return report::locate_html(machine.layout, result.findings, html_report(request, machine, origin, result));
 }
 
 }  // namespace scrapetrace::cli

@@ -18,18 +18,24 @@ struct NamedFile {
   std::string path;
 };
 
-// The whole report on findings of these files.
-std::string html_of(const EvidenceRequest& request, const Machine& machine,
-                    const std::vector<std::string>& files, const LocateResult& result);
+// What findings of these files rest on, layout and chart included. Reads all of them once.
+report::Origin origin_of(const EvidenceRequest& request, const std::vector<NamedFile>& files);
+
+// The whole report.
+std::string html_of(const EvidenceRequest& request, const Machine& machine, const report::Origin& origin,
+                    const LocateResult& result);
 
 // What locate's page and the verdict's share.
 report::HtmlReport html_report(const EvidenceRequest& request, const Machine& machine,
-                               const std::vector<NamedFile>& files, const LocateResult& result);
+                               const report::Origin& origin, const LocateResult& result);
 
 // The page's way to be repeated: command, settings, versions, and what the files hold.
-report::Provenance provenance_of(const EvidenceRequest& request, const std::vector<NamedFile>& files);
+report::Provenance provenance_of(const EvidenceRequest& request, const report::Origin& origin);
 
 // "scan 1", "scan 2", ... for files of one kind.
 std::vector<NamedFile> numbered(const std::string& role, const std::vector<std::string>& files);
+// Two kinds.
+std::vector<NamedFile> numbered(const std::string& role, const std::vector<std::string>& files,
+                                const std::string& other_role, const std::vector<std::string>& others);
 
 }  // namespace scrapetrace::cli

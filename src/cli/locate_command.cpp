@@ -10,8 +10,10 @@ namespace scrapetrace::cli {
 
 namespace {
 
-std::string draw(const EvidenceRequest& request, const Machine& machine, const LocateResult& result) {
+std::string draw(const EvidenceRequest& request, const Machine& machine, const report::Origin& origin,
+                 const LocateResult& result) {
   report::PictureOptions options;
+  options.origin = report::origin_sentence(origin);
   options.unit = request.unit;
   if (machine.chart) options.sheet_mm = machine.chart->sheet_mm;
   return report::picture_svg(machine.layout, result.findings, encode(result.thumbnails), options);
@@ -20,13 +22,15 @@ std::string draw(const EvidenceRequest& request, const Machine& machine, const L
 Reports make_reports(const EvidenceRequest& request, const Machine& machine,
                      const std::vector<std::string>& scans, const LocateResult& result) {
   const Stage stage(request.options.stages, "make reports");
+  const auto origin = origin_of(request, numbered("scan", scans, "scan from before", request.before));
   Reports reports;
-  if (request.text_to_stdout())
-    reports.text = report::locate_text(machine.layout, result.findings, request.unit);
-  if (!request.json.empty())
-    reports.json = report::locate_json(machine.layout, result.findings, SCRAPETRACE_VERSION);
-  if (!request.picture.empty()) reports.picture = draw(request, machine, result);
-  if (!request.html.empty()) reports.html = html_of(request, machine, scans, result);
+  if (request.text_to_stdout()) {
+    reports.text =
+        report::locate_text(machine.layout, result.findings, request.unit) + report::origin_text(origin);
+  }
+  if (!request.json.empty()) reports.json = report::locate_json(machine.layout, result.findings, origin);
+  if (!request.picture.empty()) reports.picture = draw(request, machine, origin, result);
+  if (!request.html.empty()) reports.html = html_of(request, machine, origin, result);
   return reports;
 }
 

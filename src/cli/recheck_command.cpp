@@ -118,7 +118,7 @@ std::vector<Place> places_of(const Layout& layout, const RecheckEvidence& eviden
 }
 
 std::string page_of(const RecheckRequest& request, const Machine& machine, const Weighed& weighed,
-                    const report::RecheckStory& story) {
+                    const report::Origin& origin, const report::RecheckStory& story) {
   report::RecheckPages pages;
   pages.before = encode(weighed.pages_before);
   pages.after = encode(weighed.pages_after);
@@ -127,9 +127,7 @@ std::string page_of(const RecheckRequest& request, const Machine& machine, const
   pages.places_after = shown_places(request, machine, weighed.scans_after, places);
   if (machine.chart) pages.sheet_mm = machine.chart->sheet_mm;
   pages.width_px = kDrawingWidth_px;
-  auto files = numbered("before", request.before);
-  for (auto& file : numbered("after", request.after)) files.push_back(std::move(file));
-  pages.provenance = provenance_of(request.evidence, files);
+  pages.provenance = provenance_of(request.evidence, origin);
   return report::recheck_html(story, pages);
 }
 
@@ -145,9 +143,10 @@ ExitStatus recheck_request(const RecheckRequest& request) {
   const report::RecheckStory story{machine->layout, evidence, *cleaned,
                                    request.options, result,   request.evidence.unit};
   Reports reports;
-  reports.text = report::recheck_text(story);
-  reports.json = report::recheck_json(story, SCRAPETRACE_VERSION);
-  if (!request.evidence.html.empty()) reports.html = page_of(request, *machine, weighed, story);
+  const auto origin = origin_of(request.evidence, numbered("before", request.before, "after", request.after));
+  reports.text = report::recheck_text(story) + report::origin_text(origin);
+  reports.json = report::recheck_json(story, origin);
+  if (!request.evidence.html.empty()) reports.html = page_of(request, *machine, weighed, origin, story);
   if (const auto status = deliver(request.evidence, reports); status != ExitStatus::ok) return status;
   auto scans = evidence.before.scans;
   scans.insert(scans.end(), evidence.after.scans.begin(), evidence.after.scans.end());

@@ -79,14 +79,15 @@ ExitStatus refuse_other_settings(const TriageFolder& folder) {
         "or --force to start over"}});
 }
 
-ExitStatus write_results(const TriageFolder& folder, Worklist& work, const Machine& machine) {
+ExitStatus write_results(const TriageFolder& folder, Worklist& work, const Machine& machine,
+                         const report::Origin& origin) {
   PartFile part_lines(folder.lines());
   PartFile part_page(folder.overview());
   std::ofstream lines(part_lines.path(), std::ios::binary);
   std::ofstream page(part_page.path(), std::ios::binary);
   std::array<std::int64_t, report::kTriageGroups> cases{};
   work.each_line([&](const Line& line) { ++cases.at(static_cast<std::size_t>(line.group)); });
-  page << report::triage_head(cases, SCRAPETRACE_VERSION, machine.layout.name);
+  page << report::triage_head(cases, origin, machine.layout.name);
   int group = -1;
   bool failed = false;
   ExitStatus printed = ExitStatus::ok;

@@ -6,6 +6,7 @@
 
 #include "cli/evidence.h"
 #include "cli/triage_run.h"
+#include "report/provenance.h"
 #include "triage/worklist.h"
 
 namespace scrapetrace::cli {
@@ -33,6 +34,7 @@ Problems prepare(const TriageRequest& request, const TriageFolder& folder);
 
 // Writes the lines and the overview, and says each case's sentence. Streamed: the lines of a hundred thousand
 // cases need not fit in memory.
-ExitStatus write_results(const TriageFolder& folder, triage::Worklist& work, const Machine& machine);
+ExitStatus write_results(const TriageFolder& folder, triage::Worklist& work, const Machine& machine,
+                         const report::Origin& origin);
 
 }  // namespace scrapetrace::cli

@@ -2,6 +2,7 @@
 
 #include <filesystem>
 
+#include "cli/html.h"
 #include "cli/output.h"
 #include "cli/triage_folder.h"
 
@@ -79,7 +80,7 @@ ExitStatus merge_triage(const TriageRequest& request, const Machine& machine) {
     if (const auto problems = merge.add(shard); !problems.empty()) return refuse(problems);
   }
   work.end_listing();
-  return write_results(out, work, machine);
+  return write_results(out, work, machine, origin_of(request.evidence, {}));
 }
 
 }  // namespace scrapetrace::cli

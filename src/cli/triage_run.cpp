@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <exception>
 #include <filesystem>
 #include <fstream>
@@ -36,7 +37,8 @@ class Run {
         folder_(std::move(folder)),
         work_(work),
         base_(std::move(base)),
-        settings_(std::move(settings)) {}
+        settings_(std::move(settings)),
+        origin_(origin_of(request.evidence, {})) {}
 
   void judge_all(int left) {
     Progress progress(left);
@@ -102,10 +104,18 @@ class Run {
     evidence.settings.clear();
     if (request_.jobs > 1) evidence.options.threads = 1;
     LocateResult result = locate_files(evidence, machine_, paths);
-    for (std::size_t i = 0; i < files.size(); ++i) result.findings.scans[i].file = files[i].name;
-    const report::TriageCase one{name, key, report_name(name), files, result.findings};
-    const auto written = write_file((folder_.root / one.report).string(),
-                                    html_of(evidence, machine_, paths, result), Existing::replace);
+    const auto pages = pages_of(files, paths, result.findings.scans);
+    const auto& rests_on = origin_.files;
+    const report::TriageCase one{name,
+                                 key,
+                                 report_name(name),
+                                 pages,
+                                 result.findings,
+                                 rests_on.front().sha256,
+                                 rests_on.size() > 1 ? rests_on.back().sha256 : ""};
+    const auto written =
+        write_file((folder_.root / one.report).string(),
+                   html_of(evidence, machine_, origin_with(files), result), Existing::replace);
     if (!written.empty()) throw std::runtime_error(to_string(written.front()));
     const auto rank = report::triage_rank(result.findings);
     return {name,
@@ -118,13 +128,36 @@ class Run {
             report::triage_sentence(one)};
   }
 
+  // The scans under their listed names, which do not say where the archive lies; a file of several pages
+  // gives several.
+  static std::vector<report::TriageFile> pages_of(const std::vector<report::TriageFile>& files,
+                                                  const std::vector<std::string>& paths,
+                                                  std::vector<ScanReport>& scans) {
+    std::vector<report::TriageFile> pages;
+    std::size_t file = 0;
+    for (auto& scan : scans) {
+      while (file + 1 < paths.size() && !scan.file.starts_with(paths[file])) ++file;
+      scan.file = files[file].name + scan.file.substr(std::min(paths[file].size(), scan.file.size()));
+      pages.push_back({scan.file, files[file].sha256});
+    }
+    return pages;
+  }
+
+  [[nodiscard]] report::Origin origin_with(const std::vector<report::TriageFile>& files) const {
+    report::Origin out = origin_;
+    for (std::size_t i = 0; i < files.size(); ++i)
+      out.files.push_back({fmt::format("scan {}", i + 1), files[i].name, files[i].sha256});
+    return out;
+  }
+
   const TriageRequest& request_;
   const Machine& machine_;
   TriageFolder folder_;
   Worklist& work_;
   fs::path base_;  // that the listed files are relative to
   std::string settings_;
-  std::mutex mutex_;  // over the worklist, at_, progress_ and failure_
+  report::Origin origin_;  // layout and chart
+  std::mutex mutex_;       // over the worklist, at_, progress_ and failure_
   std::string at_;
   Progress* progress_ = nullptr;
   std::exception_ptr failure_;
@@ -167,7 +200,7 @@ ExitStatus run(const TriageRequest& request, const Machine& machine) {
     return refuse({{request.input.front(), 0, 0, "lists no scan; TIFF, PNG, JPEG and the like are scans"}});
   Run(request, machine, folder, work, base_of(request.input.front()), settings)
       .judge_all(static_cast<int>(work.cases() - work.lines()));
-  return write_results(folder, work, machine);
+  return write_results(folder, work, machine, origin_of(request.evidence, {}));
 }
 
 }  // namespace

@@ -3,10 +3,11 @@
 
 namespace scrapetrace::report {
 
-std::string accept_json(const AcceptStory& story, std::string_view tool_version) {
+std::string accept_json(const AcceptStory& story, const Origin& origin) {
   const AcceptStory in_mm{story.layout, story.findings, story.limits, story.result};
   Json out{{"schema", "scrapetrace.accept/1"},
-           {"tool_version", std::string(tool_version)},
+           {"tool_version", origin.tool_version},
+           {"inputs", inputs(origin)},
            {"layout", text(story.layout.name)},
            {"limits_name", text(story.limits.name)},
            {"guard", story.limits.guard},

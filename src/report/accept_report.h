@@ -2,8 +2,8 @@
 // A verdict, as text and as JSON (scrapetrace.accept/1, docs/accept.md).
 
 #include <string>
-#include <string_view>
 
+#include "report/provenance.h"
 #include "report/units.h"
 #include "scrapetrace/accept.h"
 
@@ -28,6 +28,6 @@ std::string limit_value(LimitKind kind, double value, LengthUnit unit);
 const char* verdict_words(Verdict verdict);  // "pass", "FAIL", "cannot judge"
 
 std::string accept_text(const AcceptStory& story);
-std::string accept_json(const AcceptStory& story, std::string_view tool_version);
+std::string accept_json(const AcceptStory& story, const Origin& origin);
 
 }  // namespace scrapetrace::report

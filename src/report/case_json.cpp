@@ -20,6 +20,16 @@ const Json& object_at(const Json& json, const char* key) {
   return found != json.end() && found->is_object() ? *found : kNothing;
 }
 
+// Of the file that a report calls its layout.
+std::string layout_hash_in(const Json& json) {
+  const auto found = json.find("inputs");
+  if (found == json.end() || !found->is_array()) return {};
+  for (const Json& entry : *found) {
+    if (entry.is_object() && string_at(entry, "role") == "layout") return string_at(entry, "sha256");
+  }
+  return {};
+}
+
 std::vector<Cleaned> cleaned_in(const Json& json) {
   std::vector<Cleaned> out;
   const auto found = json.find("cleaned");
@@ -45,6 +55,7 @@ Result<ReportFacts> facts_of(const std::string& json, const std::string& file, c
   }
   ReportFacts facts;
   facts.layout = string_at(tree, "layout");
+  facts.layout_sha256 = layout_hash_in(tree);
   facts.tool_version = string_at(tree, "tool_version");
   facts.cleaned = cleaned_in(tree);
   for (const char* part : {"answer", "next"}) {

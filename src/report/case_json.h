@@ -12,6 +12,7 @@ namespace scrapetrace::report {
 // What a record keeps beside the whole of a report.
 struct ReportFacts {
   std::string layout;
+  std::string layout_sha256;  // empty when the report does not say
   std::string tool_version;
   std::string summary;
   std::string outcome;           // of a recheck: its next step; of a verdict: the verdict

@@ -50,6 +50,16 @@ Json issues(const ScanReport& scan) {
   return out;
 }
 
+Json inputs(const Origin& origin) {
+  Json out = Json::array();
+  for (const InputFile& file : origin.files) {
+    out.push_back({{"role", file.role},
+                   {"file", text(file.name)},
+                   {"sha256", file.sha256.empty() ? Json(nullptr) : Json(file.sha256)}});
+  }
+  return out;
+}
+
 Json quality(const ScanReport& scan) {
   return {{"file", text(scan.file)},
           {"verdict", to_string(scan.verdict)},

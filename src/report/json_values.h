@@ -6,6 +6,7 @@
 #include <string>
 #include <vector>
 
+#include "report/provenance.h"
 #include "scrapetrace/findings.h"
 
 namespace scrapetrace::report {
@@ -21,5 +22,6 @@ Json interval(const Interval& span);
 Json intervals(const std::vector<Interval>& spans);
 Json place(const std::string& head, Side side, const std::string& surface);
 Json quality(const ScanReport& scan);
+Json inputs(const Origin& origin);  // role, name and hash of every file that the findings rest on
 
 }  // namespace scrapetrace::report

@@ -166,9 +166,10 @@ Json answer_of(const Findings& findings) {
 
 }  // namespace
 
-std::string locate_json(const Layout& layout, const Findings& findings, std::string_view tool_version) {
+std::string locate_json(const Layout& layout, const Findings& findings, const Origin& origin) {
   Json out{{"schema", "scrapetrace.locate/1"},
-           {"tool_version", std::string(tool_version)},
+           {"tool_version", origin.tool_version},
+           {"inputs", inputs(origin)},
            {"layout", text(layout.name)},
            {"false_alarm_rate", findings.false_alarm_rate},
            {"answer", answer_of(findings)}};

@@ -2,8 +2,8 @@
 // The findings for programs: schema "scrapetrace.locate/1", described in docs/locate-json.md.
 
 #include <string>
-#include <string_view>
 
+#include "report/provenance.h"
 #include "scrapetrace/findings.h"
 #include "scrapetrace/layout.h"
 
@@ -11,6 +11,6 @@ namespace scrapetrace::report {
 
 // UTF-8 whatever the names hold, numbers rounded to what they mean, null for what is not a number.
 // Ends with a newline.
-std::string locate_json(const Layout& layout, const Findings& findings, std::string_view tool_version);
+std::string locate_json(const Layout& layout, const Findings& findings, const Origin& origin);
 
 }  // namespace scrapetrace::report

@@ -173,6 +173,7 @@ std::string picture_svg(const Layout& layout, const Findings& findings,
   y = draw_lines(svg, frame, picture_legend(findings), {13, false, Anchor::start, kMuted}, y);
   if (may_open_machine(found))
     y = draw_lines(svg, frame, cautions_line(), {14, true, Anchor::start, kInk}, y + 8);
+  y = draw_lines(svg, frame, options.origin, {12, false, Anchor::start, kMuted}, y + 6);
   return std::move(svg).finish(options.width_px, y + 24, kBackground, kHatchDefs);
 }
 

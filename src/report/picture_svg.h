@@ -26,6 +26,7 @@ struct PictureOptions {
   double width_px = 1400;
   std::optional<std::array<double, 2>> sheet_mm;  // drawn as the sheet's outline; else the thumbnail's extent
   LengthUnit unit = LengthUnit::mm;
+  std::string origin;  // the last line: what made the picture, and from what
 };
 
 // `thumbnails` has one entry per scan of `findings`, or none at all. Well-formed SVG 1.1 that needs no other

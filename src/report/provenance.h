@@ -13,6 +13,17 @@ struct InputFile {
   std::string sha256;  // of its bytes, hexadecimal; empty: could not be read
 };
 
+// What every output names: the program, and what its findings rest on.
+struct Origin {
+  std::string tool_version;
+  std::vector<InputFile> files;
+};
+
+// One sentence; of each hash its first 16 digits.
+std::string origin_sentence(const Origin& origin);
+// At the end of a text, after an empty line; wrapped.
+std::string origin_text(const Origin& origin);
+
 struct Provenance {
   std::vector<std::pair<std::string, std::string>> versions;  // this program and its libraries: name, version
   std::vector<InputFile> files;

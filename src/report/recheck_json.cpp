@@ -61,12 +61,13 @@ Json cleaned(const std::vector<Cleaned>& places) {
 
 }  // namespace
 
-std::string recheck_json(const RecheckStory& story, std::string_view tool_version) {
+std::string recheck_json(const RecheckStory& story, const Origin& origin) {
   const auto& options = story.options;
   const RecheckStory in_mm{story.layout, story.evidence, story.cleaned, story.options, story.result};
   Json out{
       {"schema", "scrapetrace.recheck/1"},
-      {"tool_version", std::string(tool_version)},
+      {"tool_version", origin.tool_version},
+      {"inputs", inputs(origin)},
       {"layout", text(story.layout.name)},
       {"next", {{"step", to_string(story.result.next)}, {"sentence", recheck_sentence(in_mm)}}},
       {"cleaned", cleaned(story.cleaned)},

@@ -2,9 +2,9 @@
 // What a cleaning did, as text and as JSON (scrapetrace.recheck/1, docs/recheck.md).
 
 #include <string>
-#include <string_view>
 #include <vector>
 
+#include "report/provenance.h"
 #include "report/units.h"
 #include "scrapetrace/layout.h"
 #include "scrapetrace/recheck.h"
@@ -25,7 +25,7 @@ struct RecheckStory {
 std::string recheck_sentence(const RecheckStory& story);
 
 std::string recheck_text(const RecheckStory& story);
-std::string recheck_json(const RecheckStory& story, std::string_view tool_version);
+std::string recheck_json(const RecheckStory& story, const Origin& origin);
 
 // One streak's fate in a few words: "gone", "fainter by 60 % (+-4)", "moved 2.0 mm to the right", ...
 std::string change_words(const StreakChange& change, LengthUnit unit = LengthUnit::mm);

@@ -78,7 +78,7 @@ std::string triage_row(const TriageCase& one) {
          '\n';
 }
 
-std::string triage_head(const std::array<std::int64_t, kTriageGroups>& cases, std::string_view tool_version,
+std::string triage_head(const std::array<std::int64_t, kTriageGroups>& cases, const Origin& origin,
                         const std::string& layout_name) {
   const auto all = std::accumulate(cases.begin(), cases.end(), std::int64_t{0});
   const std::string title = fmt::format("{} case{}, worst and surest first", all, all == 1 ? "" : "s");
@@ -93,8 +93,8 @@ std::string triage_head(const std::array<std::int64_t, kTriageGroups>& cases, st
          "<main>\n" +
          element("p", fmt::format(
                           "Each case leads to its report. Missing ink: loss times width of the worst streak, "
-                          "times the probability of what is blamed. Version {}.",
-                          tool_version))
+                          "times the probability of what is blamed. {}",
+                          origin_sentence(origin)))
              .html() +
          "<table class=\"cases\" role=\"table\"><thead role=\"rowgroup\">" +
          element("tr", columns, {{"role", "row"}}).html() + "</thead><tbody role=\"rowgroup\">\n";

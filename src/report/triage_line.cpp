@@ -106,6 +106,8 @@ std::string triage_line(const TriageCase& one, std::string_view tool_version) {
                  {"case", text(one.name)},
                  {"key", one.key},
                  {"tool_version", std::string(tool_version)},
+                 {"layout_sha256", one.layout_sha256},
+                 {"chart_sha256", one.chart_sha256.empty() ? Json(nullptr) : Json(one.chart_sha256)},
                  {"answer", {{"kind", to_string(found.kind)}, {"sentence", text(found.sentence)}}},
                  {"group", rank.group},
                  {"score", number(rank.score, 5)},

@@ -7,6 +7,7 @@
 #include <string_view>
 #include <vector>
 
+#include "report/provenance.h"
 #include "scrapetrace/findings.h"
 
 namespace scrapetrace::report {
@@ -22,6 +23,8 @@ struct TriageCase {
   std::string report;  // link, relative to the overview
   std::vector<TriageFile> files;
   const Findings& findings;
+  std::string layout_sha256;
+  std::string chart_sha256;  // empty: without a chart
 };
 
 // Groups in order: 0 clean, 1 choose, 2 other causes, 3 could not look, 4 nothing found. Within a group the
@@ -45,7 +48,7 @@ inline constexpr int kTriageGroups = 5;
 
 // The overview's text before the rows, between those of one group and the next, and after them;
 // self-contained. `cases` counts by group.
-std::string triage_head(const std::array<std::int64_t, kTriageGroups>& cases, std::string_view tool_version,
+std::string triage_head(const std::array<std::int64_t, kTriageGroups>& cases, const Origin& origin,
                         const std::string& layout_name);
 std::string triage_group(int group);
 std::string triage_tail();

@@ -91,7 +91,8 @@ TEST(Scans, SameInputSameFindings) {
                                         scanned(layout, causes, noisy_scan(3))};
   const Findings first = find(layout, scans);
   const Findings second = find(layout, scans);
-  EXPECT_EQ(report::locate_json(layout, first, "test"), report::locate_json(layout, second, "test"));
+  EXPECT_EQ(report::locate_json(layout, first, {"test", {}}),
+            report::locate_json(layout, second, {"test", {}}));
   ASSERT_EQ(first.targets.size(), second.targets.size());
   ASSERT_FALSE(first.targets.empty());
   for (std::size_t k = 0; k < first.targets.size(); ++k) {

@@ -118,7 +118,7 @@ TEST(Colour, IsNeverTheOnlySign) {
 }
 
 TEST(Overview, GroupsCasesAndCountsThem) {
-  const std::string head = triage_head({3, 0, 1, 2, 0}, "1.0", "A<b>");
+  const std::string head = triage_head({3, 0, 1, 2, 0}, {"1.0", {}}, "A<b>");
   EXPECT_NE(head.find("<title>6 cases, worst and surest first</title>"), std::string::npos);
   EXPECT_NE(head.find("Content-Security-Policy"), std::string::npos);
   EXPECT_NE(head.find("<a href=\"#group-3\">Could not look: to be scanned again (2)</a>"), std::string::npos);

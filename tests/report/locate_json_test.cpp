@@ -13,7 +13,7 @@ namespace {
 using Json = nlohmann::json;
 
 Json parsed(const Findings& findings) {
-  return Json::parse(locate_json(sample::layout(), findings, "9.8.7"));
+  return Json::parse(locate_json(sample::layout(), findings, {"9.8.7", {}}));
 }
 
 TEST(LocateJson, HoldsTheContractsFields) {
@@ -103,7 +103,7 @@ TEST(LocateJson, SurvivesNamesThatAreNotUtf8AndNumbersThatAreNone) {
   findings.scans[0].file = "a\xFF\"b\n";
   findings.targets[0].x_drum_mm = std::numeric_limits<double>::quiet_NaN();
   findings.targets[1].outward_mm = -0.00001;
-  const std::string text = locate_json(sample::layout(), findings, "1");
+  const std::string text = locate_json(sample::layout(), findings, {"1", {}});
   const Json json = Json::parse(text);
   EXPECT_EQ(json["quality"][0]["file"], "a\xEF\xBF\xBD\"b\n");
   EXPECT_TRUE(json["targets"][0]["x_drum_mm"].is_null());
@@ -113,7 +113,8 @@ TEST(LocateJson, SurvivesNamesThatAreNotUtf8AndNumbersThatAreNone) {
 
 TEST(LocateJson, IsTheSameEveryTime) {
   const auto findings = sample::findings();
-  EXPECT_EQ(locate_json(sample::layout(), findings, "1"), locate_json(sample::layout(), findings, "1"));
+  EXPECT_EQ(locate_json(sample::layout(), findings, {"1", {}}),
+            locate_json(sample::layout(), findings, {"1", {}}));
 }
 
 }  // namespace

@@ -87,7 +87,7 @@ TEST(RecheckHtml, SpeaksInches) {
   EXPECT_TRUE(holds(page, " in from the sheet's left edge"));
   EXPECT_FALSE(holds(page, " mm from the sheet")) << page.substr(page.find(" mm from the sheet") - 200, 300);
   EXPECT_FALSE(holds(page, "12.0 mm"));
-  EXPECT_TRUE(holds(recheck_json(told.story(LengthUnit::inch), "1"), " mm is fainter"));
+  EXPECT_TRUE(holds(recheck_json(told.story(LengthUnit::inch), {"1", {}}), " mm is fainter"));
 }
 
 TEST(ChangeDrawing, LeavesGapsWhereTheScanShowsNothing) {
