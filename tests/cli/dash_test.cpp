@@ -45,9 +45,11 @@ TEST(Dash, ReadsAScanAndWritesJson) {
   ASSERT_EQ(ran.status, 0) << ran.err;
   const Json found = Json::parse(ran.out);
   EXPECT_EQ(found["quality"][0]["file"], "standard input");
+  EXPECT_EQ(found["inputs"][2]["file"], "standard input");
   Json named =
       Json::parse(run_tool({"locate", "--layout", kLayout, "--chart", kChart, "--json", "-", sheet()}).out);
   for (const char* part : {"quality", "registration"}) named[part][0]["file"] = "standard input";
+  named["inputs"][2]["file"] = "standard input";
   EXPECT_EQ(found, named);
 }
 
