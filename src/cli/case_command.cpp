@@ -1,6 +1,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 #include <cstdlib>
 
 #include "base/wording.h"
@@ -11,6 +12,7 @@
 #include "cli/input.h"
 #include "cli/options.h"
 #include "cli/output.h"
+#include "layout/write_layout.h"
 #include "report/words.h"
 
 namespace scrapetrace::cli {
@@ -68,16 +70,14 @@ ExitStatus priors(const CaseRequest& request, const casebook::Casebook& book) {
   for (const auto& zone : zones) closed += zone.closed;
   std::string out = fmt::format(
       "# Zone priors after {} closed case{}; the layout's own count as {} cases.\n"
-      "# Put these into the [[zone]] tables of {}.\n",
+      "# To be put in place of the [[zone]] tables of {}.\n",
       closed, closed == 1 ? "" : "s", request.weight, report::printable(layout->name));
   for (const auto& prior : zones) {
-    const Zone& zone = layout->zones[prior.zone];
-    out += fmt::format(
-        "\n[[zone]]  # {} closed; 95 % between {:.3f} and {:.3f}\nsurface = \"{}\"\nside = \"{}\"\nfrom_mm = "
-        "{}\n"
-        "to_mm = {}\nprior = {:.4f}\neffort_min = {}\n",
-        prior.closed, prior.low, prior.high, report::printable(zone.surface), to_string(zone.side),
-        zone.from_mm, zone.to_mm, prior.mean, zone.effort_min);
+    Zone zone = layout->zones[prior.zone];
+    zone.prior = std::round(prior.mean * 1e4) / 1e4;
+    out += fmt::format("\n# {} closed; prior between {:.3f} and {:.3f} (95 %)\n", prior.closed, prior.low,
+                       prior.high) +
+           layout::zone_toml(zone);
   }
   for (const auto& count : unknown)
     complain(fmt::format("{} closed cases are of {}:{}, which the layout does not have; left out",
@@ -117,7 +117,11 @@ ExitStatus run_case(const Arguments& arguments) {
       "Keeps the history of a workshop's units in one file to which records are only ever added: scans,\n"
       "findings, cleanings, rechecks, verdicts. See docs/case.md.",
       "scrapetrace case add --book workshop.sqlite --unit W-17 --who Ona --layout geometry/hobdrel.toml "
-      "--scan monday.tif --finding monday.json --cleaned 3:left:faceplate");
+      "--scan monday.tif --finding monday.json --cleaned 3:left:faceplate\n"
+      "scrapetrace case show --book workshop.sqlite --unit W-17\n"
+      "scrapetrace case export --book workshop.sqlite --unit W-17 --format html --out W-17.html\n"
+      "scrapetrace case verify --book workshop.sqlite\n"
+      "scrapetrace case priors --book workshop.sqlite --layout geometry/hobdrel.toml");
   options.value("book", a.book, "FILE", "the records; 'add' makes it");
   options.value("unit", a.unit, "NAME", "which machine; without it show and export give all");
   options.value("who", a.who, "NAME", "who did it; by default the user's name");

@@ -1,11 +1,7 @@
 #include "cli/case_export.h"
 
-#include <fmt/format.h>
-
-#include "report/base64.h"
+#include "report/case_html.h"
 #include "report/case_json.h"
-#include "report/html_style.h"
-#include "report/markup.h"
 #include "report/words.h"
 
 namespace scrapetrace::cli {
@@ -37,32 +33,19 @@ std::string csv_line(const Record& record) {
   return out + "\r\n";
 }
 
-report::Markup row(const Record& record) {
-  using report::element;
-  report::Markup what = element("div", report::printable(record.summary));
-  if (!record.picture.empty()) {
-    const std::string source = "data:image/png;base64," + report::base64(record.picture);
-    what += report::Markup::trusted(
-        fmt::format("<img width=\"300\" alt=\"the scan, small\" src=\"{}\">", source));
-  }
-  return element("tr", element("th", std::to_string(record.number), {{"scope", "row"}}) +
-                           element("td", record.at) + element("td", report::printable(record.who)) +
-                           element("td", report::printable(record.unit)) + element("td", record.kind) +
-                           element("td", what) + element("td", record.hash.substr(0, 16)));
+report::CaseEntry entry_of(const Record& r) {
+  return {r.number, r.unit,    r.kind,    r.at,   r.who,    r.tool_version,
+          r.layout, r.outcome, r.summary, r.hash, r.picture};
 }
 
-std::string html_head() {
-  return fmt::format(
-      "<!DOCTYPE html>\n<html lang=\"en\"><head><meta charset=\"utf-8\"><meta name=\"viewport\" "
-      "content=\"width=device-width, initial-scale=1\"><title>Casebook</title><style>{}\n"
-      "table.book{{border-collapse:collapse;width:100%}}.book th,.book "
-      "td{{text-align:left;vertical-align:top;"
-      "padding:.4em .6em;border-bottom:1px solid #888;overflow-wrap:break-word}}</style></head>\n"
-      "<body><main><h1>Casebook</h1>\n<table class=\"book\"><thead><tr><th scope=\"col\">No.</th>"
-      "<th scope=\"col\">When</th><th scope=\"col\">Who</th><th scope=\"col\">Unit</th><th "
-      "scope=\"col\">Kind</th>"
-      "<th scope=\"col\">What</th><th scope=\"col\">Hash</th></tr></thead><tbody>\n",
-      report::common_style());
+Result<std::string> page_of(const casebook::Casebook& book, const std::string& unit) {
+  std::vector<report::CaseEntry> entries;
+  const auto problems = book.each(unit, [&](const Record& record) { entries.push_back(entry_of(record)); });
+  if (!problems.empty()) return problems;
+  const auto chain = book.verify("");
+  if (!chain) return chain.problems();
+  return report::case_html(entries, {chain->records, chain->broken, chain->why, chain->last_hash},
+                           SCRAPETRACE_VERSION);
 }
 
 }  // namespace
@@ -79,18 +62,18 @@ std::string csv_cell(const std::string& text) {
 
 Result<std::string> export_records(const casebook::Casebook& book, const std::string& unit,
                                    const std::string& format) {
+  if (format == "html") return page_of(book, unit);
   std::string out;
   if (format == "csv") {
     out = "number";
     for (const auto& [name, value] : fields_of({})) out += ',' + name;
     out += "\r\n";
   } else {
-    out = format == "json" ? "{\"schema\":\"scrapetrace.casebook/1\",\"records\":[" : html_head();
+    out = "{\"schema\":\"scrapetrace.casebook/1\",\"records\":[";
   }
   bool first = true;
   const auto problems = book.each(unit, [&](const Record& record) {
     if (format == "csv") out += csv_line(record);
-    if (format == "html") out += row(record).html() + '\n';
     if (format == "json") {
       out += (first ? "\n" : ",\n") +
              report::record_json(record.number, fields_of(record), record.body, record.picture);
@@ -99,7 +82,6 @@ Result<std::string> export_records(const casebook::Casebook& book, const std::st
   });
   if (!problems.empty()) return problems;
   if (format == "json") out += "\n]}\n";
-  if (format == "html") out += "</tbody></table></main></body></html>\n";
   return out;
 }
 

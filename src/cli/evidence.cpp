@@ -77,7 +77,8 @@ void offer_evidence(Options& options, EvidenceRequest& request) {
   offer_machine(options, request);
   offer_json(options, request);
   offer_html(options, request);
-  options.value("picture", request.picture, "FILE", "one annotated picture, .png or .svg");
+  options.value("picture", request.picture, "FILE|-",
+                "one annotated picture, .png or .svg; with - an SVG alone on standard output");
   offer_reading(options, request);
 }
 
@@ -90,8 +91,10 @@ void note_command(const Options& options, EvidenceRequest& request) {
 std::string wrong_with(EvidenceRequest& request) {
   if (request.units != "mm" && request.units != "inch")
     return "--units must be mm or inch, not " + in_quotes(request.units) + ".";
-  if (request.json_to_stdout() && request.html_to_stdout())
-    return "--json and --html cannot both go to standard output; name a file for one of them.";
+  if (auto what =
+          two_on_stdout({{"--json", request.json}, {"--html", request.html}, {"--picture", request.picture}});
+      !what.empty())
+    return what;
   if (request.layout.empty()) return "--layout is missing: the machine's description.";
   const double rate = request.options.false_alarm_rate;
   if (!(rate > 0 && rate < 1)) return "--false-alarms must lie between 0 and 1, both excluded.";
@@ -178,17 +181,16 @@ LocateResult locate_files(const EvidenceRequest& request, const Machine& machine
 }
 
 ExitStatus deliver(const EvidenceRequest& request, const Reports& reports) {
+  std::vector<Output> outputs{{request.json, reports.json}, {request.html, reports.html}};
   Problems problems;
-  if (!request.json.empty() && !request.json_to_stdout())
-    append(problems, write_file(request.json, reports.json));
-  if (!request.picture.empty()) append(problems, write_picture(request.picture, reports.picture));
-  if (!request.html.empty() && !request.html_to_stdout())
-    append(problems, write_file(request.html, reports.html));
-  const auto printed = request.text_to_stdout()
-                           ? print_answer(reports.text)
-                           : print_result(request.json_to_stdout() ? reports.json : reports.html);
+  if (request.picture_to_stdout()) {
+    outputs.push_back({request.picture, reports.picture});
+  } else if (!request.picture.empty()) {
+    problems = write_picture(request.picture, reports.picture);
+  }
+  const auto handed_over = hand_over(outputs, reports.text);
   if (const auto traced = write_trace(request); traced != ExitStatus::ok) return traced;
-  return problems.empty() ? printed : refuse(problems);
+  return problems.empty() ? handed_over : refuse(problems);
 }
 
 ExitStatus write_trace(const EvidenceRequest& request) {

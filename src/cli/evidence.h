@@ -34,7 +34,10 @@ struct EvidenceRequest {
   std::vector<std::pair<std::string, std::string>> settings;
   [[nodiscard]] bool json_to_stdout() const { return json == "-"; }
   [[nodiscard]] bool html_to_stdout() const { return html == "-"; }
-  [[nodiscard]] bool text_to_stdout() const { return !json_to_stdout() && !html_to_stdout(); }
+  [[nodiscard]] bool picture_to_stdout() const { return picture == "-"; }
+  [[nodiscard]] bool text_to_stdout() const {
+    return !json_to_stdout() && !html_to_stdout() && !picture_to_stdout();
+  }
 };
 
 void offer_machine(Options& options, EvidenceRequest& request);  // --layout, --chart

@@ -7,13 +7,14 @@
 #include <cmath>
 
 #include "base/wording.h"
+#include "cli/html.h"
 #include "cli/input.h"
 #include "cli/output.h"
 #include "cli/standard_input.h"
 #include "geometry/frames.h"
 #include "layout/read_places.h"
 #include "layout/write_layout.h"
-#include "report/fit_text.h"
+#include "report/fit_report.h"
 #include "scrapetrace/layout_fit.h"
 #include "scrapetrace/measure.h"
 
@@ -146,15 +147,26 @@ Problems faults_of(const std::string& toml, const std::string& name) {
   return problems;
 }
 
-ExitStatus hand_over(const LayoutFitRequest& request, const LayoutFit& found) {
+std::string page_of(const LayoutFitRequest& request, const LayoutFit& found) {
+  auto files = numbered("scan", request.scans);
+  if (!request.seen.empty()) files.push_back({"places", request.seen});
+  return report::fit_html(found, provenance_of(request.evidence, files));
+}
+
+ExitStatus deliver(const LayoutFitRequest& request, const LayoutFit& found) {
   const std::string toml = layout::write_layout(found.layout, report::fit_remark(found));
   const auto faults = faults_of(toml, "the fitted layout");
-  if (faults.empty() && request.out == "-") return print_result(toml);
-  const auto printed = print_result(report::fit_text(found));
-  if (!faults.empty()) return refuse(faults);
-  if (request.out.empty()) return printed;
-  const auto problems = write_file(request.out, toml);
-  return problems.empty() ? printed : refuse(problems);
+  const auto& evidence = request.evidence;
+  if (!faults.empty()) {
+    const bool alone = request.out == "-" || !evidence.text_to_stdout();
+    const auto printed = alone ? ExitStatus::ok : print_result(report::fit_text(found));
+    return printed == ExitStatus::ok ? refuse(faults) : printed;
+  }
+  std::vector<Output> outputs{{request.out, toml}};
+  if (!evidence.json.empty())
+    outputs.push_back({evidence.json, report::fit_json(found, SCRAPETRACE_VERSION)});
+  if (!evidence.html.empty()) outputs.push_back({evidence.html, page_of(request, found)});
+  return hand_over(outputs, report::fit_text(found));
 }
 
 }  // namespace
@@ -165,11 +177,17 @@ void offer_layout_fit(Options& options, LayoutFitRequest& request) {
   options.list("off", request.off, "HEAD:JET...",
                "fit: jets that were switched off when the scans were printed");
   options.value("out", request.out, "FILE|-", "fit: the layout that fits; with - alone on standard output");
+  options.value("json", request.evidence.json, "FILE|-", "fit: what was found, for programs");
+  options.value("html", request.evidence.html, "FILE|-", "fit: the whole report as one page");
   offer_reading(options, request.evidence);
 }
 
 std::string wrong_with(LayoutFitRequest& request) {
   if (auto what = wrong_with(request.evidence); !what.empty()) return what;
+  if (auto what = two_on_stdout(
+          {{"--out", request.out}, {"--json", request.evidence.json}, {"--html", request.evidence.html}});
+      !what.empty())
+    return what;
   if (request.seen.empty() && request.off.empty())
     return "nothing is known: give --seen with a file of places, or --off with jets and their scans.";
   if (request.off.empty() != request.scans.empty())
@@ -184,6 +202,7 @@ ExitStatus fit_layout_to(const LayoutFitRequest& request) {
   if (!request.out.empty() && request.out != "-") {
     if (const auto problems = check_writable(request.out); !problems.empty()) return refuse(problems);
   }
+  if (const auto problems = check_outputs(request.evidence); !problems.empty()) return refuse(problems);
   const auto machine = load_machine(request.evidence);
   if (!machine) return refuse(machine.problems());
   Known known;
@@ -199,7 +218,7 @@ ExitStatus fit_layout_to(const LayoutFitRequest& request) {
       *options.mirrored > 0.99 || (*options.mirrored >= 0.01 && machine->layout.transfer.mirrored);
   const auto found = fit_layout(machine->layout, mirrored ? known.if_mirrored : known.if_not, options);
   if (!found) return refuse(found.problems());
-  return hand_over(request, *found);
+  return deliver(request, *found);
 }
 
 }  // namespace scrapetrace::cli

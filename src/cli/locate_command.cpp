@@ -51,7 +51,7 @@ ExitStatus run_locate(const Arguments& arguments) {
   EvidenceRequest request;
   std::vector<std::string> scans;
   Options options(
-      "locate --layout LAYOUT [--chart CHART] [--html FILE|-] [--json FILE|-] [--picture FILE] SCAN...",
+      "locate --layout LAYOUT [--chart CHART] [--html FILE|-] [--json FILE|-] [--picture FILE|-] SCAN...",
       "Finds the printhead side that needs cleaning from scans of sheets that one machine printed in one "
       "state, and prints the answer.",
       "scrapetrace locate --layout geometry/hobdrel.toml --chart geometry/charts/hobdrel_bands.toml "

@@ -41,6 +41,7 @@ std::string help() {
          "version;\n--explain TERM what a word means. A file called - is standard input or output.\n"
          "Exit status: 0 ran to the end; 1 some scan could not be analysed; 2 bad command line or input "
          "file.\n"
+         "The files of the examples are in a checkout, or below /usr/share/scrapetrace.\n"
          "Work at the heads is for trained staff: the machine's service documentation comes first.\n";
 }
 
@@ -51,6 +52,11 @@ std::string version() {
 }
 
 ExitStatus unknown_command(const std::string& name) {
+  if (name.starts_with("-")) {
+    complain(fmt::format("unknown option {}.{} See scrapetrace --help.", in_quotes(name),
+                         did_you_mean(name, {"--help", "--version", "--explain"})));
+    return ExitStatus::bad_request;
+  }
   std::vector<std::string> known;
   for (const Command& command : kCommands) known.emplace_back(command.name);
   complain(fmt::format("unknown command {}.{} Known: {}.", in_quotes(name), did_you_mean(name, known),

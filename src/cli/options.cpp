@@ -8,7 +8,6 @@
 #include "base/wording.h"
 #include "cli/output.h"
 #include "report/words.h"
-#include "report/wrap.h"
 
 namespace scrapetrace::cli {
 
@@ -20,12 +19,6 @@ constexpr unsigned kHelpWidth = 100;
 
 // Where parse() leaves the table instead of parsing, while Options::sheet_of() asks for it.
 CommandSheet* describing = nullptr;
-
-std::string cautions_text() {
-  std::string out = "\nCAUTION: before a cover comes off\n";
-  for (const auto line : report::cautions()) out += report::wrap("  ! ", line);
-  return out;
-}
 
 // In single quotes where a shell would take it for more than a word.
 std::string shell_word(const std::string& word) {
@@ -95,8 +88,11 @@ struct Options::Parts {
   [[nodiscard]] std::string help() const {
     std::ostringstream options;
     options << shown;
-    return fmt::format("Usage: scrapetrace {}\n\n{}\n\n{}\nExample:\n  {}\n{}", sheet.usage, sheet.about,
-                       options.str(), sheet.example, sheet.cautions ? cautions_text() : "");
+    std::string examples = "\n" + sheet.example;
+    for (std::size_t at = 0; (at = examples.find('\n', at)) != std::string::npos; at += 3)
+      examples.insert(at + 1, "  ");
+    return fmt::format("Usage: scrapetrace {}\n\n{}\n\n{}\nExample:{}\n{}", sheet.usage, sheet.about,
+                       options.str(), examples, sheet.cautions ? '\n' + report::cautions_text() : "");
   }
 };
 

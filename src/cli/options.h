@@ -14,7 +14,8 @@ namespace scrapetrace::cli {
 
 class Options {
  public:
-  // `usage` is what follows the program's name; `example` is shown at the end of the help.
+  // `usage` is what follows the program's name; `example` is shown at the end of the help, a command
+  // per line.
   Options(std::string usage, std::string about, std::string example);
   ~Options();
   Options(const Options&) = delete;

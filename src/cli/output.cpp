@@ -44,11 +44,16 @@ bool write_all(const std::string& path, std::string_view bytes) {
 
 }  // namespace
 
+Problems printed(std::string_view bytes) {
+  const bool written = std::fwrite(bytes.data(), 1, bytes.size(), stdout) == bytes.size();
+  if (written && std::fflush(stdout) == 0) return {};
+  return {
+      {"", 0, 0, fmt::format("the result cannot be written to standard output: {}", std::strerror(errno))}};
+}
+
 ExitStatus print_result(std::string_view text) {
-  const bool written = std::fwrite(text.data(), 1, text.size(), stdout) == text.size();
-  if (written && std::fflush(stdout) == 0) return ExitStatus::ok;
-  complain(fmt::format("the result cannot be written to standard output: {}", std::strerror(errno)));
-  return ExitStatus::bad_request;
+  const auto problems = printed(text);
+  return problems.empty() ? ExitStatus::ok : refuse(problems);
 }
 
 ExitStatus print_answer(const std::string& text) {
@@ -59,6 +64,33 @@ ExitStatus hand_over(const std::string& path, std::string_view text) {
   if (path == "-") return print_result(text);
   const auto problems = write_file(path, text);
   return problems.empty() ? ExitStatus::ok : refuse(problems);
+}
+
+ExitStatus hand_over(const std::vector<Output>& outputs, const std::string& text) {
+  Problems problems;
+  const Output* alone = nullptr;
+  for (const Output& output : outputs) {
+    if (output.path == "-") {
+      alone = &output;
+    } else if (!output.path.empty()) {
+      auto failed = write_file(output.path, output.bytes);
+      problems.insert(problems.end(), failed.begin(), failed.end());
+    }
+  }
+  const auto printed = alone == nullptr ? print_answer(text) : print_result(alone->bytes);
+  return problems.empty() ? printed : refuse(problems);
+}
+
+std::string two_on_stdout(const std::vector<std::pair<std::string, std::string>>& options) {
+  std::string first;
+  for (const auto& [name, path] : options) {
+    if (path != "-") continue;
+    if (!first.empty())
+      return fmt::format("{} and {} cannot both go to standard output; name a file for one of them.", first,
+                         name);
+    first = name;
+  }
+  return {};
 }
 
 void complain(std::string_view text) {

@@ -3,6 +3,8 @@
 
 #include <string>
 #include <string_view>
+#include <utility>
+#include <vector>
 
 #include "base/part_file.h"
 #include "cli/exit_status.h"
@@ -18,6 +20,21 @@ ExitStatus print_answer(const std::string& text);
 
 // To standard output for "-", else to that file.
 ExitStatus hand_over(const std::string& path, std::string_view text);
+
+// Bytes for a file, or for standard output when `path` is "-"; nothing at all when it is empty.
+struct Output {
+  std::string path;
+  std::string bytes;
+};
+// Writes them all; standard output gets the one that goes there alone, or `text` when none does. A file that
+// fails is complained of; standard output gets its words all the same.
+ExitStatus hand_over(const std::vector<Output>& outputs, const std::string& text);
+
+// print_result() among things that have problems: what kept it from being printed.
+Problems printed(std::string_view bytes);
+
+// What is wrong when more than one of these options says "-", as one sentence; empty when nothing is.
+std::string two_on_stdout(const std::vector<std::pair<std::string, std::string>>& options);
 
 // To stderr, after the program's name.
 void complain(std::string_view text);

@@ -30,6 +30,9 @@ struct Request {
   std::string strip;
   double dpi = 600;
   testpage::PageOptions page;
+  [[nodiscard]] bool alone_on_stdout() const {
+    return pdf == "-" || tiff == "-" || chart == "-" || strip == "-";
+  }
   [[nodiscard]] bool wants_page() const { return !pdf.empty() || !tiff.empty() || !chart.empty(); }
 };
 
@@ -44,11 +47,15 @@ std::string wrong_with(Request& request) {
   request.page.sheet_mm = *size;
   if (!request.wants_page() && request.strip.empty())
     return "nothing to write: give one or more of --pdf, --tiff, --chart and --strip.";
-  for (const auto& pdf : {request.pdf, request.strip}) {
-    if (pdf == "-") return "a PDF needs a name; only --chart can go to standard output.";
-  }
+  if (auto what = two_on_stdout({{"--pdf", request.pdf},
+                                 {"--tiff", request.tiff},
+                                 {"--chart", request.chart},
+                                 {"--strip", request.strip}});
+      !what.empty())
+    return what;
   if (!(request.dpi >= 50 && request.dpi <= 600)) return "--dpi must lie between 50 and 600.";
-  if (!request.tiff.empty() && !request.tiff.ends_with(".tif") && !request.tiff.ends_with(".tiff"))
+  if (!request.tiff.empty() && request.tiff != "-" && !request.tiff.ends_with(".tif") &&
+      !request.tiff.ends_with(".tiff"))
     return "--tiff is " + in_quotes(request.tiff) + "; the name must end in .tif or .tiff.";
   return {};
 }
@@ -57,7 +64,8 @@ Problems write_pages(const std::string& path, const std::vector<testpage::Drawin
                      const std::string& title) {
   if (path.empty()) return {};
   const auto bytes = testpage::paint_pdf(pages, title);
-  return bytes ? write_file(path, *bytes) : bytes.problems();
+  if (!bytes) return bytes.problems();
+  return path == "-" ? printed(*bytes) : write_file(path, *bytes);
 }
 
 Problems write_tiff(const Request& request, const testpage::Drawing& page) {
@@ -67,8 +75,12 @@ Problems write_tiff(const Request& request, const testpage::Drawing& page) {
   scan::ImageOptions options;
   options.dpi = request.dpi;
   options.existing = output_policy();
-  const auto written =
-      scan::write_image({image->width_px, image->height_px, 3, 8, image->rgb}, request.tiff, options);
+  const scan::Pixels pixels{image->width_px, image->height_px, 3, 8, image->rgb};
+  if (request.tiff == "-") {
+    const auto bytes = scan::encode_image(pixels, ".tif", options);
+    return bytes ? printed(*bytes) : bytes.problems();
+  }
+  const auto written = scan::write_image(pixels, request.tiff, options);
   return written ? Problems{} : written.problems();
 }
 
@@ -105,9 +117,9 @@ Problems write_page(const Request& request, const Layout& machine, const LayoutD
   if (problems.empty()) problems = write_tiff(request, page);
   const auto chart =
       layout::write_chart(plan->chart, "What the test page holds; tags of the family tag36h11.");
-  if (problems.empty() && !request.chart.empty() && request.chart != "-")
-    problems = write_file(request.chart, chart);
-  words += request.chart == "-" ? chart : summary(request, machine, *plan);
+  if (problems.empty() && !request.chart.empty())
+    problems = request.chart == "-" ? printed(chart) : write_file(request.chart, chart);
+  words += summary(request, machine, *plan);
   return problems;
 }
 
@@ -135,11 +147,9 @@ ExitStatus make_page(const Request& request) {
   if (!request.strip.empty()) {
     const auto problems = write_strip(request, *machine, description);
     if (!problems.empty()) return refuse(problems);
-    if (request.chart != "-")
-      words +=
-          "Measure the strip's 100 mm bar before use; docs/safety.md before you go near the carriages.\n";
+    words += "Measure the strip's 100 mm bar before use; docs/safety.md before you go near the carriages.\n";
   }
-  return print_result(words);
+  return request.alone_on_stdout() ? ExitStatus::ok : print_result(words);
 }
 
 }  // namespace
@@ -147,18 +157,18 @@ ExitStatus make_page(const Request& request) {
 ExitStatus run_page(const Arguments& arguments) {
   Request request;
   Options options(
-      "page --layout LAYOUT --sheet SIZE [--pdf FILE] [--tiff FILE] [--chart FILE] [--strip FILE]",
+      "page --layout LAYOUT --sheet SIZE [--pdf FILE|-] [--tiff FILE|-] [--chart FILE|-] [--strip FILE|-]",
       "Makes a test page for a machine: solid bands of every ink, tags that a scan is found by, and the "
       "chart "
       "that locate needs.\nPrint it at 100 %, without fitting to the page and without colour matching.",
       "scrapetrace page --layout geometry/hobdrel.toml --sheet sra3 --pdf page.pdf --chart page.toml");
   options.value("layout", request.layout, "FILE", "the machine");
   options.value("sheet", request.sheet, "SIZE", "WIDTHxLENGTH in mm, or " + testpage::known_sheets());
-  options.value("pdf", request.pdf, "FILE", "the page at true size");
-  options.value("tiff", request.tiff, "FILE", "the page in pixels");
+  options.value("pdf", request.pdf, "FILE|-", "the page at true size");
+  options.value("tiff", request.tiff, "FILE|-", "the page in pixels");
   options.value("chart", request.chart, "FILE|-",
                 "what the page holds, for locate; with - alone on standard output");
-  options.value("strip", request.strip, "FILE",
+  options.value("strip", request.strip, "FILE|-",
                 "paper rulers to hold against a print and the carriages, a PDF of A4 sheets");
   options.value("dpi", request.dpi, "N", "of the TIFF, 50 to 600");
   options.value("margin", request.page.margin_mm, "MM", "kept free of print at the edges, 0 to 30");

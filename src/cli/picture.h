@@ -11,7 +11,8 @@
 
 namespace scrapetrace::cli {
 
-// What keeps a picture from being written at `path`: its suffix (.svg or .png) or its folder.
+// What keeps a picture from being written at `path`: its suffix (.svg or .png) or its folder. "-" is fine:
+// the drawing as it is, which the command prints.
 Problems check_picture(const std::string& path);
 
 // The drawing as it is, or turned into pixels, as the suffix says.

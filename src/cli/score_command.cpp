@@ -87,17 +87,16 @@ ExitStatus score(const Request& request, const std::vector<ScoreMachine>& machin
   });
   progress.finish();
   const ScoreSummary summary = summarise(machines, file.records(), request.options.seed);
-  const bool alone = request.json == "-";
-  if (!request.json.empty() && !alone) {
-    const auto problems = write_file(request.json, report::score_json(summary, machines, request.options));
-    if (!problems.empty()) return refuse(problems);
-  }
-  if (!request.picture.empty()) {
+  std::vector<Output> outputs;
+  if (!request.json.empty())
+    outputs.push_back({request.json, report::score_json(summary, machines, request.options)});
+  if (request.picture == "-") {
+    outputs.push_back({request.picture, report::score_svg(summary)});
+  } else if (!request.picture.empty()) {
     const auto problems = write_picture(request.picture, report::score_svg(summary));
     if (!problems.empty()) return refuse(problems);
   }
-  return print_result(alone ? report::score_json(summary, machines, request.options)
-                            : report::score_text(summary));
+  return hand_over(outputs, report::score_text(summary));
 }
 
 }  // namespace

@@ -104,7 +104,8 @@ void add_files(Options& options, Request& request) {
                 "what is wrong with the machine, and how it is scanned");
   options.value("residue", request.residues, "HEAD:SIDE:SURFACE[:OUTWARD_MM]",
                 "one more bit of residue; repeatable");
-  options.value("out", request.out, "IMG", "the scan, .tif, .png or .jpg");
+  options.value("out", request.out, "IMG|-",
+                "the scan, .tif, .png or .jpg; with - a TIFF on standard output");
   options.value("truth", request.truth, "FILE|-", "what went in, as JSON; with - on standard output");
   options.flag("photo", request.photo, "take a photo of the sheet instead of scanning it");
   options.flag("untagged", request.untagged, "leave the resolution out of the image file");
@@ -114,8 +115,7 @@ std::string missing(const Request& request) {
   if (request.layout.empty()) return "--layout is missing.";
   if (request.chart.empty()) return "--chart is missing.";
   if (request.out.empty()) return "--out is missing.";
-  if (request.out == "-") return "--out is an image, and needs a name that ends in .tif, .png or .jpg.";
-  return {};
+  return two_on_stdout({{"--out", request.out}, {"--truth", request.truth}});
 }
 
 Result<Scenario> scenario_of(const Request& request, const Layout& machine) {
@@ -136,8 +136,12 @@ Problems write_scan(const Request& request, const SimulatedScan& image) {
   options.dpi = image.dpi;
   options.existing = output_policy();
   options.resolution_tags = !request.untagged && !request.photo;
-  const auto written = scan::write_image(
-      {image.width_px, image.height_px, image.channels, image.bits, image.pixels}, request.out, options);
+  const scan::Pixels pixels{image.width_px, image.height_px, image.channels, image.bits, image.pixels};
+  if (request.out == "-") {
+    const auto bytes = scan::encode_image(pixels, ".tif", options);
+    return bytes ? printed(*bytes) : bytes.problems();
+  }
+  const auto written = scan::write_image(pixels, request.out, options);
   return written ? Problems{} : written.problems();
 }
 

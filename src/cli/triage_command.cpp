@@ -44,9 +44,11 @@ ExitStatus run_triage(const Arguments& arguments) {
   options.value("shard", shard, "I/N", "only the I-th of N parts of the cases, for one of N machines");
   options.flag("merge", request.merge, "put the folders of all shards together");
   options.flag("force", request.force, "start over in a folder that holds something else");
+  options.value("units", request.evidence.units, "mm|inch", "of lengths in the reports; default mm");
   offer_reading(options, request.evidence);
   options.words("input", request.input, -1);
   if (const auto status = options.parse(arguments)) return *status;
+  note_command(options, request.evidence);
   if (const auto what = wrong_with(request, shard); !what.empty()) return options.reject(what);
   const auto status = triage(request);
   const auto traced = write_trace(request.evidence);

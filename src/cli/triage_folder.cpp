@@ -8,6 +8,7 @@
 #include "cli/output.h"
 #include "hash/sha256.h"
 #include "report/triage_report.h"
+#include "report/words.h"
 
 namespace scrapetrace::cli {
 
@@ -34,8 +35,8 @@ void remove_parts(const fs::path& folder) {
 }  // namespace
 
 std::string settings_of(const EvidenceRequest& request) {
-  std::string all = fmt::format("{}\n{}\n{}\n{}\n", SCRAPETRACE_VERSION, request.options.dpi,
-                                request.options.false_alarm_rate, request.lead_edge);
+  std::string all = fmt::format("{}\n{}\n{}\n{}\n{}\n", SCRAPETRACE_VERSION, request.options.dpi,
+                                request.options.false_alarm_rate, request.lead_edge, request.units);
   for (const auto& file : {request.layout, request.chart})
     all += (file.empty() ? "none" : hash::sha256_of_file(file).value()) + '\n';
   return hash::sha256(all);
@@ -100,6 +101,9 @@ ExitStatus write_results(const TriageFolder& folder, Worklist& work, const Machi
     if (printed == ExitStatus::ok) printed = print_result(line.sentence);
   });
   page << report::triage_tail();
+  // Only these two send somebody to a machine.
+  if (printed == ExitStatus::ok && cases[0] + cases[1] > 0)
+    printed = print_answer('\n' + report::cautions_text());
   lines.close();
   page.close();
   if (!lines || !page)

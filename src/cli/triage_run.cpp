@@ -124,7 +124,7 @@ class Run {
             rank.score,
             status_of(result.findings.scans) != ExitStatus::ok,
             report::triage_line(one, SCRAPETRACE_VERSION),
-            report::triage_row(one),
+            report::triage_row(one, evidence.unit),
             report::triage_sentence(one)};
   }
 

@@ -43,15 +43,15 @@ std::string head_text(const Layout& layout, const Head& head) {
   return out;
 }
 
-std::string zone_text(const Zone& zone) {
+}  // namespace
+
+std::string zone_toml(const Zone& zone) {
   return fmt::format(
-      "\n[[zone]]\nsurface = {}\nside = \"{}\"\nfrom_mm = {}\nto_mm = {}\nprior = {}\neffort_min = {}\n"
+      "[[zone]]\nsurface = {}\nside = \"{}\"\nfrom_mm = {}\nto_mm = {}\nprior = {}\neffort_min = {}\n"
       "reach_min = {}\n",
       toml_string(zone.surface), to_string(zone.side), toml_float(zone.from_mm), toml_float(zone.to_mm),
       toml_float(zone.prior), toml_float(zone.effort_min), toml_float(zone.reach_min));
 }
-
-}  // namespace
 
 std::string write_layout(const Layout& layout, const std::string& remark) {
   std::string out = toml_remark(remark);
@@ -60,7 +60,7 @@ std::string write_layout(const Layout& layout, const std::string& remark) {
   for (const Ink& ink : layout.inks) out += ink_text(ink);
   for (const Carriage& carriage : layout.carriages) out += carriage_text(carriage);
   for (const Head& head : layout.heads) out += head_text(layout, head);
-  for (const Zone& zone : layout.zones) out += zone_text(zone);
+  for (const Zone& zone : layout.zones) out += '\n' + zone_toml(zone);
   return out;
 }
 

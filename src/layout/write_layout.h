@@ -10,4 +10,7 @@ namespace scrapetrace::layout {
 // comment, line by line.
 std::string write_layout(const Layout& layout, const std::string& remark);
 
+// One [[zone]] table.
+std::string zone_toml(const Zone& zone);
+
 }  // namespace scrapetrace::layout

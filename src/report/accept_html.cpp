@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <array>
 #include <cmath>
 
 #include "report/html_page.h"
@@ -28,7 +29,7 @@ Markup header_of(const AcceptStory& story, const std::string& sentence) {
                        fmt::format("scrapetrace accept: {}, {} scan{}", printable(story.layout.name), scans,
                                    scans == 1 ? "" : "s"),
                        {{"class", "kicker"}});
-  out += element("h1", sentence) + element("p", stamp(story.result.verdict), {{"class", "verdict"}});
+  out += headline(sentence) + element("p", stamp(story.result.verdict), {{"class", "verdict"}});
   out += element("dl",
                  fact("Limits", printable(story.limits.name)) +
                      fact("Limit by limit",
@@ -37,7 +38,7 @@ Markup header_of(const AcceptStory& story, const std::string& sentence) {
                      fact("Guard", fmt::format("{} standard deviations between a value and its limit",
                                                decimals(story.limits.guard, 2))),
                  {{"class", "facts"}});
-  std::vector<std::pair<std::string, std::string>> sections{{"limits", "Limits"}};
+  std::vector<std::pair<std::string, std::string>> sections{{"steps", "What to do"}, {"limits", "Limits"}};
   if (count(story, Verdict::cannot_judge) > 0) sections.emplace_back("unjudged", "Not judged");
   sections.emplace_back("picture", "Picture");
   if (!story.findings.streaks.empty()) sections.emplace_back("streaks", "Streaks");
@@ -67,27 +68,32 @@ Markup shown_by(const LimitVerdict& limit) {
   return out.empty() ? words("nothing") : out;
 }
 
+constexpr std::array kColumns{"Verdict", "What is held against a limit", "Measured", "Allowed", "Margin",
+                              "Shown by"};
+
 Markup row_of(const LimitVerdict& limit, LengthUnit unit) {
-  std::string measured = limit_value(limit.kind, limit.measured, unit);
-  if (limit.sigma > 0) measured += fmt::format(" (+-{})", limit_value(limit.kind, limit.sigma, unit));
-  return element("tr", element("td", element("strong", verdict_words(limit.verdict)), {{"class", "role"}}) +
-                           element("th", what_is_measured(limit.kind), {{"scope", "row"}}) +
-                           element("td", measured) +
-                           element("td", limit_value(limit.kind, limit.limit, unit)) +
-                           element("td", margin_of(limit, unit)) + element("td", shown_by(limit)));
+  const auto cell = [](std::size_t column, const Markup& content) {
+    return element("td", content, {{"role", "cell"}, {"data-name", kColumns[column]}});
+  };
+  const char* mark = limit.verdict == Verdict::pass ? "" : limit.verdict == Verdict::fail ? "bad" : "open";
+  return element(
+      "tr",
+      element("td", element("strong", verdict_words(limit.verdict)), {{"class", "role"}, {"role", "cell"}}) +
+          element("th", what_is_measured(limit.kind), {{"scope", "row"}, {"role", "rowheader"}}) +
+          cell(2, words(measured_value(limit, unit))) +
+          cell(3, words(limit_value(limit.kind, limit.limit, unit))) +
+          cell(4, words(margin_of(limit, unit))) + cell(5, shown_by(limit)),
+      {{"role", "row"}, {"class", mark}});
 }
 
 Markup limits_section(const AcceptStory& story) {
   Markup head;
-  for (const char* name :
-       {"Verdict", "What is held against a limit", "Measured", "Allowed", "Margin", "Shown by"})
-    head += element("th", name, {{"scope", "col"}});
-  Markup rows = element("tr", head);
+  for (const char* name : kColumns) head += element("th", name, {{"scope", "col"}, {"role", "columnheader"}});
+  Markup rows = element("tr", head, {{"role", "row"}});
   for (const auto& limit : story.result.limits) rows += row_of(limit, story.unit);
   return section(
       "limits", "The limits",
-      element("div", element("table", rows),
-              {{"class", "slide"}, {"tabindex", "0"}, {"role", "region"}, {"aria-label", "the limits"}}) +
+      element("table", rows, {{"class", "cards"}, {"role", "table"}}) +
           element("p",
                   "A value passes or fails only when it lies beyond its limit by the guard; closer to it, "
                   "it cannot be judged. Fail beats cannot judge, which beats pass."));
@@ -99,11 +105,7 @@ Markup unjudged_section(const AcceptStory& story) {
     if (limit.verdict == Verdict::cannot_judge) list += element("li", limit_reason(limit, story.unit));
   }
   if (list.empty()) return {};
-  return section("unjudged", "What could not be judged",
-                 element("ul", list) +
-                     element("p",
-                             "Closer to its limit than the guard, or out of the scans' sight: finer, whole "
-                             "or more scans of the same prints may settle it."));
+  return section("unjudged", "What could not be judged", element("ul", list));
 }
 
 }  // namespace
@@ -116,7 +118,8 @@ std::string accept_html(const AcceptStory& story, const HtmlReport& report) {
   HtmlPage page;
   page.title = sentence;
   page.header = header_of(story, sentence);
-  page.main = limits_section(story);
+  page.main = html_steps(accept_steps(story));
+  page.main += limits_section(story);
   page.main += unjudged_section(story);
   page.main += html_picture(story.layout, findings, report.pages, report.picture);
   page.main += html_streaks(story.layout, findings, report.streaks, story.unit);

@@ -2,6 +2,8 @@
 // A verdict, as text and as JSON (scrapetrace.accept/1, docs/accept.md).
 
 #include <string>
+#include <string_view>
+#include <vector>
 
 #include "report/provenance.h"
 #include "report/units.h"
@@ -18,13 +20,17 @@ struct AcceptStory {
   LengthUnit unit = LengthUnit::mm;  // of text and page; the JSON is always in millimetres
 };
 
-// "Pass: ...", "Fail: ..." or "Cannot judge: ..." with the first reason.
+// "Pass: ...", "Fail: ..." or "Cannot judge: ..." with the first reason, and how many more there are.
 std::string accept_sentence(const AcceptStory& story);
+// What to do with the verdict, in order.
+std::vector<std::string> accept_steps(const AcceptStory& story);
 // Why one limit is judged as it is, one sentence.
 std::string limit_reason(const LimitVerdict& limit, LengthUnit unit = LengthUnit::mm);
 const char* what_is_measured(LimitKind kind);
 // "12.0 % of the ink", "0.31 mm", "3"
 std::string limit_value(LimitKind kind, double value, LengthUnit unit);
+// What was measured with its standard deviation, where it has one: "12.0 % (+-0.4) of the ink".
+std::string measured_value(const LimitVerdict& limit, LengthUnit unit);
 const char* verdict_words(Verdict verdict);  // "pass", "FAIL", "cannot judge"
 
 std::string accept_text(const AcceptStory& story);

@@ -45,6 +45,20 @@ std::string limit_value(LimitKind kind, double number, LengthUnit unit) {
   return decimals(number, 0);
 }
 
+std::string measured_value(const LimitVerdict& limit, LengthUnit unit) {
+  if (!(limit.sigma > 0)) return limit_value(limit.kind, limit.measured, unit);
+  switch (limit.kind) {
+    case LimitKind::loss:
+      return fmt::format("{} % (+-{}) of the ink", decimals(100 * limit.measured, 1),
+                         decimals(100 * limit.sigma, 1));
+    case LimitKind::width:
+      return fmt::format("{} (+-{})", length(limit.measured, 2, unit), length_value(limit.sigma, 2, unit));
+    default:
+      return fmt::format("{} (+-{})", limit_value(limit.kind, limit.measured, unit),
+                         decimals(limit.sigma, 2));
+  }
+}
+
 const char* what_is_measured(LimitKind kind) {
   switch (kind) {
     case LimitKind::scans:
@@ -73,10 +87,8 @@ const char* verdict_words(Verdict verdict) {
 }
 
 std::string limit_reason(const LimitVerdict& limit, LengthUnit unit) {
-  std::string out =
-      fmt::format("{}: {}", what_is_measured(limit.kind), limit_value(limit.kind, limit.measured, unit));
-  if (limit.sigma > 0) out += fmt::format(" (+-{})", limit_value(limit.kind, limit.sigma, unit));
-  out += fmt::format("; allowed: {}", limit_value(limit.kind, limit.limit, unit));
+  std::string out = fmt::format("{}: {}; allowed: {}", what_is_measured(limit.kind),
+                                measured_value(limit, unit), limit_value(limit.kind, limit.limit, unit));
   if (!limit.places.empty()) out += "; " + listed(limit.places);
   if (!limit.streaks.empty()) out += fmt::format("; streak {}", listed(limit.streaks));
   if (!limit.scans.empty()) out += fmt::format("; shown by {}", listed(limit.scans));
@@ -85,14 +97,17 @@ std::string limit_reason(const LimitVerdict& limit, LengthUnit unit) {
 
 std::string accept_sentence(const AcceptStory& story) {
   const auto& limits = story.result.limits;
-  const auto deciding = std::find_if(limits.begin(), limits.end(), [&](const LimitVerdict& limit) {
-    return limit.verdict == story.result.verdict;
-  });
+  const auto decides = [&](const LimitVerdict& limit) { return limit.verdict == story.result.verdict; };
+  const auto deciding = std::find_if(limits.begin(), limits.end(), decides);
+  const auto others = std::count_if(limits.begin(), limits.end(), decides) - 1;
   switch (story.result.verdict) {
     case Verdict::pass:
       return fmt::format("Pass: within all limits of {}.", printable(story.limits.name));
     case Verdict::fail:
-      return fmt::format("Fail: {}.", limit_reason(*deciding, story.unit));
+      return fmt::format(
+          "Fail: {}.{}", limit_reason(*deciding, story.unit),
+          others == 0 ? ""
+                      : fmt::format(" {} more limit{} exceeded.", others, others == 1 ? " is" : "s are"));
     case Verdict::cannot_judge:
       break;
   }
@@ -100,8 +115,35 @@ std::string accept_sentence(const AcceptStory& story) {
   return fmt::format("Cannot judge: {}.", limit_reason(*deciding, story.unit));
 }
 
+std::vector<std::string> accept_steps(const AcceptStory& story) {
+  const auto unread = [](const ScanReport& scan) { return !scan.analysed(); };
+  switch (story.result.verdict) {
+    case Verdict::pass:
+      return {"Keep the scans and this verdict with the unit's record (case add --verdict)."};
+    case Verdict::fail:
+      return {
+          "Treat the print as your procedure says for one outside its limits; keep scans and verdict.",
+          "Where the streaks come from, and what to do about it, is for locate to say: run it on the same "
+          "scans."};
+    case Verdict::cannot_judge:
+      break;
+  }
+  std::vector<std::string> out{"This is neither a pass nor a fail: release nothing on it."};
+  if (std::any_of(story.findings.scans.begin(), story.findings.scans.end(), unread))
+    out.emplace_back("Put right what 'Scans' says, and scan those sheets again.");
+  out.emplace_back(
+      "A value closer to its limit than the guard, or a place out of sight, is settled by finer, whole or "
+      "more "
+      "scans of the same prints.");
+  out.emplace_back("Run accept again on all scans.");
+  return out;
+}
+
 std::string accept_text(const AcceptStory& story) {
   std::string out = wrap("", accept_sentence(story));
+  out += "\nWhat to do\n";
+  std::size_t n = 0;
+  for (const auto& step : accept_steps(story)) out += wrap(fmt::format("  {}. ", ++n), step);
   out += fmt::format("\nLimits: {}\n", printable(story.limits.name));
   for (const auto& limit : story.result.limits)
     out += wrap(fmt::format("  {:<13} ", verdict_words(limit.verdict)), limit_reason(limit, story.unit));

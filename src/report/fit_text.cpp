@@ -1,10 +1,10 @@
-#include "report/fit_text.h"
-
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 
+#include "report/fit_report.h"
 #include "report/words.h"
 #include "report/wrap.h"
 
@@ -17,18 +17,13 @@ int digits_of(const std::string& key) {
   return key.ends_with("scale_cross") ? 5 : 3;
 }
 
-std::string value_of(const FittedKey& key, double value) {
-  if (key.key.ends_with("mirrored")) return value > 0.5 ? "true" : "false";
-  return decimals(value, digits_of(key.key));
-}
-
 std::string one_key(const FittedKey& key) {
   const std::string name = printable(key.key);
-  if (!key.fitted) return fmt::format("{} = {}: {}", name, value_of(key, key.after), printable(key.note));
-  std::string out = fmt::format("{} = {}", name, value_of(key, key.after));
+  if (!key.fitted) return fmt::format("{} = {}: {}", name, key_value(key, key.after), printable(key.note));
+  std::string out = fmt::format("{} = {}", name, key_value(key, key.after));
   if (key.low < key.high)
-    out += fmt::format(" (95 %: {} to {})", value_of(key, key.low), value_of(key, key.high));
-  out += fmt::format("; was {}", value_of(key, key.before));
+    out += fmt::format(" (95 %: {} to {})", key_value(key, key.low), key_value(key, key.high));
+  out += fmt::format("; was {}", key_value(key, key.before));
   return key.note.empty() ? out : out + "; " + printable(key.note);
 }
 
@@ -42,23 +37,29 @@ std::string keys_section(const LayoutFit& fit, bool fitted) {
 
 std::string places_section(const LayoutFit& fit) {
   std::string out;
-  for (const FittedPlace& place : fit.places) {
-    std::string said = fmt::format("{}: {} mm off (+-{} expected)", printable(place.name),
-                                   decimals(place.residual_mm, 3), decimals(place.sigma_mm, 3));
-    if (!place.against.empty()) {
-      said = fmt::format("{}: LEFT OUT: it and {} contradict each other, and nothing tells which is wrong",
-                         printable(place.name), printable(place.against));
-    } else if (!place.used) {
-      said += "; LEFT OUT: not what it was taken for";
-    } else if (!place.checked) {
-      said = printable(place.name) + ": fits by itself, nothing else checks it";
-    }
-    out += wrap("  - ", said);
-  }
+  for (const FittedPlace& place : fit.places) out += wrap("  - ", place_words(place));
   return out;
 }
 
-std::string sentence_of(const LayoutFit& fit) {
+}  // namespace
+
+std::string key_value(const FittedKey& key, double value) {
+  if (key.key.ends_with("mirrored")) return value > 0.5 ? "true" : "false";
+  return decimals(value, digits_of(key.key));
+}
+
+std::string place_words(const FittedPlace& place) {
+  if (!place.against.empty()) {
+    return fmt::format("{}: LEFT OUT: it and {} contradict each other, and nothing tells which is wrong",
+                       printable(place.name), printable(place.against));
+  }
+  const std::string off = fmt::format("{}: {} mm off (+-{} expected)", printable(place.name),
+                                      decimals(place.residual_mm, 3), decimals(place.sigma_mm, 3));
+  if (!place.used) return off + "; LEFT OUT: not what it was taken for";
+  return place.checked ? off : printable(place.name) + ": fits by itself, nothing else checks it";
+}
+
+std::string fit_sentence(const LayoutFit& fit) {
   const auto fitted =
       std::count_if(fit.keys.begin(), fit.keys.end(), [](const auto& key) { return key.fitted; });
   const auto left_out =
@@ -80,16 +81,20 @@ std::string noise_words(const LayoutFit& fit) {
       decimals(fit.noise, 2), fit.degrees_of_freedom);
 }
 
-}  // namespace
+std::span<const std::string_view> keys_beyond_places() {
+  static constexpr std::array<std::string_view, 8> kTables{"drum", "raster",  "interleave", "travel",
+                                                           "jets", "rotated", "inks",       "zones"};
+  return kTables;
+}
 
 std::string fit_text(const LayoutFit& fit) {
-  std::string out = wrap("", sentence_of(fit));
+  std::string out = wrap("", fit_sentence(fit));
   out += "\nDetermined\n" + keys_section(fit, true);
   if (const auto kept = keys_section(fit, false); !kept.empty())
     out += "\nNot determined, kept from the starting layout\n" + kept;
-  out += wrap("  - ",
-              "drum, raster, interleave, travel, jets, rotated, inks and zones: places like these say "
-              "nothing of them.");
+  std::string beyond;
+  for (const auto name : keys_beyond_places()) beyond += (beyond.empty() ? "" : ", ") + std::string(name);
+  out += wrap("  - ", beyond + ": places like these say nothing of them.");
   std::string left_over;
   for (const FittedHead& head : fit.heads) {
     if (std::abs(head.left_over_mm) >= 0.005)
@@ -103,7 +108,7 @@ std::string fit_text(const LayoutFit& fit) {
 }
 
 std::string fit_remark(const LayoutFit& fit) {
-  std::string out = sentence_of(fit);
+  std::string out = fit_sentence(fit);
   for (const FittedKey& key : fit.keys) out += '\n' + one_key(key);
   return out;
 }

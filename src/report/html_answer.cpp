@@ -34,6 +34,7 @@ std::string hot_classes(const Target& target) {
 }
 
 Markup rivals_of(const Target& target, LengthUnit unit) {
+  if (target.rivals.empty()) return fact("Rivals", "none worth naming");
   Markup out;
   for (const Rival& rival : target.rivals) {
     out += fact("Rival",
@@ -43,12 +44,13 @@ Markup rivals_of(const Target& target, LengthUnit unit) {
   return out;
 }
 
-Markup one_target(const Target& target, std::size_t rank, LengthUnit unit) {
+Markup one_target(const Target& target, const Findings& findings, std::size_t rank, LengthUnit unit) {
   Markup facts =
       fact("Probability", probability_bar(target.probability) + words(percent(target.probability)));
   facts += fact("On the head",
                 fmt::format("{} (+-{})", where_on_head(target, unit), length(target.x_sigma_mm, 2, unit)));
-  facts += fact("On the print", where_on_print(target, unit));
+  facts += fact("On the print", where_on_print(target, findings, unit));
+  facts += fact("On the drum", where_on_drum(target, unit));
   facts += fact("Effort", fmt::format("about {} min to reach and clean", decimals(target.effort_min, 0)));
   if (!target.streaks.empty()) facts += fact("Rests on", streak_links(target.streaks));
   facts += rivals_of(target, unit);
@@ -78,6 +80,14 @@ Markup row_of(const Target& target, std::size_t rank, LengthUnit unit) {
 
 }  // namespace
 
+Markup headline(std::string sentence) {
+  for (const std::string_view unit : {" %", " mm"}) {
+    for (std::size_t at = 0; (at = sentence.find(unit, at)) != std::string::npos; at += unit.size())
+      sentence.replace(at, 1, "\xC2\xA0");
+  }
+  return element("h1", sentence);
+}
+
 Markup html_links(const std::vector<std::pair<std::string, std::string>>& sections) {
   Markup list;
   for (const auto& [id, name] : sections) list += element("li", element("a", name, {{"href", "#" + id}}));
@@ -106,13 +116,14 @@ Markup html_steps(const std::vector<std::string>& steps) {
 }
 
 Markup wide_figure(std::string drawing, const std::string& caption) {
-  return element("figure", Markup::trusted(std::move(drawing)),
+  return element("p", "The drawing is wider than this screen: slide it sideways.", {{"class", "narrow"}}) +
+         element("figure", Markup::trusted(std::move(drawing)),
                  {{"class", "wide"}, {"tabindex", "0"}, {"aria-label", "picture"}}) +
          element("p", caption) +
          element("p",
                  "Point at a streak, a target or a head, or move to it with the tab key: what belongs "
-                 "together is framed. A streak or a target leads to what is said of it below. On a small "
-                 "screen the drawing can be slid sideways.");
+                 "together is framed. A streak or a target leads to what is said of it below.",
+                 {{"class", "screen"}});
 }
 
 Markup html_picture(const Layout& layout, const Findings& findings,
@@ -127,7 +138,7 @@ Markup html_targets(const Findings& findings, LengthUnit unit) {
   if (findings.targets.empty()) return {};
   Markup out;
   const std::size_t described = std::min(kMostDescribed, findings.targets.size());
-  for (std::size_t i = 0; i < described; ++i) out += one_target(findings.targets[i], i + 1, unit);
+  for (std::size_t i = 0; i < described; ++i) out += one_target(findings.targets[i], findings, i + 1, unit);
   if (described < findings.targets.size()) {
     Markup rows =
         element("tr", element("th", "") + element("th", "Less likely place") + element("th", "Probability") +
@@ -136,6 +147,7 @@ Markup html_targets(const Findings& findings, LengthUnit unit) {
       rows += row_of(findings.targets[i], i + 1, unit);
     out += element("table", rows);
   }
+  if (const auto order = order_words(findings); !order.empty()) out = element("p", order) + out;
   return section("targets", "Places to clean, likeliest first", out);
 }
 

@@ -24,6 +24,9 @@ struct ShownStreak {
   std::size_t crop_scan = 0;
 };
 
+// The answer as the page's one <h1>; no line ends between a number and its unit.
+Markup headline(std::string sentence);
+
 // Links to places in the page: id and name.
 Markup html_links(const std::vector<std::pair<std::string, std::string>>& sections);
 

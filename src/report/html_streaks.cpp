@@ -19,7 +19,7 @@ Markup causes_table(const Streak& streak) {
     rows += element("tr", element("td", cause_words(cause)) +
                               element("td", probability_bar(p) + words(percent(p)), {{"class", "number"}}));
   }
-  return element("table", rows);
+  return element("table", rows, {{"class", "causes"}});
 }
 
 Markup scans_of(const Streak& streak, const Findings& findings) {

@@ -41,10 +41,24 @@ table{border-collapse:collapse;width:100%;font-size:.94rem}
 th,td{text-align:left;vertical-align:top;padding:.3rem .6rem .3rem 0;border-bottom:1px solid var(--rule);overflow-wrap:anywhere}
 th{font-weight:600}
 th[scope=col]{overflow-wrap:normal}
-.slide{overflow-x:auto}
-.slide table{min-width:38rem}
+table.causes td{overflow-wrap:break-word}
+.narrow{display:none;color:var(--soft);font-size:.88rem}
+/* On a phone a row becomes a card; its cells say which column they were. */
+@media screen and (max-width:44rem){
+.narrow{display:block}
+.cards,.cards tbody,.cards tr,.cards th,.cards td{display:block}
+.cards tr:first-child{position:absolute;clip-path:inset(50%)}
+.cards tr{background:var(--paper);border:1px solid var(--rule);padding:.5rem .8rem;margin:.6rem 0}
+.cards tr>*{border:0;padding:.1rem 0}
+.cards td[data-name]::before{content:attr(data-name) ": ";color:var(--soft)}
+}
+tr.bad{background:var(--warnback)}
+tr.bad>:first-child{border-left:6px solid var(--warn);padding-left:.5rem}
+tr.open>:first-child{border-left:6px double var(--lit);padding-left:.5rem}
 td.number,td.role{white-space:nowrap;font-variant-numeric:tabular-nums}
 .bar{display:inline-block;width:7rem;height:.7rem;vertical-align:-.05rem;margin-right:.5rem}
+h3+dl,h3+p{margin-top:.2rem}
+table+h3,dl+h3{margin-top:1.2rem}
 code,.hash{font-family:ui-monospace,"DejaVu Sans Mono",monospace;font-size:.82rem;overflow-wrap:anywhere}
 pre{white-space:pre-wrap;overflow-wrap:anywhere;background:var(--paper);border:1px solid var(--rule);padding:.6rem}
 dl.words{columns:19rem;column-gap:2rem}
@@ -67,9 +81,9 @@ h3{break-after:avoid}
 figure,tr,li,.caution{break-inside:avoid}
 tr:first-child{break-after:avoid}
 figure.wide{overflow:visible;border:0}
-figure.wide svg{min-width:0}
-.slide{overflow:visible}
-.slide table{min-width:0}
+figure.wide svg{min-width:0;max-height:165mm}
+.screen{display:none}
+.pair .bar{width:4rem}
 article{break-inside:avoid;border-color:#999}
 .pair{grid-template-columns:118mm 1fr}
 dl.words{font-size:9pt}

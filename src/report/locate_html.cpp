@@ -11,8 +11,8 @@ namespace scrapetrace::report {
 
 namespace {
 
-const char* verdict_words(AnswerKind kind) {
-  switch (kind) {
+const char* verdict_words(const Answer& found, const Findings& findings) {
+  switch (found.kind) {
     case AnswerKind::could_not_look:
       return "COULD NOT LOOK";
     case AnswerKind::nothing_found:
@@ -24,7 +24,7 @@ const char* verdict_words(AnswerKind kind) {
     case AnswerKind::clean:
       break;
   }
-  return "CLEAN";
+  return findings.targets[found.targets.front()].over_jets ? "NOT TO BE SCRAPED" : "NEEDS CLEANING";
 }
 
 Markup header_of(const Layout& layout, const Findings& findings, const Answer& found, LengthUnit unit) {
@@ -32,19 +32,20 @@ Markup header_of(const Layout& layout, const Findings& findings, const Answer& f
                        fmt::format("scrapetrace: {}, {} scan{}", printable(layout.name),
                                    findings.scans.size(), findings.scans.size() == 1 ? "" : "s"),
                        {{"class", "kicker"}});
-  out += element("h1", found.sentence);
-  out += element("p", verdict_words(found.kind), {{"class", "verdict"}});
+  out += headline(found.sentence);
+  out += element("p", verdict_words(found, findings), {{"class", "verdict"}});
   if (!found.targets.empty()) {
     const Target& target = findings.targets[found.targets.front()];
     out += element("dl",
                    fact("On the head", where_on_head(target, unit)) +
-                       fact("On the print", where_on_print(target, unit)) +
+                       fact("On the print", where_on_print(target, findings, unit)) +
                        fact("Effort", fmt::format("about {} min", decimals(target.effort_min, 0))),
                    {{"class", "facts"}});
   } else {
     out += element("p", sight_of(findings, unit));
   }
-  std::vector<std::pair<std::string, std::string>> sections{{"steps", "What to do"}, {"picture", "Picture"}};
+  std::vector<std::pair<std::string, std::string>> sections{{"steps", "What to do"}};
+  if (findings.any_scan_analysed()) sections.emplace_back("picture", "Picture");
   if (!findings.targets.empty()) sections.emplace_back("targets", "Places to clean");
   if (!findings.streaks.empty()) sections.emplace_back("streaks", "Streaks");
   if (!findings.unchecked.empty()) sections.emplace_back("unchecked", "Not checked");
@@ -63,7 +64,7 @@ std::string locate_html(const Layout& layout, const Findings& findings, const Ht
   page.header = header_of(layout, findings, found, unit);
   if (may_open_machine(found)) page.main += html_cautions();
   page.main += html_steps(steps_for(found, findings, unit));
-  page.main += html_picture(layout, findings, report.pages, report.picture);
+  if (findings.any_scan_analysed()) page.main += html_picture(layout, findings, report.pages, report.picture);
   page.main += html_targets(findings, unit);
   page.main += html_streaks(layout, findings, report.streaks, unit);
   page.main += html_unchecked(findings, unit);

@@ -22,10 +22,20 @@ std::string contact_side(const ResidueFit& fit) {
 
 }  // namespace
 
-std::string where_on_print(const Target& target, LengthUnit unit) {
-  return fmt::format(
-      "{} from the sheet's left edge, printed side up, lead edge at the top (X {} on the drum)",
-      length(target.x_sheet_mm, 1, unit), length(target.x_drum_mm, 1, unit));
+std::string where_on_print(const Target& target, const Findings& findings, LengthUnit unit) {
+  std::string out;
+  for (const Streak& streak : findings.streaks) {
+    if (std::find(target.streaks.begin(), target.streaks.end(), streak.id) == target.streaks.end()) continue;
+    out += fmt::format("{}streak {} at {}", out.empty() ? "" : ", ", streak.id,
+                       length(streak.x_sheet_mm, 1, unit));
+  }
+  if (out.empty()) out = length(target.x_sheet_mm, 1, unit);
+  return out + " from the sheet's left edge, printed side up, lead edge at the top";
+}
+
+std::string where_on_drum(const Target& target, LengthUnit unit) {
+  return fmt::format("X {}; over {} of the sheet while its carriage is at home",
+                     length(target.x_drum_mm, 1, unit), length(target.x_sheet_mm, 1, unit));
 }
 
 std::string streak_numbers(const std::vector<std::size_t>& ids) {
@@ -84,6 +94,22 @@ std::string other_cause_of(const Streak& streak, LengthUnit unit) {
   }
   return what + fmt::format(" ({}). {}", percent(streak.causes[static_cast<std::size_t>(cause)]),
                             cause_advice(cause));
+}
+
+std::string order_words(const Findings& findings) {
+  if (findings.order.size() < 2) return {};
+  std::string visits;
+  for (const CleaningStep& step : findings.order) {
+    std::string together;
+    for (const std::size_t target : step.targets)
+      together += fmt::format("{}{}", together.empty() ? "" : " and ", target + 1);
+    visits += (visits.empty() ? "" : ", then ") + together;
+  }
+  return fmt::format(
+      "Quickest on average: {}, with a test print after each; about {} min until all that comes from these "
+      "is "
+      "gone.",
+      visits, decimals(findings.expected_cleaning_min, 0));
 }
 
 std::string targets_in(const Unchecked& gap) {

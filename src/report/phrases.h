@@ -9,8 +9,11 @@
 
 namespace scrapetrace::report {
 
-// "164.2 mm from the sheet's left edge, printed side up, lead edge at the top (X 160.8 mm on the drum)"
-std::string where_on_print(const Target& target, LengthUnit unit);
+// "streak 1 at 164.2 mm from the sheet's left edge, printed side up, lead edge at the top": what to look for.
+std::string where_on_print(const Target& target, const Findings& findings, LengthUnit unit);
+// "X 160.8 mm; over 162.9 mm of the sheet while its carriage is at home": the residue, which stands beside
+// the middle of the streak that it draws.
+std::string where_on_drum(const Target& target, LengthUnit unit);
 
 // "streak 1", "streaks 1, 3"
 std::string streak_numbers(const std::vector<std::size_t>& ids);
@@ -31,6 +34,9 @@ std::string jet_of(const JetFit& jet);
 
 // A streak that is no scrape: its cause, where that is, and what to do about it.
 std::string other_cause_of(const Streak& streak, LengthUnit unit);
+
+// The visits that end the work soonest, by the targets' ranks; empty when there is no choice.
+std::string order_words(const Findings& findings);
 
 // The targets in a gap, or "no target".
 std::string targets_in(const Unchecked& gap);

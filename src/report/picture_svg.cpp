@@ -146,7 +146,7 @@ std::string picture_legend(const Findings& findings) {
         "Bars: where each target's zone lies, with its rank and probability; diamond: where the residue is "
         "expected. ";
   }
-  out += "left and right: as stencilled on the head. Dashed outline: not a scrape.";
+  out += "Left and right: as stencilled on the head. Dashed outline: not a scrape.";
   const bool old = std::any_of(findings.streaks.begin(), findings.streaks.end(),
                                [](const Streak& streak) { return streak.was_before; });
   if (old) out += " Dotted outline: the scans from before show it too, no target rests on it.";

@@ -2,6 +2,8 @@
 
 #include <fmt/format.h>
 
+#include <array>
+
 #include "report/html_page.h"
 #include "report/html_sections.h"
 #include "report/words.h"
@@ -50,13 +52,14 @@ Markup header_of(const RecheckStory& story, const std::string& sentence) {
                                    printable(story.layout.name), scans_words(story.evidence.before),
                                    scans_words(story.evidence.after)),
                        {{"class", "kicker"}});
-  out += element("h1", sentence) + element("p", verdict_of(story.result.next), {{"class", "verdict"}});
+  out += headline(sentence) + element("p", verdict_of(story.result.next), {{"class", "verdict"}});
   std::string cleaned;
   for (const auto& place : story.cleaned) cleaned += (cleaned.empty() ? "" : "; ") + cleaned_name(place);
-  out += element("dl",
-                 fact("Cleaned", cleaned) + fact("Streaks", outcome_words(story)) +
-                     fact("Loosened ink", haze_words(story.result)),
-                 {{"class", "facts"}});
+  Markup facts;
+  if (const auto where = where_next(story); !where.empty()) facts += fact("On the head", where);
+  facts += fact("Cleaned before", cleaned) + fact("Streaks", outcome_words(story)) +
+           fact("Loosened ink", haze_words(story.result));
+  out += element("dl", facts, {{"class", "facts"}});
   std::vector<std::pair<std::string, std::string>> sections{{"steps", "What to do"}, {"picture", "Picture"}};
   if (!story.result.changes.empty()) sections.emplace_back("streaks", "Streaks");
   if (!targets_worth_naming(story.result).empty()) sections.emplace_back("targets", "Places");
@@ -119,37 +122,38 @@ Markup changes_section(const RecheckStory& story, const RecheckPages& pages) {
   return section("streaks", "Streaks before and after, left to right", out);
 }
 
+constexpr std::array kColumns{"", "Place", "Residue there now", "Was there, all considered", "Said before"};
+
 Markup target_row(const RecheckTarget& target, std::size_t rank) {
+  const auto cell = [](std::size_t column, const Markup& content) {
+    return element("td", content, {{"class", "number"}, {"role", "cell"}, {"data-name", kColumns[column]}});
+  };
   Markup name = words(place_name(target.head, target.side, target.surface));
   if (target.cleaned) name += words(" (cleaned)");
   if (target.over_jets) {
     name += element("div", "Among the jets: not to be scraped, ever.", {{"class", "never"}});
   }
-  return element(
-      "tr",
-      element("td", fmt::format("{}.", rank), {{"class", "number"}}) +
-          element("th", name, {{"scope", "row"}}) +
-          element("td", probability_bar(target.now) + words(percent(target.now)), {{"class", "number"}}) +
-          element("td", percent(target.was), {{"class", "number"}}) +
-          element("td", percent(target.before), {{"class", "number"}}),
-      {{"id", fmt::format("target-{}", rank)}});
+  return element("tr",
+                 element("td", fmt::format("{}.", rank), {{"class", "number"}, {"role", "cell"}}) +
+                     element("th", name, {{"scope", "row"}, {"role", "rowheader"}}) +
+                     cell(2, probability_bar(target.now) + words(percent(target.now))) +
+                     cell(3, words(percent(target.was))) + cell(4, words(percent(target.before))),
+                 {{"id", fmt::format("target-{}", rank)}, {"role", "row"}});
 }
 
 Markup targets_section(const RecheckStory& story) {
   const auto targets = targets_worth_naming(story.result);
   if (targets.empty()) return {};
-  Markup rows = element("tr", element("th", "") + element("th", "Place", {{"scope", "col"}}) +
-                                  element("th", "Residue there now", {{"scope", "col"}}) +
-                                  element("th", "Was there, all considered", {{"scope", "col"}}) +
-                                  element("th", "Said before", {{"scope", "col"}}));
+  Markup head;
+  for (const std::string_view name : kColumns) {
+    head +=
+        name.empty() ? element("td", "") : element("th", name, {{"scope", "col"}, {"role", "columnheader"}});
+  }
+  Markup rows = element("tr", head, {{"role", "row"}});
   for (std::size_t i = 0; i < targets.size(); ++i) rows += target_row(*targets[i], i + 1);
-  return section("targets", "Places and what is known of them now",
-                 element("div", element("table", rows),
-                         {{"class", "slide"},
-                          {"tabindex", "0"},
-                          {"role", "region"},
-                          {"aria-label", "places and what is known of them"}}) +
-                     element("p", recheck_model(story)));
+  return section(
+      "targets", "Places and what is known of them now",
+      element("table", rows, {{"class", "cards"}, {"role", "table"}}) + element("p", recheck_model(story)));
 }
 
 }  // namespace

@@ -30,6 +30,8 @@ std::string recheck_json(const RecheckStory& story, const Origin& origin);
 // One streak's fate in a few words: "gone", "fainter by 60 % (+-4)", "moved 2.0 mm to the right", ...
 std::string change_words(const StreakChange& change, LengthUnit unit = LengthUnit::mm);
 
+// Where on the head the place to clean next is ("1.6 mm outward of ..."); empty when none is, or unknown.
+std::string where_next(const RecheckStory& story);
 // What to do next, in order.
 std::vector<std::string> recheck_steps(const RecheckStory& story);
 // True when the next step takes a cover off.

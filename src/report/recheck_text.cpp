@@ -45,11 +45,11 @@ std::string targets_now(const RecheckStory& story) {
 }  // namespace
 
 std::string recheck_text(const RecheckStory& story) {
-  std::string out = wrap("", recheck_sentence(story)) + '\n';
+  std::string out = wrap("", recheck_sentence(story));
+  if (const auto where = where_next(story); !where.empty()) out += wrap("  ", "Where: " + where + ".");
+  out += '\n';
   if (opens_machine(story.result.next)) {
-    out += "CAUTION: before a cover comes off\n";
-    for (const auto line : cautions()) out += wrap("  ! ", line);
-    out += '\n';
+    out += cautions_text() + '\n';
   }
   out += "What to do\n";
   std::size_t n = 0;

@@ -15,6 +15,18 @@ std::string first_target(const RecheckStory& story) {
   return fmt::format("{} ({})", place_name(target.head, target.side, target.surface), percent(target.now));
 }
 
+// The same place in the findings, where they have it: how far from the jets it is, what it takes to reach it.
+const Target* first_place(const RecheckStory& story) {
+  const RecheckTarget& first = story.result.targets.front();
+  for (const Findings* findings : {&story.evidence.after, &story.evidence.before}) {
+    for (const Target& target : findings->targets) {
+      if (target.head == first.head && target.side == first.side && target.surface == first.surface)
+        return &target;
+    }
+  }
+  return nullptr;
+}
+
 // The change that speaks loudest for going on.
 std::string because(const RecheckStory& story) {
   const Recheck& result = story.result;
@@ -78,6 +90,43 @@ std::string change_words(const StreakChange& change, LengthUnit unit) {
   return to_string(change.change);
 }
 
+namespace {
+
+std::vector<std::string> cleaning_steps(const RecheckStory& story) {
+  static const std::string kAgain =
+      "Print the same page, scan it the same way and recheck against the scans from before.";
+  const RecheckTarget& first = story.result.targets.front();
+  if (first.over_jets) {
+    return {
+        "Do not scrape there: run the machine's own head cleaning, or wipe as its service documentation "
+        "says.",
+        kAgain};
+  }
+  std::vector<std::string> steps{"Follow the cautions above: switch off, isolate, wait."};
+  const auto where = where_next(story);
+  steps.push_back(
+      fmt::format("Reach head {}, {} side as stencilled; look for a proud spot on the {}{}. Nothing "
+                  "there: look at the next place before cleaning.",
+                  printable(first.head), to_string(first.side), printable(first.surface),
+                  where.empty() ? "" : ", " + where));
+  steps.emplace_back(
+      "Take it off as the service documentation says, away from the jets, and take up loose ink.");
+  if (story.result.haze == Haze::present)
+    steps.emplace_back(
+        "Loosened ink still shows: once every cover is back, print white sheets until the paper stays "
+        "clean.");
+  steps.push_back(kAgain);
+  return steps;
+}
+
+}  // namespace
+
+std::string where_next(const RecheckStory& story) {
+  if (!opens_machine(story.result.next)) return {};
+  const Target* place = first_place(story);
+  return place == nullptr ? "" : where_on_head(*place, story.unit);
+}
+
 bool opens_machine(NextStep next) {
   return next == NextStep::clean_again || next == NextStep::clean_next;
 }
@@ -85,21 +134,12 @@ bool opens_machine(NextStep next) {
 std::vector<std::string> recheck_steps(const RecheckStory& story) {
   switch (story.result.next) {
     case NextStep::close:
-      return {"Keep both scans with the machine's record."};
+      return {"Keep both sets of scans and this result with the machine's record (case add --recheck)."};
     case NextStep::print_on:
       return {"Print some white sheets, then the same page once more.", "Scan it the same way and recheck."};
     case NextStep::clean_again:
     case NextStep::clean_next:
-      if (story.result.targets.front().over_jets) {
-        return {
-            "Do not scrape there: run the machine's own head cleaning, or wipe as its service "
-            "documentation says.",
-            "Print the same page, scan it the same way and recheck against these scans."};
-      }
-      return {"Follow the cautions above: switch off, isolate, wait.",
-              "Look for a proud spot at the place named first. Nothing there: look at the next one.",
-              "Take it off as the service documentation says, away from the jets, and take up loose ink.",
-              "Print the same page, scan it the same way and recheck against these scans."};
+      return cleaning_steps(story);
     case NextStep::other_causes:
       return {"Leave the heads alone; see the advice at each streak."};
     case NextStep::look_again:

@@ -32,6 +32,27 @@ std::vector<std::string> cleaning_steps(const Target& target, LengthUnit unit) {
   return steps;
 }
 
+// Another job than the first, for the same visit.
+std::string while_open(const Target& target, LengthUnit unit) {
+  const std::string place = fmt::format("{}, {}", place_name(target.head, target.side, target.surface),
+                                        where_on_head(target, unit));
+  if (target.over_jets) return "Leave alone for now: " + place + ".";
+  return fmt::format("While it is open, the same at {} (about {} min).", place,
+                     decimals(target.effort_min, 0));
+}
+
+std::vector<std::string> scanning_steps(const Findings& findings, LengthUnit unit) {
+  constexpr std::size_t kMostNamed = 5;
+  std::vector<std::string> steps;
+  for (const ScanReport& scan : findings.scans) {
+    if (scan.analysed() || scan.reasons.empty() || steps.size() == kMostNamed) continue;
+    steps.push_back(
+        fmt::format("{}: {}.", printable(scan.file), sentence_in(printable(scan.reasons.front()), unit)));
+  }
+  steps.emplace_back("Put that right, scan again and run locate again.");
+  return steps;
+}
+
 }  // namespace
 
 std::vector<std::string> steps_for(const Answer& answer, const Findings& findings, LengthUnit unit) {
@@ -40,7 +61,7 @@ std::vector<std::string> steps_for(const Answer& answer, const Findings& finding
       "gone.";
   switch (answer.kind) {
     case AnswerKind::could_not_look:
-      return {"Put right what 'Scans' says, scan again and run locate again."};
+      return scanning_steps(findings, unit);
     case AnswerKind::nothing_found:
       return {
           "Nothing to clean. If you do see a streak on the print, scan that sheet, finer and whole, and run "
@@ -54,6 +75,8 @@ std::vector<std::string> steps_for(const Answer& answer, const Findings& finding
   }
   const Target& target = findings.targets[answer.targets.front()];
   auto steps = cleaning_steps(target, unit);
+  for (std::size_t i = 1; answer.kind == AnswerKind::clean && i < answer.targets.size(); ++i)
+    steps.push_back(while_open(findings.targets[answer.targets[i]], unit));
   steps.push_back(kAgain);
   steps.emplace_back("Still there: go on with the next target that the new scan names.");
   return steps;

@@ -43,7 +43,8 @@ std::string one_target(const Target& target, const Findings& findings, bool name
   if (named) out += wrap("", fmt::format("{}:", place_name(target.head, target.side, target.surface)));
   out += wrap("  ", fmt::format("Where: {} (+-{}).", where_on_head(target, unit),
                                 length(target.x_sigma_mm, 2, unit)));
-  out += wrap("  ", fmt::format("On the print: {}.", where_on_print(target, unit)));
+  out += wrap("  ", fmt::format("On the print: {}.", where_on_print(target, findings, unit)));
+  out += wrap("  ", fmt::format("On the drum: {}.", where_on_drum(target, unit)));
   return out + rests_on(target, findings, unit) + rivals_of(target, unit);
 }
 
@@ -60,9 +61,7 @@ std::string answer_section(const Answer& answer, const Findings& findings, Lengt
 
 std::string cautions_section(const Answer& answer) {
   if (!may_open_machine(answer)) return {};
-  std::string out = "CAUTION: before a cover comes off\n";
-  for (const auto line : cautions()) out += wrap("  ! ", line);
-  return out;
+  return cautions_text();
 }
 
 std::string steps_section(const Answer& answer, const Findings& findings, LengthUnit unit) {

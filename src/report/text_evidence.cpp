@@ -40,21 +40,6 @@ std::string one_streak(const Streak& streak, LengthUnit unit) {
   return out;
 }
 
-// The visits that end the work soonest, when there is a choice.
-std::string order_of(const Findings& findings) {
-  if (findings.order.size() < 2) return {};
-  std::string visits;
-  for (const CleaningStep& step : findings.order) {
-    std::string together;
-    for (const std::size_t target : step.targets)
-      together += fmt::format("{}{}", together.empty() ? "" : " and ", target + 1);
-    visits += (visits.empty() ? "" : ", then ") + together;
-  }
-  return wrap("  In order: ", fmt::format("{}, with a test print after each; about {} min on average until "
-                                          "all that comes from these is gone",
-                                          visits, decimals(findings.expected_cleaning_min, 0)));
-}
-
 std::string registration_of(const Registration& registration, LengthUnit unit) {
   return fmt::format(
       "placed by {}, {} points; {} dpi (from {}), skew {} deg, turn {} deg{}, scale {} x {}; predicted "
@@ -81,7 +66,8 @@ std::string ranking_section(const Findings& findings, LengthUnit unit) {
   if (shown < findings.targets.size()) {
     out += fmt::format("  and {} less likely (all are in the JSON)\n", findings.targets.size() - shown);
   }
-  return out + order_of(findings);
+  const auto order = order_words(findings);
+  return order.empty() ? out : out + wrap("  ", order);
 }
 
 std::string streaks_section(const Findings& findings, LengthUnit unit) {

@@ -4,6 +4,7 @@
 
 #include "report/answer.h"
 #include "report/html_page.h"
+#include "report/html_sections.h"
 #include "report/markup.h"
 #include "report/triage_report.h"
 #include "report/words.h"
@@ -58,7 +59,7 @@ Markup summary_of(const std::array<std::int64_t, kTriageGroups>& cases) {
 
 }  // namespace
 
-std::string triage_row(const TriageCase& one) {
+std::string triage_row(const TriageCase& one, LengthUnit unit) {
   const Answer found = answer(one.findings);
   const std::string rescan = rescan_sentence(one.name, one.findings);
   Markup files;
@@ -70,7 +71,7 @@ std::string triage_row(const TriageCase& one) {
                  element("th", element("a", printable(one.name), {{"href", one.report}}),
                          {{"scope", "row"}, {"role", "rowheader"}}) +
                      element("td", say, {{"role", "cell"}}) +
-                     element("td", score > 0 ? decimals(score, 2) + " mm" : std::string(),
+                     element("td", score > 0 ? length(score, 2, unit) : std::string(),
                              {{"class", "score"}, {"role", "cell"}}) +
                      element("td", files, {{"class", "scans"}, {"role", "cell"}}),
                  {{"role", "row"}})
@@ -108,11 +109,7 @@ std::string triage_group(int group) {
 }
 
 std::string triage_tail() {
-  Markup list;
-  for (const auto line : cautions()) list += element("li", line);
-  return "</tbody></table>\n" +
-         section("cautions", "Caution: before a cover comes off", element("ul", list), "caution").html() +
-         "</main>\n</body>\n</html>\n";
+  return "</tbody></table>\n" + html_cautions().html() + "</main>\n</body>\n</html>\n";
 }
 
 }  // namespace scrapetrace::report

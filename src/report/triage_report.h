@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "report/provenance.h"
+#include "report/units.h"
 #include "scrapetrace/findings.h"
 
 namespace scrapetrace::report {
@@ -39,7 +40,7 @@ TriageRank triage_rank(const Findings& findings);
 std::string rescan_sentence(const std::string& name, const Findings& findings);
 
 std::string triage_line(const TriageCase& one, std::string_view tool_version);  // without the line's end
-std::string triage_row(const TriageCase& one);                                  // <tr>...</tr>
+std::string triage_row(const TriageCase& one, LengthUnit unit);                 // <tr>...</tr>
 
 // For a terminal: the case, its answer, and what to send back.
 std::string triage_sentence(const TriageCase& one);

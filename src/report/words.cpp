@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "report/utf8.h"
+#include "report/wrap.h"
 
 namespace scrapetrace::report {
 
@@ -130,6 +131,12 @@ std::span<const std::string_view> cautions() {
       "Refit every cover and interlock before power comes back.",
   };
   return kLines;
+}
+
+std::string cautions_text() {
+  std::string out = "CAUTION: before a cover comes off\n";
+  for (const auto line : cautions()) out += wrap("  ! ", line);
+  return out;
 }
 
 }  // namespace scrapetrace::report

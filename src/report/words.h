@@ -36,5 +36,7 @@ const char* cause_advice(Cause cause);
 
 // The usual cautions for work at the heads, one sentence each.
 std::span<const std::string_view> cautions();
+// The same as text, with their heading.
+std::string cautions_text();
 
 }  // namespace scrapetrace::report

@@ -88,6 +88,24 @@ bool save(VipsImage* image, Format format, const std::string& path, const ImageO
   return false;
 }
 
+// The same settings for a file in memory, as libvips writes options behind a suffix.
+std::string suffix_with_settings(Format format, const ImageOptions& options) {
+  switch (format) {
+    case Format::tiff: {
+      const char* name = options.tiff_compression == TiffCompression::none      ? "none"
+                         : options.tiff_compression == TiffCompression::deflate ? "deflate"
+                                                                                : "lzw";
+      return std::string(".tif[compression=") + name + ",predictor=horizontal,resunit=inch]";
+    }
+    case Format::png:
+      return ".png[compression=" + std::to_string(kPngEffort) + "]";
+    case Format::jpeg:
+    case Format::unknown:
+      break;
+  }
+  return ".jpg[background=255,Q=" + std::to_string(options.jpeg_quality) + "]";
+}
+
 std::string expect(const Pixels& p, Format format, const ImageOptions& options) {
   if (format == Format::unknown) {
     return "the name's suffix chooses the image format; allowed are .tif, .tiff, .png, .jpg and .jpeg: "
@@ -109,6 +127,23 @@ std::string expect(const Pixels& p, Format format, const ImageOptions& options) 
 }
 
 }  // namespace
+
+Result<std::string> encode_image(const Pixels& pixels, const std::string& suffix,
+                                 const ImageOptions& options) {
+  start_vips();
+  const Format format = format_of("image" + suffix);
+  if (std::string wrong = expect(pixels, format, options); !wrong.empty()) return Problem{"", 0, 0, wrong};
+  const Image image = tagged_image(pixels, options);
+  void* buffer = nullptr;
+  std::size_t size = 0;
+  if (!image || vips_image_write_to_buffer(image.get(), suffix_with_settings(format, options).c_str(),
+                                           &buffer, &size, nullptr) != 0) {
+    return Problem{"", 0, 0, "the image cannot be made: " + take_vips_error()};
+  }
+  std::string bytes(static_cast<const char*>(buffer), size);
+  g_free(buffer);
+  return bytes;
+}
 
 Result<Written> write_image(const Pixels& pixels, const std::string& path, const ImageOptions& options) {
   start_vips();

@@ -37,4 +37,8 @@ struct Written {
 // another name in the same folder and then renamed, so `path` holds the old file or the whole new one.
 Result<Written> write_image(const Pixels& pixels, const std::string& path, const ImageOptions& options);
 
+// The bytes of such a file; `suffix` (".tif", ...) chooses the format.
+Result<std::string> encode_image(const Pixels& pixels, const std::string& suffix,
+                                 const ImageOptions& options);
+
 }  // namespace scrapetrace::scan

@@ -79,6 +79,25 @@ TEST(Case, HtmlEscapesWhatPeopleWrite) {
   EXPECT_FALSE(holds(ran.out, "<script")) << ran.out;
 }
 
+// The fragment takes the place of the layout's zones, and the layout stays one that every command accepts.
+TEST(Case, PriorsAreAFragmentOfALayout) {
+  const std::string book = fresh_book();
+  add(book, {"--note", "opened"});
+  const std::string start = source_path("geometry/hobdrel.toml");
+  const Ran priors = run_tool({"case", "priors", "--book", book, "--layout", start});
+  ASSERT_EQ(priors.status, 0) << priors.err;
+  EXPECT_TRUE(holds(priors.out, "prior between 0.104 and 0.652 (95 %)")) << priors.out;
+  std::string text = slurp(start);
+  const auto zones = text.find("[[zone]]");
+  ASSERT_NE(zones, std::string::npos);
+  const std::string file = scratch() + "/with_priors.toml";
+  std::ofstream(file) << text.substr(0, zones) << priors.out;
+  const Ran checked = run_tool({"layout", file});
+  EXPECT_EQ(checked.status, 0) << checked.err;
+  // No closed case yet: the same zones, priors and efforts as before.
+  EXPECT_EQ(checked.out, run_tool({"layout", start}).out);
+}
+
 TEST(Case, SaysWhatIsMissing) {
   EXPECT_TRUE(holds(run_tool({"case"}).err, "say what to do"));
   EXPECT_TRUE(holds(run_tool({"case", "shw", "--book", "b"}).err, "Did you mean \"show\""));

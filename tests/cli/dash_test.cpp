@@ -103,8 +103,37 @@ TEST(Dash, WritesWhatOtherCommandsMake) {
                               scratch() + "/truth.png", "--truth", "-"});
   EXPECT_EQ(truth.status, 0) << truth.err;
   EXPECT_TRUE(Json::accept(truth.out));
-  EXPECT_EQ(run_tool({"page", "--layout", kLayout, "--sheet", "a4", "--pdf", "-"}).status, 2);
-  EXPECT_EQ(run_tool({"simulate", "--layout", kLayout, "--chart", kChart, "--out", "-"}).status, 2);
+}
+
+TEST(Dash, WritesPicturesAndDocuments) {
+  for (const auto& [option, begins] : std::vector<std::pair<std::string, std::string>>{
+           {"--pdf", "%PDF-"}, {"--strip", "%PDF-"}, {"--tiff", std::string("II*\0", 4)}}) {
+    const Ran page = run_tool({"page", "--layout", kLayout, "--sheet", "a4", "--dpi", "50", option, "-"});
+    EXPECT_EQ(page.status, 0) << page.err;
+    EXPECT_EQ(page.out.rfind(begins, 0), 0U) << option;
+  }
+  const Ran picture = shell("locate" + kMachine + "--picture - -", sheet());
+  EXPECT_EQ(picture.status, 0) << picture.err;
+  EXPECT_EQ(picture.out.rfind("<svg", 0), 0U) << picture.out.substr(0, 100);
+  EXPECT_EQ(picture.out.find("CAUTION:"), std::string::npos);  // the drawing alone
+  const Ran drawing = run_tool({"layout", kLayout, "--svg", "-"});
+  EXPECT_EQ(drawing.out.rfind("<svg", 0), 0U) << drawing.out.substr(0, 100);
+  const Ran both = run_tool({"page", "--layout", kLayout, "--sheet", "a4", "--pdf", "-", "--chart", "-"});
+  EXPECT_EQ(both.status, 2);
+  EXPECT_NE(both.err.find("cannot both go to standard output"), std::string::npos) << both.err;
+  EXPECT_TRUE(both.out.empty());
+}
+
+// A scan goes from the press to the desk without a file between them, the same one that a file would hold.
+TEST(Dash, HandsAScanFromOneCommandToAnother) {
+  const std::string simulate = "simulate" + kMachine + "--residue 3:left:faceplate:1 --dpi 300 --out ";
+  const Ran piped =
+      shell(simulate + "- | '" + SCRAPETRACE_BINARY + "' locate" + kMachine + "--json - -", "/dev/null");
+  ASSERT_EQ(piped.status, 0) << piped.err;
+  EXPECT_EQ(Json::parse(piped.out)["targets"][0]["head"], "3");
+  const std::string file = scratch() + "/piped.tif";
+  ASSERT_EQ(shell(simulate + "'" + file + "'", "/dev/null").status, 0);
+  EXPECT_TRUE(shell(simulate + "-", "/dev/null").out == slurp(file));
 }
 
 }  // namespace

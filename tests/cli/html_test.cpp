@@ -135,7 +135,12 @@ TEST(Html, WorksInABrowserAndAsksNothingOfTheNetwork) {
   EXPECT_NE(found["title"].get<std::string>().find("Clean head 3, left side, faceplate"), std::string::npos);
   expect_links_both_ways(found);
   EXPECT_GT(fs::file_size(scratch() + "/page.png"), 10000U);
-  EXPECT_NE(printed().find("Caution: before a cover comes off"), std::string::npos);
+  const std::string text = printed();
+  for (const char* part :
+       {"Caution: before a cover comes off", "NEEDS CLEANING", "streak 1 at ", "none worth naming"})
+    EXPECT_NE(text.find(part), std::string::npos) << part;
+  for (const char* torn : {"Ca\n", "res\n"})  // words stay whole in the narrowest table
+    EXPECT_EQ(text.find(torn), std::string::npos) << text;
 }
 
 // The same machine after a cleaning that left a third of it.
@@ -197,6 +202,36 @@ TEST(Html, OfRecheckAndVerdictSpeaksInchesWhenAsked) {
   EXPECT_EQ(verdict.out.rfind("<!DOCTYPE html>", 0), 0U);
   EXPECT_NE(verdict.out.find(" in left"), std::string::npos);
   EXPECT_EQ(verdict.out.find(" mm left"), std::string::npos);
+}
+
+TEST(Html, OfAFittedLayoutSaysWhichKeysArePlain) {
+  const std::string file = scratch() + "/fit.html";
+  const Ran ran = run_tool({"layout", "fit", "--layout", kLayout, "--seen",
+                            source_path("fixtures/places/tavvick_bench.toml"), "--html", file});
+  ASSERT_EQ(ran.status, 0) << ran.err;
+  EXPECT_EQ(faults_of(file), "0\n");
+  browsed(file);
+  const std::string text = printed();
+  for (const char* part : {"keys of 12 determined", "transfer.scale_cross", "Not determined",
+                           "head 2, jet 12", "degrees of freedom", "SHA-256"})
+    EXPECT_NE(text.find(part), std::string::npos) << part;
+}
+
+TEST(Html, OfACasebookTellsHowAUnitStands) {
+  const std::string book = scratch() + "/book.sqlite";
+  fs::remove(book);
+  for (const char* note : {"<b>first</b>", "second"}) {
+    const Ran added = run_tool({"case", "add", "--book", book, "--unit", "<i>W-17", "--who", "Ona",
+                                "--layout", kLayout, "--chart", kChart, "--scan", sheet(), "--note", note});
+    ASSERT_EQ(added.status, 0) << added.err;
+  }
+  const std::string file = scratch() + "/book.html";
+  ASSERT_EQ(run_tool({"case", "export", "--book", book, "--format", "html", "--out", file}).status, 0);
+  EXPECT_EQ(faults_of(file), "0\n");
+  browsed(file);
+  const std::string text = printed();
+  for (const char* part : {"Unit <i>W-17: 4 records", "CHAIN WHOLE", "<b>first</b>", "No finding yet"})
+    EXPECT_NE(text.find(part), std::string::npos) << part;
 }
 
 TEST(Html, OfATriageGroupsCasesAndLinksTheirReports) {

@@ -95,6 +95,14 @@ TEST(Options, OfEveryCommandAreNeverGuessedAndMeantWhenNear) {
   }
 }
 
+TEST(Options, BeforeAnyCommandAreMeantWhenNearToo) {
+  const Ran ran = run_tool({"--versoin"});
+  EXPECT_EQ(ran.status, 2);
+  EXPECT_TRUE(holds(ran.err, "unknown option \"--versoin\". Did you mean \"--version\"?")) << ran.err;
+  EXPECT_TRUE(holds(run_tool({"lokate"}).err, "Did you mean \"locate\"?"));
+  EXPECT_TRUE(holds(run_tool({"layout", "fti", "x"}).err, "Did you mean \"fit\"?"));
+}
+
 // A shell that is not there cannot judge: the test says so and is skipped.
 TEST(Completion, ForZshIsSoundAndOffersCommandsAndOptions) {
   if (std::system("command -v zsh > /dev/null") != 0) GTEST_SKIP() << "zsh is not installed";

@@ -27,10 +27,32 @@ TEST(Schema, LocateKeepsIt) {
             0);
   const std::string json =
       run_tool({"locate", "--layout", layout, "--chart", chart, "--json", "-", scan, "/nowhere.tif"}).out;
-  EXPECT_TRUE(valid("locate.schema.json", json));
+  EXPECT_TRUE(valid("locate.json", json));
   std::string broken = json;
   broken.replace(broken.find("\"left\""), 6, "\"top\"");
-  EXPECT_FALSE(valid("locate.schema.json", broken));  // the judge does judge
+  EXPECT_FALSE(valid("locate.json", broken));  // the judge does judge
+}
+
+// What every command that writes JSON writes, besides those that the stories try.
+TEST(Schema, TruthScoreAndLayoutFitKeepTheirs) {
+  const std::string layout = source_path("geometry/tavvick.toml");
+  const std::string chart = source_path("fixtures/charts/tavvick_strip.toml");
+  const Ran truth =
+      run_tool({"simulate", "--layout", layout, "--chart", chart, "--residue", "3:left:faceplate:1", "--dpi",
+                "100", "--out", scratch() + "/truth.png", "--truth", "-"});
+  EXPECT_EQ(truth.status, 0) << truth.err;
+  EXPECT_TRUE(valid("truth.json", truth.out));
+  const Ran score = run_tool({"score", "--layout", layout, "--chart", chart, "--cases", "2", "--seed", "7",
+                              "--no-ideal", "--json", "-"});
+  EXPECT_EQ(score.status, 0) << score.err;
+  EXPECT_TRUE(valid("score.json", score.out));
+  const Ran fit = run_tool({"layout", "fit", "--layout", layout, "--seen",
+                            source_path("fixtures/places/tavvick_bench.toml"), "--json", "-"});
+  EXPECT_EQ(fit.status, 0) << fit.err;
+  EXPECT_TRUE(valid("layout_fit.json", fit.out)) << fit.out;
+  std::string broken = fit.out;
+  broken.replace(broken.find("\"determined\": true"), 18, "\"determined\": \"so\"");
+  EXPECT_FALSE(valid("layout_fit.json", broken));
 }
 
 }  // namespace

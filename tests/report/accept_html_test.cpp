@@ -32,7 +32,7 @@ TEST(AcceptHtml, SaysValueBoundMarginAndScanPerLimit) {
   EXPECT_TRUE(holds(page, "1 pass, 1 fail, 1 cannot be judged"));
   EXPECT_TRUE(holds(page, "23.0 % of the ink over: 23.0 standard deviations"));
   EXPECT_TRUE(holds(page, "0.10 mm left: 0.5 standard deviations"));
-  EXPECT_TRUE(holds(page, "<td>1 left</td>"));
+  EXPECT_TRUE(holds(page, ">1 left</td>"));
   EXPECT_TRUE(holds(page, "href=\"#streak-1\""));
   EXPECT_TRUE(holds(page, "proof-17.tif"));
   EXPECT_TRUE(holds(page, "<section id=\"unjudged\""));
