@@ -114,10 +114,10 @@ TEST(Dash, WritesPicturesAndDocuments) {
   }
   const Ran picture = shell("locate" + kMachine + "--picture - -", sheet());
   EXPECT_EQ(picture.status, 0) << picture.err;
-  EXPECT_EQ(picture.out.rfind("<svg", 0), 0U) << picture.out.substr(0, 100);
+  EXPECT_EQ(picture.out.rfind("<?xml", 0), 0U) << picture.out.substr(0, 100);
   EXPECT_EQ(picture.out.find("CAUTION:"), std::string::npos);  // the drawing alone
   const Ran drawing = run_tool({"layout", kLayout, "--svg", "-"});
-  EXPECT_EQ(drawing.out.rfind("<svg", 0), 0U) << drawing.out.substr(0, 100);
+  EXPECT_EQ(drawing.out.rfind("<?xml", 0), 0U) << drawing.out.substr(0, 100);
   const Ran both = run_tool({"page", "--layout", kLayout, "--sheet", "a4", "--pdf", "-", "--chart", "-"});
   EXPECT_EQ(both.status, 2);
   EXPECT_NE(both.err.find("cannot both go to standard output"), std::string::npos) << both.err;

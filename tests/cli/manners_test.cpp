@@ -100,7 +100,7 @@ TEST(Options, BeforeAnyCommandAreMeantWhenNearToo) {
   EXPECT_EQ(ran.status, 2);
   EXPECT_TRUE(holds(ran.err, "unknown option \"--versoin\". Did you mean \"--version\"?")) << ran.err;
   EXPECT_TRUE(holds(run_tool({"lokate"}).err, "Did you mean \"locate\"?"));
-  EXPECT_TRUE(holds(run_tool({"layout", "fti", "x"}).err, "Did you mean \"fit\"?"));
+  EXPECT_TRUE(holds(run_tool({"layout", "fitt", "x"}).err, "Did you mean \"fit\"?"));
 }
 
 // A shell that is not there cannot judge: the test says so and is skipped.

@@ -35,22 +35,22 @@ bool holds(const std::string& text, std::string_view part) {
   return text.find(part) != std::string::npos;
 }
 
-// Residue on the faceplate, 4 mm inward of the outermost jet.
+// Residue on the faceplate, 3 mm inward of the outermost jet.
 TEST(Safety, ATargetAmongTheJetsIsMarkedAsNotToBeScraped) {
-  const std::string scan = sheet("among.png", "3:left:faceplate:-4");
+  const std::string scan = sheet("among.png", "2:left:faceplate:-3");
   const Ran text = run("locate", {scan});
-  ASSERT_TRUE(holds(text.out, "Likeliest: head 3, left side, faceplate")) << text.out;
+  ASSERT_TRUE(holds(text.out, "Likeliest: head 2, left side, faceplate")) << text.out;
   EXPECT_TRUE(holds(text.out, "among the jets: never scrape there"));
-  EXPECT_TRUE(holds(text.out, "Do not scrape head 3"));
+  EXPECT_TRUE(holds(text.out, "Do not scrape head 2"));
   EXPECT_FALSE(holds(text.out, "Take it off"));
-  EXPECT_FALSE(holds(text.out, "Clean head 3"));
+  EXPECT_FALSE(holds(text.out, "Clean head 2"));
   const Ran json = run("locate", {"--json", "-", scan});
   EXPECT_TRUE(Json::parse(json.out)["targets"][0]["over_jets"]);
   const Ran page = run("locate", {"--html", "-", scan});
   EXPECT_TRUE(holds(page.out, ">NOT TO BE SCRAPED</p>"));
   EXPECT_TRUE(holds(page.out, "Among the jets: not to be scraped, ever."));
-  const Ran again = run("recheck", {"--before", scan, "--after", sheet("among2.png", "3:left:faceplate:-3.8"),
-                                    "--cleaned", "3:left:faceplate"});
+  const Ran again = run("recheck", {"--before", scan, "--after", sheet("among2.png", "2:left:faceplate:-2.8"),
+                                    "--cleaned", "2:left:faceplate"});
   EXPECT_TRUE(holds(again.out, "among the jets: never scrape there")) << again.out;
   EXPECT_FALSE(holds(again.out, "Take it off"));
 }

@@ -29,10 +29,11 @@ HtmlReport extras() {
 
 TEST(LocateHtml, OpensWithTheAnswerAndHoldsEverySection) {
   const std::string page = locate_html(sample::layout(), sample::findings(), extras());
-  EXPECT_TRUE(holds(page, "<h1>Clean head 3, left side, faceplate first (82 %).</h1>"));
+  EXPECT_TRUE(holds(page, "<h1>Clean head 3, left side, faceplate first (82\xC2\xA0%).</h1>"));
   for (const char* id :
        {"cautions", "steps", "picture", "targets", "streaks", "unchecked", "scans", "words", "repeat"})
     EXPECT_TRUE(holds(page, "<section id=\"" + std::string(id) + '"')) << id;
+  EXPECT_TRUE(holds(page, ">NEEDS CLEANING</p>"));
   EXPECT_TRUE(holds(page, "cyan: ink there"));
   EXPECT_TRUE(holds(page, "head 2, right side, faceplate (11 %)"));
 }

@@ -30,7 +30,8 @@ TEST(LocateText, OpensWithTheAnswer) {
   const std::string text = locate_text(sample::layout(), sample::findings());
   EXPECT_EQ(first_line(text), "Clean head 3, left side, faceplate first (82 %).");
   EXPECT_TRUE(holds(flat(text), "Where: 1.6 mm outward of the head's outermost jet (+-0.30 mm)."));
-  EXPECT_TRUE(holds(flat(text), "164.9 mm from the sheet's left edge"));
+  EXPECT_TRUE(holds(flat(text), "On the print: streak 1 at "));
+  EXPECT_TRUE(holds(flat(text), "over 164.9 mm of the sheet while its carriage is at home."));
   EXPECT_TRUE(holds(flat(text), "Rival: head 2, right side, faceplate (11 %). A scan of a second sheet"));
 }
 
