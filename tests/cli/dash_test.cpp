@@ -115,7 +115,7 @@ TEST(Dash, WritesPicturesAndDocuments) {
   const Ran picture = shell("locate" + kMachine + "--picture - -", sheet());
   EXPECT_EQ(picture.status, 0) << picture.err;
   EXPECT_EQ(picture.out.rfind("<?xml", 0), 0U) << picture.out.substr(0, 100);
-  EXPECT_EQ(picture.out.find("CAUTION:"), std::string::npos);  // the drawing alone
+  EXPECT_EQ(picture.out.find("What to do"), std::string::npos);  // the drawing alone
   const Ran drawing = run_tool({"layout", kLayout, "--svg", "-"});
   EXPECT_EQ(drawing.out.rfind("<?xml", 0), 0U) << drawing.out.substr(0, 100);
   const Ran both = run_tool({"page", "--layout", kLayout, "--sheet", "a4", "--pdf", "-", "--chart", "-"});
@@ -127,13 +127,17 @@ TEST(Dash, WritesPicturesAndDocuments) {
 // A scan goes from the press to the desk without a file between them, the same one that a file would hold.
 TEST(Dash, HandsAScanFromOneCommandToAnother) {
   const std::string simulate = "simulate" + kMachine + "--residue 3:left:faceplate:1 --dpi 300 --out ";
-  const Ran piped =
-      shell(simulate + "- | '" + SCRAPETRACE_BINARY + "' locate" + kMachine + "--json - -", "/dev/null");
-  ASSERT_EQ(piped.status, 0) << piped.err;
-  EXPECT_EQ(Json::parse(piped.out)["targets"][0]["head"], "3");
-  const std::string file = scratch() + "/piped.tif";
-  ASSERT_EQ(shell(simulate + "'" + file + "'", "/dev/null").status, 0);
-  EXPECT_TRUE(shell(simulate + "-", "/dev/null").out == slurp(file));
+  const std::string named = scratch() + "/named.tif";
+  ASSERT_EQ(shell(simulate + "'" + named + "'", "/dev/null").status, 0);
+  const Ran printed = shell(simulate + "-", "/dev/null");
+  ASSERT_EQ(printed.status, 0) << printed.err;
+  EXPECT_TRUE(printed.out == slurp(named));
+  const std::string piped = scratch() + "/piped.json";
+  EXPECT_EQ(std::system((std::string(SCRAPETRACE_BINARY) + ' ' + simulate + "- | " + SCRAPETRACE_BINARY +
+                         " locate" + kMachine + "--json '" + piped + "' - > /dev/null")
+                            .c_str()),
+            0);
+  EXPECT_EQ(Json::parse(slurp(piped))["targets"][0]["head"], "3");
 }
 
 }  // namespace
