@@ -150,7 +150,7 @@ Problems faults_of(const std::string& toml, const std::string& name) {
 std::string page_of(const LayoutFitRequest& request, const LayoutFit& found) {
   auto files = numbered("scan", request.scans);
   if (!request.seen.empty()) files.push_back({"places", request.seen});
-  return report::fit_html(found, provenance_of(request.evidence, files));
+  return report::fit_html(found, provenance_of(request.evidence, origin_of(request.evidence, files)));
 }
 
 ExitStatus deliver(const LayoutFitRequest& request, const LayoutFit& found) {
