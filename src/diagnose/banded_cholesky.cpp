@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "base/wide.h"
 #include "diagnose/quadratic.h"
 
 namespace scrapetrace::diagnose {
@@ -16,8 +17,8 @@ bool BandedCholesky::factor() {
     const std::size_t first = i > band_ ? i - band_ : 0;
     for (std::size_t j = first; j <= i; ++j) {
       const std::size_t common = std::max(first, j > band_ ? j - band_ : 0);
-      double sum = at(i, j);
-      for (std::size_t k = common; k < j; ++k) sum -= at(i, k) * at(j, k);
+      const double* left = row(i) + (common + band_ - i);
+      const double sum = at(i, j) - dot(left, row(j) + (common + band_ - j), j - common);
       if (j < i) {
         at(i, j) = sum * inverse_diagonal_[j];
       } else {
@@ -38,8 +39,8 @@ void BandedCholesky::whiten(std::vector<double>& v) const {
   }
 }
 
-void BandedCholesky::whiten_rows(double* rows, std::size_t stride,
-                                 const std::vector<std::size_t>& reached) const {
+SCRAPETRACE_WIDE void BandedCholesky::whiten_rows(double* rows, std::size_t stride,
+                                                  const std::vector<std::size_t>& reached) const {
   for (std::size_t i = 0; i < size_; ++i) {
     const std::size_t first = i > band_ ? i - band_ : 0;
     const double* l = row(i) + (first + band_ - i);

@@ -5,26 +5,28 @@
 #include <vector>
 
 #include "geometry/column_map.h"
-#include "profile/strips.h"
+#include "jets/even_table.h"
 
 namespace scrapetrace::jets {
 
 // How a column blurred by the scan shows at a distance from its centre, and how two of them overlap.
 class ColumnSpread {
  public:
-  ColumnSpread(double column_mm, double blur_mm) : half_mm_(column_mm / 2), blur_mm_(blur_mm) {}
-  // Part of a sample that a column makes up, `distance_mm` from its centre.
-  [[nodiscard]] double weight(double distance_mm) const;
-  // Integral over x of weight(x) weight(x - distance), mm.
-  [[nodiscard]] double overlap(double distance_mm) const;
-  [[nodiscard]] double reach_mm() const { return half_mm_ + 4 * blur_mm_; }
+  ColumnSpread(double column_mm, double blur_mm);
+  // Part of a sample that a column makes up, `distance_mm` from its centre; 0 beyond reach_mm().
+  [[nodiscard]] double weight(double distance_mm) const { return weight_.at(distance_mm); }
+  // Integral over x of weight(x) weight(x - distance), mm; 0 beyond twice the reach.
+  [[nodiscard]] double overlap(double distance_mm) const { return overlap_.at(distance_mm); }
+  [[nodiscard]] double reach_mm() const { return reach_mm_; }
 
  private:
-  double half_mm_;
-  double blur_mm_;
+  double reach_mm_;
+  EvenTable weight_;
+  EvenTable overlap_;
 };
 
-// All jets from the drum's left to its right, each with the centres (drum X) of the columns that it lays.
+// All jets from the drum's left to its right, each with the centres (drum X) of the columns that it lays,
+// left to right.
 struct Combs {
   std::vector<std::vector<double>> jets;
   // Sums of overlaps over the column pairs of jets i and i + k, at [i][k], mm.

@@ -24,17 +24,16 @@ struct Phase {
 // Heads as the layout has them, moved by less than a pitch and stretched.
 Phase best_phase(const JetMatch& match, double pitch_mm, double column_mm, double stretch) {
   const int count = std::max(2, static_cast<int>(std::lround(pitch_mm / (kStep_columns * column_mm))));
-  std::vector<double> left;
-  Phase out;
-  for (int k = 0; k < count; ++k) {
-    const Trial trial{(static_cast<double>(k) / count - 0.5) * pitch_mm, stretch};
-    left.push_back(match.left_over(trial));
-    if (left.back() < out.left_over) out.trial = trial, out.left_over = left.back();
-  }
+  std::vector<Trial> trials;
+  for (int k = 0; k < count; ++k)
+    trials.push_back({(static_cast<double>(k) / count - 0.5) * pitch_mm, stretch});
+  const std::vector<double> left = match.left_over(trials);
+  const auto best = std::min_element(left.begin(), left.end());
+  Phase out{trials[static_cast<std::size_t>(best - left.begin())], *best};
   double sum = 0;
   double number = 0;
   for (int k = 0; k < count; ++k) {
-    const double shift = (static_cast<double>(k) / count - 0.5) * pitch_mm - out.trial.shift_mm;
+    const double shift = trials[static_cast<std::size_t>(k)].shift_mm - out.trial.shift_mm;
     if (std::abs(shift - pitch_mm * std::round(shift / pitch_mm)) < kSame_columns * column_mm) continue;
     sum += left[static_cast<std::size_t>(k)];
     number += 1;
@@ -58,18 +57,19 @@ Phase best_stretch(const JetMatch& match, const JetData& data, double pitch_mm, 
 }
 
 void refine(const JetMatch& match, double column_mm, double length_mm, bool stretch, Phase& phase) {
+  const auto take_best_of = [&](const std::vector<Trial>& trials) {
+    const auto left = match.left_over(trials);
+    const auto best = std::min_element(left.begin(), left.end());
+    if (*best < phase.left_over)
+      phase.trial = trials[static_cast<std::size_t>(best - left.begin())], phase.left_over = *best;
+  };
   for (double step = kStep_columns / 2 * column_mm; step > 0.02 * column_mm; step /= 2) {
-    for (const double shift : {-step, step}) {
-      const Trial trial{phase.trial.shift_mm + shift, phase.trial.stretch};
-      if (const double left = match.left_over(trial); left < phase.left_over)
-        phase.trial = trial, phase.left_over = left;
-    }
-    for (const double more : {-step, step}) {
-      if (!stretch) break;
-      const Trial trial{phase.trial.shift_mm, phase.trial.stretch + more / (0.5 * length_mm)};
-      if (const double left = match.left_over(trial); left < phase.left_over)
-        phase.trial = trial, phase.left_over = left;
-    }
+    const Trial here = phase.trial;
+    take_best_of({{here.shift_mm - step, here.stretch}, {here.shift_mm + step, here.stretch}});
+    if (!stretch) continue;
+    const double more = step / (0.5 * length_mm);
+    const Trial there = phase.trial;
+    take_best_of({{there.shift_mm, there.stretch - more}, {there.shift_mm, there.stretch + more}});
   }
 }
 

@@ -9,53 +9,66 @@ namespace {
 constexpr int kStepsPerColumn = 4;
 }
 
-JetData::JetData(const Layout& layout, const geometry::ColumnMap& columns, const diagnose::PreparedScan& scan)
-    : spread_(layout.px_mm(), scan.blur_px * scan.strips.grid.pitch_mm) {
+JetData::JetData(const Layout& layout, const geometry::ColumnMap& columns,
+                 const diagnose::PreparedScan& scan) {
   const auto& grid = scan.strips.grid;
-  pitch_mm_ = grid.pitch_mm;
-  step_mm_ = layout.px_mm() / kStepsPerColumn;
-  first_mm_ = grid.first_mm;
-  steps_ = static_cast<std::size_t>(std::ceil(grid.size * grid.pitch_mm / step_mm_)) + 1;
+  Shown shown{
+      ColumnSpread(layout.px_mm(), scan.blur_px * grid.pitch_mm), {}, {}, {}, grid.first_mm, grid.pitch_mm};
   const auto residuals = ink_residuals(layout, columns, scan);
   int from = 0;
   int to = grid.size;
   for (const InkResidual& residual : residuals)
     from = std::max(from, residual.from), to = std::min(to, residual.to);
-  window_mm_ = {grid.at(from) + spread_.reach_mm(), grid.at(to) - spread_.reach_mm()};
-  for (const InkResidual& residual : residuals) add_ink(residual, grid);
+  const double reach = shown.column.reach_mm();
+  window_mm_ = {grid.at(from) + reach, grid.at(to) - reach};
+  shown.spread.first_mm = grid.first_mm;
+  shown.spread.step_mm = layout.px_mm() / kStepsPerColumn;
+  shown.spread.steps =
+      static_cast<std::size_t>(std::ceil(grid.size * grid.pitch_mm / shown.spread.step_mm)) + 1;
+  add_residuals(residuals, grid, shown);
+  shown_ = std::make_shared<const Shown>(std::move(shown));
 }
 
-void JetData::add_ink(const InkResidual& residual, const profile::Grid& grid) {
-  Ink ink;
-  ink.noise_variance = residual.noise_variance;
-  ink.jet_variance = residual.jet_variance;
-  ink.spread.assign(steps_, 0.0);
-  for (std::size_t k = 0; k < steps_; ++k) {
-    const double x = first_mm_ + static_cast<double>(k) * step_mm_;
-    const int a = std::max(residual.from, static_cast<int>(std::ceil(grid.index(x - spread_.reach_mm()))));
-    const int b = std::min(residual.to, static_cast<int>(std::floor(grid.index(x + spread_.reach_mm()))) + 1);
-    for (int i = a; i < b; ++i)
-      ink.spread[k] += spread_.weight(grid.at(i) - x) * residual.value[static_cast<std::size_t>(i)];
+void JetData::add_residuals(const std::vector<InkResidual>& residuals, const profile::Grid& grid,
+                            Shown& out) {
+  const std::size_t inks = residuals.size();
+  out.square.assign(static_cast<std::size_t>(grid.size) + 1, 0.0);
+  // All inks of a sample beside one another, nothing outside their samples.
+  std::vector<double> values(static_cast<std::size_t>(grid.size) * inks, 0.0);
+  for (std::size_t k = 0; k < inks; ++k) {
+    const InkResidual& residual = residuals[k];
+    out.inks.push_back({residual.noise_variance, residual.jet_variance});
+    for (std::size_t i = 0; i < residual.value.size(); ++i) values[i * inks + k] = residual.value[i];
   }
-  for (const double value : residual.value) ink.squares.push_back(value * value);
-  inks_.push_back(std::move(ink));
-}
-
-double JetData::spread_at(const Ink& ink, double x_mm) const {
-  const double at = (x_mm - first_mm_) / step_mm_;
-  if (at < 0 || at + 1 >= static_cast<double>(steps_)) return 0;
-  const auto k = static_cast<std::size_t>(at);
-  const double t = at - static_cast<double>(k);
-  return ink.spread[k] * (1 - t) + ink.spread[k + 1] * t;
-}
-
-double JetData::square(const Ink& ink) const {
-  double sum = 0;
-  for (std::size_t i = 0; i < ink.squares.size(); ++i) {
-    const double x = first_mm_ + static_cast<double>(i) * pitch_mm_;
-    if (x >= window_mm_.from_mm && x <= window_mm_.to_mm) sum += ink.squares[i];
+  for (std::size_t i = 0; i + 1 < out.square.size(); ++i) {
+    double sum = 0;
+    for (std::size_t k = 0; k < inks; ++k)
+      sum += values[i * inks + k] * values[i * inks + k] / out.inks[k].noise_variance;
+    out.square[i + 1] = out.square[i] + sum;
   }
-  return sum;
+  const double reach = out.column.reach_mm();
+  out.spread.value.assign(out.spread.steps * inks, 0.0);
+  for (std::size_t s = 0; s < out.spread.steps; ++s) {
+    const double x = out.spread.first_mm + static_cast<double>(s) * out.spread.step_mm;
+    const int a = std::max(0, static_cast<int>(std::ceil(grid.index(x - reach))));
+    const int b = std::min(grid.size, static_cast<int>(std::floor(grid.index(x + reach))) + 1);
+    double* to = out.spread.value.data() + s * inks;
+    for (int i = a; i < b; ++i) {
+      const double weight = out.column.weight(grid.at(i) - x);
+      const double* r = values.data() + static_cast<std::size_t>(i) * inks;
+      for (std::size_t k = 0; k < inks; ++k) to[k] += weight * r[k];
+    }
+  }
+}
+
+double JetData::square() const {
+  const auto& sums = shown_->square;
+  const auto place = [&](double index) {
+    return static_cast<std::size_t>(std::clamp(index, 0.0, static_cast<double>(sums.size()) - 1));
+  };
+  const std::size_t from = place(std::ceil((window_mm_.from_mm - shown_->first_mm) / shown_->pitch_mm));
+  const std::size_t to = place(std::floor((window_mm_.to_mm - shown_->first_mm) / shown_->pitch_mm) + 1);
+  return to > from ? sums[to] - sums[from] : 0;
 }
 
 JetData JetData::narrowed(Interval window_mm) const {
@@ -65,7 +78,8 @@ JetData JetData::narrowed(Interval window_mm) const {
 }
 
 double JetData::samples() const {
-  return static_cast<double>(inks_.size()) * std::max(0.0, window_mm_.to_mm - window_mm_.from_mm) / pitch_mm_;
+  return static_cast<double>(inks().size()) * std::max(0.0, window_mm_.to_mm - window_mm_.from_mm) /
+         pitch_mm();
 }
 
 }  // namespace scrapetrace::jets

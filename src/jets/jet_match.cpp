@@ -47,31 +47,56 @@ JetMatch::JetMatch(const JetData& data, const Layout& layout, const geometry::Co
   }
 }
 
-double JetMatch::explained(const Trial& trial) const {
-  double sum = 0;
-  std::vector<double> t(combs_.jets.size());
-  for (std::size_t k = 0; k < normal_.size(); ++k) {
-    const JetData::Ink& ink = data_.inks()[k];
-    for (std::size_t j = 0; j < t.size(); ++j) {
-      t[j] = 0;
-      for (const double x : combs_.jets[j]) t[j] += data_.spread_at(ink, placed(x, trial, data_.middle_mm()));
+std::vector<double> JetMatch::seen_by_jets(const std::vector<Trial>& trials) const {
+  const JetData::Spread& spread = data_.spreads();
+  const std::size_t inks = data_.inks().size();
+  const std::size_t jets = combs_.jets.size();
+  const double middle = data_.middle_mm();
+  const double last = static_cast<double>(spread.steps) - 1;
+  std::vector<double> out(inks * jets * trials.size(), 0.0);
+  std::vector<double> sum(inks);
+  for (std::size_t j = 0; j < jets; ++j) {
+    for (std::size_t n = 0; n < trials.size(); ++n) {
+      std::fill(sum.begin(), sum.end(), 0.0);
+      for (const double x : combs_.jets[j]) {
+        const double at = (placed(x, trials[n], middle) - spread.first_mm) / spread.step_mm;
+        if (at < 0 || at >= last) continue;
+        const auto k = static_cast<std::size_t>(at);
+        const double t = at - static_cast<double>(k);
+        const double* here = spread.value.data() + k * inks;
+        for (std::size_t i = 0; i < inks; ++i) sum[i] += here[i] * (1 - t) + here[inks + i] * t;
+      }
+      for (std::size_t i = 0; i < inks; ++i) out[(i * jets + j) * trials.size() + n] = sum[i];
     }
-    normal_[k].whiten(t);
-    double square = 0;
-    for (const double value : t) square += value * value;
-    sum += square / (2 * ink.noise_variance);
   }
-  return sum;
+  return out;
+}
+
+std::vector<double> JetMatch::explained(const std::vector<Trial>& trials) const {
+  const std::size_t jets = combs_.jets.size();
+  std::vector<double> seen = seen_by_jets(trials);
+  const std::vector<std::size_t> all(jets, trials.size());
+  std::vector<double> out(trials.size(), 0.0);
+  for (std::size_t k = 0; k < normal_.size(); ++k) {
+    double* rows = seen.data() + k * jets * trials.size();
+    normal_[k].whiten_rows(rows, trials.size(), all);
+    const double scale = 1 / (2 * data_.inks()[k].noise_variance);
+    for (std::size_t j = 0; j < jets; ++j, rows += trials.size()) {
+      for (std::size_t n = 0; n < trials.size(); ++n) out[n] += scale * rows[n] * rows[n];
+    }
+  }
+  return out;
 }
 
 double JetMatch::gain(const Trial& trial) const {
-  return explained(trial) - 0.5 * log_determinants_;
+  return explained({trial}).front() - 0.5 * log_determinants_;
 }
 
-double JetMatch::left_over(const Trial& trial) const {
-  double all = 0;
-  for (const JetData::Ink& ink : data_.inks()) all += data_.square(ink) / ink.noise_variance;
-  return std::max(0.0, all - 2 * explained(trial)) / std::max(1.0, data_.samples());
+std::vector<double> JetMatch::left_over(const std::vector<Trial>& trials) const {
+  const double all = data_.square();
+  std::vector<double> out = explained(trials);
+  for (double& value : out) value = std::max(0.0, all - 2 * value) / std::max(1.0, data_.samples());
+  return out;
 }
 
 }  // namespace scrapetrace::jets

@@ -8,6 +8,7 @@
 // (matrix inversion lemma). Heads elsewhere gain less: by much when they stand off by a part of a jet's
 // pitch, by their ends alone when off by a whole one.
 
+#include <memory>
 #include <vector>
 
 #include "diagnose/banded_cholesky.h"
@@ -22,40 +23,47 @@ struct Trial {
   double stretch = 0;
 };
 
-// What a scan shows of the jets, ready to be held against heads anywhere.
+// What a scan shows of the jets, ready to be held against heads anywhere. Copies share it.
 class JetData {
  public:
   JetData(const Layout& layout, const geometry::ColumnMap& columns, const diagnose::PreparedScan& scan);
 
   struct Ink {
-    std::vector<double> spread;   // at steps across the drum: sum over samples of a column's weight times r
-    std::vector<double> squares;  // r^2 per sample of the grid
-    double noise_variance = 1;    // N
-    double jet_variance = 0;      // s^2
+    double noise_variance = 1;  // N
+    double jet_variance = 0;    // s^2
   };
-  [[nodiscard]] const std::vector<Ink>& inks() const { return inks_; }
-  // A column's weight times the residuals, its centre at x_mm.
-  [[nodiscard]] double spread_at(const Ink& ink, double x_mm) const;
+  // At steps across the drum, all inks beside one another: sum over samples of a column's weight times r.
+  struct Spread {
+    double first_mm = 0;
+    double step_mm = 1;
+    std::size_t steps = 0;
+    std::vector<double> value;
+  };
+  [[nodiscard]] const std::vector<Ink>& inks() const { return shown_->inks; }
+  [[nodiscard]] const Spread& spreads() const { return shown_->spread; }
   [[nodiscard]] Interval window_mm() const { return window_mm_; }  // that all inks show
   [[nodiscard]] double middle_mm() const { return 0.5 * (window_mm_.from_mm + window_mm_.to_mm); }
-  [[nodiscard]] double pitch_mm() const { return pitch_mm_; }
-  [[nodiscard]] const ColumnSpread& spread() const { return spread_; }
+  [[nodiscard]] double pitch_mm() const { return shown_->pitch_mm; }
+  [[nodiscard]] const ColumnSpread& spread() const { return shown_->column; }
   [[nodiscard]] double samples() const;  // over all inks
-  // Sum of r^2 over the window.
-  [[nodiscard]] double square(const Ink& ink) const;
+  // Sum over the window and the inks of r^2 / N.
+  [[nodiscard]] double square() const;
   // The same data seen through a smaller window.
   [[nodiscard]] JetData narrowed(Interval window_mm) const;
 
  private:
-  void add_ink(const InkResidual& residual, const profile::Grid& grid);
+  struct Shown {
+    ColumnSpread column;
+    std::vector<Ink> inks;
+    Spread spread;
+    std::vector<double> square;  // of r^2 / N, over the samples before each one of the grid and all inks
+    double first_mm = 0;         // of samples
+    double pitch_mm = 1;
+  };
+  static void add_residuals(const std::vector<InkResidual>& residuals, const profile::Grid& grid, Shown& out);
 
-  ColumnSpread spread_;
-  std::vector<Ink> inks_;
+  std::shared_ptr<const Shown> shown_;
   Interval window_mm_;
-  double pitch_mm_ = 1;
-  double first_mm_ = 0;  // of samples and of steps
-  double step_mm_ = 1;
-  std::size_t steps_ = 0;
 };
 
 // Heads at a trial, and near it.
@@ -66,14 +74,17 @@ class JetMatch {
   // Log likelihood gained, heads off from the base by a fraction of a millimetre.
   [[nodiscard]] double gain(const Trial& trial) const;
   [[nodiscard]] int jets() const { return static_cast<int>(combs_.jets.size()); }
-  // Mean square of what is left of the residuals, in units of their noise.
-  [[nodiscard]] double left_over(const Trial& trial) const;
+  // Mean square of what is left of the residuals, in units of their noise, for each trial.
+  [[nodiscard]] std::vector<double> left_over(const std::vector<Trial>& trials) const;
+  [[nodiscard]] double left_over(const Trial& trial) const { return left_over(std::vector{trial}).front(); }
 
  private:
-  // Explained squares over twice their noise, summed over inks.
-  [[nodiscard]] double explained(const Trial& trial) const;
+  // Explained squares over twice their noise, summed over inks, for each trial.
+  [[nodiscard]] std::vector<double> explained(const std::vector<Trial>& trials) const;
+  // t for all trials beside one another, [ink][jet][trial].
+  [[nodiscard]] std::vector<double> seen_by_jets(const std::vector<Trial>& trials) const;
 
-  const JetData& data_;
+  JetData data_;
   Combs combs_;
   std::vector<diagnose::BandedCholesky> normal_;  // per ink: N / s^2 + H^T H
   double log_determinants_ = 0;
