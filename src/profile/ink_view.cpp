@@ -1,7 +1,10 @@
 #include "profile/ink_view.h"
 
+#include <Eigen/Core>
 #include <algorithm>
 #include <cmath>
+#include <numbers>
+#include <utility>
 
 #include "base/robust.h"
 #include "page/expected_colour.h"
@@ -86,13 +89,95 @@ InkView view_of(const Strips& strips, std::size_t index, int channel, const std:
   return view;
 }
 
+// Density of signals over paper, in single precision: they are not known better.
+Eigen::ArrayXf densities(const float* signals, std::ptrdiff_t count) {
+  constexpr float kPerLog = -1 / std::numbers::ln10_v<float>;
+  const Eigen::Map<const Eigen::ArrayXf> seen(signals, count);
+  return kPerLog * seen.max(static_cast<float>(kLeastSignal)).log();
+}
+
 void fill_loss(InkView& view, const Strip& strip) {
-  for (int i = strip.from; i < strip.to; ++i) {
-    const auto k = static_cast<std::size_t>(i);
-    const double d = density_of(static_cast<double>(view.value[k]));
-    const double d0 = density_of(static_cast<double>(view.base[k]));
-    view.loss[k] = static_cast<float>(view.ink < 0 ? d0 - d : 1 - d / std::max(d0, kLeastDensity));
+  const std::ptrdiff_t count = strip.to - strip.from;
+  if (count <= 0) return;
+  const Eigen::ArrayXf d = densities(view.value.data() + strip.from, count);
+  const Eigen::ArrayXf d0 = densities(view.base.data() + strip.from, count);
+  Eigen::Map<Eigen::ArrayXf> loss(view.loss.data() + strip.from, count);
+  if (view.ink < 0) {
+    loss = d0 - d;
+  } else {
+    loss = 1 - d / d0.max(static_cast<float>(kLeastDensity));
   }
+}
+
+// The channel that an ink has most to itself, among those where it is strong enough to be seen.
+int own_channel(const Rgb& own, const Rgb& all) {
+  int channel = 0;
+  double best = -1;
+  for (int c = 0; c < 3; ++c) {
+    const auto k = static_cast<std::size_t>(c);
+    const double share = own[k] / std::max(all[k], 1e-9) * std::min(1.0, own[k] / 0.3) + 1e-3 * own[k];
+    if (share > best) best = share, channel = c;
+  }
+  return channel;
+}
+
+// What the views of a page's strips share.
+struct Page {
+  const Strips& strips;
+  const Chart& chart;
+  const Layout& layout;
+  bool grey;
+  const ViewOptions& options;
+  std::array<std::vector<float>, 3> paper;
+};
+
+bool holds(const Patch& patch, const std::string& ink) {
+  return std::find(patch.inks.begin(), patch.inks.end(), ink) != patch.inks.end();
+}
+
+// Densities over paper of a patch's inks in the view's channel, scaled to what it measures there.
+std::vector<double> ink_densities(const Page& page, const Patch& patch, int channel, double scale) {
+  std::vector<double> out(page.layout.inks.size(), 0.0);
+  for (std::size_t j = 0; j < out.size(); ++j) {
+    const std::string& name = page.layout.inks[j].name;
+    if (!holds(patch, name)) continue;
+    const double part =
+        page::solid_density(page.layout, {name}, page.grey)[static_cast<std::size_t>(channel)];
+    out[j] = std::max(0.0, part) * scale;
+  }
+  return out;
+}
+
+// The views of one strip: of each of its inks in a channel of its own, or of bare paper.
+std::vector<InkView> views_of(const Page& page, std::size_t index) {
+  const Strip& strip = page.strips.strips[index];
+  std::vector<InkView> out;
+  if (strip.patch < 0) {
+    out.push_back(view_of(page.strips, index, 1, page.paper[1], page.options));
+    fill_loss(out.back(), strip);
+    return out;
+  }
+  const Patch& patch = page.chart.patches[static_cast<std::size_t>(strip.patch)];
+  const Rgb all = page::solid_density(page.layout, patch.inks, page.grey);
+  std::array<bool, 3> used{};
+  for (std::size_t ink = 0; ink < page.layout.inks.size(); ++ink) {
+    const std::string& name = page.layout.inks[ink].name;
+    if (!holds(patch, name)) continue;
+    const int channel = own_channel(page::solid_density(page.layout, {name}, page.grey), all);
+    const auto c = static_cast<std::size_t>(channel);
+    if (std::exchange(used[c], true)) continue;
+    InkView view = view_of(page.strips, index, channel, page.paper[c], page.options);
+    view.ink = static_cast<int>(ink);
+    view.single_ink = patch.inks.size() == 1;
+    view.coverage = patch.coverage;
+    const auto middle = static_cast<std::size_t>((strip.from + strip.to) / 2);
+    const double measured = dot_density(static_cast<double>(view.base[middle]), patch.coverage);
+    if (measured < kLeastDensity || all[c] < kLeastDensity) continue;
+    view.ink_density = ink_densities(page, patch, channel, measured / all[c]);
+    fill_loss(view, strip);
+    out.push_back(std::move(view));
+  }
+  return out;
 }
 
 }  // namespace
@@ -107,52 +192,10 @@ double dot_density(double value, double coverage) {
 
 InkViews make_ink_views(const Strips& strips, const Chart& chart, const Layout& layout, bool grey,
                         const ViewOptions& options) {
+  const Page page{strips, chart, layout, grey, options, paper_signal(strips, options)};
   InkViews out;
-  const auto paper = paper_signal(strips, options);
   for (std::size_t s = 0; s < strips.strips.size(); ++s) {
-    const Strip& strip = strips.strips[s];
-    if (strip.patch < 0) {
-      InkView view = view_of(strips, s, 1, paper[1], options);
-      fill_loss(view, strip);
-      out.paper.push_back(std::move(view));
-      continue;
-    }
-    const Patch& patch = chart.patches[static_cast<std::size_t>(strip.patch)];
-    const Rgb all = page::solid_density(layout, patch.inks, grey);
-    std::vector<int> used_channels;
-    for (std::size_t ink = 0; ink < layout.inks.size(); ++ink) {
-      const std::string& name = layout.inks[ink].name;
-      if (std::find(patch.inks.begin(), patch.inks.end(), name) == patch.inks.end()) continue;
-      const Rgb own = page::solid_density(layout, {name}, grey);
-      // The channel this ink has most to itself, among those where it is strong enough to be seen.
-      int channel = 0;
-      double best = -1;
-      for (int c = 0; c < 3; ++c) {
-        const auto k = static_cast<std::size_t>(c);
-        const double share = own[k] / std::max(all[k], 1e-9) * std::min(1.0, own[k] / 0.3) + 1e-3 * own[k];
-        if (share > best) best = share, channel = c;
-      }
-      if (std::find(used_channels.begin(), used_channels.end(), channel) != used_channels.end()) continue;
-      used_channels.push_back(channel);
-      InkView view = view_of(strips, s, channel, paper[static_cast<std::size_t>(channel)], options);
-      view.ink = static_cast<int>(ink);
-      view.single_ink = patch.inks.size() == 1;
-      view.coverage = patch.coverage;
-      const auto middle = static_cast<std::size_t>((strip.from + strip.to) / 2);
-      const double measured = dot_density(static_cast<double>(view.base[middle]), patch.coverage);
-      const double nominal = all[static_cast<std::size_t>(channel)];
-      if (measured < kLeastDensity || nominal < kLeastDensity) continue;
-      view.ink_density.assign(layout.inks.size(), 0.0);
-      for (std::size_t j = 0; j < layout.inks.size(); ++j) {
-        if (std::find(patch.inks.begin(), patch.inks.end(), layout.inks[j].name) == patch.inks.end())
-          continue;
-        const double part =
-            page::solid_density(layout, {layout.inks[j].name}, grey)[static_cast<std::size_t>(channel)];
-        view.ink_density[j] = std::max(0.0, part) * measured / nominal;
-      }
-      fill_loss(view, strip);
-      out.inked.push_back(std::move(view));
-    }
+    for (InkView& view : views_of(page, s)) (view.ink < 0 ? out.paper : out.inked).push_back(std::move(view));
   }
   return out;
 }

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "base/wide.h"
 #include "geometry/frames.h"
 
 namespace scrapetrace::profile {
@@ -64,15 +65,16 @@ std::vector<Band> make_bands(const Chart& chart, double inset_x_mm, const StripO
   return bands;
 }
 
-void bridge(std::vector<float>& row, const std::vector<MaskedColumns>& masked) {
+void bridge(std::vector<std::uint16_t>& row, const std::vector<MaskedColumns>& masked) {
   const int last = static_cast<int>(row.size()) - 1;
   for (const MaskedColumns& m : masked) {
     const int a = std::max(0, m.from - 1);
     const int b = std::min(last, m.to);
     for (int u = a + 1; u < b; ++u) {
       const float t = static_cast<float>(u - a) / static_cast<float>(b - a);
-      row[static_cast<std::size_t>(u)] =
-          row[static_cast<std::size_t>(a)] * (1 - t) + row[static_cast<std::size_t>(b)] * t;
+      const auto left = static_cast<float>(row[static_cast<std::size_t>(a)]);
+      const auto right = static_cast<float>(row[static_cast<std::size_t>(b)]);
+      row[static_cast<std::size_t>(u)] = static_cast<std::uint16_t>(left * (1 - t) + right * t + 0.5F);
     }
   }
 }
@@ -85,6 +87,26 @@ std::array<float, 4> cubic_taps(double t) {
           static_cast<float>(-1.5 * t3 + 2 * t2 + 0.5 * t), static_cast<float>(0.5 * t3 - 0.5 * t2)};
 }
 
+// out[i] += weight[i] * (taps on in[i] to in[i + 3]).
+SCRAPETRACE_WIDE void add_forwards(const std::uint16_t* in, const std::array<float, 4>& taps,
+                                   const float* weight, std::size_t count, float* out) {
+  const auto [a, b, c, d] = taps;
+  for (std::size_t i = 0; i < count; ++i) {
+    out[i] += weight[i] * (a * static_cast<float>(in[i]) + b * static_cast<float>(in[i + 1]) +
+                           c * static_cast<float>(in[i + 2]) + d * static_cast<float>(in[i + 3]));
+  }
+}
+
+// out[i] += weight[i] * (taps on in[-i] to in[3 - i]).
+SCRAPETRACE_WIDE void add_backwards(const std::uint16_t* in, const std::array<float, 4>& taps,
+                                    const float* weight, std::ptrdiff_t count, float* out) {
+  const auto [a, b, c, d] = taps;
+  for (std::ptrdiff_t i = 0; i < count; ++i) {
+    out[i] += weight[i] * (a * static_cast<float>(in[-i]) + b * static_cast<float>(in[1 - i]) +
+                           c * static_cast<float>(in[2 - i]) + d * static_cast<float>(in[3 - i]));
+  }
+}
+
 class Extractor {
  public:
   Extractor(const PageRaster& raster, const page::Placement& placement, const Layout& layout,
@@ -92,8 +114,7 @@ class Extractor {
       : raster_(raster),
         inverse_(page::sheet_from_raster(placement.map)),
         sheet_from_drum_(layout),
-        masked_(masked),
-        row_(static_cast<std::size_t>(raster.width_px)) {}
+        masked_(masked) {}
 
   [[nodiscard]] Grid grid(const std::vector<Band>& bands) const {
     double low = 1e300;
@@ -149,7 +170,8 @@ class Extractor {
     // Taps around u - 0.5 (pixel centres at half-integers); keep all four inside the row.
     const double position = u0 - 0.5;
     const auto base = static_cast<int>(std::floor(position));
-    const auto taps = cubic_taps(position - base);
+    auto taps = cubic_taps(position - base);
+    for (float& tap : taps) tap /= 65535.0F;
     if (sign > 0) {
       from = std::max(from, 1.0 - base);
       to = std::min(to, static_cast<double>(raster_.width_px) - 2 - base);
@@ -164,12 +186,14 @@ class Extractor {
     weigh_samples(first, last, base, sign, rows);
     for (std::size_t c = 0; c < 3; ++c) {
       if (raster_.grey && c > 0) break;
-      load_row(block, static_cast<int>(c));
-      float* out = strip.linear[c].data();
-      for (int i = first; i < last; ++i) {
-        const float* p = row_.data() + static_cast<std::ptrdiff_t>(base + sign * i - 1);
-        out[i] += sample_weight_[static_cast<std::size_t>(i)] *
-                  (taps[0] * p[0] + taps[1] * p[1] + taps[2] * p[2] + taps[3] * p[3]);
+      const std::uint16_t* in = row_of(block, static_cast<int>(c)) + base + sign * first - 1;
+      float* out = strip.linear[c].data() + first;
+      const float* weight = sample_weight_.data() + first;
+      const std::ptrdiff_t count = last - first;
+      if (sign > 0) {
+        add_forwards(in, taps, weight, static_cast<std::size_t>(count), out);
+      } else {
+        add_backwards(in, taps, weight, count, out);
       }
     }
     for (int i = first; i < last; ++i)
@@ -189,10 +213,13 @@ class Extractor {
     }
   }
 
-  void load_row(int block, int channel) {
+  // The row itself, or with the masked columns bridged.
+  const std::uint16_t* row_of(int block, int channel) {
     const std::uint16_t* in = raster_.row(block, channel);
-    for (std::size_t u = 0; u < row_.size(); ++u) row_[u] = static_cast<float>(in[u]) * (1.0F / 65535.0F);
+    if (masked_.empty()) return in;
+    row_.assign(in, in + raster_.width_px);
     bridge(row_, masked_);
+    return row_.data();
   }
 
   void finish(const Band& band, const Grid& grid, Strip& strip) {
@@ -235,7 +262,7 @@ class Extractor {
   page::SheetFromRaster inverse_;
   geometry::SheetFromDrum sheet_from_drum_;
   const std::vector<MaskedColumns>& masked_;
-  std::vector<float> row_;
+  std::vector<std::uint16_t> row_;
   std::vector<float> weight_;
   std::vector<float> sample_weight_;
 };
@@ -247,10 +274,10 @@ Strips extract_strips(const PageRaster& raster, const page::Placement& placement
   const double px_mm = 1 / std::abs(placement.map.ux);
   const double inset_x_mm = options.inset_x_mm + 3 * placement.blur_px * px_mm;
   const auto bands = make_bands(placement.chart, inset_x_mm, options);
-  Extractor extractor(raster, placement, layout, masked);
   Strips out;
   if (bands.empty()) return out;
-  out.grid = extractor.grid(bands);
+  out.grid = Extractor(raster, placement, layout, masked).grid(bands);
+  Extractor extractor(raster, placement, layout, masked);
   for (const Band& band : bands) {
     Strip strip = extractor.extract(band, out.grid);
     if (strip.to - strip.from >= 16) out.strips.push_back(std::move(strip));
