@@ -5,10 +5,12 @@
 
 #include "base/robust.h"
 #include "geometry/frames.h"
+#include "locate/coder_smear.h"
 #include "locate/judge_scan.h"
 #include "locate/place_page.h"
 #include "locate/settle_by_jets.h"
 #include "locate/ways_up.h"
+#include "quality/pixel_issues.h"
 
 namespace scrapetrace::locate_detail {
 
@@ -128,10 +130,11 @@ bool looks_like_a_picture(const AnalysedScan& way) {
 
 // Width of a streak of total loss that would just pass: seen through the blur its depth is w / (sqrt(2 pi)
 // b).
-double finest_streak_mm(const diagnose::PreparedScan& scan, double noise) {
+double finest_streak_mm(const diagnose::PreparedScan& scan, double noise, const PixelStatistics& pixels) {
   constexpr double kThreshold = 5.5;
   const double blur_mm = scan.blur_px * scan.strips.grid.pitch_mm;
-  return std::max(kThreshold * noise * 2.5066 * blur_mm, 0.1 * scan.strips.grid.pitch_mm);
+  return std::max(kThreshold * noise * 2.5066 * blur_mm,
+                  std::max(0.1, quality::finest_beside_coder_px(pixels)) * scan.strips.grid.pitch_mm);
 }
 
 // Profiles of a scan whose place is known; nothing when no patch shows well enough.
@@ -148,7 +151,10 @@ std::optional<AnalysedScan> prepare_placed(const Layout& layout, const PageRaste
   scan.x_sigma_mm = out.placement.x_sigma_mm / layout.transfer.scale_cross;
   scan.x_errors = drum_errors(layout, out.placement.errors_across);
   out.lines = streak::find_scanner_lines(raster, out.placement, {});
-  scan.strips = profile::extract_strips(raster, out.placement, layout, masks_of(out.lines, scan.blur_px), {});
+  profile::StripOptions strips;
+  strips.inset_x_mm = std::max(strips.inset_x_mm, coder_smear_mm(raster, out.placement));
+  scan.strips =
+      profile::extract_strips(raster, out.placement, layout, masks_of(out.lines, scan.blur_px), strips);
   scan.views = profile::make_ink_views(scan.strips, out.placement.chart, layout, raster.grey, {});
   if (scan.views.inked.empty()) return std::nullopt;
   out.prepared = std::move(scan);
@@ -159,7 +165,7 @@ std::optional<AnalysedScan> prepare_placed(const Layout& layout, const PageRaste
 void complete_report(const PageRaster& raster, const Layout& layout, ScanReport report,
                      std::vector<AnalysedScan>& ways) {
   AnalysedScan& likeliest = ways.front();
-  report.finest_streak_mm = finest_streak_mm(*likeliest.prepared, likeliest.noise);
+  report.finest_streak_mm = finest_streak_mm(*likeliest.prepared, likeliest.noise, raster.pixels);
   report.registration = registration_of(likeliest.placement, raster);
   auto& ways_up = report.registration->ways_up;
   for (const AnalysedScan& way : ways) {
@@ -194,6 +200,10 @@ std::vector<AnalysedScan> prepare_ways(const Layout& layout, const Chart* chart,
   report.width_px = raster.transposed ? raster.height_px : raster.width_px;
   report.height_px = raster.transposed ? raster.width_px : raster.height_px;
   report.notes = raster.notes;
+  if (const auto hidden = quality::hides_streaks(raster.pixels)) {
+    report.issues = {hidden->kind};
+    return refuse(hidden->sentence);
+  }
   auto placed =
       timed(options.stages, "place page", [&] { return place_page(layout, chart, raster, options); });
   if (const auto* why = std::get_if<std::string>(&placed)) return refuse(*why);

@@ -70,14 +70,24 @@ quality::Issue other_machine(const Layout& layout) {
               layout.name + "\" would have it; give the layout of the machine that printed the sheet"};
 }
 
-std::optional<quality::Issue> heads_off(const jets::Pattern& pattern, const page::Placement& place) {
+// Only seams tell places apart that are a whole pitch from each other: too little to accuse a layout.
+bool by_whole_pitches(const Layout& layout, double shift_mm) {
+  constexpr double kSame_columns = 1.0;
+  const double pitch_mm = layout.px_mm() * layout.interleave.jet_pitch_px;
+  const double rest_mm = shift_mm - pitch_mm * std::round(shift_mm / pitch_mm);
+  return std::abs(rest_mm) < kSame_columns * layout.px_mm();
+}
+
+std::optional<quality::Issue> heads_off(const Layout& layout, const jets::Pattern& pattern,
+                                        const page::Placement& place) {
   if (pattern.verdict == jets::PatternVerdict::in_part) {
     return quality::Issue{ScanIssue::wrong_machine,
                           "the fine pattern that jets leave in a print fits the layout only in part, so that "
                           "some heads may stand elsewhere: check first_jet_px, offset_mm and the interleave "
                           "in the layout, and give the layout of the machine that printed the sheet"};
   }
-  if (by_edges(place) || !decided(pattern) || std::abs(pattern.place.shift_mm) < kTellOffset_mm)
+  if (by_edges(place) || !decided(pattern) || std::abs(pattern.place.shift_mm) < kTellOffset_mm ||
+      by_whole_pitches(layout, pattern.place.shift_mm))
     return std::nullopt;
   return quality::Issue{
       ScanIssue::wrong_machine,
@@ -102,6 +112,11 @@ std::vector<jets::Pattern> patterns_of(const Layout& layout, const std::vector<A
     out.push_back(known < k ? out[known] : pattern_of(layout, columns, ways[k]));
   }
   return out;
+}
+
+// A lossy coder leaves parts of the pattern out.
+bool rounded(const PixelStatistics& pixels) {
+  return quality::coder_smear_px(pixels) > 0;
 }
 
 // Moire or a coder's blocks, which hide the jets' pattern without anything being wrong with the machine.
@@ -136,8 +151,8 @@ JetsSay settle_by_jets(const Layout& layout, const PageRaster& raster, const Pre
   if (best->verdict == jets::PatternVerdict::unseen || best->verdict == jets::PatternVerdict::contradicted)
     return {};
   JetsSay out;
-  out.issue = heads_off(*best, ways[static_cast<std::size_t>(best - patterns.begin())].placement);
-  if (out.issue && shows_foreign_pattern(raster, ways.front())) out.issue.reset();
+  out.issue = heads_off(layout, *best, ways[static_cast<std::size_t>(best - patterns.begin())].placement);
+  if (out.issue && (rounded(raster.pixels) || shows_foreign_pattern(raster, ways.front()))) out.issue.reset();
   std::vector<AnalysedScan> left;
   for (std::size_t k = 0; k < ways.size(); ++k) {
     if (patterns[k].log_evidence < best->log_evidence - kDecided) continue;

@@ -10,22 +10,32 @@ namespace scrapetrace::locate_detail {
 
 namespace {
 
+constexpr double kPlaced_mm = 0.3;  // standard deviation: marks or jets place a sheet better, its edges worse
+constexpr double kSigmas = 2.5;
+
 // Where columns of carriages with different offsets meet: a gap or an overlap of ink that the layout
 // explains.
-std::vector<Interval> seam_steps(const Layout& layout, const geometry::ColumnMap& columns, double blur_mm) {
+std::vector<Interval> seam_steps(const Layout& layout, const geometry::ColumnMap& columns, double reach_mm) {
   std::vector<Interval> steps;
   for (const auto& seam : columns.seams()) {
     const double left = layout.carriages[layout.heads[seam.left_head].carriage].offset_mm;
     const double right = layout.carriages[layout.heads[seam.right_head].carriage].offset_mm;
     if (left == right) continue;
     const double at = (seam.seam + 1) * layout.px_mm();
-    steps.push_back({at + std::min(left, right) - 3 * blur_mm, at + std::max(left, right) + 3 * blur_mm});
+    steps.push_back({at + std::min(left, right) - reach_mm, at + std::max(left, right) + reach_mm});
   }
   return steps;
 }
 
-double blur_mm(const diagnose::PreparedScan& scan) {
-  return scan.blur_px * scan.strips.grid.pitch_mm;
+double smear_of(const diagnose::PreparedScan& scan, const std::vector<double>& smear_mm) {
+  return scan.index < smear_mm.size() ? smear_mm[scan.index] : 0;
+}
+
+// How far from its place a step may show: blur, a lossy coder's blocks, and where marks do not say where the
+// print lies, what it may lie off by.
+double step_reach_mm(const diagnose::PreparedScan& scan, const std::vector<double>& smear_mm) {
+  return std::max(3 * scan.blur_px * scan.strips.grid.pitch_mm, smear_of(scan, smear_mm)) +
+         place_play_mm(scan);
 }
 
 // A loss profile on another grid, by straight lines.
@@ -86,23 +96,23 @@ Merged merge(const std::vector<diagnose::PreparedScan>& scans) {
 // Streaks that stand out of the print as it is.
 std::vector<streak::Region> plain_regions(const Layout& layout, const geometry::ColumnMap& columns,
                                           const std::vector<diagnose::PreparedScan>& scans,
-                                          double false_alarm_rate) {
+                                          const std::vector<double>& smear_mm, double false_alarm_rate) {
   streak::RegionOptions options;
   options.false_alarm_rate =
       scans.size() > 1 ? false_alarm_rate / (2 * static_cast<double>(scans.size())) : false_alarm_rate;
   std::vector<streak::Region> all;
-  double blur = 0;
+  double reach_mm = 0;
   for (const auto& scan : scans) {
-    blur = std::max(blur, blur_mm(scan));
-    const auto found =
-        streak::find_regions(scan.strips, scan.views, seam_steps(layout, columns, blur_mm(scan)), options);
+    reach_mm = std::max(reach_mm, step_reach_mm(scan, smear_mm));
+    const auto found = streak::find_regions(
+        scan.strips, scan.views, seam_steps(layout, columns, step_reach_mm(scan, smear_mm)), options);
     all.insert(all.end(), found.begin(), found.end());
   }
   if (scans.size() > 1) {
     options.false_alarm_rate = false_alarm_rate / 2;
     const Merged merged = merge(scans);
     const auto found =
-        streak::find_regions(merged.strips, merged.views, seam_steps(layout, columns, blur), options);
+        streak::find_regions(merged.strips, merged.views, seam_steps(layout, columns, reach_mm), options);
     all.insert(all.end(), found.begin(), found.end());
   }
   return streak::merge_regions(std::move(all), options.merge_gap_mm);
@@ -111,8 +121,9 @@ std::vector<streak::Region> plain_regions(const Layout& layout, const geometry::
 // Scrapes too faint for that, once the jets' own volumes are known. What is near a plain streak belongs to
 // it.
 void add_faint(const Layout& layout, const geometry::ColumnMap& columns,
-               const std::vector<diagnose::PreparedScan>& scans, double false_alarm_rate,
-               const std::vector<std::vector<diagnose::InkNoise>>& noise, Survey& survey) {
+               const std::vector<diagnose::PreparedScan>& scans, const std::vector<double>& smear_mm,
+               double false_alarm_rate, const std::vector<std::vector<diagnose::InkNoise>>& noise,
+               Survey& survey) {
   constexpr double kSkirt_mm = 1.0;       // of a plain streak, beyond what was detected of it
   constexpr double kHazeSkirt_mm = 15.0;  // the best box is much narrower than haze is
   std::vector<Interval> blind;
@@ -126,7 +137,8 @@ void add_faint(const Layout& layout, const geometry::ColumnMap& columns,
     });
   };
   for (const auto& scan : scans) {
-    for (const Interval& step : seam_steps(layout, columns, blur_mm(scan))) blind.push_back(step);
+    for (const Interval& step : seam_steps(layout, columns, step_reach_mm(scan, smear_mm)))
+      blind.push_back(step);
   }
   survey.evidence = diagnose::column_evidence(layout, columns, scans, noise, blind);
   streak::RegionOptions options;
@@ -140,12 +152,26 @@ void add_faint(const Layout& layout, const geometry::ColumnMap& columns,
 
 }  // namespace
 
+double place_play_mm(const diagnose::PreparedScan& scan) {
+  return scan.x_sigma_mm > kPlaced_mm ? kSigmas * scan.x_sigma_mm : 0;
+}
+
 Survey survey(const Layout& layout, const geometry::ColumnMap& columns,
-              const std::vector<diagnose::PreparedScan>& scans, double false_alarm_rate) {
-  Survey out{plain_regions(layout, columns, scans, 0.5 * false_alarm_rate), {}};
+              const std::vector<diagnose::PreparedScan>& scans, double false_alarm_rate,
+              const std::vector<double>& smear_mm) {
+  Survey out{plain_regions(layout, columns, scans, smear_mm, 0.5 * false_alarm_rate), {}};
   std::vector<std::vector<diagnose::InkNoise>> noise;
   for (const auto& scan : scans) noise.push_back(diagnose::measure_ink_noise(layout, columns, scan));
-  if (!scans.empty()) add_faint(layout, columns, scans, 0.5 * false_alarm_rate, noise, out);
+  // Which jet laid a column must be known, and a coder's rounding of whole columns be small beside what is
+  // sought.
+  const bool fit = std::all_of(scans.begin(), scans.end(), [&](const auto& scan) {
+    return place_play_mm(scan) <= 0 && smear_of(scan, smear_mm) <= 0;
+  });
+  if (!scans.empty() && fit) {
+    add_faint(layout, columns, scans, smear_mm, 0.5 * false_alarm_rate, noise, out);
+  } else {
+    out.evidence.noise = std::move(noise);
+  }
   return out;
 }
 

@@ -19,9 +19,16 @@ struct Survey {
 
 // What is faint on every sheet is seen in their mean; what shows on one sheet only (a contact that comes and
 // goes) would drown there, so each scan is searched by itself too. Scrapes fainter than the jets' variation
-// are sought on the carriages (diagnose/search_carriages.h). Half the false-alarm rate goes to them, and of
-// the rest half to the mean when there are several scans.
+// are sought on the carriages (diagnose/search_carriages.h), where marks or jets place all scans and no coder
+// rounds them. Half the false-alarm rate goes to them, and of the rest half to the mean when there are
+// several scans. `smear_mm`, by PreparedScan::index, is how far a lossy coder carries what an edge does:
+// steps that the layout explains are left out as far.
 Survey survey(const Layout& layout, const geometry::ColumnMap& columns,
-              const std::vector<diagnose::PreparedScan>& scans, double false_alarm_rate);
+              const std::vector<diagnose::PreparedScan>& scans, double false_alarm_rate,
+              const std::vector<double>& smear_mm = {});
+
+// What a print may lie off by where neither marks nor jets place it; steps that the layout explains are left
+// out as far. 0 where they do.
+double place_play_mm(const diagnose::PreparedScan& scan);
 
 }  // namespace scrapetrace::locate_detail

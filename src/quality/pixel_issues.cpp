@@ -16,6 +16,13 @@ constexpr double kBlackened = 0.01;     // of all pixels at nought in one channe
 constexpr double kCoarseTables = 13.0;  // code values; about quality 70 of the usual scale
 constexpr double kBlocky = 3.0;  // a JPEG of quality 92 has about 1.8 on even patches, of quality 50 about 5
 
+constexpr double kHiding = 15.0;     // code values; about quality 60: rendered streaks are missed from there
+constexpr double kFineTables = 2.5;  // about quality 93: rounding is lost in the scanner's own noise
+constexpr double kLossPerCode = 0.012;  // of a solid of density 1, whose code is about 80
+constexpr double kOfColumns = 0.1;      // of the rounding: what stands in a whole column of a block alike
+constexpr double kStandsOut = 5.5;
+constexpr double kBlock_px = 16;  // thinned colour counted
+
 struct Channel {
   double all = 0;
   double light = 0;
@@ -49,6 +56,23 @@ double blockiness(const PixelStatistics& pixels) {
   const double border = mean(pixels.steps[0]);
   if (border <= 0) return 1;
   return inside > 0 ? border / inside : 1e9;
+}
+
+std::optional<Issue> hides_streaks(const PixelStatistics& pixels) {
+  if (pixels.quantisation_sigma <= kHiding) return std::nullopt;
+  return Issue{
+      ScanIssue::compressed,
+      "is compressed so strongly that real streaks vanish and false ones appear: scan again and save "
+      "as TIFF or PNG, or as JPEG of the highest quality; saving this picture anew does not help"};
+}
+
+double coder_smear_px(const PixelStatistics& pixels) {
+  return pixels.quantisation_sigma > kFineTables ? kBlock_px : 0;
+}
+
+double finest_beside_coder_px(const PixelStatistics& pixels) {
+  const double column_codes = kOfColumns * pixels.quantisation_sigma;
+  return kStandsOut * kLossPerCode * column_codes * coder_smear_px(pixels);
 }
 
 std::vector<Issue> pixel_issues(const PixelStatistics& pixels) {

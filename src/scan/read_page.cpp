@@ -55,6 +55,19 @@ ReadingOrder reading_order(int orientation, bool transposed) {
           transposed ? from_right : from_bottom};
 }
 
+// WebP's container names the lossless coder's chunk (RFC 9649).
+bool lossless_webp(const ScanFile& file) {
+  return file.first_bytes(1024).find("VP8L") != std::string::npos;
+}
+
+// Coders without tables that could be read are taken for a JPEG of quality 90.
+double rounding_of(const ScanFile& file, const OpenedPage& opened) {
+  constexpr double kUnknownCoder = 4;
+  if (opened.jpeg) return opened.jpeg->quantisation_sigma;
+  const bool lossy = opened.format == Format::heif || (opened.format == Format::webp && !lossless_webp(file));
+  return lossy ? kUnknownCoder : 0;
+}
+
 PageRaster sized_raster(OpenedPage& opened, const ReadOptions& options) {
   PageRaster page;
   int width = vips_image_get_width(opened.image.get());
@@ -69,7 +82,6 @@ PageRaster sized_raster(OpenedPage& opened, const ReadOptions& options) {
   page.tag_dpi_along = tags.along;
   page.tag_conflict = tags.conflict;
   page.rows_per_block = rows_per_block(page, options);
-  if (opened.jpeg) page.pixels.quantisation_sigma = opened.jpeg->quantisation_sigma;
   return page;
 }
 
@@ -92,10 +104,14 @@ Result<PageRaster> read(const ScanFile& file, int index, const ReadOptions& opti
   if (bands != 1 && bands != 3)
     return problem("has " + std::to_string(bands) + " colour channels; grey or RGB is needed");
   PageRaster page = sized_raster(opened, options);
+  page.pixels.quantisation_sigma = rounding_of(file, opened);
   const int bytes = image->BandFmt == VIPS_FORMAT_USHORT ? 2 : 1;
   const ReadingOrder order = reading_order(opened.orientation, page.transposed);
   BlockSums sums(page, bands, bytes, order);
   PixelSampler sampler(page.pixels, vips_image_get_width(image), bands, bytes);
+  page.overview.transposed = order.transposed;
+  page.overview.flip_u = order.flip_u;
+  page.overview.flip_v = order.flip_v;
   std::optional<OverviewRows> overview;
   if (options.overview) {
     overview.emplace(page.overview, vips_image_get_width(image), vips_image_get_height(image), bands, bytes,

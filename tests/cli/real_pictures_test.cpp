@@ -30,7 +30,7 @@ class RealPictures : public ::testing::TestWithParam<const char*> {};
 
 TEST_P(RealPictures, GiveNoTargetButAReason) {
   const auto files = real_pictures();
-  ASSERT_GE(files.size(), 12U);
+  ASSERT_GE(files.size(), 15U);
   const std::string machine = GetParam();
   for (const bool with_chart : {false, true}) {
     std::vector<std::string> words = {"locate", "--layout", source_path("geometry/" + machine + ".toml"),

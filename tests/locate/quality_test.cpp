@@ -7,6 +7,8 @@
 
 #include "locate/pages.h"
 #include "scan/pixel_statistics.h"
+#include "scan/read_page.h"
+#include "scan/write_image.h"
 
 namespace scrapetrace {
 namespace {
@@ -76,6 +78,8 @@ TEST(Quality, SoundPagesHaveNoIssue) {
 TEST(Quality, TooCoarse) {
   const ScanReport coarse = report_of(simulated(noisy_scan(3, 120)));
   EXPECT_TRUE(has(coarse, ScanIssue::too_coarse));
+  ASSERT_FALSE(coarse.reasons.empty());
+  EXPECT_NE(coarse.reasons[0].find("no streak narrower than 0."), std::string::npos) << coarse.reasons[0];
   EXPECT_GT(coarse.finest_streak_mm, report_of(simulated(noisy_scan(3, 600))).finest_streak_mm);
 }
 
@@ -137,9 +141,67 @@ TEST(Quality, CodedInBlocks) {
     return 6 * std::round(code / 6) + ((u / 8) % 2 == 0 ? 4 : -4);
   });
   EXPECT_TRUE(has(report_of(blocky), ScanIssue::compressed));
-  PageRaster page = read(simulated(noisy_scan(3)));
-  page.pixels.quantisation_sigma = 19;  // the usual tables at quality 50
-  expect_only(report_of(page), ScanIssue::compressed);
+}
+
+// Through files, as the usual coder makes them.
+PageRaster as_jpeg(const SimulatedScan& image, int quality) {
+  const std::string path = ::testing::TempDir() + "quality_" + std::to_string(quality) + ".jpg";
+  scan::ImageOptions options;
+  options.dpi = image.dpi;
+  options.jpeg_quality = quality;
+  EXPECT_TRUE(scan::write_image({image.width_px, image.height_px, image.channels, image.bits, image.pixels},
+                                path, options));
+  scan::ReadOptions reading;
+  reading.sheet_mm = bench_chart().sheet_mm;
+  const auto page = scan::read_page(path, reading);
+  EXPECT_TRUE(page);
+  return *page;
+}
+
+// Strong compression is no scan to judge by; moderate compression is used, and says what it hides; the best
+// is as good as none.
+TEST(Quality, CompressedByTheUsualCoder) {
+  const auto image = simulated(noisy_scan(3));
+  const ScanReport best = report_of(as_jpeg(image, 97));
+  EXPECT_EQ(best.verdict, QualityVerdict::ok);
+  const ScanReport good = report_of(as_jpeg(image, 90));
+  EXPECT_TRUE(good.analysed());
+  EXPECT_FALSE(has(good, ScanIssue::compressed));
+  EXPECT_GT(good.finest_streak_mm, best.finest_streak_mm);
+  for (const int quality : {30, 50}) {
+    const ScanReport strong = report_of(as_jpeg(image, quality));
+    EXPECT_FALSE(strong.analysed()) << quality;
+    EXPECT_EQ(strong.verdict, QualityVerdict::rescan) << quality;
+    EXPECT_TRUE(has(strong, ScanIssue::compressed)) << quality;
+    ASSERT_EQ(strong.reasons.size(), 1U);
+    EXPECT_NE(strong.reasons[0].find("save as TIFF or PNG"), std::string::npos) << strong.reasons[0];
+  }
+}
+
+// Whatever of a sheet without faults a coder leaves, it makes no target of it.
+TEST(Quality, ACodersBlocksAreNoStreaks) {
+  for (const std::uint64_t seed : {11U, 12U, 13U}) {
+    const auto image = simulated(noisy_scan(seed));
+    for (const int quality : {70, 75, 80, 85, 92}) {
+      const Findings found = testing::find(bench_machine(), {{"a.jpg", as_jpeg(image, quality)}});
+      for (const Target& target : found.targets)
+        EXPECT_LT(target.probability, 0.2) << seed << " " << quality << " " << target.head;
+    }
+  }
+}
+
+// The sheet of another chart, and the right one.
+TEST(Quality, AnotherChart) {
+  const PageRaster page = read(simulated(noisy_scan(3)));
+  Chart other = bench_chart();
+  other.name = "another";
+  other.patches = {{{"yellow"}, {8, 50}, {10, 100}, 1}, {{"magenta"}, {54, 92}, {60, 114}, 1}};
+  const auto found = locate(bench_machine(), &other, {{"page.png", page}}, {}).findings.scans[0];
+  EXPECT_FALSE(found.analysed());
+  EXPECT_EQ(found.verdict, QualityVerdict::rescan);
+  ASSERT_FALSE(found.reasons.empty());
+  EXPECT_NE(found.reasons[0].find("does not look like the chart \"another\""), std::string::npos);
+  EXPECT_TRUE(report_of(page).analysed());
 }
 
 // The same inks, sheet and chart, but jets that stand otherwise.
