@@ -140,6 +140,7 @@ struct Registration {
   std::string dpi_source;                 // "tag", "option", "chart", "marks"
   double predicted_error_mm = 0;          // standard deviation of a drum X read from this scan
   std::vector<PlaceError> errors_across;  // the same at places across the sheet, where marks placed it
+  std::optional<double> jets_moved_mm;    // what the jets' pattern moved that by, on the drum in the middle
   double residual_mm = 0;                 // of the marks that the fit used
   int marks = 0;
   std::vector<WayUp> ways_up;  // that fit, likeliest first; the numbers above are the first one's

@@ -11,7 +11,8 @@ namespace {
 constexpr double kStep_columns = 0.5;
 constexpr double kSame_columns = 1.5;  // trials closer than this share most of a comb
 constexpr double kReach_sigmas = 3;
-constexpr double kLeastSigma_columns = 0.25;  // neither place nor comb is known better
+constexpr double kLeastSigma_columns = 0.15;  // heads and carriages stand where the layout has them to that
+constexpr double kCurve_columns = 0.25;       // a parabola's reach about the best place
 constexpr double kLeastSamples = 400;
 constexpr int kLeastJets = 20;
 
@@ -73,6 +74,18 @@ void refine(const JetMatch& match, double column_mm, double length_mm, bool stre
   }
 }
 
+// Standard deviation of a step in `direction` from the best place: of a log likelihood that falls by a
+// parabola.
+double sigma_along(const JetMatch& match, const JetData& data, const Phase& phase, const Trial& direction) {
+  const auto moved = [&](double by) {
+    return Trial{phase.trial.shift_mm + by * direction.shift_mm,
+                 phase.trial.stretch + by * direction.stretch};
+  };
+  const auto left = match.left_over(std::vector{moved(-1), moved(1)});
+  const double fall = (left[0] + left[1] - 2 * phase.left_over) / std::max(1.0, phase.left_over);
+  return 1 / std::sqrt(std::max(1e-12, 0.5 * data.samples() * fall));
+}
+
 double ratio_of(const Phase& phase) {
   return phase.elsewhere > 0 ? phase.left_over / phase.elsewhere : 1;
 }
@@ -116,9 +129,13 @@ Pattern find_pattern(const JetData& data, const Layout& layout, const geometry::
   refine(match, column, length, options.stretch > 0, phase);
   out.part_ratio = ratio_by_parts(data, layout, columns, phase.trial.stretch, options.part_mm);
   out.verdict = verdict_of(phase, out.part_ratio, options);
+  out.middle_mm = data.middle_mm();
   out.elsewhere = phase.elsewhere;
   out.left_over = phase.left_over;
-  out.sigma_mm = kLeastSigma_columns * column;
+  const double step = kCurve_columns * column;
+  const double end = step / (0.5 * length);
+  out.sigma_mm = std::hypot(kLeastSigma_columns * column, step * sigma_along(match, data, phase, {step, 0}));
+  out.sigma_stretch = options.stretch > 0 ? end * sigma_along(match, data, phase, {0, end}) : 0;
   const double sigma = std::hypot(options.sigma_mm, out.sigma_mm);
   const int most = static_cast<int>(std::ceil(kReach_sigmas * sigma / pitch));
   out.log_evidence = out.next_best = -std::numeric_limits<double>::infinity();

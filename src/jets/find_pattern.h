@@ -23,10 +23,12 @@ enum class PatternVerdict { recognised, in_part, contradicted, unseen };
 
 struct Pattern {
   PatternVerdict verdict = PatternVerdict::unseen;
-  Trial place;            // where the pattern lies, when recognised
-  double sigma_mm = 0;    // of its shift
-  double elsewhere = 0;   // what is left over with the heads off by parts of a pitch, in units of noise
-  double left_over = 0;   // what is left over at the best place
+  Trial place;               // where the pattern lies, when recognised,
+  double middle_mm = 0;      // and the drum X about which it is stretched
+  double sigma_mm = 0;       // of its place in the middle of the scan,
+  double sigma_stretch = 0;  // and of its stretch
+  double elsewhere = 0;      // what is left over with the heads off by parts of a pitch, in units of noise
+  double left_over = 0;      // what is left over at the best place
   double part_ratio = 1;  // left over at the best place against elsewhere, each part placed by itself (mean)
   double log_evidence = 0;  // gain there, tempered by what is left over, with the prior of the shift
   double next_best = 0;     // the same for the best place that is a pitch or more away

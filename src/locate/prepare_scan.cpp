@@ -48,6 +48,7 @@ Registration registration_of(const page::Placement& place, const PageRaster& ras
   r.dpi_source = place.dpi_source;
   r.predicted_error_mm = place.x_sigma_mm;
   r.errors_across = place.errors_across;
+  r.jets_moved_mm = place.jets_moved_mm;
   r.residual_mm = place.residual_mm;
   r.marks = place.marks;
   return r;

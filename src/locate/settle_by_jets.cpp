@@ -4,8 +4,8 @@
 #include <cmath>
 #include <string>
 
-#include "geometry/frames.h"
 #include "jets/find_pattern.h"
+#include "locate/move_to_jets.h"
 #include "page/find_patches.h"
 #include "quality/pixel_issues.h"
 #include "quality/profile_issues.h"
@@ -34,27 +34,6 @@ jets::Pattern pattern_of(const Layout& layout, const geometry::ColumnMap& column
   options.sigma_mm = by_edges(way.placement) ? way.prepared->x_sigma_mm : kMarkPlace_mm;
   options.stretch = by_edges(way.placement) ? kTagStretch : kMarkStretch;
   return jets::find_pattern(jets::JetData(layout, columns, *way.prepared), layout, columns, options);
-}
-
-// The sheet's frame moved and stretched so that the pattern lies where the layout has it. Drum X shows at
-// X + shift + stretch (X - middle) = a X + b.
-void move_to_pattern(const Layout& layout, const jets::Pattern& pattern, double middle_mm,
-                     page::Placement& place) {
-  const geometry::SheetFromDrum sheet_from_drum(layout);
-  const double a = 1 + pattern.place.stretch;
-  const double b = pattern.place.shift_mm - pattern.place.stretch * middle_mm;
-  // x as shown = a x + c
-  const double c = sheet_from_drum.scale * b + sheet_from_drum.offset_mm * (1 - a);
-  place.map.u0 += place.map.ux * c;
-  place.map.v0 += place.map.vx * c;
-  place.map.ux *= a;
-  place.map.vx *= a;
-  for (Patch& patch : place.chart.patches) {
-    for (double& x : patch.x_mm) x = (x - c) / a;
-  }
-  place.x_sigma_mm = pattern.sigma_mm * layout.transfer.scale_cross;
-  std::erase(place.remarks, page::bare_page_remark(place.datum));
-  place.datum = Datum::jets;
 }
 
 std::string millimetres(double mm) {
@@ -157,13 +136,17 @@ JetsSay settle_by_jets(const Layout& layout, const PageRaster& raster, const Pre
   for (std::size_t k = 0; k < ways.size(); ++k) {
     if (patterns[k].log_evidence < best->log_evidence - kDecided) continue;
     left.push_back(std::move(ways[k]));
-    if (!by_edges(left.back().placement) || !decided(patterns[k])) continue;
-    page::Placement place = left.back().placement;
-    const jets::JetData data(layout, geometry::ColumnMap(layout), *left.back().prepared);
-    move_to_pattern(layout, patterns[k], data.middle_mm(), place);
+    AnalysedScan& way = left.back();
+    if (!decided(patterns[k])) continue;
+    if (!by_edges(way.placement)) {
+      tighten_by_jets(layout, patterns[k], way.placement, *way.prepared);
+      continue;
+    }
+    page::Placement place = way.placement;
+    place_by_jets(layout, patterns[k], place);
     if (auto again = prepare_again(std::move(place))) {
-      again->same = std::move(left.back().same);
-      left.back() = std::move(*again);
+      again->same = std::move(way.same);
+      way = std::move(*again);
     }
   }
   ways = std::move(left);

@@ -93,11 +93,25 @@ Merged merge(const std::vector<diagnose::PreparedScan>& scans) {
   return out;
 }
 
+// What one cause draws in pieces: the teeth of a jet's comb, and the bands of a contact narrower than a step,
+// stand as far apart as the carriage's displacements do. Taken for streaks each, they would be explained
+// without one another.
+double pieces_apart_mm(const Layout& layout) {
+  constexpr double kBlurred_mm = 0.2;  // a piece may look narrower than it is
+  std::vector<int> shift_px = layout.interleave.shift_px;
+  std::sort(shift_px.begin(), shift_px.end());
+  int widest_px = 0;
+  for (std::size_t k = 1; k < shift_px.size(); ++k)
+    widest_px = std::max(widest_px, shift_px[k] - shift_px[k - 1]);
+  return widest_px * layout.px_mm() + kBlurred_mm;
+}
+
 // Streaks that stand out of the print as it is.
 std::vector<streak::Region> plain_regions(const Layout& layout, const geometry::ColumnMap& columns,
                                           const std::vector<diagnose::PreparedScan>& scans,
                                           const std::vector<double>& smear_mm, double false_alarm_rate) {
   streak::RegionOptions options;
+  options.merge_gap_mm = std::max(options.merge_gap_mm, pieces_apart_mm(layout));
   options.false_alarm_rate =
       scans.size() > 1 ? false_alarm_rate / (2 * static_cast<double>(scans.size())) : false_alarm_rate;
   std::vector<streak::Region> all;

@@ -2,6 +2,7 @@
 // Where the sheet lies in a raster, how sure that is, and what was printed on it.
 
 #include <Eigen/Core>
+#include <optional>
 
 #include "page/raster_from_sheet.h"
 #include "scrapetrace/chart.h"
@@ -31,6 +32,7 @@ struct Placement {
   std::string dpi_source;
   double x_sigma_mm = 0;                  // of a sheet x read from the scan
   std::vector<PlaceError> errors_across;  // where marks placed the sheet
+  std::optional<double> jets_moved_mm;    // what the jets' pattern then moved it by, on the drum
   double residual_mm = 0;                 // of the edges the fit used
   int marks = 0;
   double blur_px = 0.85;  // standard deviation of the scan's point spread, pixels, sampling included

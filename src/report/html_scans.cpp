@@ -15,8 +15,9 @@ namespace scrapetrace::report {
 namespace {
 
 Markup placed(const Registration& r, LengthUnit unit) {
-  Markup facts = fact("Placed by", fmt::format("{}, {} points, {} apart from the fit", datum_words(r.datum),
-                                               r.marks, length(r.residual_mm, 3, unit)));
+  Markup facts =
+      fact("Placed by", fmt::format("{}, {} points, {} apart from the fit{}", datum_words(r.datum), r.marks,
+                                    length(r.residual_mm, 3, unit), moved_by_jets(r, unit)));
   facts += fact("Error to expect", length(r.predicted_error_mm, 2, unit) + " on the drum");
   facts += fact("Resolution", fmt::format("{} dpi (from {})", decimals(r.dpi, 1), printable(r.dpi_source)));
   facts += fact("Way round", fmt::format("turned by {} deg{}, skew {} deg", r.turn_deg,

@@ -142,6 +142,7 @@ Json registration(const ScanReport& scan) {
           {"scale_y", number(fit.scale_y, 6)},
           {"dpi", number(fit.dpi, 3)},
           {"dpi_source", text(fit.dpi_source)},
+          {"jets_moved_mm", fit.jets_moved_mm ? number(*fit.jets_moved_mm, 4) : Json(nullptr)},
           {"residual_mm", number(fit.residual_mm, 4)},
           {"marks", fit.marks},
           {"ways_up", ways_up(fit)}};

@@ -138,4 +138,10 @@ const char* datum_words(Datum datum) {
   return "the image's edges (weakest: the sheet's place is a guess)";
 }
 
+std::string moved_by_jets(const Registration& registration, LengthUnit unit) {
+  if (!registration.jets_moved_mm) return {};
+  return fmt::format(", moved by {} on the drum to the jets' own pattern",
+                     length(std::abs(*registration.jets_moved_mm), 3, unit));
+}
+
 }  // namespace scrapetrace::report

@@ -42,5 +42,7 @@ std::string order_words(const Findings& findings);
 std::string targets_in(const Unchecked& gap);
 
 const char* datum_words(Datum datum);
+// ", moved by 0.02 mm to the jets' own pattern", or nothing where that did not show.
+std::string moved_by_jets(const Registration& registration, LengthUnit unit);
 
 }  // namespace scrapetrace::report

@@ -42,12 +42,13 @@ std::string one_streak(const Streak& streak, LengthUnit unit) {
 
 std::string registration_of(const Registration& registration, LengthUnit unit) {
   return fmt::format(
-      "placed by {}, {} points; {} dpi (from {}), skew {} deg, turn {} deg{}, scale {} x {}; predicted "
+      "placed by {}, {} points{}; {} dpi (from {}), skew {} deg, turn {} deg{}, scale {} x {}; predicted "
       "error {} on the drum",
-      datum_words(registration.datum), registration.marks, decimals(registration.dpi, 1),
-      printable(registration.dpi_source), decimals(registration.skew_deg, 2), registration.turn_deg,
-      registration.face_mirrored ? ", mirrored" : "", decimals(registration.scale_x, 4),
-      decimals(registration.scale_y, 4), length(registration.predicted_error_mm, 2, unit));
+      datum_words(registration.datum), registration.marks, moved_by_jets(registration, unit),
+      decimals(registration.dpi, 1), printable(registration.dpi_source), decimals(registration.skew_deg, 2),
+      registration.turn_deg, registration.face_mirrored ? ", mirrored" : "",
+      decimals(registration.scale_x, 4), decimals(registration.scale_y, 4),
+      length(registration.predicted_error_mm, 2, unit));
 }
 
 }  // namespace
