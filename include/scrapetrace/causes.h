@@ -59,12 +59,20 @@ struct ScannerLine {
   double gain = 1;  // factor on the linear signal, 0 to 10: below 1 dark, above 1 bright
 };
 
+// A carriage whose heads stand beside where the layout has them: their ink moves, and at its seams gaps or
+// overlaps show.
+struct CarriageShift {
+  std::size_t carriage = 0;
+  double offset_mm = 0;  // to the right on the drum, beyond the layout's own offset
+};
+
 struct Causes {
   std::vector<Residue> residues;
   std::vector<WeakJet> jets;
   std::vector<DrumScratch> scratches;
   std::vector<BladeHaze> hazes;
   std::vector<ScannerLine> lines;
+  std::vector<CarriageShift> shifts = {};
 };
 
 }  // namespace scrapetrace

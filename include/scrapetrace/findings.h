@@ -12,8 +12,8 @@
 
 namespace scrapetrace {
 
-enum class Cause { residue, dead_jet, drum_scratch, blade_haze, scanner_line, unknown };
-inline constexpr std::size_t kCauseCount = 6;
+enum class Cause { residue, dead_jet, drum_scratch, blade_haze, scanner_line, seam_mismatch, unknown };
+inline constexpr std::size_t kCauseCount = 7;
 const char* to_string(Cause cause);  // the words of the JSON: "residue", "dead_jet", ...
 
 struct Interval {
@@ -31,6 +31,11 @@ struct ResidueFit {
   double width_sigma_mm = 0;
   double loss = 0;  // per contact
   double loss_sigma = 0;
+  // Below about three standard deviations of the scan's blur a contact's width and its loss cannot be told
+  // apart: then only their product is known.
+  bool width_resolved = true;
+  double width_times_loss_mm = 0;
+  double width_times_loss_sigma_mm = 0;
   double probability_downstream = 0;                        // over all carriages
   std::vector<std::pair<std::string, double>> by_carriage;  // sums to 1
 };
@@ -40,6 +45,13 @@ struct JetFit {
   std::string ink;
   int jet = 0;
   double loss = 1;  // 1: dead; below: weak
+};
+
+// Two heads' ink that does not meet where the layout has their seam.
+struct SeamFit {
+  std::string left_head;  // on the drum
+  std::string right_head;
+  double gap_mm = 0;  // on the drum; negative: their ink overlaps
 };
 
 // That a streak is residue of one target.
@@ -59,14 +71,21 @@ struct Streak {
   double width_mm = 0;               // visible width on the sheet
   std::vector<Interval> y_sheet_mm;  // where along the sheet it shows; gaps between the intervals
   double loss = 0;  // mean fraction of ink missing across the visible width; negative: ink added
-  double z = 0;     // signal over noise of the detection
+  bool width_resolved =
+      true;  // false: too narrow for the scan to tell its width from its loss (see ResidueFit)
+  double width_times_loss_mm = 0;            // on the sheet; known even where the two are not
+  double z = 0;                              // signal over noise of the detection
   std::vector<std::string> inks;             // inks it was seen in
   std::array<double, kCauseCount> causes{};  // probabilities, by Cause; sum to 1
   bool was_before = false;                   // the scans from before show it too: no target rests on it
   std::optional<ResidueFit> residue;         // when residue has probability above 0.01
   std::optional<JetFit> jet;                 // when dead_jet has probability above 0.01
-  std::vector<StreakTarget> targets;         // likeliest first; with residue that sits in no zone they sum to
-                                             // the cause's probability
+  std::optional<SeamFit> seam;               // when seam_mismatch has probability above 0.01
+  // Of a line of the scanner's: whether it kept its column of the scan when the sheet was turned round;
+  // absent when no second scan shows it.
+  std::optional<bool> kept_scan_column;
+  std::vector<StreakTarget> targets;  // likeliest first; with residue that sits in no zone they sum to
+                                      // the cause's probability
   [[nodiscard]] Cause likeliest() const;
 };
 

@@ -16,6 +16,8 @@ const char* to_string(Cause cause) {
       return "blade_haze";
     case Cause::scanner_line:
       return "scanner_line";
+    case Cause::seam_mismatch:
+      return "seam_mismatch";
     case Cause::unknown:
       break;
   }

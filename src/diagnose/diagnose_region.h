@@ -18,6 +18,7 @@ struct Explanation {
   JetSearch jet;
   BoxSearchResult scratch;
   BoxSearchResult haze;
+  SeamSearch seam;
   Interval visible_mm;  // drum: where the likeliest cause changes the print
   double middle_sigma_mm = 0;
   double loss = 0;    // mean fraction of ink missing over visible_mm; negative: ink added

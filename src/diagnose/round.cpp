@@ -18,9 +18,9 @@ constexpr double kTolerableMisfit = 4.0;  // chi square per degree of freedom, o
 constexpr double kTolerablePart = 0.08;   // of what "nothing is wrong" misses by
 constexpr double kNothingFound = -1e299;  // log odds of a search without cells
 
-constexpr std::array<Cause, kCauseCount> kAllCauses = {Cause::residue,      Cause::dead_jet,
-                                                       Cause::drum_scratch, Cause::blade_haze,
-                                                       Cause::scanner_line, Cause::unknown};
+constexpr std::array<Cause, kCauseCount> kAllCauses = {
+    Cause::residue,      Cause::dead_jet,      Cause::drum_scratch, Cause::blade_haze,
+    Cause::scanner_line, Cause::seam_mismatch, Cause::unknown};
 
 template <class Search>
 double least_chi_square(const Search& search, double otherwise) {
@@ -56,11 +56,13 @@ Round search_all(const PageContext& page, Judges& judges, const InkState& state,
     round.scratch = search_scratch(context);
   }
   if (region.ink_added) round.haze = search_haze(context);
+  if (!region.ink_added) round.seam = search_seam(context);
   const double null = judges.main.null_chi_square();
   double best = least_chi_square(round.residue, null);
   best = least_chi_square(round.jet, best);
   best = least_chi_square(round.scratch, best);
   best = least_chi_square(round.haze, best);
+  best = least_chi_square(round.seam, best);
   const double freedom = std::max(1.0, degrees_of_freedom(judges.main.scene()));
   round.misfit = std::max(1.0, best / freedom);
   if (region.ink_lost && !judges.one_ink.scene().traces.empty()) {
@@ -79,6 +81,7 @@ Round search_all(const PageContext& page, Judges& judges, const InkState& state,
   temper(round.jet, null, round.misfit);
   temper(round.scratch, null, round.misfit);
   temper(round.haze, null, round.misfit);
+  temper(round.seam, null, round.misfit);
   // A free profile would fit down to the noise at three log units a column: worth it only when every named
   // cause misses by far more than the forward model's own imperfection.
   const double columns = (region_mm.to_mm - region_mm.from_mm) / page.layout.px_mm() + 1;
@@ -123,6 +126,8 @@ double log_evidence(const Round& r, Cause cause) {
       return r.scratch.log_evidence;
     case Cause::blade_haze:
       return r.haze.log_evidence;
+    case Cause::seam_mismatch:
+      return r.seam.log_evidence;
     case Cause::unknown:
       return r.log_unknown;
     case Cause::scanner_line:
@@ -156,6 +161,11 @@ Cause likeliest_named(std::array<double, kCauseCount> p) {
   return likeliest(p);
 }
 
+// A cell says where ink is missing or doubled; which end of it is the seam makes no difference.
+SeamTrial seam_trial(const Scene& scene, const SeamCell& cell) {
+  return {scene, cell.x_mm.from_mm, 1, cell.gap_mm < 0};
+}
+
 void apply(const PageContext& page, const Scene& scene, const Round& round, Cause cause, InkState& state) {
   if (log_evidence(round, cause) <= kNothingFound) return;
   if (cause == Cause::residue) {
@@ -173,6 +183,8 @@ void apply(const PageContext& page, const Scene& scene, const Round& round, Caus
     const BoxCell& c = best_cell(round.haze);
     HazeTrial(scene, 0.5 * (c.x_mm.from_mm + c.x_mm.to_mm), c.x_mm.to_mm - c.x_mm.from_mm)
         .apply(c.strength, state);
+  } else if (cause == Cause::seam_mismatch) {
+    seam_trial(scene, best_cell(round.seam)).apply(std::abs(best_cell(round.seam).gap_mm), state);
   }
 }
 

@@ -4,6 +4,7 @@
 #include <array>
 
 #include "diagnose/diagnose_region.h"
+#include "diagnose/trial_causes.h"
 
 namespace scrapetrace::diagnose {
 
@@ -27,6 +28,7 @@ struct Round {
   JetSearch jet;
   BoxSearchResult scratch;
   BoxSearchResult haze;
+  SeamSearch seam;
   double misfit = 1;
   double log_unknown = -1e300;
 };
@@ -48,6 +50,9 @@ std::array<double, kCauseCount> probabilities(const Round& round);
 Cause likeliest(const std::array<double, kCauseCount>& p);
 // The likeliest cause that has a model: any but "unknown".
 Cause likeliest_named(std::array<double, kCauseCount> p);
+
+// The trial that a cell of a seam's search stands for, at the strength |gap_mm|.
+SeamTrial seam_trial(const Scene& scene, const SeamCell& cell);
 
 // Puts the best cell of a cause into the state of a scene; a cause that was not found leaves it alone.
 void apply(const PageContext& page, const Scene& scene, const Round& round, Cause cause, InkState& state);

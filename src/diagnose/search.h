@@ -18,6 +18,7 @@ struct CausePriors {
   double weak_jets = 1.0;
   double scratches = 0.2;
   double hazes = 0.2;
+  double seam_mismatch = 0.03;  // per seam
   double unknown = 0.02;
   double narrowest_mm = 0.06;  // widths are log-uniform between these
   double widest_mm = 15.0;
@@ -69,6 +70,21 @@ struct BoxSearchResult {
   double log_evidence = -1e300;
 };
 
+struct SeamCell {
+  std::size_t left_head = 0;
+  std::size_t right_head = 0;
+  Interval x_mm;      // drum: where ink is missing or doubled
+  double gap_mm = 0;  // negative: overlap
+  double log_weight = 0;
+  std::size_t shift = 0;
+  double chi_square = 0;
+};
+
+struct SeamSearch {
+  std::vector<SeamCell> cells;
+  double log_evidence = -1e300;
+};
+
 // What every search needs.
 struct SearchContext {
   const Layout& layout;
@@ -84,6 +100,7 @@ ResidueSearch search_residue(const SearchContext& context);
 JetSearch search_jet(const SearchContext& context);
 BoxSearchResult search_scratch(const SearchContext& context);
 BoxSearchResult search_haze(const SearchContext& context);
+SeamSearch search_seam(const SearchContext& context);  // nothing where no seam lies in the region
 
 // chi square of a trial of given strength at any shift, without that shift's matrices.
 double trial_chi_square(const SearchContext& context, const TrialCause& trial, double strength,

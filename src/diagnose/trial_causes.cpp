@@ -149,4 +149,54 @@ void HazeTrial::apply(double density, InkState& state) const {
   for (std::size_t c = 0; c < shape_.size(); ++c) state.haze[c] += density * shape_[c];
 }
 
+SeamTrial::SeamTrial(const Scene& scene, double seam_mm, int direction, bool overlap)
+    : scene_(scene), seam_mm_(seam_mm), direction_(direction), overlap_(overlap) {
+  const Interval most = interval_mm(kWidest_mm);
+  range_.from = scene.cells.size();
+  for (std::size_t c = 0; c < scene.cells.size(); ++c) {
+    if (scene.cells[c].to_mm <= most.from_mm || scene.cells[c].from_mm >= most.to_mm) continue;
+    range_.from = std::min(range_.from, c);
+    range_.to = c + 1;
+  }
+  range_.from = std::min(range_.from, range_.to);
+}
+
+Interval SeamTrial::interval_mm(double width_mm) const {
+  return direction_ > 0 ? Interval{seam_mm_, seam_mm_ + width_mm} : Interval{seam_mm_ - width_mm, seam_mm_};
+}
+
+double SeamTrial::part_of(const Cell& cell, double width_mm) const {
+  const Interval x = interval_mm(width_mm);
+  const double inside = std::min(x.to_mm, cell.to_mm) - std::max(x.from_mm, cell.from_mm);
+  return std::max(0.0, inside) / (cell.to_mm - cell.from_mm);
+}
+
+void SeamTrial::signals(const Trace& trace, const InkState& state, double width_mm, CellSignals& out) const {
+  resize(range_, out);
+  for (std::size_t c = range_.from; c < range_.to; ++c) {
+    const std::size_t k = c - range_.from;
+    const Cell& cell = scene_.cells[c];
+    const double haze = haze_factor(state, c);
+    out.signal[k] = haze;
+    if (trace.ink < 0) continue;
+    const double amount = ink_amount(trace, state, c);
+    const double whole = cell_signal(trace.density[c], trace.coverage, amount);
+    const double changed = overlap_ ? cell_signal(trace.density[c], trace.coverage, 2 * amount) : 1.0;
+    const double part = part_of(cell, width_mm);
+    out.signal[k] = haze * ((1 - part) * whole + part * changed);
+    // Never without a slope, or a width on a cell's end would pass for one that is not known at all.
+    const double end = direction_ > 0 ? seam_mm_ + width_mm : seam_mm_ - width_mm;
+    const bool ends_here =
+        direction_ > 0 ? end >= cell.from_mm && end < cell.to_mm : end > cell.from_mm && end <= cell.to_mm;
+    if (ends_here) out.slope[k] = haze * (changed - whole) / (cell.to_mm - cell.from_mm);
+  }
+}
+
+void SeamTrial::apply(double width_mm, InkState& state) const {
+  for (std::size_t c = range_.from; c < range_.to; ++c) {
+    const double part = part_of(scene_.cells[c], width_mm);
+    for (auto& kept : state.kept) kept[c] *= overlap_ ? 1 + part : 1 - part;
+  }
+}
+
 }  // namespace scrapetrace::diagnose

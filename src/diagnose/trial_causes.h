@@ -68,4 +68,27 @@ class HazeTrial : public TrialCause {
   std::vector<double> shape_;  // per cell of the range
 };
 
+// A seam where two heads' ink does not meet: from the seam on, to the side where one of them should stand
+// nearer or farther, ink is missing altogether or lies twice. Strength: over how many millimetres.
+class SeamTrial : public TrialCause {
+ public:
+  // `direction` +1: from `seam_mm` to the right, -1: to the left.
+  SeamTrial(const Scene& scene, double seam_mm, int direction, bool overlap);
+  [[nodiscard]] CellRange range() const override { return range_; }
+  void signals(const Trace& trace, const InkState& state, double width_mm, CellSignals& out) const override;
+  void apply(double width_mm, InkState& state) const;
+  [[nodiscard]] Interval interval_mm(double width_mm) const;
+  [[nodiscard]] double lowest() const override { return 0.002; }
+  [[nodiscard]] double highest() const override { return kWidest_mm; }
+  static constexpr double kWidest_mm = 0.6;  // wider is another machine's layout
+
+ private:
+  [[nodiscard]] double part_of(const Cell& cell, double width_mm) const;
+  const Scene& scene_;
+  double seam_mm_;
+  int direction_;
+  bool overlap_;
+  CellRange range_;
+};
+
 }  // namespace scrapetrace::diagnose

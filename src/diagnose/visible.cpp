@@ -92,6 +92,11 @@ void describe_visible(const PageContext& page, const Scene& scene, const streak:
     out.middle_sigma_mm =
         spread(out.haze.cells, [](const BoxCell& b) { return 0.5 * (b.x_mm.from_mm + b.x_mm.to_mm); });
     return;
+  } else if (cause == Cause::seam_mismatch) {
+    const SeamCell& c = best_of(out.seam.cells);
+    out.visible_mm = c.x_mm;
+    out.loss = c.gap_mm < 0 ? -1 : 1;
+    return;
   } else {
     for (const auto& t : out.tracks) out.loss = std::max(out.loss, t.mean_loss);
     out.middle_sigma_mm = (region.x_mm.to_mm - region.x_mm.from_mm) / std::sqrt(12.0);

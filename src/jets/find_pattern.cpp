@@ -136,14 +136,20 @@ Pattern find_pattern(const JetData& data, const Layout& layout, const geometry::
   const double end = step / (0.5 * length);
   out.sigma_mm = std::hypot(kLeastSigma_columns * column, step * sigma_along(match, data, phase, {step, 0}));
   out.sigma_stretch = options.stretch > 0 ? end * sigma_along(match, data, phase, {0, end}) : 0;
-  const double sigma = std::hypot(options.sigma_mm, out.sigma_mm);
-  const int most = static_cast<int>(std::ceil(kReach_sigmas * sigma / pitch));
+  const Anchor anchor = options.anchor.value_or(Anchor{data.middle_mm(), options.sigma_mm});
+  const double sigma = std::hypot(anchor.sigma_mm, out.sigma_mm);
+  const auto off = [&](const Trial& trial) {
+    return trial.shift_mm + trial.stretch * (anchor.x_mm - data.middle_mm());
+  };
+  // The phase lies within half a pitch; the anchor may want it several pitches from there.
+  const double reach = kReach_sigmas * sigma + std::abs(off(phase.trial));
+  const int most = static_cast<int>(std::ceil(reach / pitch));
   out.log_evidence = out.next_best = -std::numeric_limits<double>::infinity();
   for (int k = -most; k <= most; ++k) {
     const Trial trial{phase.trial.shift_mm + k * pitch, phase.trial.stretch};
     const JetMatch there(data, layout, columns, trial);
     const double evidence =
-        there.gain(trial) / std::max(1.0, phase.left_over) - 0.5 * std::pow(trial.shift_mm / sigma, 2);
+        there.gain(trial) / std::max(1.0, phase.left_over) - 0.5 * std::pow(off(trial) / sigma, 2);
     if (evidence > out.log_evidence) {
       out.next_best = out.log_evidence;
       out.log_evidence = evidence;

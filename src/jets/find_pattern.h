@@ -7,11 +7,18 @@
 
 namespace scrapetrace::jets {
 
+// A place that the scan shows well, whatever its scale.
+struct Anchor {
+  double x_mm = 0;
+  double sigma_mm = 0;
+};
+
 struct PatternOptions {
-  double sigma_mm = 0.05;  // how far off the scan's place may be (standard deviation)
-  double stretch = 0;      // how far off its scale may be at most, relative
-  double part_mm = 30;     // of the drum on which a bent scan is still straight
-  double clear = 5;        // mean square of a pattern, in units of its noise, that stands out
+  double sigma_mm = 0.05;        // how far off the scan's place may be (standard deviation)
+  double stretch = 0;            // how far off its scale may be at most, relative
+  std::optional<Anchor> anchor;  // absent: the middle of the scan, sigma_mm
+  double part_mm = 30;           // of the drum on which a bent scan is still straight
+  double clear = 5;              // mean square of a pattern, in units of its noise, that stands out
   // Of a pattern, what is left over at its best place against elsewhere:
   double recognised = 0.75;        // below: it is the layout's
   double in_part = 0.60;           // above: a part of the heads stands elsewhere

@@ -17,6 +17,7 @@ namespace scrapetrace::layout {
 namespace {
 
 constexpr Range kWidthMm{0, 100, true};
+constexpr Range kShiftMm{-5, 5};
 
 void read_y(TableReader& reader, YSpan& out) {
   std::array<double, 2> y{};
@@ -103,6 +104,19 @@ class CausesReading {
     causes.lines.push_back(out);
   }
 
+  void read_shift(const toml::table& table) {
+    TableReader reader = reader_of(table, "shift", causes.shifts.size());
+    CarriageShift out;
+    std::string name;
+    if (reader.name("carriage", name)) {
+      out.carriage =
+          find_named("carriage", layout_.carriages, name, reader.place("carriage"), problems_).value_or(0);
+    }
+    reader.number("offset_mm", out.offset_mm, kShiftMm);
+    reader.finish();
+    causes.shifts.push_back(out);
+  }
+
   Causes causes;
 
  private:
@@ -175,6 +189,7 @@ Causes read_causes(TableReader& root, const Layout& layout, ProblemList& problem
   for (const auto* t : root.tables("scratch", kMostCauses, Need::optional)) in.read_scratch(*t);
   for (const auto* t : root.tables("haze", kMostCauses, Need::optional)) in.read_haze(*t);
   for (const auto* t : root.tables("line", kMostCauses, Need::optional)) in.read_line(*t);
+  for (const auto* t : root.tables("shift", kMostCauses, Need::optional)) in.read_shift(*t);
   return std::move(in.causes);
 }
 

@@ -5,10 +5,12 @@
 #include "base/parallel.h"
 #include "diagnose/diagnose_region.h"
 #include "diagnose/rank_targets.h"
+#include "diagnose/round.h"
 #include "diagnose/unchecked.h"
 #include "geometry/zones.h"
 #include "locate/coder_smear.h"
 #include "locate/compare_before.h"
+#include "locate/confirm_lines.h"
 #include "locate/judge_scan.h"
 #include "locate/make_streaks.h"
 #include "locate/make_thumbnail.h"
@@ -64,14 +66,17 @@ PreparedJob prepare_job(const Layout& layout, std::vector<AnalysedScan> analysed
                         const std::vector<ScanInput>& inputs, const LocateOptions& options,
                         LocateResult& result) {
   PreparedJob job;
+  auto kept = locate_detail::kept_scan_columns(analysed, inputs);
   for (std::size_t i = 0; i < analysed.size(); ++i) {
     AnalysedScan& scan = analysed[i];
+    // Of different sheets, a line at the same place is no more than the same dirt or the same fault.
+    if (!options.same_sheet) kept[i].assign(kept[i].size(), std::nullopt);
     result.thumbnails.emplace_back();
     job.placements.emplace_back();
     if (scan.prepared) {
       if (options.thumbnails)
         result.thumbnails.back() = locate_detail::make_thumbnail(*inputs[i].page, scan.placement);
-      for (Streak& s : locate_detail::scanner_streaks(layout, scan, i))
+      for (Streak& s : locate_detail::scanner_streaks(layout, scan, i, kept[i]))
         result.findings.streaks.push_back(std::move(s));
       job.scans.push_back(std::move(*scan.prepared));
       job.placements.back() = std::move(scan.placement);
@@ -90,6 +95,15 @@ Explained explain_regions(const diagnose::PageContext& page, const std::vector<s
   std::vector<std::vector<diagnose::Explanation>> found(regions.size());
   for_each_part(regions.size(), threads,
                 [&](std::size_t r) { found[r] = diagnose::diagnose_region(page, regions, r, options); });
+  // Where heads stand off, so do their jets, and the fit of the jets' volumes leaves a pattern that looks
+  // like faint scrapes.
+  const bool off = std::any_of(found.begin(), found.end(), [](const auto& explanations) {
+    return std::any_of(explanations.begin(), explanations.end(),
+                       [](const auto& e) { return diagnose::likeliest(e.causes) == Cause::seam_mismatch; });
+  });
+  for (std::size_t r = 0; off && r < regions.size(); ++r) {
+    if (regions[r].faint) found[r].clear();
+  }
   Explained out;
   for (std::size_t r = 0; r < regions.size(); ++r) {
     locate_detail::ExplainedRegion explained{r, std::move(found[r]), {}};

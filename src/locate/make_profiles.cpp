@@ -72,6 +72,9 @@ double shift_of(const Scene& scene, const Explanation& e) {
     case Cause::blade_haze:
       shift = best_shift(e.haze, shift);
       break;
+    case Cause::seam_mismatch:
+      shift = best_shift(e.seam, shift);
+      break;
     case Cause::scanner_line:
     case Cause::unknown:
       break;
@@ -83,7 +86,7 @@ diagnose::InkState state_of(const diagnose::PageContext& page, const Scene& scen
                             const std::vector<Explanation>& explanations) {
   diagnose::InkState state = untouched(page.layout, scene);
   for (const Explanation& e : explanations) {
-    const diagnose::Round round{e.residue, e.jet, e.scratch, e.haze, e.misfit};
+    const diagnose::Round round{e.residue, e.jet, e.scratch, e.haze, e.seam, e.misfit};
     apply(page, scene, round, diagnose::likeliest_named(e.causes), state);
   }
   return state;

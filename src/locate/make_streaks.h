@@ -12,7 +12,9 @@ namespace scrapetrace::locate_detail {
 Streak make_streak(const Layout& layout, const std::vector<diagnose::PreparedScan>& scans,
                    const diagnose::Explanation& explanation);
 
-// The lines that a scan's own scanner drew, as streaks of that scan.
-std::vector<Streak> scanner_streaks(const Layout& layout, const AnalysedScan& scan, std::size_t index);
+// The lines that a scan's own scanner drew, as streaks of that scan; `kept_column` per line
+// (confirm_lines.h). One that went round with the sheet is the print's, of no cause that is known.
+std::vector<Streak> scanner_streaks(const Layout& layout, const AnalysedScan& scan, std::size_t index,
+                                    const std::vector<std::optional<bool>>& kept_column);
 
 }  // namespace scrapetrace::locate_detail

@@ -34,7 +34,9 @@ void move_frame(const Layout& layout, const jets::Pattern& pattern, page::Placem
   place.map.v0 += place.map.vx * c;
   place.map.ux *= a;
   place.map.vx *= a;
+  // Patches found on the scan stay where they were seen; those of a chart are where it has them.
   for (Patch& patch : place.chart.patches) {
+    if (place.datum != Datum::sheet_edges && place.datum != Datum::image_edges) break;
     for (double& x : patch.x_mm) x = (x - c) / a;
   }
   place.x_sigma_mm = pattern.sigma_mm * layout.transfer.scale_cross;
@@ -44,6 +46,7 @@ void move_frame(const Layout& layout, const jets::Pattern& pattern, page::Placem
 
 void place_by_jets(const Layout& layout, const jets::Pattern& pattern, page::Placement& place) {
   move_frame(layout, pattern, place);
+  place.errors_across.clear();
   std::erase(place.remarks, page::bare_page_remark(place.datum));
   place.datum = Datum::jets;
 }

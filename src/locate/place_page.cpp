@@ -120,11 +120,10 @@ void judge_tags(const PageRaster& raster, const Resolution& used, page::Placemen
   }
 }
 
-page::Placement refine(const Layout& layout, const Chart& chart, const PageRaster& raster,
-                       const Resolution& resolution, const page::CoarsePlacement& found,
-                       const std::optional<page::TagPlacement>& tags) {
+page::Placement place_as(const Layout& layout, const Chart& chart, const PageRaster& raster,
+                         const Resolution& resolution, const page::CoarsePlacement& found,
+                         const std::optional<page::TagPlacement>& tags, const page::RefinedMap& refined) {
   page::Placement place;
-  const auto refined = page::refine_placement(raster, layout, chart, found.map);
   place.map = page::raster_from_sheet(refined.sheet_from_raster);
   place.chart = chart;
   place.agreement = found.agreement;
@@ -134,6 +133,7 @@ page::Placement refine(const Layout& layout, const Chart& chart, const PageRaste
   place.dpi_source = resolution.source;
   place.marks = refined.marks;
   place.residual_mm = refined.residual_mm;
+  place.side_touched = refined.side_touched && !tags;
   if (refined.blur_px > 0) place.blur_px = std::clamp(refined.blur_px, 0.35, 4.0);
   place.patch_blur_px = refined.patch_blur_px;
   if (refined.marks >= kFewestMarks) {
@@ -157,6 +157,22 @@ page::Placement refine(const Layout& layout, const Chart& chart, const PageRaste
   return place;
 }
 
+// One placement; two alike where a side of the print is missing and nothing shows which.
+std::vector<page::Placement> refine(const Layout& layout, const Chart& chart, const PageRaster& raster,
+                                    const Resolution& resolution, const page::CoarsePlacement& found,
+                                    const std::optional<page::TagPlacement>& tags) {
+  const auto refined = page::refine_placement(raster, layout, chart, found.map);
+  if (!refined.narrow || tags || !resolution.exact)
+    return {place_as(layout, chart, raster, resolution, found, tags, refined)};
+  std::vector<page::Placement> out;
+  for (const std::size_t side : {0U, 1U}) {
+    const auto one_sided = page::refine_placement(raster, layout, chart, found.map, side);
+    out.push_back(place_as(layout, chart, raster, resolution, found, tags, one_sided));
+    out.back().probability *= 0.5;
+  }
+  return out;
+}
+
 Places place_on_given_chart(const Layout& layout, const Chart& given, const PageRaster& raster,
                             const Overview& first, const LocateOptions& options) {
   const Chart chart = page::with_printed_words(given);
@@ -166,8 +182,10 @@ Places place_on_given_chart(const Layout& layout, const Chart& given, const Page
                                     : search_on_chart(layout, chart, raster, first, options);
   if (found.agreement() < kLeastAgreement) return other_page(chart, found.agreement());
   std::vector<page::Placement> places;
-  for (const auto& way : found.ways)
-    places.push_back(refine(layout, chart, raster, found.resolution, way, tagged.tags));
+  for (const auto& way : found.ways) {
+    for (auto& place : refine(layout, chart, raster, found.resolution, way, tagged.tags))
+      places.push_back(std::move(place));
+  }
   return places;
 }
 

@@ -172,7 +172,15 @@ void complete_report(const PageRaster& raster, const Layout& layout, ScanReport 
   for (const AnalysedScan& way : ways) {
     for (WayUp one : way.same) {
       one.probability *= way.placement.probability;
-      ways_up.push_back(one);
+      // Placements that differ in their scale only lie the same way up.
+      const auto known = std::find_if(ways_up.begin(), ways_up.end(), [&](const WayUp& other) {
+        return other.turn_deg == one.turn_deg && other.face_mirrored == one.face_mirrored;
+      });
+      if (known == ways_up.end()) {
+        ways_up.push_back(one);
+      } else {
+        known->probability += one.probability;
+      }
     }
   }
   std::stable_sort(ways_up.begin(), ways_up.end(),

@@ -14,14 +14,29 @@ namespace scrapetrace::locate_detail {
 
 namespace {
 
-constexpr double kDecided = 50;          // of log evidence: what is less likely by that much is ruled out
-constexpr double kTagStretch = 0.004;    // that a resolution tag may be off
-constexpr double kMarkStretch = 0.0005;  // that a fit to marks may be off
-constexpr double kMarkPlace_mm = 0.3;    // that a print's place on the drum may differ from the layout's
+constexpr double kDecided = 50;            // of log evidence: what is less likely by that much is ruled out
+constexpr double kTagStretch = 0.004;      // that a resolution tag may be off
+constexpr double kMarkStretch = 0.0005;    // that a fit to marks may be off
+constexpr double kOneSideStretch = 0.006;  // that a print of which one side places it may be off
+constexpr double kMarkPlace_mm = 0.3;      // that a print's place on the drum may differ from the layout's
 constexpr double kTellOffset_mm = 0.15;
 
 bool by_edges(const page::Placement& place) {
   return place.datum == Datum::sheet_edges || place.datum == Datum::image_edges;
+}
+
+// Placed so that the jets may move it.
+bool loosely(const page::Placement& place) {
+  return by_edges(place) || place.side_touched;
+}
+
+// Where the marks place the print best.
+jets::Anchor anchor_of(const diagnose::PreparedScan& scan) {
+  jets::Anchor out{0, scan.x_sigma_mm};
+  for (const auto& error : scan.x_errors) {
+    if (error.sigma_mm <= out.sigma_mm) out = {error.x_mm, error.sigma_mm};
+  }
+  return out;
 }
 
 bool decided(const jets::Pattern& pattern) {
@@ -33,6 +48,10 @@ jets::Pattern pattern_of(const Layout& layout, const geometry::ColumnMap& column
   jets::PatternOptions options;
   options.sigma_mm = by_edges(way.placement) ? way.prepared->x_sigma_mm : kMarkPlace_mm;
   options.stretch = by_edges(way.placement) ? kTagStretch : kMarkStretch;
+  if (way.placement.side_touched) {
+    options.stretch = kOneSideStretch;
+    options.anchor = anchor_of(*way.prepared);
+  }
   return jets::find_pattern(jets::JetData(layout, columns, *way.prepared), layout, columns, options);
 }
 
@@ -65,7 +84,7 @@ std::optional<quality::Issue> heads_off(const Layout& layout, const jets::Patter
                           "some heads may stand elsewhere: check first_jet_px, offset_mm and the interleave "
                           "in the layout, and give the layout of the machine that printed the sheet"};
   }
-  if (by_edges(place) || !decided(pattern) || std::abs(pattern.place.shift_mm) < kTellOffset_mm ||
+  if (loosely(place) || !decided(pattern) || std::abs(pattern.place.shift_mm) < kTellOffset_mm ||
       by_whole_pitches(layout, pattern.place.shift_mm))
     return std::nullopt;
   return quality::Issue{
@@ -138,7 +157,7 @@ JetsSay settle_by_jets(const Layout& layout, const PageRaster& raster, const Pre
     left.push_back(std::move(ways[k]));
     AnalysedScan& way = left.back();
     if (!decided(patterns[k])) continue;
-    if (!by_edges(way.placement)) {
+    if (!loosely(way.placement)) {
       tighten_by_jets(layout, patterns[k], way.placement, *way.prepared);
       continue;
     }

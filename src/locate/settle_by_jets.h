@@ -19,8 +19,8 @@ struct JetsSay {
 using PrepareAgain = std::function<std::optional<AnalysedScan>(page::Placement)>;
 
 // Leaves out the ways that the pattern rules out; the others' probabilities sum to 1 again. Where only the
-// sheet's or the image's edge places the print, the pattern becomes the datum and the profiles are made anew.
-// A pattern that does not stand out of the noise says nothing.
+// sheet's or the image's edge places the print, or a streak runs off its side, the pattern becomes the datum
+// and the profiles are made anew. A pattern that does not stand out of the noise says nothing.
 JetsSay settle_by_jets(const Layout& layout, const PageRaster& raster, const PrepareAgain& prepare_again,
                        std::vector<AnalysedScan>& ways);
 

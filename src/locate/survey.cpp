@@ -27,6 +27,19 @@ std::vector<Interval> seam_steps(const Layout& layout, const geometry::ColumnMap
   return steps;
 }
 
+// All seams, and a little beside them.
+std::vector<Interval> seams_of(const Layout& layout, const geometry::ColumnMap& columns) {
+  constexpr double kBeside_mm = 0.3;
+  std::vector<Interval> out;
+  for (const auto& seam : columns.seams()) {
+    const double at = (seam.seam + 1) * layout.px_mm();
+    const double left = layout.carriages[layout.heads[seam.left_head].carriage].offset_mm;
+    const double right = layout.carriages[layout.heads[seam.right_head].carriage].offset_mm;
+    out.push_back({at + std::min(left, right) - kBeside_mm, at + std::max(left, right) + kBeside_mm});
+  }
+  return out;
+}
+
 double smear_of(const diagnose::PreparedScan& scan, const std::vector<double>& smear_mm) {
   return scan.index < smear_mm.size() ? smear_mm[scan.index] : 0;
 }
@@ -132,6 +145,30 @@ std::vector<streak::Region> plain_regions(const Layout& layout, const geometry::
   return streak::merge_regions(std::move(all), options.merge_gap_mm);
 }
 
+// Doubled ink at the seams, where nothing else was found. A layout that knows of the overlap has it in its
+// offsets: then it is no finding.
+void add_denser(const Layout& layout, const geometry::ColumnMap& columns,
+                const std::vector<diagnose::PreparedScan>& scans, const std::vector<double>& smear_mm,
+                double false_alarm_rate, std::vector<streak::Region>& regions) {
+  streak::RegionOptions options;
+  options.false_alarm_rate = false_alarm_rate / static_cast<double>(std::max<std::size_t>(1, scans.size()));
+  std::vector<streak::Region> found;
+  for (const auto& scan : scans) {
+    const auto known = seam_steps(layout, columns, step_reach_mm(scan, smear_mm));
+    for (auto& region : streak::find_denser(scan.strips, scan.views, seams_of(layout, columns), options)) {
+      const auto meets = [&](const Interval& x) {
+        return region.x_mm.from_mm < x.to_mm && region.x_mm.to_mm > x.from_mm;
+      };
+      const bool taken = std::any_of(known.begin(), known.end(), meets) ||
+                         std::any_of(regions.begin(), regions.end(),
+                                     [&](const streak::Region& other) { return meets(other.x_mm); });
+      if (!taken) found.push_back(region);
+    }
+  }
+  for (auto& region : streak::merge_regions(std::move(found), options.merge_gap_mm))
+    regions.push_back(region);
+}
+
 // Scrapes too faint for that, once the jets' own volumes are known. What is near a plain streak belongs to
 // it.
 void add_faint(const Layout& layout, const geometry::ColumnMap& columns,
@@ -174,6 +211,7 @@ Survey survey(const Layout& layout, const geometry::ColumnMap& columns,
               const std::vector<diagnose::PreparedScan>& scans, double false_alarm_rate,
               const std::vector<double>& smear_mm) {
   Survey out{plain_regions(layout, columns, scans, smear_mm, 0.5 * false_alarm_rate), {}};
+  add_denser(layout, columns, scans, smear_mm, 0.1 * false_alarm_rate, out.regions);
   std::vector<std::vector<diagnose::InkNoise>> noise;
   for (const auto& scan : scans) noise.push_back(diagnose::measure_ink_noise(layout, columns, scan));
   // Which jet laid a column must be known, and a coder's rounding of whole columns be small beside what is

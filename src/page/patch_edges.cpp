@@ -108,7 +108,7 @@ void measure_x_edge(const PageRaster& raster, const ChartImage& image, const Ras
     Crossing line{{}, centre - half + 0.5, 1.0};
     for (int u = centre - half; u <= centre + half; ++u) line.samples.push_back(row[u] / 65535.0);
     const auto level = static_cast<std::size_t>(std::max(1.0, window->level * px_per_mm));
-    if (const auto at = edge_by_crossing(line, level)) out.push_back({printed_mm, *at, v, -1, channel});
+    if (const auto at = edge_by_crossing(line, level)) out.push_back({printed_mm, *at, v, -1, 0, channel});
   }
 }
 
@@ -136,8 +136,12 @@ void measure_y_edge(const PageRaster& raster, const ChartImage& image, const Ras
       line.samples.push_back(sum / (65535.0 * (2 * half_width + 1)));
     }
     if (const auto at = edge_by_area(line, level))
-      out.push_back({nominal_mm, middle + 0.5, *at, -1, channel});
+      out.push_back({nominal_mm, middle + 0.5, *at, -1, 0, channel});
   }
+}
+
+void name(std::size_t from, int patch, int side, std::vector<EdgePoint>& points) {
+  for (std::size_t k = from; k < points.size(); ++k) points[k].patch = patch, points[k].side = side;
 }
 
 }  // namespace
@@ -174,18 +178,18 @@ PatchEdges measure_patch_edges(const PageRaster& raster, const Layout& layout, c
   for (std::size_t p = 0; p < chart.patches.size(); ++p) {
     const Patch& patch = chart.patches[p];
     if (patch.inks.empty()) continue;
-    const std::size_t known_x = out.x.size();
-    const std::size_t known_y = out.y.size();
     const int channel = strongest_channel(patch_linear(layout, patch, raster.grey));
     const auto printed = printed_x_range(layout, patch);
     if (printed[0] > printed[1]) continue;
     for (std::size_t side = 0; side < 2; ++side) {
+      const std::size_t known_x = out.x.size();
+      const std::size_t known_y = out.y.size();
       measure_x_edge(raster, image, map, patch, patch.x_mm[side], printed[side], channel, search.reach_mm,
                      out.x);
       measure_y_edge(raster, image, map, patch, patch.y_mm[side], channel, search.reach_mm, out.y);
+      name(known_x, static_cast<int>(p), static_cast<int>(side), out.x);
+      name(known_y, static_cast<int>(p), static_cast<int>(side), out.y);
     }
-    for (std::size_t k = known_x; k < out.x.size(); ++k) out.x[k].patch = static_cast<int>(p);
-    for (std::size_t k = known_y; k < out.y.size(); ++k) out.y[k].patch = static_cast<int>(p);
   }
   return out;
 }

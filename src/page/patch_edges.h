@@ -17,6 +17,7 @@ struct EdgePoint {
   double u = 0;
   double v = 0;
   int patch = -1;   // index into the chart's patches
+  int side = 0;     // 0: the patch's lower x or y, 1: the higher
   int channel = 0;  // in which it was measured: the patch's darkest
 };
 

@@ -33,7 +33,8 @@ struct Placement {
   double x_sigma_mm = 0;                  // of a sheet x read from the scan
   std::vector<PlaceError> errors_across;  // where marks placed the sheet
   std::optional<double> jets_moved_mm;    // what the jets' pattern then moved it by, on the drum
-  double residual_mm = 0;                 // of the edges the fit used
+  bool side_touched = false;  // a streak runs off a side of the print: the scale across is hardly known
+  double residual_mm = 0;     // of the edges the fit used
   int marks = 0;
   double blur_px = 0.85;  // standard deviation of the scan's point spread, pixels, sampling included
   std::vector<double> patch_blur_px;  // the same per patch, in its darkest channel; empty or 0: not measured

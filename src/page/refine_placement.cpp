@@ -3,7 +3,10 @@
 #include <Eigen/Cholesky>
 #include <Eigen/LU>
 #include <algorithm>
+#include <array>
 #include <cmath>
+
+#include "page/touched_sides.h"
 
 namespace scrapetrace::page {
 
@@ -12,7 +15,11 @@ namespace {
 constexpr double kScalePrior = 0.003;   // relative standard deviation of the nominal scale
 constexpr double kAnglePrior = 0.0015;  // rad, of the coarse angle
 constexpr double kShearPrior = 0.0003;  // rad, between the axes once one of them is measured
-constexpr double kHuber = 1.5;          // in robust standard deviations
+constexpr double kFirstReach_mm = 2.0;
+constexpr double kShrinks = 0.0035;  // relative: by more no paper differs from the nominal scale, or
+constexpr double kAlong = 0.003;     // then it does so along the sheet as well
+constexpr double kSameSide_mm = 1.0;
+constexpr double kHuber = 1.5;  // in robust standard deviations
 
 struct LineFit {
   Eigen::Vector3d coefficients;
@@ -74,22 +81,56 @@ LineFit fit(const std::vector<EdgePoint>& points, const Eigen::Vector3d& prior, 
   return {c, normal.inverse(), sigma};
 }
 
+using Touched = std::vector<std::array<bool, 2>>;
+
+// Drops the points of sides that a streak touches; whether there were any.
+bool drop_touched(const Touched& touched, std::vector<EdgePoint>& points) {
+  const auto spoilt = [&](const EdgePoint& p) {
+    return p.patch >= 0 && touched[static_cast<std::size_t>(p.patch)][static_cast<std::size_t>(p.side)];
+  };
+  return std::erase_if(points, spoilt) > 0;
+}
+
+// All patches that end at one side of the print.
+Touched all_at_side(const Chart& chart, std::size_t side) {
+  double end = side == 0 ? 1e300 : -1e300;
+  for (const Patch& p : chart.patches) end = side == 0 ? std::min(end, p.x_mm[0]) : std::max(end, p.x_mm[1]);
+  Touched out(chart.patches.size());
+  for (std::size_t p = 0; p < out.size(); ++p)
+    out[p][side] = std::abs(chart.patches[p].x_mm[side] - end) < kSameSide_mm;
+  return out;
+}
+
+// Whether sides fitted freely stand closer together than the scale allows.
+bool too_narrow(const SheetFromRaster& fitted, const SheetFromRaster& nominal) {
+  const double across = std::abs(fitted.p[1] / nominal.p[1]) - 1;
+  const double along = std::abs(fitted.q[2] / nominal.q[2]) - 1;
+  return across > kShrinks && std::abs(along) < kAlong;
+}
+
 }  // namespace
 
 RefinedMap refine_placement(const PageRaster& raster, const Layout& layout, const Chart& chart,
-                            const RasterFromSheet& coarse) {
+                            const RasterFromSheet& coarse, std::optional<std::size_t> left_out) {
   RefinedMap out;
   out.sheet_from_raster = sheet_from_raster(coarse);
   const double span = 0.5 * (raster.width_px + raster.height_px);
+  const SheetFromRaster nominal = out.sheet_from_raster;
   RasterFromSheet map = coarse;
   PatchEdges edges;
+  Touched touched = left_out ? all_at_side(chart, *left_out) : Touched{};
   const ChartImage image(chart, kImageCell_mm);
-  for (const double reach_mm : {2.0, 0.8, 0.5}) {
+  for (const double reach_mm : {kFirstReach_mm, 0.8, 0.5}) {
     edges = measure_patch_edges(raster, layout, chart, image, map, {reach_mm});
+    // To be told once the first round has found the sides.
+    if (touched.empty() && reach_mm < kFirstReach_mm)
+      touched = find_touched_sides(raster, layout, chart, map);
+    if (!touched.empty()) out.side_touched = drop_touched(touched, edges.x);
     if (edges.x.size() + edges.y.size() < 8) break;
     const LineFit y = fit(edges.y, out.sheet_from_raster.q, 2, kAnglePrior, span);
     // Both axes turn together: p2 / p1 = -q1 / q2 for a rotation.
     Eigen::Vector3d prior_x = out.sheet_from_raster.p;
+    if (out.side_touched) prior_x[1] = nominal.p[1];  // the side that is left says nothing of it
     prior_x[2] = -y.coefficients[1] / y.coefficients[2] * prior_x[1];
     const bool turn_known = edges.y.size() >= 20;
     if (!turn_known) prior_x[2] = out.sheet_from_raster.p[2];
@@ -100,6 +141,7 @@ RefinedMap refine_placement(const PageRaster& raster, const Layout& layout, cons
     out.residual_mm = x.residual_mm;
     map = raster_from_sheet(out.sheet_from_raster);
   }
+  out.narrow = !out.side_touched && too_narrow(out.sheet_from_raster, nominal);
   out.marks = static_cast<int>(edges.x.size() + edges.y.size());
   const double floor_mm = 0.25 * layout.px_mm() * layout.transfer.scale_cross;
   const double fitted = out.sheet_from_raster.x_sigma(raster.width_px / 2.0, raster.height_px / 2.0);

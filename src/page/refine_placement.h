@@ -1,6 +1,8 @@
 #pragma once
 // From a coarse placement to one good to a fraction of a scan pixel, by least squares on patch edges.
 
+#include <optional>
+
 #include "page/edge_spread.h"
 #include "page/placement.h"
 
@@ -8,18 +10,23 @@ namespace scrapetrace::page {
 
 struct RefinedMap {
   SheetFromRaster sheet_from_raster;
-  double residual_mm = 0;             // robust standard deviation of the x edge points about the fit
-  double x_sigma_mm = 0;              // of a sheet x in the middle of the sheet
-  int marks = 0;                      // edge points used, x and y
-  double blur_px = 0;                 // 0: not measured
+  double residual_mm = 0;     // robust standard deviation of the x edge points about the fit
+  double x_sigma_mm = 0;      // of a sheet x in the middle of the sheet
+  bool side_touched = false;  // a streak runs off a side of the print, which then was not used
+  bool narrow = false;        // the print is narrower than paper shrinks, and nothing shows why: one of
+                              // its sides may be the end of a streak that took all ink
+  int marks = 0;              // edge points used, x and y
+  double blur_px = 0;         // 0: not measured
   std::vector<double> patch_blur_px;  // per patch of the chart; 0: not measured
 };
 
-// Three rounds of measuring and fitting (Huber weights), each looking closer. The printed edge is known to a
+// Three rounds of measuring and fitting (Huber weights), each looking closer. Sides of patches that a streak
+// touches are left out from the second round on. The printed edge is known to a
 // column only where the press rounds it, so the sigma keeps a floor of a quarter of a column. When edges on
 // one side only are seen, the scale stays near the nominal one (0.3 %) and the angle near that of the y
-// edges.
+// edges. `left_out` 0 or 1: the lower or the higher side of the print in x is not believed from the start.
 RefinedMap refine_placement(const PageRaster& raster, const Layout& layout, const Chart& chart,
-                            const RasterFromSheet& coarse);
+                            const RasterFromSheet& coarse,
+                            std::optional<std::size_t> left_out = std::nullopt);
 
 }  // namespace scrapetrace::page

@@ -47,11 +47,22 @@ View view_of(const ScanGeometry& g, double border_px) {
   return {corner.x - border_mm, opposite.x + border_mm, corner.y - border_mm, opposite.y + border_mm};
 }
 
+// The machine as it stands.
+Layout with_shifts(Layout layout, const std::vector<CarriageShift>& shifts) {
+  for (const CarriageShift& shift : shifts) layout.carriages[shift.carriage].offset_mm += shift.offset_mm;
+  return layout;
+}
+
 }  // namespace
 
 Result<SimulatedScan> simulate_scan(const Layout& layout, const Chart& chart, const Causes& causes,
                                     const PrintOptions& print, const ScanOptions& scan) {
   if (Problems problems = validate(layout, chart, causes, print, scan); !problems.empty()) return problems;
+  if (!causes.shifts.empty()) {
+    Causes others = causes;
+    others.shifts.clear();
+    return simulate_scan(with_shifts(layout, causes.shifts), chart, others, print, scan);
+  }
   const ScanGeometry g = scan_geometry(chart, print, scan);
   const geometry::ColumnMap map(layout);
   const View view = view_of(g, 2);

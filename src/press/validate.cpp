@@ -115,6 +115,15 @@ void check_other_causes(const Causes& causes, RangeCheck& check) {
   }
 }
 
+void check_shifts(const Layout& layout, const Causes& causes, RangeCheck& check) {
+  for (std::size_t i = 0; i < causes.shifts.size(); ++i) {
+    const CarriageShift& shift = causes.shifts[i];
+    const std::string name = nth("carriage shift", i);
+    check.index("the carriage of " + name, shift.carriage, layout.carriages.size(), "carriages");
+    check.within("offset_mm of " + name, shift.offset_mm, -5, 5);
+  }
+}
+
 void check_print(const PrintOptions& print, RangeCheck& check) {
   check.within("jet_variation", print.jet_variation, 0, 0.3);
   check.within("mottle", print.mottle, 0, 0.3);
@@ -165,6 +174,7 @@ Problems validate(const Layout& layout, const Chart& chart, const Causes& causes
   check_residues(layout, causes, check);
   check_jets(layout, causes, check);
   check_other_causes(causes, check);
+  check_shifts(layout, causes, check);
   check_print(print, check);
   check_scan(scan, check);
   Problems problems = check.take();

@@ -79,7 +79,11 @@ constexpr std::array kTerms{
          "the "
          "sheet is turned.",
          "scanner dust"},
-    Term{"seam", "Where the columns of one head end and those of its neighbour begin.", "stitch"},
+    Term{"seam",
+         "Where the columns of one head end and those of its neighbour begin. Where their ink does not meet "
+         "as "
+         "the layout says, a pale line (a gap) or a dark one (an overlap) shows there: a seam mismatch.",
+         "stitch"},
     Term{"skew", "How far the sheet lies turned on the scanner."},
     Term{"stencilled side",
          "Left or right as written on the head itself. A head that is mounted the other way round has its "

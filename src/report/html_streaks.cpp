@@ -30,12 +30,18 @@ Markup scans_of(const Streak& streak, const Findings& findings) {
   return words(out.empty() ? "none" : out);
 }
 
+std::string width_of(const Streak& streak, LengthUnit unit) {
+  if (streak.width_resolved || streak.likeliest() == Cause::residue) return length(streak.width_mm, 2, unit);
+  return fmt::format("not told from its depth at this sharpness; width times loss is {}",
+                     length(streak.width_times_loss_mm, 3, unit));
+}
+
 Markup facts_of(const Streak& streak, const Findings& findings, LengthUnit unit) {
   Markup facts =
       fact("Place", fmt::format("{} (+-{}) from the sheet's left edge; X {} on the drum",
                                 length(streak.x_sheet_mm, 1, unit), length_value(streak.sigma_mm, 2, unit),
                                 length(streak.x_drum_mm, 1, unit)));
-  facts += fact("Width", length(streak.width_mm, 2, unit));
+  facts += fact("Width", width_of(streak, unit));
   facts += fact("Along", spans(streak.y_sheet_mm, unit) + " down the sheet");
   facts += fact("Ink", amount_of(streak));
   facts += fact("Clearness", fmt::format("{} times the noise", decimals(streak.z, 0)));

@@ -50,7 +50,10 @@ Json residue(const ResidueFit& fit) {
           {"width_mm", mm(fit.width_mm)},
           {"width_sigma_mm", mm(fit.width_sigma_mm)},
           {"loss", probability(fit.loss)},
-          {"loss_sigma", probability(fit.loss_sigma)}};
+          {"loss_sigma", probability(fit.loss_sigma)},
+          {"width_resolved", fit.width_resolved},
+          {"width_times_loss_mm", mm(fit.width_times_loss_mm)},
+          {"width_times_loss_sigma_mm", mm(fit.width_times_loss_sigma_mm)}};
 }
 
 Json jet(const JetFit& fit) {
@@ -78,6 +81,8 @@ Json streak(const Streak& found) {
   Json out{{"id", found.id}};
   out.update(extent(found));
   out["loss"] = probability(found.loss);
+  out["width_resolved"] = found.width_resolved;
+  out["width_times_loss_mm"] = mm(found.width_times_loss_mm);
   out["z"] = number(found.z, 2);
   out["inks"] = texts(found.inks);
   out["scans"] = found.scans;
@@ -88,11 +93,19 @@ Json streak(const Streak& found) {
   return out;
 }
 
+Json seam(const SeamFit& fit) {
+  return {
+      {"left_head", text(fit.left_head)}, {"right_head", text(fit.right_head)}, {"gap_mm", mm(fit.gap_mm)}};
+}
+
 Json other(const Streak& found) {
   const Cause cause = found.likeliest();
   Json out{{"cause", to_string(cause)}, {"streak", found.id}};
   out["probability"] = probability(found.causes[static_cast<std::size_t>(cause)]);
   if (cause == Cause::dead_jet && found.jet) out.update(jet(*found.jet));
+  if (cause == Cause::seam_mismatch && found.seam) out.update(seam(*found.seam));
+  if (cause == Cause::scanner_line)
+    out["kept_scan_column"] = found.kept_scan_column ? Json(*found.kept_scan_column) : Json(nullptr);
   out.update(extent(found));
   return out;
 }

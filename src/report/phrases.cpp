@@ -73,6 +73,14 @@ std::vector<Cause> causes_by_probability(const Streak& streak) {
 }
 
 std::string fit_of(const ResidueFit& fit, LengthUnit unit) {
+  if (!fit.width_resolved) {
+    return fmt::format(
+        "contact at X {} (+-{}) on carriage {}, {}; too narrow for this scan to tell its width from what it "
+        "takes: width times the part of the ink that each touch takes is {} (+-{})",
+        length(fit.x_drum_mm, 1, unit), length_value(fit.x_sigma_mm, 2, unit), printable(fit.carriage),
+        contact_side(fit), length(fit.width_times_loss_mm, 3, unit),
+        length_value(fit.width_times_loss_sigma_mm, 3, unit));
+  }
   return fmt::format("contact {} wide at X {} (+-{}) on carriage {}, {}; takes {} of the ink at each touch",
                      length(fit.width_mm, 1, unit), length(fit.x_drum_mm, 1, unit),
                      length_value(fit.x_sigma_mm, 2, unit), printable(fit.carriage), contact_side(fit),
@@ -85,10 +93,18 @@ std::string jet_of(const JetFit& jet) {
       jet.loss < 0.95 ? fmt::format(" (weak: {} of its ink missing)", percent(jet.loss)) : " (dead)");
 }
 
+std::string seam_of(const SeamFit& seam, LengthUnit unit) {
+  return fmt::format("heads {} and {}: {} of {}", printable(seam.left_head), printable(seam.right_head),
+                     seam.gap_mm < 0 ? "an overlap" : "a gap", length(std::abs(seam.gap_mm), 3, unit));
+}
+
 std::string other_cause_of(const Streak& streak, LengthUnit unit) {
   const Cause cause = streak.likeliest();
   std::string what = cause_words(cause);
   if (cause == Cause::dead_jet && streak.jet) what += ", " + jet_of(*streak.jet);
+  if (cause == Cause::seam_mismatch && streak.seam) what += ", " + seam_of(*streak.seam, unit);
+  if (cause == Cause::scanner_line && streak.kept_scan_column.value_or(false))
+    what += ", confirmed: it kept its place in the scan when the sheet was turned";
   if (cause == Cause::drum_scratch || cause == Cause::blade_haze) {
     what += fmt::format(" at X {}", length(streak.x_drum_mm, 1, unit));
   }

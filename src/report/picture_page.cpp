@@ -37,6 +37,8 @@ const char* short_words(Cause cause) {
       return "blade";
     case Cause::scanner_line:
       return "scanner";
+    case Cause::seam_mismatch:
+      return "seam";
     case Cause::unknown:
       break;
   }

@@ -151,6 +151,13 @@ Json lines(const Causes& causes) {
   return out;
 }
 
+Json shifts(const Layout& layout, const Causes& causes) {
+  Json out = Json::array();
+  for (const CarriageShift& s : causes.shifts)
+    out.push_back({{"carriage", text(layout.carriages[s.carriage].name)}, {"offset_mm", s.offset_mm}});
+  return out;
+}
+
 Json print_json(const PrintOptions& p) {
   return {{"jet_variation", p.jet_variation},
           {"machine_seed", p.machine_seed},
@@ -223,7 +230,8 @@ std::string truth_json(const Layout& layout, const Chart& chart, const Causes& c
                {"dead_jet", weak_jets(layout, map, causes)},
                {"drum_scratch", scratches(layout, causes)},
                {"blade_haze", hazes(layout, causes)},
-               {"scanner_line", lines(causes)}}},
+               {"scanner_line", lines(causes)},
+               {"seam_mismatch", shifts(layout, causes)}}},
              {"print", print_json(print)},
              {"scan", scan_json(scan)}};
   if (camera != nullptr) truth["camera"] = camera_json(*camera);

@@ -93,6 +93,8 @@ const char* cause_words(Cause cause) {
       return "blade haze";
     case Cause::scanner_line:
       return "scanner line";
+    case Cause::seam_mismatch:
+      return "seam mismatch";
     case Cause::unknown:
       break;
   }
@@ -115,6 +117,10 @@ const char* cause_advice(Cause cause) {
              "there.";
     case Cause::scanner_line:
       return "Not on the print: clean the scanner's glass and its calibration strip, then scan again.";
+    case Cause::seam_mismatch:
+      return "Two heads' ink does not meet where the layout has their seam: nothing to scrape. Measure where "
+             "the carriages stand and mend offset_mm in the layout, or have trained staff align them as the "
+             "machine's service documentation says.";
     case Cause::unknown:
       break;
   }

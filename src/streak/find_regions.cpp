@@ -128,6 +128,31 @@ std::vector<Region> merge_regions(std::vector<Region> regions, double gap_mm) {
   return out;
 }
 
+std::vector<Region> find_denser(const Strips& strips, const profile::InkViews& views,
+                                const std::vector<Interval>& where_mm, const RegionOptions& options) {
+  constexpr double kWidest_mm = 1.0;
+  std::map<std::pair<int, bool>, std::vector<const InkView*>> by_ink;
+  for (const InkView& v : views.inked) by_ink[{v.ink, v.single_ink}].push_back(&v);
+  std::vector<Signal> signals;
+  for (const auto& [key, group] : by_ink) signals.push_back(mean_signal(strips, group, -1));
+  const Signal all = combine(signals);
+  const double pitch = strips.grid.pitch_mm;
+  BoxSearchOptions box{options.narrowest_mm / pitch, kWidest_mm / pitch, 1e-7};
+  const double cells = independent_cells(all, box);
+  if (cells <= 0) return {};
+  box.probability = options.false_alarm_rate / cells;
+  std::vector<Region> out;
+  for (const Detection& d : search_boxes(all, box)) {
+    const double half = 0.5 * d.width * pitch;
+    const double x = strips.grid.at(d.centre);
+    const bool asked = std::any_of(where_mm.begin(), where_mm.end(), [&](const Interval& w) {
+      return x + half > w.from_mm && x - half < w.to_mm;
+    });
+    if (asked) out.push_back({{x - half, x + half}, d.z, false, false});
+  }
+  return out;
+}
+
 std::vector<Region> find_regions(const Strips& strips, const profile::InkViews& views,
                                  const std::vector<Interval>& known_mm, const RegionOptions& options) {
   struct Search {

@@ -30,6 +30,11 @@ struct RegionOptions {
 std::vector<Region> find_regions(const profile::Strips& strips, const profile::InkViews& views,
                                  const std::vector<Interval>& known_mm, const RegionOptions& options);
 
+// Where more ink lies than beside it, in the mean over all inks: looked for at the places of `where_mm` only.
+// Such regions are neither ink_lost nor ink_added.
+std::vector<Region> find_denser(const profile::Strips& strips, const profile::InkViews& views,
+                                const std::vector<Interval>& where_mm, const RegionOptions& options);
+
 // Merges overlapping regions (closer than gap_mm), left to right.
 std::vector<Region> merge_regions(std::vector<Region> regions, double gap_mm);
 

@@ -69,7 +69,7 @@ TEST(Accept, DeadJetsAreCountedPerHead) {
   limits.dead_max_per_head = 0;
   limits.number_max = 0;
   Findings findings = one(sample::other_streak(1, 60, Cause::dead_jet));
-  findings.streaks[0].causes = {0, 0.98, 0, 0, 0, 0.02};
+  findings.streaks[0].causes = {0, 0.98, 0, 0, 0, 0, 0.02};
   EXPECT_EQ(judge(findings, limits).verdict, Verdict::fail);
   EXPECT_EQ(verdict_on(judge(findings, limits), LimitKind::dead_jets).places, std::vector<std::string>{"2"});
   EXPECT_EQ(verdict_on(judge(findings, limits), LimitKind::number).verdict, Verdict::pass);

@@ -102,7 +102,8 @@ TEST(ReadScenario, OtherCausesArrive) {
       "[[jet]]\nhead = \"1\"\nink = \"cyan\"\njet = 0\nloss = 0.5\n"
       "[[scratch]]\nx_drum_mm = 60\nwidth_mm = 0.3\nloss = 0.6\ny_mm = [0, 100]\n"
       "[[haze]]\nx_drum_mm = 200\nwidth_mm = 4\ndensity = 0.1\n"
-      "[[line]]\ncolumn_fraction = 0.25\nwidth_px = 2\ngain = 0.8\n",
+      "[[line]]\ncolumn_fraction = 0.25\nwidth_px = 2\ngain = 0.8\n"
+      "[[shift]]\ncarriage = \"high\"\noffset_mm = -0.08\n",
       test::good_layout("hobdrel"));
   ASSERT_EQ(s.causes.jets.size(), 2U);
   EXPECT_EQ(s.causes.jets[0].head, 2U);
@@ -120,6 +121,9 @@ TEST(ReadScenario, OtherCausesArrive) {
   EXPECT_EQ(s.causes.lines.at(0).column_fraction, 0.25);
   EXPECT_EQ(s.causes.lines[0].width_px, 2);
   EXPECT_EQ(s.causes.lines[0].gain, 0.8);
+  ASSERT_EQ(s.causes.shifts.size(), 1U);
+  EXPECT_EQ(s.causes.shifts[0].carriage, 0U);
+  EXPECT_EQ(s.causes.shifts[0].offset_mm, -0.08);
 }
 
 }  // namespace

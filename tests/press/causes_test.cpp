@@ -169,5 +169,23 @@ TEST(Misalignment, ShiftsInkAndShowsAtTheSeam) {
   }
 }
 
+// Heads 1 and 2 meet between columns 275 and 276. What is moved two columns away leaves two bare; what is
+// moved two columns nearer lies twice on two.
+TEST(CarriageShift, OpensAGapOrAnOverlapAtTheSeam) {
+  for (const double offset_mm : {0.2, -0.2}) {
+    const Page page = page_with(small_machine(), {{}, {}, {}, {}, {}, {{1, offset_mm}}}, {"cyan"});
+    for (int column = 260; column < 290; ++column) {
+      const bool gap = offset_mm > 0 && (column == 276 || column == 277);
+      const bool overlap = offset_mm < 0 && (column == 274 || column == 275);
+      ASSERT_NEAR(page.density(column - kFirstColumn, 60, 0),
+                  kSolidCyan * (gap       ? 0
+                                : overlap ? 2
+                                          : 1),
+                  overlap ? 0.02 : kCoding_density)
+          << column;
+    }
+  }
+}
+
 }  // namespace
 }  // namespace scrapetrace

@@ -50,12 +50,13 @@ TEST(LocateJson, StreaksGiveEveryCauseAProbability) {
   EXPECT_EQ(streak["loss"], 0.31);
   EXPECT_EQ(streak["sigma_mm"], 0.12);
   double sum = 0;
-  for (const auto* cause : {"residue", "dead_jet", "drum_scratch", "blade_haze", "scanner_line", "unknown"}) {
+  for (const auto* cause :
+       {"residue", "dead_jet", "drum_scratch", "blade_haze", "scanner_line", "seam_mismatch", "unknown"}) {
     ASSERT_TRUE(streak["causes"][cause].is_number()) << cause;
     sum += streak["causes"][cause].get<double>();
   }
-  EXPECT_EQ(streak["causes"].size(), 6U);
-  EXPECT_NEAR(sum, 1, 6 * 0.00005);  // each is rounded to four decimals
+  EXPECT_EQ(streak["causes"].size(), 7U);
+  EXPECT_NEAR(sum, 1, 7 * 0.00005);  // each is rounded to four decimals
   EXPECT_EQ(streak["residue"]["contact"], "upstream");
   EXPECT_TRUE(streak["jet"].is_null());
 }
@@ -68,6 +69,37 @@ TEST(LocateJson, OtherNamesTheDeadJet) {
   EXPECT_EQ(other[0]["ink"], "cyan");
   EXPECT_EQ(other[0]["jet"], 57);
   EXPECT_EQ(other[0]["streak"], 2);
+}
+
+TEST(LocateJson, OtherNamesTheSeamAndWhetherALineKeptItsColumn) {
+  Findings findings = sample::findings();
+  findings.streaks = {sample::other_streak(1, 60, Cause::seam_mismatch),
+                      sample::other_streak(2, 90, Cause::scanner_line)};
+  findings.targets.clear();
+  Json other = parsed(findings)["other"];
+  EXPECT_EQ(other[0]["cause"], "seam_mismatch");
+  EXPECT_EQ(other[0]["left_head"], "2");
+  EXPECT_EQ(other[0]["right_head"], "3");
+  EXPECT_EQ(other[0]["gap_mm"], -0.084);
+  EXPECT_TRUE(other[1]["kept_scan_column"].is_null());
+  findings.streaks[1].kept_scan_column = true;
+  EXPECT_EQ(parsed(findings)["other"][1]["kept_scan_column"], true);
+}
+
+TEST(LocateJson, WidthAndLossMayBeKnownAsTheirProductOnly) {
+  Findings findings = sample::findings();
+  EXPECT_EQ(parsed(findings)["streaks"][1]["width_resolved"], true);
+  Streak& streak = findings.streaks[1];
+  streak.width_resolved = streak.residue->width_resolved = false;
+  streak.width_times_loss_mm = 0.21;
+  streak.residue->width_times_loss_mm = 0.034;
+  streak.residue->width_times_loss_sigma_mm = 0.006;
+  const Json json = parsed(findings)["streaks"][1];
+  EXPECT_EQ(json["width_resolved"], false);
+  EXPECT_EQ(json["width_times_loss_mm"], 0.21);
+  EXPECT_EQ(json["residue"]["width_resolved"], false);
+  EXPECT_EQ(json["residue"]["width_times_loss_mm"], 0.034);
+  EXPECT_EQ(json["residue"]["width_times_loss_sigma_mm"], 0.006);
 }
 
 TEST(LocateJson, UncheckedGivesBothFrames) {

@@ -56,7 +56,8 @@ TEST(LocateText, ListsDeadJetsAsNoScrape) {
 }
 
 TEST(LocateText, GivesAdviceForEveryOtherCause) {
-  for (const auto cause : {Cause::dead_jet, Cause::drum_scratch, Cause::blade_haze, Cause::scanner_line}) {
+  for (const auto cause :
+       {Cause::dead_jet, Cause::drum_scratch, Cause::blade_haze, Cause::scanner_line, Cause::seam_mismatch}) {
     Findings findings;
     findings.scans = {sample::good_scan()};
     findings.streaks = {sample::other_streak(1, 60, cause)};
@@ -64,6 +65,34 @@ TEST(LocateText, GivesAdviceForEveryOtherCause) {
     EXPECT_TRUE(holds(text, "No head to clean: 1 streak found, with another cause.")) << to_string(cause);
     EXPECT_TRUE(holds(text, "Not a scrape - streak 1:")) << to_string(cause);
   }
+}
+
+TEST(LocateText, NamesTheHeadsOfASeam) {
+  Findings findings;
+  findings.scans = {sample::good_scan()};
+  findings.streaks = {sample::other_streak(1, 60, Cause::seam_mismatch)};
+  EXPECT_TRUE(holds(flat(locate_text(sample::layout(), findings)),
+                    "seam mismatch, heads 2 and 3: an overlap of 0.084 mm (95 %)"));
+}
+
+TEST(LocateText, SaysThatALineKeptItsPlaceInTheScan) {
+  Findings findings;
+  findings.scans = {sample::good_scan()};
+  findings.streaks = {sample::other_streak(1, 60, Cause::scanner_line)};
+  findings.streaks[0].kept_scan_column = true;
+  EXPECT_TRUE(holds(flat(locate_text(sample::layout(), findings)),
+                    "scanner line, confirmed: it kept its place in the scan when the sheet was turned"));
+}
+
+TEST(LocateText, GivesWidthTimesLossOfANarrowContact) {
+  Findings findings = sample::findings();
+  ResidueFit& fit = *findings.streaks[1].residue;
+  fit.width_resolved = false;
+  fit.width_times_loss_mm = 0.034;
+  fit.width_times_loss_sigma_mm = 0.006;
+  EXPECT_TRUE(holds(flat(locate_text(sample::layout(), findings)),
+                    "too narrow for this scan to tell its width from what it takes: width times the part of "
+                    "the ink that each touch takes is 0.034 mm (+-0.006)"));
 }
 
 TEST(LocateText, CallsWhatWasNotSeenUnknown) {

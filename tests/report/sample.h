@@ -39,7 +39,7 @@ inline Streak residue_streak() {
   out.loss = 0.31;
   out.z = 24;
   out.inks = {"cyan", "black"};
-  out.causes = {0.96, 0, 0.03, 0.0, 0, 0.01};
+  out.causes = {0.96, 0, 0.03, 0, 0, 0, 0.01};
   ResidueFit fit;
   fit.carriage = "high";
   fit.x_drum_mm = 160.1;
@@ -68,6 +68,7 @@ inline Streak other_streak(std::size_t id, double x_sheet_mm, Cause cause) {
   out.inks = {"cyan"};
   out.causes[static_cast<std::size_t>(cause)] = 0.95;
   out.causes[static_cast<std::size_t>(Cause::unknown)] += 0.05;
+  if (cause == Cause::seam_mismatch) out.seam = SeamFit{"2", "3", -0.084};
   if (cause == Cause::dead_jet) out.jet = JetFit{"2", "cyan", 57, 1.0};
   return out;
 }

@@ -86,6 +86,7 @@ TEST(TruthJson, HoldsEveryCauseAndSeed) {
   scene.causes.scratches = {{20, 0.7, 0.45, {2, 6}}};
   scene.causes.hazes = {{25, 4, 0.2, {}}};
   scene.causes.lines = {{0.25, 1.5, 0.6}};
+  scene.causes.shifts = {{0, 0.07}};
   const auto truth = scene.truth();
   const auto& causes = truth["causes"];
   EXPECT_EQ(truth["schema"], "scrapetrace.truth/1");
@@ -99,6 +100,7 @@ TEST(TruthJson, HoldsEveryCauseAndSeed) {
   EXPECT_NEAR(causes["drum_scratch"][0]["x_sheet_mm"][0], 45 - 20.7, 1e-9);
   EXPECT_NEAR(causes["blade_haze"][0]["middle_sheet_mm"], 20, 1e-9);
   EXPECT_EQ(causes["scanner_line"][0]["gain"], 0.6);
+  EXPECT_EQ(causes["seam_mismatch"][0]["offset_mm"], 0.07);
 }
 
 }  // namespace

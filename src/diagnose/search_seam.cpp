@@ -1,0 +1,77 @@
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+#include "diagnose/search.h"
+#include "diagnose/trial_causes.h"
+
+namespace scrapetrace::diagnose {
+
+namespace {
+
+// The likelihood has a kink at every column's end, so that the fit wants several starts.
+constexpr std::array<double, 5> kStarts_mm{0.01, 0.03, 0.08, 0.18, 0.35};
+
+// Which head stands off, and which way: four cases, alike in prior.
+struct SeamCase {
+  double at_mm = 0;
+  int direction = 1;
+  bool overlap = false;
+};
+
+// A gap opens beyond the end of the head that has not moved; an overlap lies within it.
+std::array<SeamCase, 4> cases_at(double left_end_mm, double right_end_mm) {
+  return {SeamCase{right_end_mm, 1, false}, SeamCase{left_end_mm, -1, false}, SeamCase{left_end_mm, -1, true},
+          SeamCase{right_end_mm, 1, true}};
+}
+
+SeamCell best_fit(const SearchContext& context, const geometry::Seam& seam, const SeamCase& which) {
+  const Scene& scene = context.scene();
+  const SeamTrial trial(scene, which.at_mm, which.direction, which.overlap);
+  StrengthFit best;
+  best.chi_square = 1e300;
+  for (const double start_mm : kStarts_mm) {
+    const StrengthFit fit = context.evaluator.fit(trial, unshifted(scene), start_mm);
+    if (fit.chi_square < best.chi_square) best = fit;
+  }
+  const std::size_t shift = best_shift(context, trial, best.strength);
+  const double null = -0.5 * context.evaluator.null_chi_square();
+  const double log_prior = std::log(0.25 * context.priors.seam_mismatch / SeamTrial::kWidest_mm);
+  double weight = best.log_evidence() + scene.shift_log_prior[unshifted(scene)] + log_prior - null;
+  if (shift != unshifted(scene)) {
+    const StrengthFit moved = context.evaluator.fit(trial, shift, best.strength);
+    const double there = moved.log_evidence() + scene.shift_log_prior[shift] + log_prior - null;
+    if (there > weight) weight = there, best = moved;
+  }
+  return {seam.left_head,
+          seam.right_head,
+          trial.interval_mm(best.strength),
+          which.overlap ? -best.strength : best.strength,
+          weight,
+          best.shift,
+          best.chi_square};
+}
+
+}  // namespace
+
+SeamSearch search_seam(const SearchContext& context) {
+  SeamSearch out;
+  if (context.scene().traces.empty()) return out;
+  const Layout& layout = context.layout;
+  for (const geometry::Seam& seam : context.columns.seams()) {
+    const double middle_mm = (seam.seam + 1) * layout.px_mm();
+    const double left_mm = middle_mm + layout.carriages[layout.heads[seam.left_head].carriage].offset_mm;
+    const double right_mm = middle_mm + layout.carriages[layout.heads[seam.right_head].carriage].offset_mm;
+    if (std::max(left_mm, right_mm) < context.region_mm.from_mm - SeamTrial::kWidest_mm ||
+        std::min(left_mm, right_mm) > context.region_mm.to_mm + SeamTrial::kWidest_mm)
+      continue;
+    for (const SeamCase& which : cases_at(left_mm, right_mm))
+      out.cells.push_back(best_fit(context, seam, which));
+  }
+  std::stable_sort(out.cells.begin(), out.cells.end(),
+                   [](const SeamCell& a, const SeamCell& b) { return a.log_weight > b.log_weight; });
+  out.log_evidence = log_sum(out.cells);
+  return out;
+}
+
+}  // namespace scrapetrace::diagnose

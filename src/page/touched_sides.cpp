@@ -1,0 +1,130 @@
+#include "page/touched_sides.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include "base/robust.h"
+#include "page/expected_colour.h"
+#include "page/patch_edges.h"
+
+namespace scrapetrace::page {
+
+namespace {
+
+constexpr double kOutside_mm = 0.9;  // of the side, where its paper is looked at
+constexpr double kBlurred_px = 4.0;  // inside: the side's own blur ends before
+constexpr double kBeside_mm = 2.0;
+constexpr double kFarther_mm = 30.0;  // several times the widest streak
+constexpr double kNarrowest_mm = 15.0;
+constexpr double kInLine_mm = 1.0;
+constexpr double kBin_mm = 0.33;
+constexpr double kMissing = 0.08;    // of the step
+constexpr double kLeastStep = 0.06;  // of full scale
+constexpr double kEnd_mm = 1.5;      // kept away from a patch's corners
+constexpr std::size_t kFewestBlocks = 3;
+
+// Mean light of the patch's rows at distances inwards of one side.
+class SideProfile {
+ public:
+  SideProfile(const PageRaster& raster, const RasterFromSheet& map, const Patch& patch, int channel,
+              double side_mm, double inwards)
+      : raster_(raster), map_(map), channel_(channel), side_mm_(side_mm), inwards_(inwards) {
+    const double margin = kEnd_mm + raster.rows_per_block / std::abs(map.vy);
+    for (int b = 0; b < raster.blocks(); ++b) {
+      const double v = b * raster.rows_per_block + 0.5 * raster.rows_in(b);
+      const double y = (v - map.v0 - map.vx * side_mm) / map.vy;
+      if (y > patch.y_mm[0] + margin && y < patch.y_mm[1] - margin) blocks_.push_back({b, y});
+    }
+  }
+
+  [[nodiscard]] bool seen() const { return blocks_.size() >= kFewestBlocks; }
+
+  // Mean over [from, to) mm inwards of the side, all rows; nothing off the image.
+  [[nodiscard]] std::vector<double> levels(double from_mm, double to_mm) const {
+    std::vector<double> out;
+    const double step = 0.5 / std::abs(map_.ux);
+    for (double at = from_mm; at + kBin_mm <= to_mm + 1e-9; at += kBin_mm) {
+      double sum = 0;
+      double count = 0;
+      for (const Block& block : blocks_) {
+        for (double d = at; d < at + kBin_mm; d += step) {
+          const auto u = static_cast<int>(std::floor(map_.u(side_mm_ + inwards_ * d, block.y_mm)));
+          if (u < 0 || u >= raster_.width_px) continue;
+          sum += raster_.row(block.index, channel_)[u] / 65535.0;
+          count += 1;
+        }
+      }
+      if (count > 0) out.push_back(sum / count);
+    }
+    return out;
+  }
+
+ private:
+  struct Block {
+    int index;
+    double y_mm;
+  };
+  const PageRaster& raster_;
+  const RasterFromSheet& map_;
+  int channel_;
+  double side_mm_;
+  double inwards_;  // +1 or -1: sign of x
+  std::vector<Block> blocks_;
+};
+
+bool is_touched(const SideProfile& profile, double blurred_mm) {
+  if (!profile.seen()) return false;
+  const auto outside = profile.levels(-kOutside_mm, -kOutside_mm + kBin_mm);
+  const auto beside = profile.levels(blurred_mm, kBeside_mm);
+  const auto farther = profile.levels(blurred_mm, kFarther_mm);
+  if (outside.empty() || beside.empty() || farther.empty()) return false;
+  const double paper = outside.front();
+  const double inked = median(farther);
+  if (paper - inked < kLeastStep) return false;
+  const double palest = *std::max_element(beside.begin(), beside.end());
+  return (palest - inked) / (paper - inked) > kMissing;
+}
+
+// A narrow patch is as its wide neighbours along the same line are.
+void take_from_neighbours(const Chart& chart, const std::vector<bool>& judged,
+                          std::vector<std::array<bool, 2>>& touched) {
+  const std::vector<std::array<bool, 2>> known = touched;
+  for (std::size_t p = 0; p < known.size(); ++p) {
+    if (judged[p]) continue;
+    for (std::size_t side = 0; side < 2; ++side) {
+      for (std::size_t q = 0; q < known.size(); ++q) {
+        const bool in_line = std::abs(chart.patches[p].x_mm[side] - chart.patches[q].x_mm[side]) < kInLine_mm;
+        if (judged[q] && in_line && known[q][side]) touched[p][side] = true;
+      }
+    }
+  }
+}
+
+int darkest_channel(const Rgb& linear) {
+  return static_cast<int>(std::min_element(linear.begin(), linear.end()) - linear.begin());
+}
+
+}  // namespace
+
+std::vector<std::array<bool, 2>> find_touched_sides(const PageRaster& raster, const Layout& layout,
+                                                    const Chart& chart, const RasterFromSheet& map) {
+  std::vector<std::array<bool, 2>> out;
+  std::vector<bool> judged;
+  for (const Patch& patch : chart.patches) {
+    std::array<bool, 2> touched{};
+    judged.push_back(!patch.inks.empty() && patch.x_mm[1] - patch.x_mm[0] > kNarrowest_mm);
+    if (judged.back()) {
+      const int channel = darkest_channel(patch_linear(layout, patch, raster.grey));
+      const auto printed = printed_x_range(layout, patch);
+      for (std::size_t side = 0; side < 2 && printed[0] <= printed[1]; ++side) {
+        const SideProfile profile(raster, map, patch, channel, printed[side], side == 0 ? 1.0 : -1.0);
+        touched[side] = is_touched(profile, kBlurred_px / std::abs(map.ux));
+      }
+    }
+    out.push_back(touched);
+  }
+  take_from_neighbours(chart, judged, out);
+  return out;
+}
+
+}  // namespace scrapetrace::page

@@ -1,0 +1,21 @@
+#pragma once
+// Sides of patches that a streak touches. What looks like the patch's side there is the streak's, or a
+// mixture of both, and by up to the streak's width from where the patch was printed: no mark to register to.
+
+#include <array>
+#include <vector>
+
+#include "page/raster_from_sheet.h"
+#include "scrapetrace/chart.h"
+#include "scrapetrace/layout.h"
+#include "scrapetrace/page.h"
+
+namespace scrapetrace::page {
+
+// Per patch of the chart, whether ink is missing along its sides x_mm[0] and x_mm[1]: whether any third of a
+// millimetre within two of the side lacks more than a twelfth of the step that patch and paper make farther
+// in. Patches too narrow to tell, pale ones and those beyond the image count as untouched.
+std::vector<std::array<bool, 2>> find_touched_sides(const PageRaster& raster, const Layout& layout,
+                                                    const Chart& chart, const RasterFromSheet& map);
+
+}  // namespace scrapetrace::page

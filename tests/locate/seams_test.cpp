@@ -1,0 +1,62 @@
+// A carriage that stands beside where the layout has it: gaps and overlaps at its seams.
+
+#include <gtest/gtest.h>
+
+#include "locate/pages.h"
+
+namespace scrapetrace {
+namespace {
+
+using testing::bench_machine;
+using testing::find;
+using testing::noisy_scan;
+using testing::only;
+using testing::probability_of;
+using testing::residue_at;
+using testing::streaks_by;
+using testing::two_way_machine;
+
+class Seams : public ::testing::TestWithParam<double> {};
+
+TEST_P(Seams, AreNamedWithTheirHeads) {
+  const double offset_mm = GetParam();  // of carriage "low", whose head stands to the right of the seam
+  Causes causes;
+  causes.shifts = {{1, offset_mm}};
+  for (const Layout& layout : {two_way_machine(), bench_machine(true)}) {
+    const Findings found = find(layout, causes, noisy_scan(31));
+    const auto seams = streaks_by(found, Cause::seam_mismatch);
+    ASSERT_EQ(seams.size(), 1U) << layout.name << " " << found.streaks.size();
+    EXPECT_EQ(found.streaks.size(), 1U);
+    ASSERT_TRUE(seams[0].seam.has_value());
+    EXPECT_EQ(seams[0].seam->left_head, "1");
+    EXPECT_EQ(seams[0].seam->right_head, "2");
+    EXPECT_NEAR(seams[0].seam->gap_mm, offset_mm, 0.015);
+    EXPECT_TRUE(found.targets.empty());
+  }
+}
+
+INSTANTIATE_TEST_SUITE_P(GapsAndOverlaps, Seams, ::testing::Values(0.12, 0.05, -0.05, -0.12));
+
+// A layout that has the offset says what the print shows: nothing is wrong.
+TEST(Seams, AnOffsetThatTheLayoutHasIsNoFinding) {
+  for (const double offset_mm : {0.08, -0.08}) {
+    Layout layout = two_way_machine();
+    layout.carriages[1].offset_mm = offset_mm;
+    const Findings found = find(layout, Causes{}, noisy_scan(32));
+    EXPECT_TRUE(found.streaks.empty()) << offset_mm;
+  }
+}
+
+// What a scrape takes at the seam is its own.
+TEST(Seams, AScrapeAtTheSeamIsNoMismatch) {
+  const Layout layout = two_way_machine();
+  for (const double width_mm : {0.15, 0.7}) {
+    const Findings found =
+        find(layout, only(residue_at(layout, 0, Side::right, 0, width_mm, 0.5)), noisy_scan(33));
+    EXPECT_TRUE(streaks_by(found, Cause::seam_mismatch).empty()) << width_mm;
+    EXPECT_GT(probability_of(found, "1", Side::right), 0.9) << width_mm;
+  }
+}
+
+}  // namespace
+}  // namespace scrapetrace
