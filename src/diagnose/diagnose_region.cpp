@@ -15,10 +15,6 @@ namespace {
 constexpr double kLeastLoss = 0.01;    // mean over the visible width; fainter is the model's own error
 constexpr double kLeastFurther = 0.1;  // of the largest cause of a region, in ink moved
 
-constexpr double kBadMisfit = 4.0;  // chi square per degree of freedom
-constexpr int kMostTurns = 5;       // of judging all causes of a region again
-constexpr double kSettled = 0.02;   // of a cause's ink: it has not moved
-
 std::size_t inks_of(const PreparedScan& scan, const streak::Track& track) {
   std::set<int> inks;
   for (const auto& v : scan.views.inked) {
@@ -85,10 +81,7 @@ std::vector<Round> find_rounds(const PageContext& page, Judges& judges, const st
     Round round = search_all(page, judges, state, region, options);
     if (k == 0 && best_evidence(round) < options.least_evidence) break;
     const Cause cause = likeliest_named(probabilities(round));
-    // A first cause that fits by far too badly (two scrapes taken for one) tempers everything: what comes
-    // next is judged once both are fitted together.
-    const double tempered = round.misfit > kBadMisfit ? round.misfit : 1;
-    if (k > 0 && tempered * log_evidence(round, cause) < options.further_evidence) break;
+    if (k > 0 && log_evidence(round, cause) < options.further_evidence) break;
     // A seam has one gap: what is left of it is the model's own error.
     if (cause == Cause::seam_mismatch && seam_taken) break;
     seam_taken = seam_taken || cause == Cause::seam_mismatch;
@@ -104,40 +97,25 @@ std::vector<Round> find_rounds(const PageContext& page, Judges& judges, const st
   return rounds;
 }
 
-// Each cause again, given all the others, until none of them moves: the joint maximum, reached along one
-// cause at a time. Greedy first rounds alone would leave a first cause that has stretched over its neighbour.
-// Causes that do not explain the region together do not explain it at all: then the first round stands alone,
-// and says "unknown" when it must.
+// Each cause again, given all the others. Causes that do not explain the region together do not explain it at
+// all: then the first round stands alone, and says "unknown" when it must.
 std::vector<Round> settle(const PageContext& page, Judges& judges, const streak::Region& region,
                           const DiagnoseOptions& options, std::vector<Round> rounds) {
   if (rounds.size() < 2) return rounds;
   const Scene& scene = judges.main.scene();
   std::vector<Round> settled = rounds;
-  const auto state_of = [&](const Round& round) {
-    InkState state = untouched(page.layout, scene);
-    apply(page, scene, round, likeliest_named(probabilities(round)), state);
-    return state;
-  };
-  bool moved = true;
-  for (int turn = 0; turn < kMostTurns && moved; ++turn) {
-    moved = false;
-    for (std::size_t k = 0; k < settled.size(); ++k) {
-      InkState others = untouched(page.layout, scene);
-      for (std::size_t j = 0; j < settled.size(); ++j) {
-        if (j != k) apply(page, scene, settled[j], likeliest_named(probabilities(settled[j])), others);
-      }
-      const InkState was = state_of(settled[k]);
-      settled[k] = search_all(page, judges, others, region, options);
-      const InkState is = state_of(settled[k]);
-      moved =
-          moved || ink_moved(scene, was, is) > kSettled * ink_moved(scene, untouched(page.layout, scene), is);
+  for (std::size_t k = 0; k < settled.size(); ++k) {
+    InkState others = untouched(page.layout, scene);
+    for (std::size_t j = 0; j < settled.size(); ++j) {
+      if (j != k) apply(page, scene, settled[j], likeliest_named(probabilities(settled[j])), others);
+    }
+    settled[k] = search_all(page, judges, others, region, options);
+    if (likeliest(probabilities(settled[k])) == Cause::unknown) {
+      rounds.resize(1);
+      return rounds;
     }
   }
-  const bool explained = std::none_of(settled.begin(), settled.end(), [](const Round& round) {
-    return likeliest(probabilities(round)) == Cause::unknown;
-  });
-  if (!explained) rounds.resize(1);
-  return explained ? settled : rounds;
+  return settled;
 }
 
 template <class Search>
