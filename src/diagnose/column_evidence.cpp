@@ -144,8 +144,9 @@ void learn_unexplained(const Residuals& residuals, double freedom, std::vector<S
 class PageFit {
  public:
   PageFit(const Layout& layout, const geometry::ColumnMap& columns, std::vector<ScanLosses> losses,
-          const std::vector<std::vector<InkNoise>>& noise)
-      : losses_(std::move(losses)),
+          const std::vector<std::vector<InkNoise>>& noise, std::size_t asked)
+      : asked_(asked),
+        losses_(std::move(losses)),
         unknowns_(layout, columns, losses_, noise),
         samples_(losses_, unknowns_),
         band_(bandwidth(samples_)) {}
@@ -176,6 +177,7 @@ class PageFit {
 
   void add_evidence(std::vector<double>& value) const {
     samples_.each([&](std::size_t s, std::size_t p, std::size_t i, std::span<const Part>) {
+      if (s >= asked_) return;
       const double variance = losses_[s].patches[p].variance[i];
       const double most = kClip * std::sqrt(variance);
       const double pull = std::clamp(residuals_[s][p][i], -most, most) / variance;
@@ -187,6 +189,7 @@ class PageFit {
   [[nodiscard]] std::vector<double> information(int first, int last) const;
 
  private:
+  std::size_t asked_;
   std::vector<ScanLosses> losses_;
   PageUnknowns unknowns_;
   Samples samples_;
@@ -200,6 +203,7 @@ std::vector<double> PageFit::information(int first, int last) const {
   std::vector<double> out(n * n, 0.0);
   std::vector<std::map<std::size_t, double>> shared(n);  // W^T N^-1 B, by column
   samples_.each([&](std::size_t s, std::size_t p, std::size_t i, std::span<const Part> parts) {
+    if (s >= asked_) return;
     const double variance = losses_[s].patches[p].variance[i];
     for (const SeenColumn& a : losses_[s].samples[i]) {
       if (a.column < first || a.column > last) continue;
@@ -231,14 +235,14 @@ std::vector<double> ColumnEvidence::information(int first, int last) const {
 ColumnEvidence column_evidence(const Layout& layout, const geometry::ColumnMap& columns,
                                const std::vector<PreparedScan>& scans,
                                const std::vector<std::vector<InkNoise>>& noise,
-                               const std::vector<Interval>& blind_mm) {
+                               const std::vector<Interval>& blind_mm, std::size_t asked) {
   std::vector<ScanLosses> losses;
   for (std::size_t s = 0; s < scans.size(); ++s) {
     losses.push_back({scans[s].strips.grid, seen_columns(layout, columns, scans[s]),
                       patch_losses(scans[s], noise[s], layout.inks.size(), blind_mm)});
   }
   ColumnEvidence out{std::vector<double>(static_cast<std::size_t>(columns.columns()), 0.0), noise, nullptr};
-  const auto fit = std::make_shared<PageFit>(layout, columns, std::move(losses), noise);
+  const auto fit = std::make_shared<PageFit>(layout, columns, std::move(losses), noise, asked);
   if (!fit->solve()) return out;
   fit->weigh_by_residuals(out.noise);
   if (!fit->solve()) return out;

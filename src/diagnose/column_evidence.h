@@ -11,6 +11,7 @@
 // The matched filter for a scrape with touch counts n(c) is sum n(c) evidence(c)
 // (Kay, Fundamentals of Statistical Signal Processing II, 1998, section 4.4; from memory).
 
+#include <limits>
 #include <memory>
 #include <vector>
 
@@ -34,10 +35,12 @@ struct ColumnEvidence {
 
 // All scans, which share their jets; `noise` per scan. Samples within `blind_mm` are left out: what is wrong
 // there is known, or expected. Solved twice: the first time shows how well each patch is explained, and the
-// second weighs it accordingly. `layout` and `columns` must outlive the answer.
+// second weighs it accordingly. The first `asked` scans are asked about; others, of the same machine at
+// another time, only help to know the jets. `layout` and `columns` must outlive the answer.
 ColumnEvidence column_evidence(const Layout& layout, const geometry::ColumnMap& columns,
                                const std::vector<PreparedScan>& scans,
                                const std::vector<std::vector<InkNoise>>& noise,
-                               const std::vector<Interval>& blind_mm);
+                               const std::vector<Interval>& blind_mm,
+                               std::size_t asked = std::numeric_limits<std::size_t>::max());
 
 }  // namespace scrapetrace::diagnose

@@ -115,7 +115,11 @@ std::vector<Round> settle(const PageContext& page, Judges& judges, const streak:
       return rounds;
     }
   }
-  return settled;
+  const auto seams = std::count_if(settled.begin(), settled.end(), [](const Round& round) {
+    return likeliest_named(probabilities(round)) == Cause::seam_mismatch;
+  });
+  if (seams > 1) rounds.resize(1);
+  return seams > 1 ? rounds : settled;
 }
 
 template <class Search>

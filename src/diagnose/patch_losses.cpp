@@ -11,7 +11,9 @@ namespace {
 
 using profile::InkView;
 
-constexpr double kEdge_mm = 1.5;        // beside a patch's ends: two blocks of a thinned JPEG at 300 dpi
+constexpr double kEdge_mm = 1.5;  // beside a patch's ends: two blocks of a thinned JPEG at 300 dpi
+constexpr double kLeastWidth_mm =
+    25;  // over less, the running median that stands for the ink's level follows its own ends
 constexpr double kLeastMottle = 0.002;  // a running median's baseline is never more even than this
 
 std::vector<double> shares(const InkView& view, std::size_t inks) {
@@ -85,7 +87,9 @@ std::vector<PatchLoss> patch_losses(const PreparedScan& scan, const std::vector<
   for (const auto& [key, views] : groups) {
     const InkNoise* own = noise_of(noise, key.second);
     if (own == nullptr) continue;
-    out.push_back(mean_of(scan, views, *own, inks));
+    PatchLoss loss = mean_of(scan, views, *own, inks);
+    if ((loss.to - loss.from) * scan.strips.grid.pitch_mm < kLeastWidth_mm) continue;
+    out.push_back(std::move(loss));
     hide(scan.strips.grid, blind_mm, out.back().variance);
   }
   return out;

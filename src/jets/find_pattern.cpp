@@ -57,7 +57,8 @@ Phase best_stretch(const JetMatch& match, const JetData& data, double pitch_mm, 
   return best;
 }
 
-void refine(const JetMatch& match, double column_mm, double length_mm, bool stretch, Phase& phase) {
+// `most` bounds the stretch: heads that stand apart by a shift must not be brought together by it.
+void refine(const JetMatch& match, double column_mm, double length_mm, double most, Phase& phase) {
   const auto take_best_of = [&](const std::vector<Trial>& trials) {
     const auto left = match.left_over(trials);
     const auto best = std::min_element(left.begin(), left.end());
@@ -67,8 +68,9 @@ void refine(const JetMatch& match, double column_mm, double length_mm, bool stre
   for (double step = kStep_columns / 2 * column_mm; step > 0.02 * column_mm; step /= 2) {
     const Trial here = phase.trial;
     take_best_of({{here.shift_mm - step, here.stretch}, {here.shift_mm + step, here.stretch}});
-    if (!stretch) continue;
-    const double more = step / (0.5 * length_mm);
+    if (most <= 0) continue;
+    const double more = std::min(step / (0.5 * length_mm), most - std::abs(phase.trial.stretch));
+    if (more <= 0) continue;
     const Trial there = phase.trial;
     take_best_of({{there.shift_mm, there.stretch - more}, {there.shift_mm, there.stretch + more}});
   }
@@ -126,7 +128,7 @@ Pattern find_pattern(const JetData& data, const Layout& layout, const geometry::
   const double pitch = column * layout.interleave.jet_pitch_px;
   const double length = data.window_mm().to_mm - data.window_mm().from_mm;
   Phase phase = best_stretch(match, data, pitch, column, options.stretch);
-  refine(match, column, length, options.stretch > 0, phase);
+  refine(match, column, length, options.stretch, phase);
   out.part_ratio = ratio_by_parts(data, layout, columns, phase.trial.stretch, options.part_mm);
   out.verdict = verdict_of(phase, out.part_ratio, options);
   out.middle_mm = data.middle_mm();

@@ -225,8 +225,10 @@ LocateResult locate_lying(const Layout& layout, Lying analysed, const std::vecto
   const bool compare = !before.scans.empty();
   const auto compared = compare ? counted_from(before, job.scans) : std::vector<diagnose::PreparedScan>();
   const auto& scans = compare ? compared : job.scans;
+  const locate_detail::Since since{job.scans, before};
   const locate_detail::Survey found = timed(options.stages, "search streaks", [&] {
-    return locate_detail::survey(layout, columns, scans, options.false_alarm_rate, smears(job, inputs));
+    return locate_detail::survey(layout, columns, scans, options.false_alarm_rate, smears(job, inputs),
+                                 compare ? &since : nullptr);
   });
   const auto& regions = found.regions;
   auto noise = found.evidence.noise;

@@ -10,7 +10,8 @@
 
 namespace scrapetrace::locate_detail {
 
-// A sheet placed by an edge only, or by one side of the print: the pattern becomes its datum. Profiles must be made anew.
+// A sheet placed by an edge only, or by one side of the print: the pattern becomes its datum. Profiles must
+// be made anew.
 void place_by_jets(const Layout& layout, const jets::Pattern& pattern, page::Placement& place);
 
 // A sheet placed by marks, and its profiles: samples keep their values and change their drum X.

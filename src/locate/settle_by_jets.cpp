@@ -20,6 +20,7 @@ constexpr double kMarkStretch = 0.0005;    // that a fit to marks may be off
 constexpr double kOneSideStretch = 0.006;  // that a print of which one side places it may be off
 constexpr double kMarkPlace_mm = 0.3;      // that a print's place on the drum may differ from the layout's
 constexpr double kTellOffset_mm = 0.15;
+constexpr double kMoreLeft = 0.1;  // of a pattern than its parts leave each by itself: then a head stands off
 
 bool by_edges(const page::Placement& place) {
   return place.datum == Datum::sheet_edges || place.datum == Datum::image_edges;
@@ -42,6 +43,19 @@ jets::Anchor anchor_of(const diagnose::PreparedScan& scan) {
 bool decided(const jets::Pattern& pattern) {
   return pattern.verdict == jets::PatternVerdict::recognised &&
          pattern.log_evidence > pattern.next_best + kDecided;
+}
+
+bool all_heads_agree(const jets::Pattern& pattern) {
+  return pattern.verdict == jets::PatternVerdict::recognised &&
+         pattern.left_over < (pattern.part_ratio + kMoreLeft) * pattern.elsewhere;
+}
+
+// Marks are off by parts of a column, not by a jet's pitch, and of whole pitches only the heads' ends tell,
+// which steps at the seams may outshout.
+jets::Pattern within_a_pitch(const Layout& layout, jets::Pattern pattern) {
+  const double pitch_mm = layout.px_mm() * layout.interleave.jet_pitch_px;
+  pattern.place.shift_mm -= pitch_mm * std::round(pattern.place.shift_mm / pitch_mm);
+  return pattern;
 }
 
 jets::Pattern pattern_of(const Layout& layout, const geometry::ColumnMap& columns, const AnalysedScan& way) {
@@ -68,14 +82,6 @@ quality::Issue other_machine(const Layout& layout) {
               layout.name + "\" would have it; give the layout of the machine that printed the sheet"};
 }
 
-// Only seams tell places apart that are a whole pitch from each other: too little to accuse a layout.
-bool by_whole_pitches(const Layout& layout, double shift_mm) {
-  constexpr double kSame_columns = 1.0;
-  const double pitch_mm = layout.px_mm() * layout.interleave.jet_pitch_px;
-  const double rest_mm = shift_mm - pitch_mm * std::round(shift_mm / pitch_mm);
-  return std::abs(rest_mm) < kSame_columns * layout.px_mm();
-}
-
 std::optional<quality::Issue> heads_off(const Layout& layout, const jets::Pattern& pattern,
                                         const page::Placement& place) {
   if (pattern.verdict == jets::PatternVerdict::in_part) {
@@ -84,13 +90,13 @@ std::optional<quality::Issue> heads_off(const Layout& layout, const jets::Patter
                           "some heads may stand elsewhere: check first_jet_px, offset_mm and the interleave "
                           "in the layout, and give the layout of the machine that printed the sheet"};
   }
-  if (loosely(place) || !decided(pattern) || std::abs(pattern.place.shift_mm) < kTellOffset_mm ||
-      by_whole_pitches(layout, pattern.place.shift_mm))
-    return std::nullopt;
+  if (loosely(place) || !decided(pattern)) return std::nullopt;
+  const double shift_mm = within_a_pitch(layout, pattern).place.shift_mm;
+  if (std::abs(shift_mm) < kTellOffset_mm) return std::nullopt;
   return quality::Issue{
       ScanIssue::wrong_machine,
-      "the fine pattern that jets leave in a print lies " + millimetres(pattern.place.shift_mm) +
-          (pattern.place.shift_mm > 0 ? " to the right" : " to the left") +
+      "the fine pattern that jets leave in a print lies " + millimetres(shift_mm) +
+          (shift_mm > 0 ? " to the right" : " to the left") +
           " on the drum of where the layout has the heads: check first_jet_px and sheet_left_on_drum_mm in "
           "the layout, and that the chart is the one that was printed"};
 }
@@ -156,11 +162,12 @@ JetsSay settle_by_jets(const Layout& layout, const PageRaster& raster, const Pre
     if (patterns[k].log_evidence < best->log_evidence - kDecided) continue;
     left.push_back(std::move(ways[k]));
     AnalysedScan& way = left.back();
-    if (!decided(patterns[k])) continue;
     if (!loosely(way.placement)) {
-      tighten_by_jets(layout, patterns[k], way.placement, *way.prepared);
+      if (all_heads_agree(patterns[k]))
+        tighten_by_jets(layout, within_a_pitch(layout, patterns[k]), way.placement, *way.prepared);
       continue;
     }
+    if (!decided(patterns[k])) continue;
     page::Placement place = way.placement;
     place_by_jets(layout, patterns[k], place);
     if (auto again = prepare_again(std::move(place))) {

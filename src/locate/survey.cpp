@@ -173,8 +173,8 @@ void add_denser(const Layout& layout, const geometry::ColumnMap& columns,
 // it.
 void add_faint(const Layout& layout, const geometry::ColumnMap& columns,
                const std::vector<diagnose::PreparedScan>& scans, const std::vector<double>& smear_mm,
-               double false_alarm_rate, const std::vector<std::vector<diagnose::InkNoise>>& noise,
-               Survey& survey) {
+               double false_alarm_rate, std::vector<std::vector<diagnose::InkNoise>> noise,
+               const Since* since, Survey& survey) {
   constexpr double kSkirt_mm = 1.0;       // of a plain streak, beyond what was detected of it
   constexpr double kHazeSkirt_mm = 15.0;  // the best box is much narrower than haze is
   std::vector<Interval> blind;
@@ -191,7 +191,17 @@ void add_faint(const Layout& layout, const geometry::ColumnMap& columns,
     for (const Interval& step : seam_steps(layout, columns, step_reach_mm(scan, smear_mm)))
       blind.push_back(step);
   }
-  survey.evidence = diagnose::column_evidence(layout, columns, scans, noise, blind);
+  if (since == nullptr) {
+    survey.evidence = diagnose::column_evidence(layout, columns, scans, noise, blind);
+  } else {
+    const auto& before = since->before;
+    blind.insert(blind.end(), before.known_mm.begin(), before.known_mm.end());
+    std::vector<diagnose::PreparedScan> all = scans;
+    all.insert(all.end(), before.scans.begin(), before.scans.end());
+    noise.insert(noise.end(), before.noise.begin(), before.noise.end());
+    survey.evidence = diagnose::column_evidence(layout, columns, all, noise, blind, scans.size());
+    survey.evidence.noise.resize(scans.size());
+  }
   streak::RegionOptions options;
   options.false_alarm_rate = false_alarm_rate;
   for (const auto& region : diagnose::search_carriages(layout, columns, survey.evidence.value, options)) {
@@ -209,18 +219,19 @@ double place_play_mm(const diagnose::PreparedScan& scan) {
 
 Survey survey(const Layout& layout, const geometry::ColumnMap& columns,
               const std::vector<diagnose::PreparedScan>& scans, double false_alarm_rate,
-              const std::vector<double>& smear_mm) {
+              const std::vector<double>& smear_mm, const Since* since) {
   Survey out{plain_regions(layout, columns, scans, smear_mm, 0.5 * false_alarm_rate), {}};
   add_denser(layout, columns, scans, smear_mm, 0.1 * false_alarm_rate, out.regions);
+  const auto& as_they_are = since == nullptr ? scans : since->scans;
   std::vector<std::vector<diagnose::InkNoise>> noise;
-  for (const auto& scan : scans) noise.push_back(diagnose::measure_ink_noise(layout, columns, scan));
+  for (const auto& scan : as_they_are) noise.push_back(diagnose::measure_ink_noise(layout, columns, scan));
   // Which jet laid a column must be known, and a coder's rounding of whole columns be small beside what is
   // sought.
   const bool fit = std::all_of(scans.begin(), scans.end(), [&](const auto& scan) {
     return place_play_mm(scan) <= 0 && smear_of(scan, smear_mm) <= 0;
   });
   if (!scans.empty() && fit) {
-    add_faint(layout, columns, scans, smear_mm, 0.5 * false_alarm_rate, noise, out);
+    add_faint(layout, columns, as_they_are, smear_mm, 0.5 * false_alarm_rate, std::move(noise), since, out);
   } else {
     out.evidence.noise = std::move(noise);
   }

@@ -17,6 +17,13 @@ struct Survey {
   diagnose::ColumnEvidence evidence;
 };
 
+// The same scans as they are, where those that are searched have what was there before taken out, and the
+// scans from before: all of them tell of the jets, and faint scrapes are sought there.
+struct Since {
+  const std::vector<diagnose::PreparedScan>& scans;
+  const diagnose::Before& before;
+};
+
 // What is faint on every sheet is seen in their mean; what shows on one sheet only (a contact that comes and
 // goes) would drown there, so each scan is searched by itself too. Scrapes fainter than the jets' variation
 // are sought on the carriages (diagnose/search_carriages.h), where marks or jets place all scans and no coder
@@ -25,7 +32,7 @@ struct Survey {
 // steps that the layout explains are left out as far.
 Survey survey(const Layout& layout, const geometry::ColumnMap& columns,
               const std::vector<diagnose::PreparedScan>& scans, double false_alarm_rate,
-              const std::vector<double>& smear_mm = {});
+              const std::vector<double>& smear_mm = {}, const Since* since = nullptr);
 
 // What a print may lie off by where neither marks nor jets place it; steps that the layout explains are left
 // out as far. 0 where they do.

@@ -122,7 +122,7 @@ TEST_P(AlikeCauses, AScratchIsNoScrapeNorTheReverse) {
     Causes scratch;
     scratch.scratches = {{40.3, width_mm, 0.5, {}}};
     const Findings drum = find(layout_, scratch, noisy_scan(66, 400));
-    ASSERT_EQ(drum.streaks.size(), 1U);
+    ASSERT_EQ(drum.streaks.size(), 1U) << testing::streaks_of(drum);
     EXPECT_EQ(drum.streaks[0].likeliest(), Cause::drum_scratch) << width_mm;
     for (const Target& t : drum.targets) EXPECT_LT(t.probability, 0.1) << width_mm;
     const Findings scrape =
@@ -136,7 +136,7 @@ INSTANTIATE_TEST_SUITE_P(Machines, AlikeCauses,
                          ::testing::Values(Machine{"TwoWay", two_way_machine},
                                            Machine{"Mirrored", [] { return bench_machine(true); }},
                                            Machine{"Slow", slow_machine}),
-                         [](const auto& info) { return std::string(info.param.name); });
+                         [](const auto& machine) { return std::string(machine.param.name); });
 
 }  // namespace
 }  // namespace scrapetrace

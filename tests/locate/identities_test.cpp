@@ -13,6 +13,7 @@ using testing::noisy_scan;
 using testing::only;
 using testing::probability_of;
 using testing::residue_at;
+using testing::streaks_of;
 using testing::two_way_machine;
 
 constexpr double kSure = 0.95;
@@ -119,7 +120,7 @@ TEST(Identities, SeamsOfOffsetCarriagesAreNoFinding) {
     layout.carriages[1].offset_mm = offset_mm;
     for (const double dpi : {300.0, 600.0}) {
       const Findings found = find(layout, Causes{}, noisy_scan(6, dpi));
-      EXPECT_TRUE(found.streaks.empty()) << offset_mm << " at " << dpi;
+      EXPECT_TRUE(found.streaks.empty()) << offset_mm << " at " << dpi << ": " << streaks_of(found);
       EXPECT_TRUE(found.targets.empty());
     }
   }

@@ -54,6 +54,16 @@ inline Findings find(const Layout& layout, const Causes& causes, const ScanOptio
   return find(layout, {scanned(layout, causes, scan, print)});
 }
 
+// What was found, for messages of failed tests.
+inline std::string streaks_of(const Findings& findings) {
+  std::string out;
+  for (const Streak& s : findings.streaks) {
+    out += std::string(to_string(s.likeliest())) + " at drum X " + std::to_string(s.x_drum_mm) + ", z " +
+           std::to_string(s.z) + ", " + std::to_string(s.width_mm) + " mm; ";
+  }
+  return out;
+}
+
 // Probability of a side over all its surfaces.
 inline double probability_of(const Findings& findings, const std::string& head, Side side) {
   double sum = 0;

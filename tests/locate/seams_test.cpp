@@ -25,7 +25,7 @@ TEST_P(Seams, AreNamedWithTheirHeads) {
   for (const Layout& layout : {two_way_machine(), bench_machine(true)}) {
     const Findings found = find(layout, causes, noisy_scan(31));
     const auto seams = streaks_by(found, Cause::seam_mismatch);
-    ASSERT_EQ(seams.size(), 1U) << layout.name << " " << found.streaks.size();
+    ASSERT_EQ(seams.size(), 1U) << layout.name << ": " << testing::streaks_of(found);
     EXPECT_EQ(found.streaks.size(), 1U);
     ASSERT_TRUE(seams[0].seam.has_value());
     EXPECT_EQ(seams[0].seam->left_head, "1");
@@ -43,7 +43,7 @@ TEST(Seams, AnOffsetThatTheLayoutHasIsNoFinding) {
     Layout layout = two_way_machine();
     layout.carriages[1].offset_mm = offset_mm;
     const Findings found = find(layout, Causes{}, noisy_scan(32));
-    EXPECT_TRUE(found.streaks.empty()) << offset_mm;
+    EXPECT_TRUE(found.streaks.empty()) << testing::streaks_of(found) << offset_mm;
   }
 }
 
