@@ -22,9 +22,10 @@ struct ScoreMachine {
 };
 
 // residue:  loss per contact 0.15 to 0.9; low_loss: 0.02 to 0.12; faint: just about visible, for detection
-//           only; cut: a streak that the print's edge cuts off; sheets: as residue, on several sheets
+//           only; cut: a streak that the print's edge cuts off
+// evidence: loss 0.005 to 0.12, log-uniform; read from one sheet, and from more: see EvidenceRecord
 // clean:    other causes only; dead_jet: one dead jet and nothing else
-enum class CaseKind { residue, low_loss, faint, cut, sheets, clean, dead_jet };
+enum class CaseKind { residue, low_loss, faint, cut, evidence, clean, dead_jet };
 inline constexpr std::size_t kCaseKindCount = 7;
 const char* to_string(CaseKind kind);
 std::optional<CaseKind> case_kind_from(const std::string& word);
@@ -34,7 +35,7 @@ struct ScoreOptions {
   std::vector<CaseKind> kinds;                // empty: all of them, mixed
   std::vector<double> dpi = {300, 400, 600};  // scans are drawn from these
   double full_height = 0.2;                   // part of the cases on whole sheets; the others are shorter
-  int sheets = 5;                             // of a case of several sheets, 2 to 20
+  int sheets = 5;                             // where several are read, 2 to 20
   bool ideal = true;                          // run the ideal reader
 };
 
@@ -57,6 +58,14 @@ struct JetRecord {
   bool jet = false;
 };
 
+// Probabilities per target that locate gives the case of kind `evidence` when it sees more than its one
+// sheet.
+struct EvidenceRecord {
+  std::vector<double> several;  // that sheet and others of the same state
+  std::vector<double> again;    // that sheet laid on the scanner twice
+  std::vector<double> before;   // that sheet, and one from before the residue
+};
+
 // What one case came to. Probabilities are per target, in the order of the layout's heads and, within each,
 // its zones; positions in that list name targets.
 struct CaseRecord {
@@ -64,16 +73,16 @@ struct CaseRecord {
   CaseKind kind = CaseKind::residue;
   std::string machine;
   double dpi = 0;
-  std::string what;                 // the case in one line
-  bool analysed = false;            // locate could look at (every one of) its scans
-  int truth = -1;                   // the true target; -1: no residue
-  double width_mm = 0;              // of the residue
-  double loss = 0;                  // per contact
-  double d_prime = 0;               // of the matched filter that knows the noise and the streak's shape
-  bool detected = false;            // some streak was found where the residue's is
-  std::vector<double> located;      // by locate
-  std::vector<double> first_sheet;  // by locate from the first sheet alone, where there are several
-  std::vector<double> ideal;        // by the ideal reader, from the first sheet; empty: not asked
+  std::string what;             // the case in one line
+  bool analysed = false;        // locate could look at (every one of) its scans
+  int truth = -1;               // the true target; -1: no residue
+  double width_mm = 0;          // of the residue
+  double loss = 0;              // per contact
+  double d_prime = 0;           // of the matched filter that knows the noise and the streak's shape
+  bool detected = false;        // some streak was found where the residue's is
+  std::vector<double> located;  // by locate, from one sheet
+  std::vector<double> ideal;    // by the ideal reader, from the same sheet; empty: not asked
+  std::optional<EvidenceRecord> evidence;
   std::optional<PositionRecord> position;
   std::optional<PositionRecord> ideal_position;
   std::vector<CauseRecord> causes;   // one per true cause

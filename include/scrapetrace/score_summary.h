@@ -71,6 +71,10 @@ struct Calibration {
   double resolution = 0;
   double uncertainty = 0;
   double calibration_error = 0;
+  // What that error comes to by chance when every claim is true to its probability: mean, and what 95 of 100
+  // such sets of claims stay below. An error below the latter is none that so many cases could show.
+  double chance_error = 0;
+  double chance_error_95 = 0;
 };
 
 struct BeliefSummary {
@@ -78,6 +82,15 @@ struct BeliefSummary {
   Estimate log_loss;  // nats; -log of the true target's probability, at most -log(1e-4)
   Calibration named;  // all targets given at least 0.01
   Calibration best;   // the first target of each case
+};
+
+// The same cases read with more to go by. Log loss as in BeliefSummary.
+struct EvidenceRow {
+  std::string name;
+  Estimate first;     // right target first
+  Estimate log_loss;  // nats
+  Estimate gain;      // log loss of one sheet less this one, case by case; above 0: more evidence helps
+  Estimate gained;    // part of the cases right first here less that with one sheet, case by case
 };
 
 struct ScoreSummary {
@@ -96,7 +109,7 @@ struct ScoreSummary {
   Estimate false_targets;                        // clean pages with a target above one half
   Estimate jet_head, jet_ink, jet_all;           // one dead jet, 400 dpi or finer
   Estimate residue_as_jet, jet_as_residue;
-  Estimate one_sheet_log_loss, sheets_log_loss, sheets_gain;  // the same cases
+  std::vector<EvidenceRow> evidence;  // one sheet first; empty: no cases of that kind
 };
 
 // `bootstrap_seed` draws the resamples behind the intervals of means (1000 of them).

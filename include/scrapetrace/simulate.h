@@ -2,6 +2,7 @@
 // The forward model as a verb: a chart printed by a layout with known causes, as a scanner would see it.
 
 #include <cstdint>
+#include <optional>
 #include <vector>
 
 #include "scrapetrace/causes.h"
@@ -17,8 +18,10 @@ struct PrintOptions {
   double mottle = 0.01;            // 0 to 0.3: standard deviation of the slow ink variation, relative
   double mottle_mm = 3.0;          // 0.5 to 1000: its correlation length
   double grain = 0.03;             // 0 to 0.3: standard deviation of the ink in one drum pixel, relative
-  double paper_white = 0.85;       // (0, 1]: linear reflectance of the paper as scanned
-  double stretch_x = 1.0;          // 0.9 to 1.1: of the sheet beyond the layout's scale_cross
+  // Draws the grain and mottle of this sheet: keep it for all scans of one sheet. Empty: the scan's own seed.
+  std::optional<std::uint64_t> sheet_seed;
+  double paper_white = 0.85;  // (0, 1]: linear reflectance of the paper as scanned
+  double stretch_x = 1.0;     // 0.9 to 1.1: of the sheet beyond the layout's scale_cross
   double stretch_y = 1.0;
   double shift_x_mm = 0.0;  // -50 to 50: of the print on the sheet (feed play)
   double shift_y_mm = 0.0;
@@ -35,7 +38,7 @@ struct ScanOptions {
   double bed = 0.92;           // 0 to 1: linear reflectance of what lies around the sheet
   bool grey = false;
   int bits = 8;                 // 8 or 16
-  std::uint64_t scan_seed = 1;  // noise, grain and mottle of this sheet and scan
+  std::uint64_t scan_seed = 1;  // noise of this scan, and its sheet's grain and mottle unless it has a seed
   int threads = 0;              // 0: as many as the machine has; the pixels do not depend on it
 };
 

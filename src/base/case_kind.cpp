@@ -5,8 +5,8 @@
 namespace scrapetrace {
 
 namespace {
-constexpr std::array<const char*, kCaseKindCount> kKindWords{"residue", "low_loss", "faint",   "cut",
-                                                             "sheets",  "clean",    "dead_jet"};
+constexpr std::array<const char*, kCaseKindCount> kKindWords{"residue",  "low_loss", "faint",   "cut",
+                                                             "evidence", "clean",    "dead_jet"};
 }
 
 const char* to_string(CaseKind kind) {

@@ -7,16 +7,28 @@
 
 namespace scrapetrace::cli {
 
+Problems CaseFile::check(const std::string& line) const {
+  if (line == run_) return {};
+  const auto program = report::program_of(line, run_);
+  if (!program) {
+    return {{path_, 1, 0,
+             "holds the cases of another run (" + line + "); this one is " + run_ +
+                 ": give the same options, or another file"}};
+  }
+  if (other_builds_) return {};
+  return {{path_, 1, 0,
+           "holds cases that another build of this program judged (" + *program +
+               "): give another file, or --other-builds when nothing that matters has changed since"}};
+}
+
 Problems CaseFile::open(int cases) {
   if (path_.empty()) return {};
   std::string kept = run_ + "\n";
   if (std::ifstream in(path_, std::ios::binary); in) {
     std::string line;
     std::getline(in, line);
-    if (!line.empty() && line != run_ && !in.eof()) {
-      return {{path_, 1, 0,
-               "holds the cases of another run (" + line + "); this one is " + run_ +
-                   ": give the same options, or another file"}};
+    if (!line.empty() && !in.eof()) {
+      if (auto problems = check(line); !problems.empty()) return problems;
     }
     while (std::getline(in, line)) {
       auto record = report::case_from_line(line);

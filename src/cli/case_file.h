@@ -14,8 +14,9 @@ namespace scrapetrace::cli {
 class CaseFile {
  public:
   // Without a path the cases are kept in memory only. `run` is the file's first line: which run it belongs
-  // to.
-  CaseFile(std::string path, std::string run) : path_(std::move(path)), run_(std::move(run)) {}
+  // to. Cases that another build of the program judged are taken up only with `other_builds`.
+  CaseFile(std::string path, std::string run, bool other_builds)
+      : path_(std::move(path)), run_(std::move(run)), other_builds_(other_builds) {}
 
   // Takes up what the file holds of cases [0, cases), drops a last line that was not written to its end, and
   // gets ready to add. Problems: another run's file, or one that cannot be read or written.
@@ -26,8 +27,11 @@ class CaseFile {
   [[nodiscard]] std::vector<CaseRecord> records() const;  // by index
 
  private:
+  [[nodiscard]] Problems check(const std::string& line) const;
+
   std::string path_;
   std::string run_;
+  bool other_builds_;
   std::ofstream out_;
   std::map<int, CaseRecord> done_;
 };

@@ -6,6 +6,7 @@
 #include "cli/output.h"
 #include "cli/picture.h"
 #include "cli/progress.h"
+#include "cli/versions.h"
 #include "report/score_json.h"
 #include "report/score_svg.h"
 #include "report/score_text.h"
@@ -23,6 +24,7 @@ struct Request {
   int cases = 100;
   int jobs = 1;
   bool no_ideal = false;
+  bool other_builds = false;
   std::string resume;
   std::string json;
   std::string picture;
@@ -77,7 +79,8 @@ Result<std::vector<ScoreMachine>> load_machines(const Request& request) {
 }
 
 ExitStatus score(const Request& request, const std::vector<ScoreMachine>& machines) {
-  CaseFile file(request.resume, report::run_line(machines, request.options));
+  const std::string program = this_build();
+  CaseFile file(request.resume, report::run_line(machines, request.options, program), request.other_builds);
   if (const auto problems = file.open(request.cases); !problems.empty()) return refuse(problems);
   const auto missing = file.missing(request.cases);
   Progress progress(static_cast<int>(missing.size()));
@@ -89,7 +92,7 @@ ExitStatus score(const Request& request, const std::vector<ScoreMachine>& machin
   const ScoreSummary summary = summarise(machines, file.records(), request.options.seed);
   std::vector<Output> outputs;
   if (!request.json.empty())
-    outputs.push_back({request.json, report::score_json(summary, machines, request.options)});
+    outputs.push_back({request.json, report::score_json(summary, machines, request.options, program)});
   if (request.picture == "-") {
     outputs.push_back({request.picture, report::score_svg(summary)});
   } else if (!request.picture.empty()) {
@@ -118,13 +121,15 @@ ExitStatus run_score(const Arguments& arguments) {
   options.value("seed", request.options.seed, "N", "of the draws: the same seed gives the same cases");
   options.value("jobs", request.jobs, "N", "cases at a time; the results do not depend on it");
   options.value("kind", request.kinds, "KIND",
-                "only this kind, repeatable: residue, low_loss, faint, cut, sheets, clean, dead_jet");
+                "only this kind, repeatable: residue, low_loss, faint, cut, evidence, clean, dead_jet");
   options.value("full-height", request.options.full_height, "SHARE",
                 "part of the cases on whole sheets; the others are cut short and render faster");
-  options.value("sheets", request.options.sheets, "N", "of a case of several sheets");
+  options.value("sheets", request.options.sheets, "N", "that a case of kind evidence has");
   options.flag("no-ideal", request.no_ideal, "leave out the ideal reader");
   options.value("resume", request.resume, "FILE",
                 "one line of JSON per case as it is done; what it holds already is not done again");
+  options.flag("other-builds", request.other_builds,
+               "also take up cases that another build of this program judged");
   options.value("json", request.json, "FILE|-", "the figures for programs; with - alone on standard output");
   options.value("picture", request.picture, "FILE", "curves, .png or .svg");
   options.writes_files();

@@ -2,6 +2,8 @@
 
 #include <string_view>
 
+#include "hash/sha256.h"
+
 namespace scrapetrace::cli {
 
 std::vector<std::pair<std::string, std::string>> versions() {
@@ -15,6 +17,11 @@ std::vector<std::pair<std::string, std::string>> versions() {
     rest = end == std::string_view::npos ? "" : rest.substr(end + 2);
   }
   return out;
+}
+
+std::string this_build() {
+  const auto digest = hash::sha256_of_file("/proc/self/exe");
+  return std::string(SCRAPETRACE_VERSION) + (digest ? "-" + digest->substr(0, 12) : "");
 }
 
 }  // namespace scrapetrace::cli

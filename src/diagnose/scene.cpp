@@ -119,7 +119,9 @@ std::optional<Earlier> learn(const Before& before, const InkNoise& noise, const 
     if (own == list.end()) continue;
     const auto seen = see(before.scans[s], s, noise.ink, all_strips(before.scans[s]), scene);
     if (!seen) continue;
-    out.pattern.learn(scene, seen->trace, sample_covariance(*own, seen->strips, options, seen->trace));
+    out.pattern.learn(scene, seen->trace,
+                      sample_covariance(*own, seen->strips, static_cast<double>(before.scans.size()), options,
+                                        seen->trace));
     out.density.resize(scene.cells.size(), 0.0);
     for (std::size_t c = 0; c < scene.cells.size(); ++c) {
       out.density[c] += dot_density(
@@ -156,7 +158,7 @@ bool add_trace(const PreparedScan& scan, std::size_t scan_index, const InkNoise&
   const double strips = options.same_sheet ? seen->strips / scans : seen->strips;
   const auto earlier = before != nullptr ? learn(*before, noise, options, scene) : std::nullopt;
   // What the geometry's error makes of edges that stood there before is judged before they are taken out.
-  const Eigen::MatrixXd own = sample_covariance(noise, strips, options, trace);
+  const Eigen::MatrixXd own = sample_covariance(noise, strips, scans, options, trace);
   if (earlier) {
     take_out_pattern(scene, earlier->pattern, kept_since(*earlier, trace, scene), scans, own, trace);
   } else {

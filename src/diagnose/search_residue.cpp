@@ -1,6 +1,5 @@
 #include <algorithm>
 #include <cmath>
-#include <map>
 
 #include "diagnose/flood.h"
 #include "diagnose/search.h"
@@ -23,15 +22,28 @@ struct Value {
   StrengthFit fit;
 };
 
+// How far the columns of the region stand from the raster: half way between their middles is where an end of
+// the contact has as far to go to the next column on either side.
+double offset_of_columns(const SearchContext& context) {
+  const double middle_mm = 0.5 * (context.region_mm.from_mm + context.region_mm.to_mm);
+  const auto owner = context.columns.owner(static_cast<int>(std::floor(middle_mm / context.layout.px_mm())));
+  if (owner.nobody()) return 0;
+  const auto carriage = context.layout.heads[static_cast<std::size_t>(owner.head)].carriage;
+  return context.layout.carriages[carriage].offset_mm;
+}
+
 // One carriage and side of the jets; cells are (left column at home, columns wide).
 class Lattice {
  public:
   Lattice(const SearchContext& context, std::size_t carriage, bool downstream)
-      : context_(context), carriage_(carriage), downstream_(downstream), px_(context.layout.px_mm()) {}
+      : context_(context),
+        carriage_(carriage),
+        downstream_(downstream),
+        px_(context.layout.px_mm()),
+        offset_mm_(offset_of_columns(context)) {}
 
   [[nodiscard]] geometry::Contact contact(LatticePoint cell) const {
-    return {carriage_, downstream_, cell.first * px_ + context_.layout.carriages[carriage_].offset_mm,
-            cell.second * px_};
+    return {carriage_, downstream_, cell.first * px_ + offset_mm_, cell.second * px_};
   }
 
   [[nodiscard]] double log_prior(LatticePoint cell) const {
@@ -63,6 +75,7 @@ class Lattice {
   std::size_t carriage_;
   bool downstream_;
   double px_;
+  double offset_mm_;
   double start_ = 0.3;
   double best_ = -1e300;
 };
@@ -166,31 +179,75 @@ Found explore(const SearchContext& context, Lattice& lattice, const std::vector<
   return best;
 }
 
-// All cells of one carriage and side that count; `starts` gains the best one for the next hypothesis.
-void collect(const SearchContext& context, std::size_t carriage, bool downstream,
-             std::vector<LatticePoint>& starts, ResidueSearch& out) {
-  constexpr std::size_t kFirstWalk = 90;
+// One carriage and side, and the best cell that it has met.
+struct Hypothesis {
+  std::size_t carriage = 0;
+  bool downstream = false;
+  Lattice lattice;
+  Found best;
+};
+
+// Where one hypothesis fits, another that travels alike may fit as well: from there, too, if it is better
+// than what the hypothesis found by itself. Else the one that is walked last would win of two that are alike.
+void try_each_other(const SearchContext& context, std::vector<Hypothesis>& hypotheses) {
   constexpr std::size_t kLaterWalk = 40;
-  Lattice lattice(context, carriage, downstream);
-  const auto [at, best] = explore(context, lattice, starts, out.cells.empty() ? kFirstWalk : kLaterWalk);
-  if (std::find(starts.begin(), starts.end(), at) == starts.end()) starts.insert(starts.begin(), at);
-  if (starts.size() > kMostStarts) starts.resize(kMostStarts);
+  std::vector<LatticePoint> cells;
+  for (const Hypothesis& h : hypotheses) cells.push_back(h.best.cell);
+  for (Hypothesis& h : hypotheses) {
+    const std::size_t shift =
+        h.best.value.score > -1e299 ? h.best.value.fit.shift : unshifted(context.scene());
+    for (const LatticePoint& cell : cells) {
+      const Value there = h.lattice(shifted(context, cell, shift), shift);
+      if (cell == h.best.cell || there.score <= h.best.value.score) continue;
+      h.best = {cell, there};
+      const Found further = explore(context, h.lattice, {cell}, kLaterWalk);
+      if (further.value.score > h.best.value.score) h.best = further;
+    }
+  }
+}
+
+// All cells of a hypothesis that count.
+void collect(const SearchContext& context, Hypothesis& h, ResidueSearch& out) {
   double prior_total = 0;
   for (double p : context.scene().shift_log_prior) prior_total += std::exp(p);
-  const auto shifts = worthwhile_shifts(context, lattice, at, best.fit.strength);
+  const auto shifts = worthwhile_shifts(context, h.lattice, h.best.cell, h.best.value.fit.strength);
   for (std::size_t shift : shifts) {
     const double log_shift = shifts.size() == 1
                                  ? context.scene().shift_log_prior[shift]
                                  : context.scene().shift_log_prior[shift] - std::log(prior_total);
-    const auto cells = flood<Value>(shifted(context, at, shift), kFloodDepth, kMostCells / shifts.size() + 20,
-                                    [&](LatticePoint c) { return lattice(c, shift); });
+    const auto cells =
+        flood<Value>(shifted(context, h.best.cell, shift), kFloodDepth, kMostCells / shifts.size() + 20,
+                     [&](LatticePoint c) { return h.lattice(c, shift); });
     for (const auto& [cell, value] : cells) {
       if (value.score <= -1e299) continue;
-      const auto c = lattice.contact(cell);
-      out.cells.push_back({carriage, downstream, c.x_mm, c.width_mm, value.fit.strength,
+      const auto c = h.lattice.contact(cell);
+      out.cells.push_back({h.carriage, h.downstream, c.x_mm, c.width_mm, value.fit.strength,
                            value.score + log_shift, shift, value.fit.chi_square});
     }
   }
+}
+
+// The hypotheses of all carriages that travel one way.
+void search_travel(const SearchContext& context, int travel, ResidueSearch& out) {
+  constexpr std::size_t kFirstWalk = 90;
+  constexpr std::size_t kLaterWalk = 40;
+  std::vector<LatticePoint> starts;
+  std::vector<Hypothesis> hypotheses;
+  for (std::size_t q = 0; q < context.layout.carriages.size(); ++q) {
+    if (context.layout.carriages[q].travel != travel) continue;
+    if (starts.empty()) starts = sweep(context, q, true, unshifted(context.scene()));
+    if (starts.empty()) return;
+    for (const bool downstream : {false, true}) {
+      Hypothesis h{q, downstream, Lattice(context, q, downstream), {}};
+      h.best = explore(context, h.lattice, starts, hypotheses.empty() ? kFirstWalk : kLaterWalk);
+      if (std::find(starts.begin(), starts.end(), h.best.cell) == starts.end())
+        starts.insert(starts.begin(), h.best.cell);
+      if (starts.size() > kMostStarts) starts.resize(kMostStarts);
+      hypotheses.push_back(std::move(h));
+    }
+  }
+  try_each_other(context, hypotheses);
+  for (Hypothesis& h : hypotheses) collect(context, h, out);
 }
 
 }  // namespace
@@ -235,13 +292,7 @@ double residue_density(const Layout& layout, const std::vector<geometry::TargetZ
 ResidueSearch search_residue(const SearchContext& context) {
   ResidueSearch out;
   if (context.scene().traces.empty()) return out;
-  std::map<int, std::vector<LatticePoint>> starts_by_travel;
-  for (std::size_t q = 0; q < context.layout.carriages.size(); ++q) {
-    auto& starts = starts_by_travel[context.layout.carriages[q].travel];
-    if (starts.empty()) starts = sweep(context, q, true, unshifted(context.scene()));
-    if (starts.empty()) continue;
-    for (const bool downstream : {false, true}) collect(context, q, downstream, starts, out);
-  }
+  for (const int travel : {1, -1}) search_travel(context, travel, out);
   const double null = -0.5 * context.evaluator.null_chi_square();
   for (ResidueCell& cell : out.cells) cell.log_weight -= null;
   out.log_evidence = log_sum(out.cells);

@@ -59,8 +59,8 @@ double sample_at(const std::vector<double>& x, const std::vector<double>& y, dou
   return y[i] * (1 - t) + y[j] * t;
 }
 
-Eigen::MatrixXd sample_covariance(const InkNoise& noise, double strips, const SceneOptions& options,
-                                  const Trace& trace) {
+Eigen::MatrixXd sample_covariance(const InkNoise& noise, double strips, double scans,
+                                  const SceneOptions& options, const Trace& trace) {
   const std::size_t n = trace.value.size();
   const double model_error = trace.ink < 0 ? options.paper_model_error : options.model_error;
   std::vector<double> slope;
@@ -82,7 +82,8 @@ Eigen::MatrixXd sample_covariance(const InkNoise& noise, double strips, const Sc
     const double rise = 0.5 * (trace.value[std::min(i + 1, n - 1)] - trace.value[i > 0 ? i - 1 : 0]);
     const double place = options.place_error_px * rise;
     const double missed = noise.unexplained_sigma * slope[i];
-    out(row, row) += own * own / strips + missed * missed + model * model + place * place + least * least;
+    out(row, row) +=
+        own * own / strips + missed * missed + scans * (model * model + place * place) + least * least;
   }
   return out;
 }

@@ -10,9 +10,10 @@ namespace scrapetrace::diagnose {
 double sample_at(const std::vector<double>& x, const std::vector<double>& y, double at);
 
 // Covariance of a trace's samples about a true model, jets left out: the strips' own noise and mottle
-// (`strips` of them averaged), the forward model's error and the geometry's.
-Eigen::MatrixXd sample_covariance(const InkNoise& noise, double strips, const SceneOptions& options,
-                                  const Trace& trace);
+// (`strips` of them averaged), the forward model's error and the geometry's. The model's errors repeat on
+// every sheet: they count once for each of `scans`, so that the sum over scans weighs them as one.
+Eigen::MatrixXd sample_covariance(const InkNoise& noise, double strips, double scans,
+                                  const SceneOptions& options, const Trace& trace);
 
 // Sets the trace's covariance: jets (each moves all its columns), the samples' own, and no weight for blind
 // samples. `scans` show the streak. Not factored yet.

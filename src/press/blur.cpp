@@ -1,8 +1,11 @@
 #include "press/blur.h"
 
+#include <algorithm>
 #include <cmath>
 #include <cstddef>
 #include <numeric>
+
+#include "base/wide.h"
 
 namespace scrapetrace::press {
 
@@ -41,8 +44,20 @@ Kernel gaussian_kernel(double sigma_px) {
   return kernel;
 }
 
-void add_scaled(float weight, const float* in, std::size_t count, float* out) {
-  for (std::size_t i = 0; i < count; ++i) out[i] += weight * in[i];
+// Piece by piece, so that a piece of `out` stays at hand.
+SCRAPETRACE_WIDE void weigh(const std::vector<float>& weights, const std::vector<const float*>& in,
+                            std::size_t count, float* out) {
+  constexpr std::size_t kPiece = 512;
+  for (std::size_t from = 0; from < count; from += kPiece) {
+    const std::size_t n = std::min(kPiece, count - from);
+    float* piece = out + from;
+    std::fill(piece, piece + n, 0.0F);
+    for (std::size_t k = 0; k < weights.size(); ++k) {
+      const float weight = weights[k];
+      const float* row = in[k] + from;
+      for (std::size_t i = 0; i < n; ++i) piece[i] += weight * row[i];
+    }
+  }
 }
 
 }  // namespace scrapetrace::press

@@ -15,7 +15,8 @@ struct Kernel {
 };
 Kernel gaussian_kernel(double sigma_px);
 
-// out[i] += weight * in[i], i in [0, count).
-void add_scaled(float weight, const float* in, std::size_t count, float* out);
+// out[i] = sum over k of weights[k] * in[k][i], i in [0, count); the sum is taken in the order of k.
+void weigh(const std::vector<float>& weights, const std::vector<const float*>& in, std::size_t count,
+           float* out);
 
 }  // namespace scrapetrace::press

@@ -12,6 +12,8 @@ namespace scrapetrace::press {
 class BlurredRows {
  public:
   BlurredRows(ScanRows& rows, const Kernel& kernel, int width_px);
+  BlurredRows(const BlurredRows&) = delete;  // holds places inside itself
+  BlurredRows& operator=(const BlurredRows&) = delete;
 
   // Renders row v and blurs it across. Rows are taken one after the other.
   void take(int v);
@@ -30,6 +32,8 @@ class BlurredRows {
   std::size_t floats_;  // of a row
   std::vector<float> left_;
   std::vector<float> right_;
+  std::vector<float> halves_;  // the kernel's weights, left and right in turn, and where each begins
+  std::vector<const float*> half_rows_;
   std::vector<float> ring_;
 };
 

@@ -6,18 +6,18 @@
 
 namespace scrapetrace::press {
 
-RowPrinter::RowPrinter(const Layout& layout, const PrintOptions& print, std::uint64_t scan_seed,
+RowPrinter::RowPrinter(const Layout& layout, const PrintOptions& print, std::uint64_t sheet_seed,
                        const Strips& strips, const RowPlan& plan, double y_from_mm, double y_to_mm)
     : layout_(layout),
       print_(print),
       plan_(plan),
-      seed_(scan_seed),
+      seed_(sheet_seed),
       strips_(static_cast<std::size_t>(strips.count())),
       mottle_(layout.inks.size()) {
   if (print.mottle <= 0) return;
   const auto& edges = strips.edges_mm;
   for (std::size_t i = 0; i < mottle_.size(); ++i) {
-    mottle_[i].emplace(key(scan_seed, Stream::mottle, i), print.mottle_mm, edges.front(), edges.back(),
+    mottle_[i].emplace(key(sheet_seed, Stream::mottle, i), print.mottle_mm, edges.front(), edges.back(),
                        y_from_mm, y_to_mm);
   }
   if (mottle_.empty()) return;

@@ -26,7 +26,7 @@ class RowPrinter {
     std::array<std::vector<float>, 3> density;
   };
 
-  RowPrinter(const Layout& layout, const PrintOptions& print, std::uint64_t scan_seed, const Strips& strips,
+  RowPrinter(const Layout& layout, const PrintOptions& print, std::uint64_t sheet_seed, const Strips& strips,
              const RowPlan& plan, double y_from_mm, double y_to_mm);
 
   // Row r into out[0 .. strips): the same whenever and by whomever it is asked for.

@@ -5,6 +5,8 @@
 #include <climits>
 #include <cmath>
 
+#include "base/wide.h"
+
 namespace scrapetrace::press {
 
 ScanRows::ScanRows(const ScanGeometry& geometry, const Layout& layout, const Strips& strips,
@@ -27,7 +29,7 @@ ScanRows::ScanRows(const ScanGeometry& geometry, const Layout& layout, const Str
   ring_.resize(slots * static_cast<std::size_t>(strips.count()));
 }
 
-const Light* ScanRows::printed_row(int r) {
+inline const Light* ScanRows::printed_row(int r) {
   const std::size_t slot = static_cast<std::size_t>(r) & (row_in_slot_.size() - 1);
   Light* row = ring_.data() + slot * static_cast<std::size_t>(strips_.count());
   if (row_in_slot_[slot] != r) {
@@ -38,7 +40,7 @@ const Light* ScanRows::printed_row(int r) {
 }
 
 // Fraction of the half pixel centred at (u, v) that lies on paper; exact when the paper is not skewed.
-double ScanRows::paper_coverage(double u, double v) const {
+inline double ScanRows::paper_coverage(double u, double v) const {
   const Point p = paper_from_raw_({u, v});
   const auto along = [](double at_mm, double length_mm, double per_mm) {
     return std::clamp(std::min(at_mm, length_mm - at_mm) * per_mm + 0.5, 0.0, 1.0);
@@ -47,7 +49,7 @@ double ScanRows::paper_coverage(double u, double v) const {
 }
 
 // The raster rows that the pixel covers, each with its share of the pixel's height.
-void ScanRows::find_rows(int u, int v) {
+inline void ScanRows::find_rows(int u, int v) {
   const double row_of_top = sheet_from_raw_({u + 0.5, double(v)}).y * rows_per_mm_;
   if (row_of_top == found_for_) return;  // all along a scan row of a sheet without skew
   found_for_ = row_of_top;
@@ -64,7 +66,7 @@ void ScanRows::find_rows(int u, int v) {
 }
 
 // `strip` is one near the pixel and becomes the one at its left end.
-ScanRows::Halves ScanRows::integrate(int u, int v, int& strip) {
+inline ScanRows::Halves ScanRows::integrate(int u, int v, int& strip) {
   find_rows(u, v);
   const double from_mm = sheet_from_raw_({double(u), v + 0.5}).x;
   const double middle_mm = from_mm + sheet_from_raw_.xx / 2;
@@ -91,7 +93,7 @@ ScanRows::Halves ScanRows::integrate(int u, int v, int& strip) {
   return sum;
 }
 
-void ScanRows::take(int v, int u_from, int count, float* left, float* right) {
+SCRAPETRACE_WIDE void ScanRows::take(int v, int u_from, int count, float* left, float* right) {
   int strip = 0;
   for (int u = u_from; u < u_from + count; ++u, left += 3, right += 3) {
     const auto paper_left = static_cast<float>(paper_coverage(u + 0.25, v + 0.5));

@@ -72,7 +72,8 @@ Result<SimulatedScan> simulate_scan(const Layout& layout, const Chart& chart, co
   const RowPlan plan(layout, printed, causes, print, map, strips,
                      static_cast<int>(std::floor(view.y_from_mm * rows_per_mm)),
                      static_cast<int>(std::ceil(view.y_to_mm * rows_per_mm)));
-  const RowPrinter printer(layout, print, scan.scan_seed, strips, plan, view.y_from_mm, view.y_to_mm);
+  const RowPrinter printer(layout, print, print.sheet_seed.value_or(scan.scan_seed), strips, plan,
+                           view.y_from_mm, view.y_to_mm);
   const Sensor sensor(scan, causes.lines, g.raw_width_px);
   const Kernel kernel = gaussian_kernel(scan.blur_px);
 

@@ -98,19 +98,17 @@ void take_rows(const Print& print, const Camera& camera, const CameraOptions& op
   const std::size_t floats = 3 * static_cast<std::size_t>(options.width_px);
   std::vector<std::vector<float>> blurred;  // across
   std::vector<float> raw;
+  std::vector<const float*> around(kernel.down.size());
   for (int v = from - radius; v < to + radius; ++v) {
     take_row(print, camera, options, v, radius, raw);
-    std::vector<float> row(floats, 0.0F);
-    for (std::size_t k = 0; k < kernel.down.size(); ++k)
-      add_scaled(kernel.down[k], raw.data() + 3 * k, floats, row.data());
-    blurred.push_back(std::move(row));
+    for (std::size_t k = 0; k < around.size(); ++k) around[k] = raw.data() + 3 * k;
+    weigh(kernel.down, around, floats, blurred.emplace_back(floats).data());
   }
-  std::vector<float> light;
+  std::vector<float> light(floats);
   for (int v = from; v < to; ++v) {
-    light.assign(floats, 0.0F);
-    for (std::size_t k = 0; k < kernel.down.size(); ++k)
-      add_scaled(kernel.down[k], blurred[static_cast<std::size_t>(v - from) + k].data(), floats,
-                 light.data());
+    for (std::size_t k = 0; k < around.size(); ++k)
+      around[k] = blurred[static_cast<std::size_t>(v - from) + k].data();
+    weigh(kernel.down, around, floats, light.data());
     sensor.encode(v, light.data(), codes + static_cast<std::size_t>(v) * floats);
   }
 }

@@ -32,6 +32,8 @@ Json calibration(const Calibration& c) {
     bins.push_back(
         {{"targets", bin.targets}, {"probability", bin.probability}, {"right", estimate(bin.right)}});
   return {{"calibration_error", c.calibration_error},
+          {"by_chance", c.chance_error},
+          {"by_chance_95", c.chance_error_95},
           {"reliability", c.reliability},
           {"resolution", c.resolution},
           {"uncertainty", c.uncertainty},
@@ -61,6 +63,18 @@ Json detection(const std::vector<DetectionRow>& rows) {
   return out;
 }
 
+Json evidence(const std::vector<EvidenceRow>& rows) {
+  Json out = Json::array();
+  for (const EvidenceRow& row : rows) {
+    out.push_back({{"name", row.name},
+                   {"first", estimate(row.first)},
+                   {"log_loss", estimate(row.log_loss)},
+                   {"gain", estimate(row.gain)},
+                   {"first_gain", estimate(row.gained)}});
+  }
+  return out;
+}
+
 Json position(const PositionSummary& p) {
   return {{"cases", p.cases},
           {"rms_error_mm", p.rms_error_mm},
@@ -82,14 +96,14 @@ Json causes(const ScoreSummary& s) {
   return out;
 }
 
-Json run(const std::vector<ScoreMachine>& machines, const ScoreOptions& options) {
+Json run(const std::vector<ScoreMachine>& machines, const ScoreOptions& options, const std::string& program) {
   Json names = Json::array();
   for (const auto& m : machines) names.push_back(valid_utf8(m.name));
   Json kinds = Json::array();
   for (const CaseKind kind : options.kinds) kinds.push_back(to_string(kind));
-  return {{"seed", options.seed},  {"machines", std::move(names)},       {"kinds", std::move(kinds)},
-          {"dpi", options.dpi},    {"full_height", options.full_height}, {"sheets", options.sheets},
-          {"ideal", options.ideal}};
+  return {{"program", program},        {"seed", options.seed},  {"machines", std::move(names)},
+          {"kinds", std::move(kinds)}, {"dpi", options.dpi},    {"full_height", options.full_height},
+          {"sheets", options.sheets},  {"ideal", options.ideal}};
 }
 
 Json position(const std::optional<PositionRecord>& p) {
@@ -100,6 +114,11 @@ Json position(const std::optional<PositionRecord>& p) {
 std::optional<PositionRecord> position_from(const Json& json) {
   if (json.is_null()) return std::nullopt;
   return PositionRecord{json.at(0), json.at(1), json.at(2), json.at(3)};
+}
+
+Json evidence(const std::optional<EvidenceRecord>& e) {
+  if (!e) return nullptr;
+  return {{"several", e->several}, {"again", e->again}, {"before", e->before}};
 }
 
 Cause cause_from(const std::string& word) {
@@ -125,8 +144,9 @@ CaseRecord record_from(const Json& json) {
   r.d_prime = json.at("d_prime");
   r.detected = json.at("detected");
   r.located = json.at("located").get<std::vector<double>>();
-  r.first_sheet = json.at("first_sheet").get<std::vector<double>>();
   r.ideal = json.at("ideal").get<std::vector<double>>();
+  if (const Json& more = json.at("evidence"); !more.is_null())
+    r.evidence = EvidenceRecord{more.at("several"), more.at("again"), more.at("before")};
   r.position = position_from(json.at("position"));
   r.ideal_position = position_from(json.at("ideal_position"));
   for (const Json& c : json.at("causes")) {
@@ -160,8 +180,8 @@ std::string case_line(const CaseRecord& r) {
                  {"d_prime", r.d_prime},
                  {"detected", r.detected},
                  {"located", r.located},
-                 {"first_sheet", r.first_sheet},
                  {"ideal", r.ideal},
+                 {"evidence", evidence(r.evidence)},
                  {"position", position(r.position)},
                  {"ideal_position", position(r.ideal_position)},
                  {"causes", std::move(causes)},
@@ -181,17 +201,29 @@ std::optional<CaseRecord> case_from_line(std::string_view line) {
   }
 }
 
-std::string run_line(const std::vector<ScoreMachine>& machines, const ScoreOptions& options) {
+std::string run_line(const std::vector<ScoreMachine>& machines, const ScoreOptions& options,
+                     const std::string& program) {
   Json out{{"schema", "scrapetrace.cases/1"}};
-  out.update(run(machines, options));
+  out.update(run(machines, options, program));
   return out.dump();
 }
 
+std::optional<std::string> program_of(std::string_view line, std::string_view run) {
+  const auto theirs = read_json(line, "");
+  const auto ours = read_json(run, "");
+  if (!theirs || !ours || !theirs->is_object() || !ours->is_object()) return std::nullopt;
+  const std::string program = theirs->value("program", "");
+  Json renamed = *ours;
+  renamed["program"] = program;
+  if (program.empty() || *theirs != renamed) return std::nullopt;
+  return program;
+}
+
 std::string score_json(const ScoreSummary& s, const std::vector<ScoreMachine>& machines,
-                       const ScoreOptions& options) {
+                       const ScoreOptions& options, const std::string& program) {
   const Json out{
       {"schema", "scrapetrace.score/1"},
-      {"run", run(machines, options)},
+      {"run", run(machines, options, program)},
       {"cases", s.cases},
       {"not_analysed", s.not_analysed},
       {"targets", rank_rows(s.targets)},
@@ -207,10 +239,7 @@ std::string score_json(const ScoreSummary& s, const std::vector<ScoreMachine>& m
        {{"head", estimate(s.jet_head)}, {"ink", estimate(s.jet_ink)}, {"all", estimate(s.jet_all)}}},
       {"residue_taken_for_dead_jet", estimate(s.residue_as_jet)},
       {"dead_jet_taken_for_residue", estimate(s.jet_as_residue)},
-      {"sheets",
-       {{"one_log_loss", estimate(s.one_sheet_log_loss)},
-        {"all_log_loss", estimate(s.sheets_log_loss)},
-        {"gain", estimate(s.sheets_gain)}}}};
+      {"evidence", evidence(s.evidence)}};
   return out.dump(2) + "\n";
 }
 

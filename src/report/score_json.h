@@ -18,10 +18,13 @@ std::string case_line(const CaseRecord& record);
 std::optional<CaseRecord> case_from_line(std::string_view line);
 
 // One line that says which run a file of cases belongs to.
-std::string run_line(const std::vector<ScoreMachine>& machines, const ScoreOptions& options);
+std::string run_line(const std::vector<ScoreMachine>& machines, const ScoreOptions& options,
+                     const std::string& program);
+// The program that wrote a run's line; nothing when the line differs from `run` in more than that.
+std::optional<std::string> program_of(std::string_view line, std::string_view run);
 
 // Indented, ends with a newline.
 std::string score_json(const ScoreSummary& summary, const std::vector<ScoreMachine>& machines,
-                       const ScoreOptions& options);
+                       const ScoreOptions& options, const std::string& program);
 
 }  // namespace scrapetrace::report

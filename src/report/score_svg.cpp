@@ -123,6 +123,34 @@ void draw_position(Svg& svg, const ScoreSummary& s) {
   }
 }
 
+// Log loss of the same cases, read with ever more to go by.
+void draw_evidence(Svg& svg, const ScoreSummary& s) {
+  double most = 0.01;
+  for (const EvidenceRow& row : s.evidence) most = std::max(most, 1.1 * row.log_loss.high);
+  Axis up{0, most, false, {}, ""};
+  for (int k = 0; k <= 4; ++k) up.ticks.emplace_back(most * k / 4, fmt::format("{:.2f}", most * k / 4));
+  Axis across{0,
+              static_cast<double>(s.evidence.size()),
+              false,
+              {},
+              fmt::format("{} cases", s.evidence.front().log_loss.cases)};
+  for (std::size_t k = 0; k < s.evidence.size(); ++k)
+    across.ticks.emplace_back(static_cast<double>(k) + 0.5, s.evidence[k].name);
+  const Panel panel(svg, kLeft, kTop + 2 * kDown, kPanelWidth + kAcross, kPanelHeight, across, up);
+  panel.frame("More to go by: log loss, nats");
+  for (std::size_t k = 0; k < s.evidence.size(); ++k) {
+    const auto at = static_cast<double>(k);
+    const Estimate& loss = s.evidence[k].log_loss;
+    panel.bar(at + 0.3, at + 0.7, loss.value, k == 0 ? kBest : kOurs);
+    panel.whisker(at + 0.5, loss.low, loss.high, picture::kInk);
+    if (k == 0) continue;
+    const Estimate& gain = s.evidence[k].gain;
+    svg.text(panel.x(at + 0.5), panel.y(loss.high) - 8,
+             fmt::format("gains {:.2f} ({:.2f} to {:.2f})", gain.value, gain.low, gain.high),
+             {11, false, Anchor::middle, picture::kInk});
+  }
+}
+
 }  // namespace
 
 std::string score_svg(const ScoreSummary& summary) {
@@ -133,7 +161,9 @@ std::string score_svg(const ScoreSummary& summary) {
   draw_reliability(svg, summary);
   draw_detection(svg, summary);
   draw_position(svg, summary);
-  return std::move(svg).finish(1130, 860, picture::kBackground);
+  if (summary.evidence.empty()) return std::move(svg).finish(1130, 860, picture::kBackground);
+  draw_evidence(svg, summary);
+  return std::move(svg).finish(1130, 860 + kDown, picture::kBackground);
 }
 
 }  // namespace scrapetrace::report

@@ -34,15 +34,22 @@ std::string rank_table(const std::string& title, const std::vector<RankRow>& row
   return title + "\n" + table("lrrrrrr", cells) + "\n";
 }
 
+std::string calibration_line(const std::string& whose, const Calibration& c) {
+  return fmt::format(
+      "  calibration error of {} {:.4f} over {} bins; of true probabilities {:.4f} by chance, 95 in 100 "
+      "below "
+      "{:.4f}\n",
+      whose, c.calibration_error, c.bins.size(), c.chance_error, c.chance_error_95);
+}
+
 std::string belief_part(const std::string& who, const BeliefSummary& b) {
   if (b.brier.cases == 0) return {};
   return fmt::format(
       "{}: Brier {}, log loss {}\n"
-      "  calibration error {:.4f} over {} named targets' bins, {:.4f} over first targets; of the Brier score "
-      "of "
-      "named\n  targets {:.4f} is reliability, {:.4f} resolution, {:.4f} uncertainty\n",
-      who, number(b.brier), number(b.log_loss), b.named.calibration_error, b.named.bins.size(),
-      b.best.calibration_error, b.named.reliability, b.named.resolution, b.named.uncertainty);
+      "  of the Brier score of named targets {:.4f} is reliability, {:.4f} resolution, {:.4f} uncertainty\n"
+      "{}{}",
+      who, number(b.brier), number(b.log_loss), b.named.reliability, b.named.resolution, b.named.uncertainty,
+      calibration_line("first targets", b.best), calibration_line("all named", b.named));
 }
 
 std::string reliability_table(const BeliefSummary& b) {
@@ -74,6 +81,18 @@ std::string position_part(const std::string& who, const PositionSummary& p) {
   return fmt::format("{}: {} cases, RMS error {:.4f} mm, claimed {:.4f} mm, bound {:.4f} mm: {:.2f} times\n",
                      who, p.cases, p.rms_error_mm, p.rms_claimed_mm, p.rms_bound_mm,
                      p.rms_bound_mm > 0 ? p.rms_error_mm / p.rms_bound_mm : 0);
+}
+
+std::string evidence_table(const std::vector<EvidenceRow>& rows) {
+  if (rows.empty()) return {};
+  std::vector<TableRow> cells{{"", "first (%)", "log loss", "log loss gained", "right first gained (%)"}};
+  for (const EvidenceRow& row : rows) {
+    const bool one = &row == &rows.front();
+    cells.push_back({row.name, in_hundred(row.first), number(row.log_loss), one ? "" : number(row.gain),
+                     one ? "" : in_hundred(row.gained)});
+  }
+  return fmt::format("\nMore to go by, the same {} cases\n", rows.front().first.cases) +
+         table("lrrrr", cells);
 }
 
 std::string cause_table(const ScoreSummary& s) {
@@ -113,8 +132,7 @@ std::string score_text(const ScoreSummary& s) {
                      in_hundred(s.jet_head), in_hundred(s.jet_ink), in_hundred(s.jet_all), s.jet_all.cases);
   out += fmt::format("Residue taken for a dead jet {} %, a dead jet for residue {} %\n",
                      in_hundred(s.residue_as_jet), in_hundred(s.jet_as_residue));
-  out += fmt::format("Log loss of one sheet {}, of all {}: gain {}\n", number(s.one_sheet_log_loss),
-                     number(s.sheets_log_loss), number(s.sheets_gain));
+  out += evidence_table(s.evidence);
   return out;
 }
 

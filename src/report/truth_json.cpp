@@ -164,6 +164,7 @@ Json print_json(const PrintOptions& p) {
           {"mottle", p.mottle},
           {"mottle_mm", p.mottle_mm},
           {"grain", p.grain},
+          {"sheet_seed", p.sheet_seed ? Json(*p.sheet_seed) : Json(nullptr)},
           {"paper_white", p.paper_white},
           {"stretch_x", p.stretch_x},
           {"stretch_y", p.stretch_y},

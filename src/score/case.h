@@ -24,7 +24,12 @@ struct Case {
   Chart chart;    // the machine's, perhaps shortened
   Causes causes;  // at most one residue; it bears its target's head, side and surface
   int truth = -1;
+  // The sheet that is read; for kind `evidence` others of the same state after it.
   std::vector<Sheet> sheets;
+  // For kind `evidence`: the first sheet laid anew, and one from before the residue.
+  std::optional<Sheet> again;
+  std::optional<Sheet> before;
+  Causes causes_before;
   [[nodiscard]] const Residue* residue() const {
     return causes.residues.empty() ? nullptr : &causes.residues.front();
   }

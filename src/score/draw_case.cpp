@@ -50,7 +50,8 @@ void draw_residue(Draw& draw, Case& out) {
     if (may_be_drawn(out.kind, touched_drum(layout, residue), printed)) break;
   }
   const LossRange range = out.kind == CaseKind::low_loss ? kLowLoss : kOrdinaryLoss;
-  residue.loss = draw.between(range.from, range.to);
+  residue.loss = out.kind == CaseKind::evidence ? draw.log_between(kEvidenceLoss.from, kEvidenceLoss.to)
+                                                : draw.between(range.from, range.to);
   out.causes.residues.push_back(residue);
 }
 
@@ -79,18 +80,45 @@ ScanOptions draw_scan(double dpi, Draw& draw) {
   return scan;
 }
 
+// The scan of a sheet, and its file.
+void lay_on_scanner(double dpi, Draw& draw, Sheet& sheet) {
+  sheet.scan = draw_scan(dpi, draw);
+  sheet.jpeg_quality = draw.chance(0.25) ? static_cast<int>(88 + draw.below(10)) : 0;
+}
+
 void draw_sheets(const ScoreOptions& options, Draw& draw, Case& out) {
   const std::uint64_t machine_seed = draw.bits();
   const double jet_variation = draw.between(0.01, 0.03);
   const double dpi = options.dpi[draw.below(options.dpi.size())];
-  const int count = out.kind == CaseKind::sheets ? options.sheets : 1;
-  for (int k = 0; k < count; ++k) {
+  const auto new_sheet = [&] {
     Sheet sheet;
     sheet.print = draw_print(machine_seed, jet_variation, draw);
-    sheet.scan = draw_scan(dpi, draw);
-    sheet.jpeg_quality = draw.chance(0.25) ? static_cast<int>(88 + draw.below(10)) : 0;
-    out.sheets.push_back(sheet);
-  }
+    lay_on_scanner(dpi, draw, sheet);
+    return sheet;
+  };
+  out.sheets.push_back(new_sheet());
+  if (out.kind != CaseKind::evidence) return;
+  for (int k = 1; k < options.sheets; ++k) out.sheets.push_back(new_sheet());
+  out.again = out.sheets.front();
+  lay_on_scanner(dpi, draw, *out.again);
+  out.again->print.sheet_seed = out.sheets.front().scan.scan_seed;
+  out.before = new_sheet();
+}
+
+// What was wrong before the residue came: the scanner's lines, and of the machine's faults each or not.
+void draw_before(Draw& draw, Case& out) {
+  const auto some_of = [&](const auto& all) {
+    auto some = all;
+    some.clear();
+    for (const auto& one : all) {
+      if (draw.chance(0.5)) some.push_back(one);
+    }
+    return some;
+  };
+  out.causes_before.jets = some_of(out.causes.jets);
+  out.causes_before.scratches = some_of(out.causes.scratches);
+  out.causes_before.hazes = some_of(out.causes.hazes);
+  out.causes_before.lines = out.causes.lines;
 }
 
 }  // namespace
@@ -106,6 +134,7 @@ Case draw_case(const std::vector<ScoreMachine>& machines, const ScoreOptions& op
   draw_sheets(options, draw, out);
   if (has_residue(out.kind)) draw_residue(draw, out);
   draw_others(draw, out);
+  if (out.kind == CaseKind::evidence) draw_before(draw, out);
   if (out.kind == CaseKind::faint) out.causes.residues.front().loss = faint_loss(out, draw);
   return out;
 }

@@ -72,9 +72,9 @@ std::optional<PositionRecord> position_of(const Case& drawn, const Streak& strea
   const Residue& truth = *drawn.residue();
   if (!streak.residue || streak.likeliest() != Cause::residue) return std::nullopt;
   const ResidueFit& fit = *streak.residue;
-  if (fit.carriage != drawn.machine->layout.carriages[truth.carriage].name ||
-      fit.downstream != truth.downstream)
-    return std::nullopt;
+  // The fit's place is summed over both sides of the jets: where the carriage itself lays no ink, nothing
+  // tells them apart.
+  if (fit.carriage != drawn.machine->layout.carriages[truth.carriage].name) return std::nullopt;
   PositionRecord out;
   out.error_mm = fit.x_drum_mm - (truth.x_mm + 0.5 * truth.width_mm);
   out.claimed_mm = fit.x_sigma_mm;

@@ -41,8 +41,8 @@ RasterPlace raster_place(const Chart& chart, const Sheet& sheet) {
   return out;
 }
 
-Result<RenderedSheet> render(const Case& drawn, const Sheet& sheet) {
-  const auto image = simulate_scan(drawn.machine->layout, drawn.chart, drawn.causes, sheet.print, sheet.scan);
+Result<RenderedSheet> render(const Case& drawn, const Causes& causes, const Sheet& sheet) {
+  const auto image = simulate_scan(drawn.machine->layout, drawn.chart, causes, sheet.print, sheet.scan);
   if (!image) return image.problems();
   const RasterPlace place = raster_place(drawn.chart, sheet);
   RenderedSheet out;

@@ -14,7 +14,7 @@ struct RenderedSheet {
   [[nodiscard]] const PageRaster& sensed() const { return as_sensed ? *as_sensed : as_scanned; }
 };
 
-Result<RenderedSheet> render(const Case& drawn, const Sheet& sheet);
+Result<RenderedSheet> render(const Case& drawn, const Causes& causes, const Sheet& sheet);
 
 // Where things lie in that raster, without rendering it.
 struct RasterPlace {

@@ -2,6 +2,7 @@
 #include "score/bounds.h"
 #include "score/ideal_reader.h"
 #include "score/judge.h"
+#include "score/more_evidence.h"
 #include "score/render.h"
 #include "scrapetrace/locate.h"
 #include "scrapetrace/score.h"
@@ -12,14 +13,6 @@ namespace {
 
 using namespace score;
 
-bool all_analysed(const Findings& findings) {
-  for (const ScanReport& scan : findings.scans) {
-    if (!scan.analysed()) return false;
-  }
-  return true;
-}
-
-// Both come from the first sheet.
 void read_as_ideal(const Case& drawn, const PageRaster& sensed, bool ideal, CaseRecord& record) {
   const Layout& layout = drawn.machine->layout;
   const Residue& truth = *drawn.residue();
@@ -32,7 +25,7 @@ void read_as_ideal(const Case& drawn, const PageRaster& sensed, bool ideal, Case
   const IdealLikelihood likelihood(settled, scrape);
   const double bound_mm = position_bound_mm(likelihood, truth);
   if (record.position) record.position->bound_mm = bound_mm;
-  if (!ideal || drawn.kind == CaseKind::faint) return;
+  if (!ideal || drawn.kind == CaseKind::faint || drawn.kind == CaseKind::evidence) return;
   const IdealPrior prior{geometry::target_zones(layout), drawn.kind, printed_drum(layout, drawn.chart)};
   const IdealAnswer answer = read_ideally(likelihood, truth, prior);
   record.ideal = answer.targets;
@@ -40,11 +33,19 @@ void read_as_ideal(const Case& drawn, const PageRaster& sensed, bool ideal, Case
       PositionRecord{answer.middle_mm - (truth.x_mm + 0.5 * truth.width_mm), answer.sigma_mm, bound_mm, 0};
 }
 
+void read_one_sheet(const Case& drawn, const ScanInput& scan, CaseRecord& record) {
+  LocateOptions one_thread;  // the cases run side by side
+  one_thread.threads = 1;
+  const Findings findings = locate(drawn.machine->layout, &drawn.chart, {scan}, one_thread).findings;
+  record.analysed = findings.scans.front().analysed();
+  record.located = beliefs_of(drawn.machine->layout, findings);
+  judge_streaks(drawn, findings, record);
+}
+
 }  // namespace
 
 CaseRecord score_case(const std::vector<ScoreMachine>& machines, const ScoreOptions& options, int index) {
   const Case drawn = draw_case(machines, options, index);
-  const Layout& layout = drawn.machine->layout;
   CaseRecord record;
   record.index = index;
   record.kind = drawn.kind;
@@ -52,33 +53,21 @@ CaseRecord score_case(const std::vector<ScoreMachine>& machines, const ScoreOpti
   record.dpi = drawn.sheets.front().scan.dpi;
   record.what = describe(drawn);
   record.truth = drawn.truth;
-  std::vector<ScanInput> scans;
-  std::optional<RenderedSheet> first;
-  for (const Sheet& sheet : drawn.sheets) {
-    auto rendered = render(drawn, sheet);
-    if (!rendered) {
-      record.what += "; not rendered: " + to_string(rendered.problems().front());
-      return record;
-    }
-    RenderedSheet made = std::move(rendered).value();
-    if (!first) first = made;
-    scans.push_back({"sheet " + std::to_string(scans.size() + 1), std::move(made.as_scanned)});
+  auto rendered = render(drawn, drawn.causes, drawn.sheets.front());
+  if (!rendered) {
+    record.what += "; not rendered: " + to_string(rendered.problems().front());
+    return record;
   }
-  LocateOptions one_thread;  // the cases run side by side
-  one_thread.threads = 1;
-  const Findings findings = locate(layout, &drawn.chart, scans, one_thread).findings;
-  record.analysed = all_analysed(findings);
-  record.located = beliefs_of(layout, findings);
-  judge_streaks(drawn, findings, record);
-  if (scans.size() > 1) {
-    scans.resize(1, scans.front());
-    record.first_sheet = beliefs_of(layout, locate(layout, &drawn.chart, scans, one_thread).findings);
-  }
+  RenderedSheet sheet = std::move(rendered).value();
   if (const Residue* residue = drawn.residue()) {
     record.width_mm = residue->width_mm;
     record.loss = residue->loss;
-    read_as_ideal(drawn, first->sensed(), options.ideal, record);
   }
+  const PageRaster sensed = sheet.sensed();
+  const ScanInput scan{"sheet 1", std::move(sheet.as_scanned)};
+  read_one_sheet(drawn, scan, record);
+  if (drawn.residue() != nullptr) read_as_ideal(drawn, sensed, options.ideal, record);
+  if (drawn.kind == CaseKind::evidence) record.evidence = read_more(drawn, scan);
   return record;
 }
 

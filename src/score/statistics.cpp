@@ -50,7 +50,42 @@ Estimate bootstrap_mean(const std::vector<double>& values, std::uint64_t seed) {
   return out;
 }
 
-Calibration calibrate(std::vector<Claim> claims, int bins) {
+namespace {
+
+// Where bins of equal mass end; claims ascend.
+std::vector<std::size_t> bin_ends(const std::vector<Claim>& claims, int bins) {
+  const auto n = static_cast<double>(claims.size());
+  std::vector<std::size_t> out;
+  for (int k = 1; k <= bins; ++k) {
+    auto to = static_cast<std::size_t>(std::lround(n * k / bins));
+    while (to > 0 && to < claims.size() && claims[to].probability == claims[to - 1].probability) ++to;
+    if (to > (out.empty() ? 0 : out.back())) out.push_back(to);
+  }
+  return out;
+}
+
+// Calibration errors of drawn outcomes, ascending.
+std::vector<double> errors_by_chance(const std::vector<Claim>& claims, const std::vector<std::size_t>& ends,
+                                     std::uint64_t seed) {
+  std::vector<double> errors;
+  for (int k = 0; k < kResamples; ++k) {
+    Draw draw(seed, static_cast<std::uint64_t>(k));
+    double error = 0;
+    std::size_t i = 0;
+    for (const std::size_t end : ends) {
+      double gap = 0;
+      for (; i < end; ++i) gap += claims[i].probability - (draw.chance(claims[i].probability) ? 1 : 0);
+      error += std::abs(gap) / static_cast<double>(claims.size());
+    }
+    errors.push_back(error);
+  }
+  std::sort(errors.begin(), errors.end());
+  return errors;
+}
+
+}  // namespace
+
+Calibration calibrate(std::vector<Claim> claims, int bins, std::uint64_t seed) {
   Calibration out;
   if (claims.empty()) return out;
   std::stable_sort(claims.begin(), claims.end(),
@@ -59,11 +94,12 @@ Calibration calibrate(std::vector<Claim> claims, int bins) {
   double base = 0;
   for (const Claim& c : claims) base += c.right ? 1 / n : 0;
   out.uncertainty = base * (1 - base);
+  const auto ends = bin_ends(claims, bins);
+  const auto by_chance = errors_by_chance(claims, ends, seed);
+  for (const double e : by_chance) out.chance_error += e / kResamples;
+  out.chance_error_95 = by_chance[kResamples * 95 / 100];
   std::size_t from = 0;
-  for (int k = 1; k <= bins; ++k) {
-    auto to = static_cast<std::size_t>(std::lround(n * k / bins));
-    while (to > 0 && to < claims.size() && claims[to].probability == claims[to - 1].probability) ++to;
-    if (to <= from) continue;
+  for (const std::size_t to : ends) {
     double probability = 0;
     int right = 0;
     for (std::size_t i = from; i < to; ++i) {
@@ -94,6 +130,12 @@ double log_loss(const std::vector<Claim>& claims) {
   for (const Claim& c : claims)
     sum -= std::log(std::max(kLeast, c.right ? c.probability : 1 - c.probability));
   return claims.empty() ? 0 : sum / static_cast<double>(claims.size());
+}
+
+double loss_of(const std::vector<double>& given, int truth) {
+  constexpr double kLeastBelief = 1e-4;
+  const double belief = given.empty() ? 0 : given[static_cast<std::size_t>(truth)];
+  return -std::log(std::max(kLeastBelief, belief));
 }
 
 double among_first(const std::vector<double>& probabilities, int truth, int places) {

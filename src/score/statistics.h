@@ -22,11 +22,15 @@ struct Claim {
 
 // Bins of equal mass, ties in probability kept together. Murphy's parts (J. Appl. Meteorol. 12, 1973):
 // Brier = reliability - resolution + uncertainty, exact when all claims of a bin are alike. Expected
-// calibration error: mean over claims of |mean probability - share right| of their bin.
-Calibration calibrate(std::vector<Claim> claims, int bins);
+// calibration error: mean over claims of |mean probability - share right| of their bin. Its level by chance
+// is drawn (1000 times, by `seed`): every claim of a bin comes true with its own probability, independently.
+Calibration calibrate(std::vector<Claim> claims, int bins, std::uint64_t seed);
 
 double brier(const std::vector<Claim>& claims);     // mean of (probability - right)^2
 double log_loss(const std::vector<Claim>& claims);  // mean of -log(probability of what happened)
+
+// -log of what was given to the truth, at most -log(1e-4): what is not named is not believed impossible.
+double loss_of(const std::vector<double>& given, int truth);
 
 // Expected share of `truth` among the first `places`, ties drawn: (places - those above) / those level.
 double among_first(const std::vector<double>& probabilities, int truth, int places);

@@ -5,6 +5,7 @@
 #include "geometry/zones.h"
 #include "score/case.h"
 #include "score/detection.h"
+#include "score/evidence_rows.h"
 #include "score/priors.h"
 #include "score/statistics.h"
 #include "scrapetrace/locate.h"
@@ -18,7 +19,6 @@ using namespace score;
 
 constexpr double kSure = 0.5;    // above it somebody opens the machine
 constexpr double kNamed = 0.01;  // targets below are noise in a reliability curve
-constexpr double kLeastBelief = 1e-4;
 constexpr int kBins = 10;
 constexpr int kDetectionBins = 8;
 constexpr double kFineDpi = 400;
@@ -27,7 +27,7 @@ using Beliefs = std::vector<double>;
 using Pick = std::function<bool(const CaseRecord&)>;
 
 bool ranked(const CaseRecord& r) {
-  return r.truth >= 0 && r.kind != CaseKind::faint;
+  return r.truth >= 0 && r.kind != CaseKind::faint && r.kind != CaseKind::evidence;
 }
 
 // Beliefs and truth, per target or per side of a head.
@@ -38,7 +38,7 @@ struct View {
 };
 
 View by_target(const Layout& /*layout*/, const CaseRecord& r) {
-  return {r.first_sheet.empty() ? r.located : r.first_sheet, r.ideal, r.truth};
+  return {r.located, r.ideal, r.truth};
 }
 
 View by_side(const Layout& layout, const CaseRecord& r) {
@@ -105,8 +105,8 @@ class Summariser {
       }
       briers.push_back(sum);
     }
-    return {bootstrap_mean(briers, seed_), bootstrap_mean(losses, seed_), calibrate(named, kBins),
-            calibrate(best, kBins)};
+    return {bootstrap_mean(briers, seed_), bootstrap_mean(losses, seed_), calibrate(named, kBins, seed_),
+            calibrate(best, kBins, seed_)};
   }
 
   [[nodiscard]] std::vector<DetectionRow> detection() const {
@@ -184,27 +184,7 @@ class Summariser {
     out.jet_all = share(all, jets);
   }
 
-  void sheets(ScoreSummary& out) const {
-    std::vector<double> one;
-    std::vector<double> many;
-    std::vector<double> gain;
-    for (const CaseRecord& r : records_) {
-      if (r.kind != CaseKind::sheets || r.first_sheet.empty()) continue;
-      one.push_back(loss_of(r.first_sheet, r.truth));
-      many.push_back(loss_of(r.located, r.truth));
-      gain.push_back(one.back() - many.back());
-    }
-    out.one_sheet_log_loss = bootstrap_mean(one, seed_);
-    out.sheets_log_loss = bootstrap_mean(many, seed_);
-    out.sheets_gain = bootstrap_mean(gain, seed_);
-  }
-
  private:
-  [[nodiscard]] static double loss_of(const Beliefs& given, int truth) {
-    return -std::log(given.empty() ? kLeastBelief
-                                   : std::max(kLeastBelief, given[static_cast<std::size_t>(truth)]));
-  }
-
   [[nodiscard]] const Layout& layout_of(const CaseRecord& r) const {
     const auto found = std::find_if(machines_.begin(), machines_.end(),
                                     [&](const ScoreMachine& m) { return m.name == r.machine; });
@@ -257,7 +237,7 @@ ScoreSummary summarise(const std::vector<ScoreMachine>& machines, const std::vec
   out.ideal_position = s.position(true);
   s.causes(out);
   s.pages(out);
-  s.sheets(out);
+  out.evidence = evidence_rows(records, bootstrap_seed);
   return out;
 }
 

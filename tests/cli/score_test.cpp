@@ -57,6 +57,23 @@ TEST(Score, RefusesTheCasesOfAnotherRun) {
   EXPECT_NE(slurp(in_scratch("other.jsonl")).find("99"), std::string::npos);  // left as it was
 }
 
+// Another build may judge otherwise.
+TEST(Score, TakesUpTheCasesOfAnotherBuildOnlyWhenTold) {
+  ASSERT_EQ(run_tool(score_with({"--resume", in_scratch("older.jsonl")})).status, 0);
+  std::string lines = slurp(in_scratch("older.jsonl"));
+  const std::size_t at = lines.find("\"program\":\"") + 11;
+  ASSERT_GT(at, 11U);
+  lines.replace(at, lines.find('"', at) - at, "0.0.9-older");
+  std::ofstream(in_scratch("older.jsonl"), std::ios::binary) << lines;
+  const Ran refused = run_tool(score_with({"--resume", in_scratch("older.jsonl")}));
+  EXPECT_EQ(refused.status, 2);
+  EXPECT_NE(refused.err.find("0.0.9-older"), std::string::npos) << refused.err;
+  EXPECT_NE(refused.err.find("--other-builds"), std::string::npos) << refused.err;
+  EXPECT_EQ(slurp(in_scratch("older.jsonl")), lines);
+  const Ran taken = run_tool(score_with({"--resume", in_scratch("older.jsonl"), "--other-builds"}));
+  EXPECT_EQ(taken.status, 0) << taken.err;
+}
+
 TEST(Score, SaysWhatItNeeds) {
   EXPECT_EQ(run_tool({"score"}).status, 2);
   const Ran kind = run_tool(score_with({"--kind", "resdue"}));

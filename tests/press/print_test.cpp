@@ -125,6 +125,18 @@ TEST(JetVariation, BelongsToTheMachineNotTheSheet) {
   EXPECT_NE(before, column_densities(print, "cyan", 0));
 }
 
+TEST(Grain, BelongsToTheSheetWhenItHasASeed) {
+  PrintOptions print = even_print();
+  print.grain = 0.03;
+  print.mottle = 0.03;
+  EXPECT_NE(column_densities(print, "cyan", 0, 1), column_densities(print, "cyan", 0, 2));
+  print.sheet_seed = 1;
+  const auto once = column_densities(print, "cyan", 0, 1);
+  EXPECT_EQ(once, column_densities(print, "cyan", 0, 2));
+  print.sheet_seed.reset();
+  EXPECT_EQ(once, column_densities(print, "cyan", 0, 1));
+}
+
 TEST(JetVariation, IsOneDeviationPerJet) {
   PrintOptions print = even_print();
   print.jet_variation = 0.05;

@@ -24,7 +24,7 @@ ScoreOptions small_options() {
 // The parts of a record that could depend on who ran it.
 std::string words_of(const CaseRecord& r) {
   std::string out = r.what;
-  for (const auto* beliefs : {&r.located, &r.ideal, &r.first_sheet}) {
+  for (const auto* beliefs : {&r.located, &r.ideal}) {
     for (const double p : *beliefs) out += " " + std::to_string(p);
   }
   if (r.position) out += " " + std::to_string(r.position->error_mm);
@@ -89,6 +89,28 @@ TEST(Cases, KindsHoldWhatTheySay) {
     EXPECT_EQ(jet.causes.jets[0].loss, 1);
     options.kinds = {CaseKind::low_loss};
     EXPECT_LE(draw_case(machines, options, k).residue()->loss, kLowLoss.to);
+  }
+}
+
+// One sheet twice is one print under two scans; what came before has no residue, and no fault of its own.
+TEST(Cases, MoreEvidenceIsOfTheSameMachine) {
+  const std::vector<ScoreMachine> machines{toy_machine()};
+  ScoreOptions options = small_options();
+  options.kinds = {CaseKind::evidence};
+  options.sheets = 4;
+  for (int k = 0; k < 40; ++k) {
+    const Case drawn = draw_case(machines, options, k);
+    const Sheet& first = drawn.sheets.front();
+    ASSERT_EQ(drawn.sheets.size(), 4U);
+    EXPECT_GE(drawn.residue()->loss, kEvidenceLoss.from);
+    EXPECT_LE(drawn.residue()->loss, kEvidenceLoss.to);
+    EXPECT_EQ(drawn.again->print.sheet_seed, first.scan.scan_seed);
+    EXPECT_NE(drawn.again->scan.scan_seed, first.scan.scan_seed);
+    EXPECT_EQ(drawn.again->print.shift_x_mm, first.print.shift_x_mm);
+    EXPECT_EQ(drawn.before->print.machine_seed, first.print.machine_seed);
+    EXPECT_TRUE(drawn.causes_before.residues.empty());
+    EXPECT_LE(drawn.causes_before.jets.size(), drawn.causes.jets.size());
+    EXPECT_EQ(drawn.causes_before.lines.size(), drawn.causes.lines.size());
   }
 }
 

@@ -54,7 +54,7 @@ Read read(const Case& drawn, std::uint64_t seed) {
   Sheet sheet = drawn.sheets.front();
   sheet.scan.scan_seed = seed;
   sheet.print.machine_seed = seed + 1000;
-  const auto rendered = render(drawn, sheet);
+  const auto rendered = render(drawn, drawn.causes, sheet);
   EXPECT_TRUE(rendered.ok());
   Case with_residue = drawn;
   if (with_residue.causes.residues.empty()) with_residue.causes = noisy_case(*drawn.machine, 0.01).causes;

@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "score/detection.h"
+#include "score/evidence_rows.h"
 
 namespace scrapetrace::score {
 namespace {
@@ -22,7 +23,7 @@ TEST(ProperScores, MurphysPartsOfTwoGroups) {
   std::vector<Claim> claims;
   for (int k = 0; k < 5; ++k) claims.push_back({0.2, k < 1});
   for (int k = 0; k < 5; ++k) claims.push_back({0.8, k < 3});
-  const Calibration c = calibrate(claims, 2);
+  const Calibration c = calibrate(claims, 2, 1);
   ASSERT_EQ(c.bins.size(), 2U);
   EXPECT_NEAR(c.reliability, 0.02, 1e-12);
   EXPECT_NEAR(c.resolution, 0.04, 1e-12);
@@ -32,9 +33,40 @@ TEST(ProperScores, MurphysPartsOfTwoGroups) {
 }
 
 TEST(ProperScores, EqualClaimsShareABin) {
-  const Calibration c = calibrate(std::vector<Claim>(50, {0.3, false}), 10);
+  const Calibration c = calibrate(std::vector<Claim>(50, {0.3, false}), 10, 1);
   ASSERT_EQ(c.bins.size(), 1U);
   EXPECT_EQ(c.bins[0].targets, 50);
+}
+
+// 400 claims of 0.3 in one bin: the share that comes true is off by 0.3 * 0.7 / 400 in variance, and the mean
+// of a normal deviate's size is sqrt(2 / pi) of its standard deviation; 95 in 100 lie below 1.96 of it.
+TEST(ProperScores, ChanceAloneMakesACalibrationError) {
+  const Calibration c = calibrate(std::vector<Claim>(400, {0.3, false}), 10, 5);
+  const double sigma = std::sqrt(0.3 * 0.7 / 400);
+  EXPECT_NEAR(c.chance_error, sigma * std::sqrt(2 / M_PI), 0.1 * sigma);
+  EXPECT_NEAR(c.chance_error_95, 1.96 * sigma, 0.25 * sigma);
+  EXPECT_NEAR(c.calibration_error, 0.3, 1e-12);
+}
+
+// What was made of the same two cases: worked by hand.
+TEST(Evidence, IsComparedCaseByCase) {
+  CaseRecord sure;
+  sure.truth = 0;
+  sure.located = {0.5, 0.5};
+  sure.evidence = EvidenceRecord{{1, 0}, {0.5, 0.5}, {0.8, 0.2}};
+  CaseRecord missed;
+  missed.truth = 1;
+  missed.located = {0.75, 0.25};
+  missed.evidence = EvidenceRecord{{0.5, 0.5}, {0.75, 0.25}, {0.2, 0.8}};
+  const auto rows = evidence_rows({sure, CaseRecord{}, missed}, 1);
+  ASSERT_EQ(rows.size(), 4U);
+  EXPECT_EQ(rows[0].log_loss.cases, 2);
+  EXPECT_NEAR(rows[0].log_loss.value, 0.5 * std::log(8.0), 1e-12);
+  EXPECT_NEAR(rows[1].gain.value, std::log(2.0), 1e-12);
+  EXPECT_NEAR(rows[1].gained.value, 0.5, 1e-12);  // two ties broken in part: 0.5 to 1, and 0 to 0.5
+  EXPECT_EQ(rows[2].gain.value, 0);
+  EXPECT_NEAR(rows[3].log_loss.value, -std::log(0.8), 1e-12);
+  EXPECT_TRUE(evidence_rows({CaseRecord{}}, 1).empty());
 }
 
 // Wilson's interval for 8 of 10 at 95 %, from the formula of 1927: 0.4902 to 0.9433.

@@ -1,0 +1,13 @@
+#pragma once
+// The same case with more to go by: several sheets, one sheet twice, a sheet from before.
+
+#include "score/case.h"
+#include "scrapetrace/locate.h"
+
+namespace scrapetrace::score {
+
+// What locate makes of it; `first` is the case's first sheet as scanned. A sheet that cannot be rendered
+// is read as a scan that cannot be.
+EvidenceRecord read_more(const Case& drawn, const ScanInput& first);
+
+}  // namespace scrapetrace::score
