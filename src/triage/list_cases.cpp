@@ -13,8 +13,8 @@ namespace {
 namespace fs = std::filesystem;
 
 bool is_scan(const fs::path& path) {
-  static constexpr std::array<std::string_view, 10> kSuffixes{
-      ".tif", ".tiff", ".png", ".jpg", ".jpeg", ".webp", ".pdf", ".heic", ".heif", ".avif"};
+  static constexpr std::array<std::string_view, 10> kSuffixes{".tif",  ".tiff", ".png",  ".jpg",  ".jpeg",
+                                                              ".webp", ".pdf",  ".heic", ".heif", ".avif"};
   std::string suffix = path.extension().string();
   std::transform(suffix.begin(), suffix.end(), suffix.begin(),
                  [](unsigned char c) { return static_cast<char>(std::tolower(c)); });
