@@ -54,7 +54,8 @@ StrengthFit FaintLikelihood::fit(const TrialCause& cause, std::size_t shift) con
   out.shift = shift;
   out.strength = std::clamp(pull / std::max(information, 1e-9), kFaintestLoss, cause.highest());
   out.chi_square = out.strength * (out.strength * information - 2 * pull);
-  out.information = information * std::pow(out.strength * std::log(1 / kFaintestLoss), 2);
+  out.prior_unit = out.strength * std::log(1 / kFaintestLoss);
+  out.information = information * out.prior_unit * out.prior_unit;
   return out;
 }
 

@@ -71,6 +71,11 @@ double StrengthFit::log_evidence() const {
   return -0.5 * chi_square + std::log(std::min(1.0, width));
 }
 
+double StrengthFit::sigma() const {
+  constexpr double kUniform = 0.2887;  // 1 / sqrt(12)
+  return std::min(kUniform, prior_unit / std::sqrt(std::max(information, 1e-9)));
+}
+
 void Evaluator::set_state(const InkState& state) {
   state_ = state;
   null_chi_square_.reset();

@@ -65,8 +65,11 @@ struct StrengthFit {
   double chi_square = 0;   // at that strength, summed over traces
   double information = 0;  // half the second derivative of chi_square by strength
   std::size_t shift = 0;   // index of the trial shift used
+  double prior_unit = 1;   // strength over which the prior is uniform; `information` is per square of it
   // log of the integral over strength (uniform prior) of exp(-chi_square / 2), by Laplace's method.
   [[nodiscard]] double log_evidence() const;
+  // Standard deviation of the strength; never more than a uniform prior from 0 to 1 leaves.
+  [[nodiscard]] double sigma() const;
 };
 
 class FaintLikelihood;

@@ -35,6 +35,7 @@ struct ResidueCell {
   double log_weight = 0;  // log evidence with prior
   std::size_t shift = 0;
   double chi_square = 0;
+  double loss_sigma = 0;  // of the loss, the place given
 };
 
 struct ResidueSearch {

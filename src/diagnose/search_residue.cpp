@@ -222,7 +222,7 @@ void collect(const SearchContext& context, Hypothesis& h, ResidueSearch& out) {
       if (value.score <= -1e299) continue;
       const auto c = h.lattice.contact(cell);
       out.cells.push_back({h.carriage, h.downstream, c.x_mm, c.width_mm, value.fit.strength,
-                           value.score + log_shift, shift, value.fit.chi_square});
+                           value.score + log_shift, shift, value.fit.chi_square, value.fit.sigma()});
     }
   }
 }

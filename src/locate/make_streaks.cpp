@@ -62,6 +62,7 @@ ResidueFit residue_fit(const Layout& layout, const diagnose::Explanation& e, dou
   Moments width;
   Moments loss;
   Moments product;
+  Moments in_place;  // variance of the loss, the place given
   for (const auto& c : e.residue.cells) {
     if (c.carriage != best->carriage) continue;
     const double w = std::exp(c.log_weight);
@@ -69,6 +70,7 @@ ResidueFit residue_fit(const Layout& layout, const diagnose::Explanation& e, dou
     width.add(w, c.width_mm);
     loss.add(w, c.loss);
     product.add(w, c.width_mm * c.loss);
+    in_place.add(w, c.loss_sigma * c.loss_sigma);
   }
   // A lattice of whole columns: within a cell the place is uniform.
   const double cell = layout.px_mm() / std::sqrt(12.0);
@@ -79,10 +81,11 @@ ResidueFit residue_fit(const Layout& layout, const diagnose::Explanation& e, dou
   fit.width_mm = width.mean();
   fit.width_sigma_mm = std::hypot(width.sigma(), cell);
   fit.loss = loss.mean();
-  fit.loss_sigma = loss.sigma();
+  const double own = std::sqrt(std::max(1.0, e.misfit) * in_place.mean());
+  fit.loss_sigma = std::hypot(loss.sigma(), own);
   fit.width_resolved = resolved(fit.width_mm, blur_mm);
   fit.width_times_loss_mm = product.mean();
-  fit.width_times_loss_sigma_mm = std::hypot(product.sigma(), cell * fit.loss);
+  fit.width_times_loss_sigma_mm = std::hypot(product.sigma(), cell * fit.loss, fit.width_mm * own);
   fit.probability_downstream = downstream;
   for (std::size_t q = 0; q < by_carriage.size(); ++q)
     fit.by_carriage.emplace_back(layout.carriages[q].name, by_carriage[q]);

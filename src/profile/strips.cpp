@@ -74,7 +74,7 @@ void bridge(std::vector<std::uint16_t>& row, const std::vector<MaskedColumns>& m
       const float t = static_cast<float>(u - a) / static_cast<float>(b - a);
       const auto left = static_cast<float>(row[static_cast<std::size_t>(a)]);
       const auto right = static_cast<float>(row[static_cast<std::size_t>(b)]);
-      row[static_cast<std::size_t>(u)] = static_cast<std::uint16_t>(left * (1 - t) + right * t + 0.5F);
+      row[static_cast<std::size_t>(u)] = static_cast<std::uint16_t>(std::lround(left * (1 - t) + right * t));
     }
   }
 }
@@ -186,7 +186,7 @@ class Extractor {
     weigh_samples(first, last, base, sign, rows);
     for (std::size_t c = 0; c < 3; ++c) {
       if (raster_.grey && c > 0) break;
-      const std::uint16_t* in = row_of(block, static_cast<int>(c)) + base + sign * first - 1;
+      const std::uint16_t* in = row_of(block, static_cast<int>(c)) + base + static_cast<std::ptrdiff_t>(sign) * first - 1;
       float* out = strip.linear[c].data() + first;
       const float* weight = sample_weight_.data() + first;
       const std::ptrdiff_t count = last - first;
