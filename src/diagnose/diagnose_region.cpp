@@ -118,8 +118,8 @@ std::vector<Round> settle(const PageContext& page, Judges& judges, const streak:
   const auto seams = std::count_if(settled.begin(), settled.end(), [](const Round& round) {
     return likeliest_named(probabilities(round)) == Cause::seam_mismatch;
   });
-  if (seams > 1) rounds.resize(1);
-  return seams > 1 ? rounds : settled;
+  if (seams > 1) settled.resize(1);  // a seam has one gap
+  return settled;
 }
 
 template <class Search>

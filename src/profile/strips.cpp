@@ -186,7 +186,8 @@ class Extractor {
     weigh_samples(first, last, base, sign, rows);
     for (std::size_t c = 0; c < 3; ++c) {
       if (raster_.grey && c > 0) break;
-      const std::uint16_t* in = row_of(block, static_cast<int>(c)) + base + static_cast<std::ptrdiff_t>(sign) * first - 1;
+      const std::uint16_t* in =
+          row_of(block, static_cast<int>(c)) + base + static_cast<std::ptrdiff_t>(sign) * first - 1;
       float* out = strip.linear[c].data() + first;
       const float* weight = sample_weight_.data() + first;
       const std::ptrdiff_t count = last - first;
