@@ -82,6 +82,13 @@ quality::Issue other_machine(const Layout& layout) {
               layout.name + "\" would have it; give the layout of the machine that printed the sheet"};
 }
 
+// Only seams tell places apart that are a whole pitch from each other: too little to accuse a layout.
+bool by_whole_pitches(const Layout& layout, double shift_mm) {
+  constexpr double kSame_columns = 1.0;
+  const double pitch_mm = layout.px_mm() * layout.interleave.jet_pitch_px;
+  return std::abs(shift_mm - pitch_mm * std::round(shift_mm / pitch_mm)) < kSame_columns * layout.px_mm();
+}
+
 std::optional<quality::Issue> heads_off(const Layout& layout, const jets::Pattern& pattern,
                                         const page::Placement& place) {
   if (pattern.verdict == jets::PatternVerdict::in_part) {
@@ -90,9 +97,10 @@ std::optional<quality::Issue> heads_off(const Layout& layout, const jets::Patter
                           "some heads may stand elsewhere: check first_jet_px, offset_mm and the interleave "
                           "in the layout, and give the layout of the machine that printed the sheet"};
   }
-  if (loosely(place) || !decided(pattern)) return std::nullopt;
-  const double shift_mm = within_a_pitch(layout, pattern).place.shift_mm;
-  if (std::abs(shift_mm) < kTellOffset_mm) return std::nullopt;
+  const double shift_mm = pattern.place.shift_mm;
+  if (loosely(place) || !decided(pattern) || std::abs(shift_mm) < kTellOffset_mm ||
+      by_whole_pitches(layout, shift_mm))
+    return std::nullopt;
   return quality::Issue{
       ScanIssue::wrong_machine,
       "the fine pattern that jets leave in a print lies " + millimetres(shift_mm) +
