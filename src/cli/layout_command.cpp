@@ -53,6 +53,7 @@ ExitStatus run_layout(const Arguments& arguments) {
   note_command(options, fit.evidence);
   if (words.front() == "fit") {
     fit.scans.assign(words.begin() + 1, words.end());
+    take_scans_after_jets(fit);
     const std::string what =
         options.given("svg") ? "--svg draws a layout file, and does not go with fit." : wrong_with(fit);
     return what.empty() ? fit_layout_to(fit) : options.reject(what);

@@ -182,6 +182,15 @@ void offer_layout_fit(Options& options, LayoutFitRequest& request) {
   offer_reading(options, request.evidence);
 }
 
+// A list goes on to the next option: what stands in it without a colon is no jet but a scan.
+void take_scans_after_jets(LayoutFitRequest& request) {
+  const auto scans =
+      std::stable_partition(request.off.begin(), request.off.end(),
+                            [](const std::string& word) { return word.find(':') != std::string::npos; });
+  request.scans.insert(request.scans.end(), scans, request.off.end());
+  request.off.erase(scans, request.off.end());
+}
+
 std::string wrong_with(LayoutFitRequest& request) {
   if (auto what = wrong_with(request.evidence); !what.empty()) return what;
   if (auto what = two_on_stdout(

@@ -17,6 +17,8 @@ struct LayoutFitRequest {
 };
 
 void offer_layout_fit(Options& options, LayoutFitRequest& request);
+// `--off JET... SCAN...` may end with the scans.
+void take_scans_after_jets(LayoutFitRequest& request);
 // As one sentence; empty when nothing is.
 std::string wrong_with(LayoutFitRequest& request);
 ExitStatus fit_layout_to(const LayoutFitRequest& request);

@@ -20,11 +20,11 @@ for name in NAMES:
     picture = Image.open(folder / name).convert("RGB")
     height = min(2200, round(picture.height * WIDTH / picture.width))
     picture = picture.resize((WIDTH, height), Image.BICUBIC)
-    sheet =     if name in PHONE:
+    sheet = Image.new("RGB", SHEET, (236, 236, 234))
+    sheet.paste(picture, ((SHEET[0] - WIDTH) // 2, (SHEET[1] - height) // 2))
+    sheet.save(out / (pathlib.Path(name).stem + ".png"), dpi=(200, 200))
+    if name in PHONE:
         # As a phone gives them: large, and without a resolution that means anything.
         picture.resize((3000, 4000), Image.BICUBIC).save(out / ("phone_" + pathlib.Path(name).stem + ".jpg"),
                                                          quality=92, dpi=(72, 72))
-Image.new("RGB", SHEET, (236, 236, 234))
-    sheet.paste(picture, ((SHEET[0] - WIDTH) // 2, (SHEET[1] - height) // 2))
-    sheet.save(out / (pathlib.Path(name).stem + ".png"), dpi=(200, 200))
 Image.new("RGB", SHEET, (236, 236, 234)).save(out / "plain_paper.png", dpi=(200, 200))
