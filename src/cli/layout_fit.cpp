@@ -182,8 +182,10 @@ void offer_layout_fit(Options& options, LayoutFitRequest& request) {
   offer_reading(options, request.evidence);
 }
 
-// A list goes on to the next option: what stands in it without a colon is no jet but a scan.
+// A list goes on to the next option: with no scans elsewhere, what stands in it without a colon is no jet but
+// a scan.
 void take_scans_after_jets(LayoutFitRequest& request) {
+  if (!request.scans.empty()) return;
   const auto scans =
       std::stable_partition(request.off.begin(), request.off.end(),
                             [](const std::string& word) { return word.find(':') != std::string::npos; });
