@@ -50,11 +50,16 @@ bool all_heads_agree(const jets::Pattern& pattern) {
          pattern.left_over < (pattern.part_ratio + kMoreLeft) * pattern.elsewhere;
 }
 
+// What is left of a shift when the nearest whole number of pitches is taken off.
+double rest_of_pitch_mm(const Layout& layout, double shift_mm) {
+  const double pitch_mm = layout.px_mm() * layout.interleave.jet_pitch_px;
+  return shift_mm - pitch_mm * std::round(shift_mm / pitch_mm);
+}
+
 // Marks are off by parts of a column, not by a jet's pitch, and of whole pitches only the heads' ends tell,
 // which steps at the seams may outshout.
 jets::Pattern within_a_pitch(const Layout& layout, jets::Pattern pattern) {
-  const double pitch_mm = layout.px_mm() * layout.interleave.jet_pitch_px;
-  pattern.place.shift_mm -= pitch_mm * std::round(pattern.place.shift_mm / pitch_mm);
+  pattern.place.shift_mm = rest_of_pitch_mm(layout, pattern.place.shift_mm);
   return pattern;
 }
 
@@ -85,8 +90,7 @@ quality::Issue other_machine(const Layout& layout) {
 // Only seams tell places apart that are a whole pitch from each other: too little to accuse a layout.
 bool by_whole_pitches(const Layout& layout, double shift_mm) {
   constexpr double kSame_columns = 1.0;
-  const double pitch_mm = layout.px_mm() * layout.interleave.jet_pitch_px;
-  return std::abs(shift_mm - pitch_mm * std::round(shift_mm / pitch_mm)) < kSame_columns * layout.px_mm();
+  return std::abs(rest_of_pitch_mm(layout, shift_mm)) < kSame_columns * layout.px_mm();
 }
 
 std::optional<quality::Issue> heads_off(const Layout& layout, const jets::Pattern& pattern,

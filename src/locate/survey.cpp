@@ -13,16 +13,25 @@ namespace {
 constexpr double kPlaced_mm = 0.3;  // standard deviation: marks or jets place a sheet better, its edges worse
 constexpr double kSigmas = 2.5;
 
+double offset_mm(const Layout& layout, std::size_t head) {
+  return layout.carriages[layout.heads[head].carriage].offset_mm;
+}
+
+// A seam as its heads' carriages stand, and `reach_mm` beside it.
+Interval around(const Layout& layout, const geometry::Seam& seam, double reach_mm) {
+  const double at = (seam.seam + 1) * layout.px_mm();
+  const auto [low, high] =
+      std::minmax({offset_mm(layout, seam.left_head), offset_mm(layout, seam.right_head)});
+  return {at + low - reach_mm, at + high + reach_mm};
+}
+
 // Where columns of carriages with different offsets meet: a gap or an overlap of ink that the layout
 // explains.
 std::vector<Interval> seam_steps(const Layout& layout, const geometry::ColumnMap& columns, double reach_mm) {
   std::vector<Interval> steps;
   for (const auto& seam : columns.seams()) {
-    const double left = layout.carriages[layout.heads[seam.left_head].carriage].offset_mm;
-    const double right = layout.carriages[layout.heads[seam.right_head].carriage].offset_mm;
-    if (left == right) continue;
-    const double at = (seam.seam + 1) * layout.px_mm();
-    steps.push_back({at + std::min(left, right) - reach_mm, at + std::max(left, right) + reach_mm});
+    if (offset_mm(layout, seam.left_head) != offset_mm(layout, seam.right_head))
+      steps.push_back(around(layout, seam, reach_mm));
   }
   return steps;
 }
@@ -31,12 +40,7 @@ std::vector<Interval> seam_steps(const Layout& layout, const geometry::ColumnMap
 std::vector<Interval> seams_of(const Layout& layout, const geometry::ColumnMap& columns) {
   constexpr double kBeside_mm = 0.3;
   std::vector<Interval> out;
-  for (const auto& seam : columns.seams()) {
-    const double at = (seam.seam + 1) * layout.px_mm();
-    const double left = layout.carriages[layout.heads[seam.left_head].carriage].offset_mm;
-    const double right = layout.carriages[layout.heads[seam.right_head].carriage].offset_mm;
-    out.push_back({at + std::min(left, right) - kBeside_mm, at + std::max(left, right) + kBeside_mm});
-  }
+  for (const auto& seam : columns.seams()) out.push_back(around(layout, seam, kBeside_mm));
   return out;
 }
 
