@@ -9,7 +9,7 @@ namespace scrapetrace::cli {
 
 namespace {
 
-ExitStatus status_of(Verdict verdict) {
+ExitStatus verdict_status(Verdict verdict) {
   switch (verdict) {
     case Verdict::pass:
       return ExitStatus::ok;
@@ -41,7 +41,7 @@ ExitStatus accept_request(const EvidenceRequest& request, const std::string& lim
   if (!request.html.empty())
     reports.html = report::accept_html(story, html_report(request, *machine, origin, located));
   const auto status = deliver(request, reports);
-  return status == ExitStatus::ok ? status_of(result.verdict) : status;
+  return status == ExitStatus::ok ? verdict_status(result.verdict) : status;
 }
 
 }  // namespace

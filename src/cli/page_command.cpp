@@ -21,7 +21,7 @@ namespace scrapetrace::cli {
 
 namespace {
 
-struct Request {
+struct PageRequest {
   std::string layout;
   std::string sheet;
   std::string pdf;
@@ -36,7 +36,7 @@ struct Request {
   [[nodiscard]] bool wants_page() const { return !pdf.empty() || !tiff.empty() || !chart.empty(); }
 };
 
-std::string wrong_with(Request& request) {
+std::string wrong_with(PageRequest& request) {
   if (request.layout.empty()) return "--layout is missing: the machine's description.";
   if (request.sheet.empty()) return "--sheet is missing: the size of the sheets.";
   const auto size = testpage::sheet_size(request.sheet);
@@ -68,7 +68,7 @@ Problems write_pages(const std::string& path, const std::vector<testpage::Drawin
   return path == "-" ? printed(*bytes) : write_file(path, *bytes);
 }
 
-Problems write_tiff(const Request& request, const testpage::Drawing& page) {
+Problems write_tiff(const PageRequest& request, const testpage::Drawing& page) {
   if (request.tiff.empty()) return {};
   const auto image = testpage::paint_pixels(page, request.dpi);
   if (!image) return image.problems();
@@ -98,7 +98,7 @@ std::string unseen(const Layout& machine, const testpage::PagePlan& plan) {
   return lines;
 }
 
-std::string summary(const Request& request, const Layout& machine, const testpage::PagePlan& plan) {
+std::string summary(const PageRequest& request, const Layout& machine, const testpage::PagePlan& plan) {
   std::string out =
       fmt::format("{}: {} patches and {} tags between x = {:.1f} and {:.1f} mm of {:g} x {:g} mm.\n",
                   report::printable(plan.chart.name), plan.chart.patches.size(), plan.chart.marks.size(),
@@ -108,7 +108,7 @@ std::string summary(const Request& request, const Layout& machine, const testpag
   return out + "No ink of this page passes, so that nothing is seen of residue at\n" + lines;
 }
 
-Problems write_page(const Request& request, const Layout& machine, const LayoutDescription& description,
+Problems write_page(const PageRequest& request, const Layout& machine, const LayoutDescription& description,
                     std::string& words) {
   const auto plan = testpage::plan_page(machine, description, request.page);
   if (!plan) return plan.problems();
@@ -123,7 +123,8 @@ Problems write_page(const Request& request, const Layout& machine, const LayoutD
   return problems;
 }
 
-Problems write_strip(const Request& request, const Layout& machine, const LayoutDescription& description) {
+Problems write_strip(const PageRequest& request, const Layout& machine,
+                     const LayoutDescription& description) {
   testpage::StripOptions options;
   options.sheet_width_mm = request.page.sheet_mm[0];
   for (const auto caution : report::cautions()) options.cautions.emplace_back(caution);
@@ -131,7 +132,7 @@ Problems write_strip(const Request& request, const Layout& machine, const Layout
                      machine.name + " paper rulers");
 }
 
-ExitStatus make_page(const Request& request) {
+ExitStatus make_page(const PageRequest& request) {
   for (const auto& path : {request.pdf, request.tiff, request.chart, request.strip}) {
     const auto problems = path.empty() || path == "-" ? Problems{} : check_writable(path);
     if (!problems.empty()) return refuse(problems);
@@ -155,7 +156,7 @@ ExitStatus make_page(const Request& request) {
 }  // namespace
 
 ExitStatus run_page(const Arguments& arguments) {
-  Request request;
+  PageRequest request;
   Options options(
       "page --layout LAYOUT --sheet SIZE [--pdf FILE|-] [--tiff FILE|-] [--chart FILE|-] [--strip FILE|-]",
       "Makes a test page for a machine: solid bands of every ink, tags that a scan is found by, and the "

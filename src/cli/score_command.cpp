@@ -17,7 +17,7 @@ namespace scrapetrace::cli {
 
 namespace {
 
-struct Request {
+struct ScoreRequest {
   std::vector<std::string> layouts;
   std::vector<std::string> charts;
   std::vector<std::string> kinds;
@@ -31,7 +31,7 @@ struct Request {
   ScoreOptions options;
 };
 
-std::string wrong_with(Request& request) {
+std::string wrong_with(ScoreRequest& request) {
   if (request.layouts.empty()) return "--layout is missing: a machine's description.";
   if (request.layouts.size() != request.charts.size())
     return "--layout and --chart go in pairs: give each layout its chart.";
@@ -50,7 +50,7 @@ std::string wrong_with(Request& request) {
   return {};
 }
 
-Problems check_outputs(const Request& request) {
+Problems check_outputs(const ScoreRequest& request) {
   Problems problems;
   const auto add = [&](Problems more) {
     for (auto& problem : more) problems.push_back(std::move(problem));
@@ -61,7 +61,7 @@ Problems check_outputs(const Request& request) {
   return problems;
 }
 
-Result<std::vector<ScoreMachine>> load_machines(const Request& request) {
+Result<std::vector<ScoreMachine>> load_machines(const ScoreRequest& request) {
   std::vector<ScoreMachine> machines;
   for (std::size_t k = 0; k < request.layouts.size(); ++k) {
     const auto machine = load_layout(request.layouts[k]);
@@ -78,7 +78,7 @@ Result<std::vector<ScoreMachine>> load_machines(const Request& request) {
   return machines;
 }
 
-ExitStatus score(const Request& request, const std::vector<ScoreMachine>& machines) {
+ExitStatus score(const ScoreRequest& request, const std::vector<ScoreMachine>& machines) {
   const std::string program = this_build();
   CaseFile file(request.resume, report::run_line(machines, request.options, program), request.other_builds);
   if (const auto problems = file.open(request.cases); !problems.empty()) return refuse(problems);
@@ -105,7 +105,7 @@ ExitStatus score(const Request& request, const std::vector<ScoreMachine>& machin
 }  // namespace
 
 ExitStatus run_score(const Arguments& arguments) {
-  Request request;
+  ScoreRequest request;
   Options options(
       "score --layout LAYOUT --chart CHART [--layout ... --chart ...] [--cases N] [--seed N] [--jobs N]\n"
       "       [--resume FILE] [--json FILE] [--picture FILE]",

@@ -15,7 +15,7 @@ namespace {
 
 using layout::Scenario;
 
-struct Request {
+struct SimulateRequest {
   std::string layout;
   std::string chart;
   std::string scenario;
@@ -97,7 +97,7 @@ void add_camera(Overrides& overrides) {
       "photo: light lost in the darkest corner");
 }
 
-void add_files(Options& options, Request& request) {
+void add_files(Options& options, SimulateRequest& request) {
   options.value("layout", request.layout, "FILE", "the machine");
   options.value("chart", request.chart, "FILE", "what is printed");
   options.value("scenario", request.scenario, "FILE",
@@ -111,14 +111,14 @@ void add_files(Options& options, Request& request) {
   options.flag("untagged", request.untagged, "leave the resolution out of the image file");
 }
 
-std::string missing(const Request& request) {
+std::string missing(const SimulateRequest& request) {
   if (request.layout.empty()) return "--layout is missing.";
   if (request.chart.empty()) return "--chart is missing.";
   if (request.out.empty()) return "--out is missing.";
   return two_on_stdout({{"--out", request.out}, {"--truth", request.truth}});
 }
 
-Result<Scenario> scenario_of(const Request& request, const Layout& machine) {
+Result<Scenario> scenario_of(const SimulateRequest& request, const Layout& machine) {
   Result<Scenario> loaded = Scenario{};
   if (!request.scenario.empty()) loaded = load_scenario(request.scenario, machine);
   if (!loaded) return loaded;
@@ -131,7 +131,7 @@ Result<Scenario> scenario_of(const Request& request, const Layout& machine) {
   return scenario;
 }
 
-Problems write_scan(const Request& request, const SimulatedScan& image) {
+Problems write_scan(const SimulateRequest& request, const SimulatedScan& image) {
   scan::ImageOptions options;
   options.dpi = image.dpi;
   options.existing = output_policy();
@@ -145,7 +145,7 @@ Problems write_scan(const Request& request, const SimulatedScan& image) {
   return written ? Problems{} : written.problems();
 }
 
-ExitStatus simulate(const Request& request, const Overrides& overrides) {
+ExitStatus simulate(const SimulateRequest& request, const Overrides& overrides) {
   for (const auto& path : {request.out, request.truth}) {
     const auto problems = path.empty() || path == "-" ? Problems{} : check_writable(path);
     if (!problems.empty()) return refuse(problems);
@@ -174,7 +174,7 @@ ExitStatus simulate(const Request& request, const Overrides& overrides) {
 }  // namespace
 
 ExitStatus run_simulate(const Arguments& arguments) {
-  Request request;
+  SimulateRequest request;
   Options options(
       "simulate --layout LAYOUT --chart CHART [--scenario FILE] --out IMG [--truth FILE]",
       "Renders the scan that a machine with known faults would give. Flags beat the scenario's values.",

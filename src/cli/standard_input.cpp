@@ -19,7 +19,7 @@ namespace {
 namespace fs = std::filesystem;
 
 // Larger than any scan that the tool takes; a stream without an end must not fill the disk.
-constexpr std::size_t kMostBytes = std::size_t{4} << 30U;
+constexpr std::size_t kMostInputBytes = std::size_t{4} << 30U;
 
 struct Kept {
   std::string folder;
@@ -51,10 +51,10 @@ std::string copy_to(const std::string& path) {
   bool written = true;
   for (std::size_t n = 0; written && (n = std::fread(piece.data(), 1, piece.size(), stdin)) > 0;) {
     total += n;
-    written = total <= kMostBytes && std::fwrite(piece.data(), 1, n, out) == n;
+    written = total <= kMostInputBytes && std::fwrite(piece.data(), 1, n, out) == n;
   }
   const bool closed = std::fclose(out) == 0;
-  if (total > kMostBytes) return "it has more bytes than a scan may have";
+  if (total > kMostInputBytes) return "it has more bytes than a scan may have";
   if (std::ferror(stdin) != 0) return "it cannot be read to its end";
   return written && closed ? "" : std::strerror(errno);
 }

@@ -11,10 +11,10 @@ namespace scrapetrace::diagnose {
 
 namespace {
 
-constexpr double kFloodDepth = 8.0;
-constexpr std::size_t kMostCells = 250;
+constexpr double kOtherFloodDepth = 8.0;
+constexpr std::size_t kMostOtherCells = 250;
 
-struct Value {
+struct OtherValue {
   double score = -1e300;
   StrengthFit fit;
 };
@@ -103,7 +103,7 @@ BoxSearchResult search_scratch(const SearchContext& context) {
   double start = 0.3;
   double best = -1e300;
   const auto evaluate = [&](LatticePoint cell) {
-    Value v;
+    OtherValue v;
     if (cell.second < 1 || cell.second * step > context.priors.widest_mm) return v;
     const ScratchTrial trial(context.scene(), {cell.first * step, (cell.first + cell.second) * step});
     v.fit = context.evaluator.fit(trial, unshifted(context.scene()), start);
@@ -112,7 +112,7 @@ BoxSearchResult search_scratch(const SearchContext& context) {
     return v;
   };
   const LatticePoint begin = best_box(context, step, evaluate);
-  for (const auto& [cell, v] : flood<Value>(begin, kFloodDepth, kMostCells, evaluate)) {
+  for (const auto& [cell, v] : flood<OtherValue>(begin, kOtherFloodDepth, kMostOtherCells, evaluate)) {
     if (v.score <= -1e299) continue;
     out.cells.push_back({{cell.first * step, (cell.first + cell.second) * step},
                          v.fit.strength,
@@ -137,7 +137,7 @@ BoxSearchResult search_haze(const SearchContext& context) {
   double start = 0.05;
   double best = -1e300;
   const auto evaluate = [&](LatticePoint cell) {
-    Value v;
+    OtherValue v;
     const double width = cell.second * step;
     if (cell.second < 1 || width > 2 * context.priors.widest_mm) return v;
     const HazeTrial trial(context.scene(), (cell.first + 0.5 * cell.second) * step, width);
@@ -147,7 +147,7 @@ BoxSearchResult search_haze(const SearchContext& context) {
     return v;
   };
   const LatticePoint begin = best_box(context, step, evaluate);
-  for (const auto& [cell, v] : flood<Value>(begin, kFloodDepth, kMostCells, evaluate)) {
+  for (const auto& [cell, v] : flood<OtherValue>(begin, kOtherFloodDepth, kMostOtherCells, evaluate)) {
     if (v.score <= -1e299) continue;
     out.cells.push_back({{cell.first * step, (cell.first + cell.second) * step},
                          v.fit.strength,

@@ -11,7 +11,7 @@ namespace {
 constexpr Range kPart{0, 1};
 constexpr Range kPositivePart{0, 1, true};
 constexpr Range kGuard{0, 10};
-constexpr Range kWidthMm{0, 1000, true};
+constexpr Range kLimitWidthMm{0, 1000, true};
 constexpr Range kDeltaE{0, 100, true};
 constexpr Range kDistanceMm{50, 10000};
 constexpr Range kLuminance{1, 10000};
@@ -30,9 +30,9 @@ void limit(TableReader& reader, std::string_view key, std::optional<int>& out) {
 void read_streak(const toml::table& table, Limits& limits, ProblemList& problems) {
   TableReader reader(table, "[streak]", problems);
   limit(reader, "loss_max", limits.loss_max, kPart);
-  limit(reader, "width_max_mm", limits.width_max_mm, kWidthMm);
+  limit(reader, "width_max_mm", limits.width_max_mm, kLimitWidthMm);
   limit(reader, "number_max", limits.number_max);
-  reader.number("seen_from_mm", limits.seen_from_mm, kWidthMm, Need::optional);
+  reader.number("seen_from_mm", limits.seen_from_mm, kLimitWidthMm, Need::optional);
   if (reader.has("seen_from_mm") && !reader.has("loss_max"))
     reader.problem("seen_from_mm",
                    "seen_from_mm of [streak] belongs to loss_max, which is not set; set both.");

@@ -19,7 +19,7 @@ namespace {
 constexpr auto kOptional = Need::optional;
 constexpr Range kSpread{0, 0.3};
 constexpr Range kStretch{0.9, 1.1};
-constexpr Range kShiftMm{-50, 50};
+constexpr Range kSheetShiftMm{-50, 50};
 constexpr WholeRange kSeed{0, 9007199254740991};  // every program that reads the file holds these exactly
 
 PrintOptions read_print(TableReader& root, ProblemList& problems) {
@@ -36,8 +36,8 @@ PrintOptions read_print(TableReader& root, ProblemList& problems) {
   print.number("paper_white", out.paper_white, kFraction, kOptional);
   print.number("stretch_x", out.stretch_x, kStretch, kOptional);
   print.number("stretch_y", out.stretch_y, kStretch, kOptional);
-  print.number("shift_x_mm", out.shift_x_mm, kShiftMm, kOptional);
-  print.number("shift_y_mm", out.shift_y_mm, kShiftMm, kOptional);
+  print.number("shift_x_mm", out.shift_x_mm, kSheetShiftMm, kOptional);
+  print.number("shift_y_mm", out.shift_y_mm, kSheetShiftMm, kOptional);
   print.finish();
   return out;
 }

@@ -12,7 +12,7 @@ namespace scrapetrace::layout {
 
 namespace {
 
-constexpr double kTouchMm = 1e-6;  // zones that only touch share nothing
+constexpr double kOverlapTouchMm = 1e-6;  // zones that only touch share nothing
 
 // Carriages that lay any column which residue in `drum_mm` reaches during its travel.
 std::vector<std::size_t> laying_carriages(const Layout& layout, const geometry::ColumnMap& map,
@@ -69,7 +69,8 @@ std::vector<ZoneOverlap> zone_overlaps(const Layout& layout, const geometry::Col
                    [](const auto& a, const auto& b) { return a.from_mm < b.from_mm; });
   std::vector<ZoneOverlap> out;
   for (std::size_t i = 0; i < zones.size(); ++i) {
-    for (std::size_t j = i + 1; j < zones.size() && zones[j].from_mm < zones[i].to_mm - kTouchMm; ++j) {
+    for (std::size_t j = i + 1; j < zones.size() && zones[j].from_mm < zones[i].to_mm - kOverlapTouchMm;
+         ++j) {
       const Interval shared{zones[j].from_mm, std::min(zones[i].to_mm, zones[j].to_mm)};
       const bool in_order =
           layout.heads[zones[i].head].first_jet_px <= layout.heads[zones[j].head].first_jet_px;

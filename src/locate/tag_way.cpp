@@ -9,7 +9,7 @@ namespace scrapetrace::locate_detail {
 
 namespace {
 
-constexpr double kCoarseCell_mm = 0.7;
+constexpr double kTagCell_mm = 0.7;
 constexpr std::size_t kFewestStrangers = 3;  // one may be a chance pattern, or stand on the scanner's lid
 
 std::string strange_page(const Chart& chart, const std::vector<int>& ids) {
@@ -47,8 +47,7 @@ TagWay way_by_tags(const Layout& layout, const Chart& chart, const PageRaster& r
   out.way.map = page::raster_from_sheet(out.tags->sheet_from_raster);
   out.way.probability = 1;
   out.resolution = resolution_of(raster, out.way.map, options);
-  const auto coarse =
-      page::make_coarse_map(raster, kCoarseCell_mm * std::hypot(out.way.map.ux, out.way.map.vx));
+  const auto coarse = page::make_coarse_map(raster, kTagCell_mm * std::hypot(out.way.map.ux, out.way.map.vx));
   out.way.agreement = page::agreement_with_chart(coarse, layout, chart, raster.grey, out.way.map);
   return out;
 }

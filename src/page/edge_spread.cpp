@@ -12,7 +12,7 @@ namespace {
 constexpr int kHalf_px = 8;
 constexpr int kPerPixel = 10;
 constexpr auto kBins = static_cast<std::size_t>(2 * kHalf_px * kPerPixel);
-constexpr double kLeastStep = 0.3;  // of full scale
+constexpr double kLeastSpreadStep = 0.3;  // of full scale
 constexpr double kLeastSamples = 200;
 constexpr double kCleanMeanSquare = 1e-5;  // of the residuals at a clean edge: noise after averaging
 
@@ -87,7 +87,7 @@ void gather(const PageRaster& raster, const RasterFromSheet& map, const EdgePoin
   const std::uint16_t* row = raster.row(b, channel);
   const double low = std::min(row[first], row[last]);
   const double step = std::max(row[first], row[last]) - low;
-  if (step < kLeastStep * 65535) return;
+  if (step < kLeastSpreadStep * 65535) return;
   const bool up = row[last] > row[first];
   for (int u = first; u <= last; ++u)
     (up ? rising : falling).add((u + 0.5 - at) * (up ? 1 : -1), (row[u] - low) / step);

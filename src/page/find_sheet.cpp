@@ -10,7 +10,7 @@ namespace scrapetrace::page {
 
 namespace {
 
-constexpr float kLeastStep = 0.015F;  // linear, between bed and paper
+constexpr float kBedStep = 0.015F;  // linear, between bed and paper
 constexpr double kCluster_mm =
     0.8;  // lines' crossings that belong to one edge: coarse skew bends it a little
 constexpr double kLeastShare = 0.6;  // of the lines that cross a sheet's side
@@ -61,10 +61,10 @@ std::optional<double> bed_to_paper(const Walk& walk, int line) {
     Colour bed = sum;
     for (float& value : bed) value /= static_cast<float>(k);
     const Colour& here = walk.at(line, k);
-    if (difference(here, bed) > kLeastStep) {
+    if (difference(here, bed) > kBedStep) {
       const Colour& inside = walk.at(line, k + 1);
       // A speck or a scanner's line is over in a cell or two.
-      if (difference(inside, bed) < kLeastStep || difference(walk.at(line, k + 2), bed) < kLeastStep)
+      if (difference(inside, bed) < kBedStep || difference(walk.at(line, k + 2), bed) < kBedStep)
         return std::nullopt;
       if (!looks_like_paper(inside)) return std::nullopt;
       const float share = difference(here, bed) / difference(inside, bed);
@@ -75,20 +75,20 @@ std::optional<double> bed_to_paper(const Walk& walk, int line) {
   return std::nullopt;
 }
 
-struct Crossing {
+struct SideCrossing {
   double across_mm;  // where the line crosses the edge
   double along_mm;
 };
 
-struct Edge {
+struct SideLine {
   double at_mm = 0;
-  std::vector<Crossing> crossings;
+  std::vector<SideCrossing> crossings;
 };
 
 // The densest cluster of crossings.
-std::optional<Edge> densest(std::vector<Crossing> crossings) {
+std::optional<SideLine> densest(std::vector<SideCrossing> crossings) {
   std::sort(crossings.begin(), crossings.end(),
-            [](const Crossing& a, const Crossing& b) { return a.across_mm < b.across_mm; });
+            [](const SideCrossing& a, const SideCrossing& b) { return a.across_mm < b.across_mm; });
   std::size_t best_from = 0;
   std::size_t best_to = 0;
   for (std::size_t from = 0, to = 0; from < crossings.size(); ++from) {
@@ -96,16 +96,16 @@ std::optional<Edge> densest(std::vector<Crossing> crossings) {
     if (to - from > best_to - best_from) best_from = from, best_to = to;
   }
   if (best_to - best_from < kFewestLines) return std::nullopt;
-  Edge edge;
+  SideLine edge;
   edge.crossings.assign(crossings.begin() + static_cast<std::ptrdiff_t>(best_from),
                         crossings.begin() + static_cast<std::ptrdiff_t>(best_to));
   edge.at_mm = edge.crossings[edge.crossings.size() / 2].across_mm;
   return edge;
 }
 
-std::optional<Edge> find_edge(const Walk& walk, const RasterFromSheet& raster_from_upright,
-                              std::size_t axis) {
-  std::vector<Crossing> crossings;
+std::optional<SideLine> find_edge(const Walk& walk, const RasterFromSheet& raster_from_upright,
+                                  std::size_t axis) {
+  std::vector<SideCrossing> crossings;
   for (int line = 0; line < walk.lines(); ++line) {
     const auto depth = bed_to_paper(walk, line);
     if (!depth) continue;
@@ -118,7 +118,7 @@ std::optional<Edge> find_edge(const Walk& walk, const RasterFromSheet& raster_fr
 
 // Of the lines between `along` on which the edge lies inside the image, the share that saw it there.
 double share_of_lines(const Walk& walk, const RasterFromSheet& raster_from_upright, std::size_t axis,
-                      const Edge& edge, const std::array<double, 2>& along_mm) {
+                      const SideLine& edge, const std::array<double, 2>& along_mm) {
   int crossed = 0;
   int seen = 0;
   for (int line = 0; line < walk.lines(); ++line) {
@@ -130,7 +130,7 @@ double share_of_lines(const Walk& walk, const RasterFromSheet& raster_from_uprig
     if (border[1 - axis] < along_mm[0] || border[1 - axis] > along_mm[1]) continue;
     if ((edge.at_mm - border[axis]) * inward > 0) ++crossed;
   }
-  for (const Crossing& c : edge.crossings) {
+  for (const SideCrossing& c : edge.crossings) {
     if (c.along_mm >= along_mm[0] && c.along_mm <= along_mm[1]) ++seen;
   }
   return crossed < kFewestLines ? 0 : static_cast<double>(seen) / crossed;
@@ -146,7 +146,7 @@ FoundSheet find_sheet(const CoarseMap& coarse, const RasterFromSheet& raster_fro
     sheet.x_mm[end] = raster_from_upright.sheet(2 * middle_u * static_cast<double>(end), middle_v)[0];
     sheet.y_mm[end] = raster_from_upright.sheet(middle_u, 2 * middle_v * static_cast<double>(end))[1];
   }
-  std::array<std::array<std::optional<Edge>, 2>, 2> edges;  // [axis][end]
+  std::array<std::array<std::optional<SideLine>, 2>, 2> edges;  // [axis][end]
   std::array<std::array<double, 2>, 2> extent = {sheet.x_mm, sheet.y_mm};
   for (std::size_t axis = 0; axis < 2; ++axis) {
     for (std::size_t end = 0; end < 2; ++end) {

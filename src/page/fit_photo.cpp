@@ -11,7 +11,7 @@ namespace {
 constexpr Eigen::Index kParameters = 10;  // eight of the homography, k1, k2
 constexpr std::array kPriorSigma = {0.15, 0.05};
 constexpr double kLeastSigma_px = 0.03;  // no corner is surer than this, however well a few agree
-constexpr int kRounds = 20;
+constexpr int kPhotoRounds = 20;
 constexpr int kSpread = 8;  // places per direction at which the spread is taken
 
 using Parameters = Eigen::Matrix<double, kParameters, 1>;
@@ -150,7 +150,7 @@ std::optional<PhotoFit> fit_photo(const std::vector<SeenTag>& tags, double width
   Parameters p = *start;
   Normal normal;
   Parameters right;
-  for (int round = 0; round < kRounds; ++round) {
+  for (int round = 0; round < kPhotoRounds; ++round) {
     const double sigma = std::max(kLeastSigma_px, residual_px(pairs, p, units));
     add_up(pairs, p, units, sigma, normal, right);
     const Parameters step = normal.ldlt().solve(right);

@@ -9,13 +9,13 @@ namespace scrapetrace::page {
 namespace {
 
 constexpr std::size_t kFewestPoints = 3;  // of a side that has a say
-constexpr double kLeastSigma_mm = 0.005;
-constexpr double kShear = 0.0002;  // rad, between x sides and y sides: scanners are not quite square
-constexpr double kPhase_px = 0.2;  // error along a side, in step with the pixels that it crosses slowly
-constexpr double kHuber = 1.5;     // in robust standard deviations
+constexpr double kLeastSideSigma_mm = 0.005;
+constexpr double kShear = 0.0002;   // rad, between x sides and y sides: scanners are not quite square
+constexpr double kPhase_px = 0.2;   // error along a side, in step with the pixels that it crosses slowly
+constexpr double kSideHuber = 1.5;  // in robust standard deviations
 constexpr double kTukey = 4.7;
 constexpr int kHuberRounds = 3;  // first, while the turn is not yet known
-constexpr int kRounds = 10;
+constexpr int kSideRounds = 10;
 
 // A side as t = c - turn * l.
 double t_of(const Side& side, const SidePoint& p) {
@@ -27,7 +27,7 @@ double l_of(const Side& side, const SidePoint& p) {
 
 double weight_of(double residual, double sigma, int round) {
   const double z = std::abs(residual) / sigma;
-  if (round < kHuberRounds) return z <= kHuber ? 1 : kHuber / z;
+  if (round < kHuberRounds) return z <= kSideHuber ? 1 : kSideHuber / z;
   return z >= kTukey ? 0 : std::pow(1 - std::pow(z / kTukey, 2), 2);
 }
 
@@ -51,7 +51,7 @@ Line line_of(const Side& side, double turn) {
   std::vector<double> values;
   for (const SidePoint& p : side.points) values.push_back(t_of(side, p) + turn * l_of(side, p));
   const double centre = median(values);
-  return {centre, std::max(kLeastSigma_mm, robust_sigma(values, centre))};
+  return {centre, std::max(kLeastSideSigma_mm, robust_sigma(values, centre))};
 }
 
 // One weighted round over a side: adds to the sums, returns its refined place.
@@ -97,7 +97,7 @@ double residual_of(const std::vector<Side>& sides, double turn) {
 
 SideFit fit_sides(std::vector<Side>& sides, double px_mm) {
   SideFit fit;
-  for (int round = 0; round < kRounds; ++round) {
+  for (int round = 0; round < kSideRounds; ++round) {
     std::array<SlopeSums, 2> sums;
     fit.points = 0;
     for (Side& side : sides) {

@@ -10,11 +10,11 @@ namespace scrapetrace::page {
 namespace {
 
 constexpr double kReach_mm = 1.5;      // how far a side may lie from where the coarse picture has it
-constexpr double kEnd_mm = 1.5;        // kept away from corners across
+constexpr double kSideEnd_mm = 1.5;    // kept away from corners across
 constexpr double kBlockEnd_mm = 0.75;  // and along, where blocks of rows are half as long at most
 constexpr double kSpan_mm = 0.4;       // length over which a level is taken
 constexpr double kStepAlong_mm = 1.0;
-constexpr double kLeastStep = 0.04;       // linear; noise makes steps of its own, and haze has soft ones
+constexpr double kLeastSideStep = 0.04;   // linear; noise makes steps of its own, and haze has soft ones
 constexpr double kLeastOfExpected = 0.5;  // of the step between the two sides' usual colours
 
 // The channel in which the rectangle differs most from what lies beyond a side, and the step inward.
@@ -29,7 +29,7 @@ Step step_at(const UprightMap& map, const FoundRectangle& r, std::size_t axis, s
   const auto& along = axis == 0 ? r.y_mm : r.x_mm;
   const double out = end == 0 ? -kAway_mm : kAway_mm;
   std::array<std::array<std::vector<double>, 3>, 2> levels;  // [outside, inside]
-  for (double t = along[0] + kEnd_mm; t < along[1] - kEnd_mm; t += map.cell_mm) {
+  for (double t = along[0] + kSideEnd_mm; t < along[1] - kSideEnd_mm; t += map.cell_mm) {
     for (std::size_t inside = 0; inside < 2; ++inside) {
       const double s = across[end] + (inside == 1 ? -out : out);
       const int i = static_cast<int>(std::floor(map.column(axis == 0 ? s : t)));
@@ -128,7 +128,7 @@ void measure_y_side(const PageRaster& raster, const UprightMap& map, const std::
   const int whole_blocks = raster.height_px / raster.rows_per_block;
   const int reach = 3 + static_cast<int>(std::ceil(kReach_mm * std::abs(frame.vy) / raster.rows_per_block));
   const double rise = side.end == 0 ? step.inward : -step.inward;
-  for (double x = x_mm[0] + kEnd_mm; x < x_mm[1] - kEnd_mm; x += kStepAlong_mm) {
+  for (double x = x_mm[0] + kSideEnd_mm; x < x_mm[1] - kSideEnd_mm; x += kStepAlong_mm) {
     const int u = static_cast<int>(std::floor(frame.u(x, side.at_mm)));
     const int first = static_cast<int>(std::floor(frame.v(x, side.at_mm) / raster.rows_per_block)) - reach;
     if (u - half_width < 0 || u + half_width >= raster.width_px) continue;
@@ -156,7 +156,7 @@ std::vector<Side> measure_sides(const PageRaster& raster, const UprightMap& map,
       for (std::size_t end = 0; end < 2; ++end) {
         Side side{k, axis, end, (axis == 0 ? r.x_mm : r.y_mm)[end], 0, {}};
         const Step step = step_at(map, r, axis, end);
-        if (std::abs(step.inward) >= kLeastStep) {
+        if (std::abs(step.inward) >= kLeastSideStep) {
           if (axis == 0) {
             measure_x_side(raster, map, r.y_mm, step, side);
           } else {

@@ -10,12 +10,12 @@ namespace scrapetrace::page {
 
 namespace {
 
-struct Edge {
+struct EdgeCell {
   int across;  // position across the edge's direction, from the middle, cells
   double weight;
 };
 // By position along the edge's direction, from the middle of the map.
-using Lines = std::vector<std::vector<Edge>>;
+using Lines = std::vector<std::vector<EdgeCell>>;
 
 constexpr int kFewestEdges = 100;
 
@@ -40,7 +40,7 @@ double sharpness(const Lines& lines, double slope, std::vector<double>& bins) {
     const double t = shift - nearest;
     const std::array<double, 3> spread{0.5 * (0.5 - t) * (0.5 - t), 0.75 - t * t,
                                        0.5 * (0.5 + t) * (0.5 + t)};
-    for (const Edge& e : lines[line]) {
+    for (const EdgeCell& e : lines[line]) {
       const int i = e.across + nearest;
       if (i < 1 || i >= last) continue;
       double* bin = bins.data() + i - 1;

@@ -13,8 +13,8 @@ namespace {
 
 using page::Bend;
 
-constexpr std::size_t kFewestTags = 6;  // fewer cannot tell a bend from their own noise
-constexpr double kNode_mm = 5;          // the bend is taken at places this far apart, straight between them
+constexpr std::size_t kTagsForBend = 6;  // fewer cannot tell a bend from their own noise
+constexpr double kNode_mm = 5;           // the bend is taken at places this far apart, straight between them
 constexpr int kSigmaPlaces = 33;
 constexpr int kEdgesThatPlace = 40;
 
@@ -103,7 +103,7 @@ std::optional<PageRaster> straighten_page(const Layout& layout, const Chart& giv
   const Chart chart = page::with_printed_words(given);
   const auto seen = page::see_tags(layout, chart, raster);
   const auto placed = page::place_by_tags(raster, seen);
-  if (!placed || static_cast<std::size_t>(placed->tags) < kFewestTags) return std::nullopt;
+  if (!placed || static_cast<std::size_t>(placed->tags) < kTagsForBend) return std::nullopt;
   const auto coarse = page::raster_from_sheet(placed->sheet_from_raster);
   const double px_per_mm = std::hypot(coarse.ux, coarse.vx);
   const auto refined = page::refine_placement(raster, layout, chart, coarse);

@@ -18,9 +18,9 @@ constexpr double kFarther_mm = 30.0;  // several times the widest streak
 constexpr double kNarrowest_mm = 15.0;
 constexpr double kInLine_mm = 1.0;
 constexpr double kBin_mm = 0.33;
-constexpr double kMissing = 0.08;    // of the step
-constexpr double kLeastStep = 0.06;  // of full scale
-constexpr double kEnd_mm = 1.5;      // kept away from a patch's corners
+constexpr double kMissing = 0.08;      // of the step
+constexpr double kTouchedStep = 0.06;  // of full scale
+constexpr double kCornerEnd_mm = 1.5;  // kept away from a patch's corners
 constexpr std::size_t kFewestBlocks = 3;
 
 // Mean light of the patch's rows at distances inwards of one side.
@@ -29,7 +29,7 @@ class SideProfile {
   SideProfile(const PageRaster& raster, const RasterFromSheet& map, const Patch& patch, int channel,
               double side_mm, double inwards)
       : raster_(raster), map_(map), channel_(channel), side_mm_(side_mm), inwards_(inwards) {
-    const double margin = kEnd_mm + raster.rows_per_block / std::abs(map.vy);
+    const double margin = kCornerEnd_mm + raster.rows_per_block / std::abs(map.vy);
     for (int b = 0; b < raster.blocks(); ++b) {
       const double v = b * raster.rows_per_block + 0.5 * raster.rows_in(b);
       const double y = (v - map.v0 - map.vx * side_mm) / map.vy;
@@ -80,7 +80,7 @@ bool is_touched(const SideProfile& profile, double blurred_mm) {
   if (outside.empty() || beside.empty() || farther.empty()) return false;
   const double paper = outside.front();
   const double inked = median(farther);
-  if (paper - inked < kLeastStep) return false;
+  if (paper - inked < kTouchedStep) return false;
   const double palest = *std::max_element(beside.begin(), beside.end());
   return (palest - inked) / (paper - inked) > kMissing;
 }

@@ -20,7 +20,7 @@ constexpr double kHiding = 15.0;     // code values; about quality 60: rendered 
 constexpr double kFineTables = 2.5;  // about quality 93: rounding is lost in the scanner's own noise
 constexpr double kLossPerCode = 0.012;  // of a solid of density 1, whose code is about 80
 constexpr double kOfColumns = 0.1;      // of the rounding: what stands in a whole column of a block alike
-constexpr double kStandsOut = 5.5;
+constexpr double kPixelStandsOut = 5.5;
 constexpr double kBlock_px = 16;  // thinned colour counted
 
 struct Channel {
@@ -72,7 +72,7 @@ double coder_smear_px(const PixelStatistics& pixels) {
 
 double finest_beside_coder_px(const PixelStatistics& pixels) {
   const double column_codes = kOfColumns * pixels.quantisation_sigma;
-  return kStandsOut * kLossPerCode * column_codes * coder_smear_px(pixels);
+  return kPixelStandsOut * kLossPerCode * column_codes * coder_smear_px(pixels);
 }
 
 std::vector<Issue> pixel_issues(const PixelStatistics& pixels) {

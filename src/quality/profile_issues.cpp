@@ -14,8 +14,8 @@ namespace {
 
 constexpr double kShortest_mm = 0.4;
 constexpr double kLongest_mm = 12.0;
-constexpr double kClip = 4;        // robust standard deviations: a streak is not to be heard
-constexpr double kStandsOut = 15;  // over the median power nearby
+constexpr double kClip = 4;              // robust standard deviations: a streak is not to be heard
+constexpr double kPeriodStandsOut = 15;  // over the median power nearby
 constexpr std::ptrdiff_t kNearby = 40;
 constexpr std::ptrdiff_t kOwn = 3;   // lines of the spectrum that a fringe takes up itself
 constexpr double kLeastShare = 0.3;  // of the grid that a view must show
@@ -76,7 +76,7 @@ std::optional<double> moire_period_mm(const profile::Strips& strips,
   const auto last = std::min(static_cast<std::ptrdiff_t>(length_mm / kShortest_mm),
                              static_cast<std::ptrdiff_t>(power.size()) - 1);
   std::optional<double> period;
-  double most = kStandsOut;
+  double most = kPeriodStandsOut;
   for (std::ptrdiff_t k = first; k <= last; ++k) {
     const double nearby = median_nearby(power, k);
     const double ratio = nearby > 0 ? power[static_cast<std::size_t>(k)] / nearby : 0;

@@ -10,7 +10,7 @@ namespace scrapetrace::quality {
 
 namespace {
 
-constexpr double kStandsOut = 10;  // robust standard deviations of a bin
+constexpr double kDiffersBy = 10;  // robust standard deviations of a bin
 constexpr double kLeastLoss = 0.05;
 constexpr double kAbsent = 0.25;      // of the other's loss: less is not the same streak fading
 constexpr std::ptrdiff_t kReach = 6;  // bins to both sides: sheets are placed to a fraction of this
@@ -37,9 +37,9 @@ std::optional<double> only_in(const Across& scan, const std::vector<const Across
   for (std::size_t k = 0; k < scan.loss.size(); ++k) {
     const double loss = scan.views[k] > 0 ? scan.loss[k] : 0;
     const bool alone =
-        loss > std::max(kLeastLoss, kStandsOut * scan.noise) &&
+        loss > std::max(kLeastLoss, kDiffersBy * scan.noise) &&
         std::all_of(others.begin(), others.end(), [&](const Across* other) {
-          return kStandsOut * other->noise < loss && largest_near(*other, x_of(scan, k)) < kAbsent * loss;
+          return kDiffersBy * other->noise < loss && largest_near(*other, x_of(scan, k)) < kAbsent * loss;
         });
     run = alone ? run + 1 : 0;
     if (run >= kFewestBins) return x_of(scan, k);
@@ -90,7 +90,7 @@ std::optional<Issue> other_state(const Across& scan, const std::vector<Across>& 
   // The others agree on what this one lacks.
   if (const auto x = only_in(others.front(), {&scan})) {
     const bool agreed = std::all_of(others.begin() + 1, others.end(), [&](const Across& other) {
-      return largest_near(other, *x) > kStandsOut * other.noise;
+      return largest_near(other, *x) > kDiffersBy * other.noise;
     });
     if (agreed) return different(*x, "this scan lacks a streak that the others show");
   }

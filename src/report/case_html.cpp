@@ -14,7 +14,7 @@ namespace scrapetrace::report {
 
 namespace {
 
-constexpr std::string_view kStyle = R"(
+constexpr std::string_view kCaseStyle = R"(
 ol.records{list-style:none;padding:0}
 ol.records>li{display:grid;grid-template-columns:9.5rem minmax(0,1fr);gap:.1rem 1rem;border-top:1px solid var(--rule);padding:.7rem 0;margin:0}
 .when{color:var(--soft);font-size:.88rem}
@@ -163,7 +163,7 @@ std::string case_html(const std::vector<CaseEntry>& entries, const CaseChain& ch
       element("h1", page.title);
   page.header += element("p", chain.broken > 0 ? "CHAIN BROKEN" : "CHAIN WHOLE", {{"class", "verdict"}});
   page.header += html_links(links);
-  page.style = std::string(kStyle);
+  page.style = std::string(kCaseStyle);
   return html_page(page);
 }
 

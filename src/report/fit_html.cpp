@@ -78,19 +78,21 @@ Markup heads_section(const LayoutFit& fit) {
 
 // Each place a dot on its line: how far off it is, between the bounds that two standard deviations expect.
 Markup residuals_drawing(const LayoutFit& fit) {
-  constexpr double kWidth = 760;
+  constexpr double kRulerWidth = 760;
   constexpr double kRow = 22;
-  constexpr double kLeft = 300;
+  constexpr double kRulerLeft = 300;
   constexpr double kRight = 740;
   double most = 1e-3;
   for (const auto& place : fit.places)
     most = std::max({most, std::abs(place.residual_mm), 2 * place.sigma_mm});
-  const auto x = [&](double value) { return (kLeft + kRight) / 2 + value / most * (kRight - kLeft) / 2; };
+  const auto x = [&](double value) {
+    return (kRulerLeft + kRight) / 2 + value / most * (kRight - kRulerLeft) / 2;
+  };
   const double height = kRow * (static_cast<double>(fit.places.size()) + 2);
   std::string out = fmt::format(
       "<svg viewBox=\"0 0 {:.0f} {:.0f}\" role=\"img\" aria-label=\"how far each place lies off\" "
       "font-family=\"DejaVu Sans, sans-serif\" font-size=\"12\">",
-      kWidth, height);
+      kRulerWidth, height);
   out += fmt::format("<line x1=\"{0:.1f}\" x2=\"{0:.1f}\" y1=\"4\" y2=\"{1:.1f}\" stroke=\"#46535e\"/>", x(0),
                      height - kRow - 4);
   for (std::size_t i = 0; i < fit.places.size(); ++i) {
@@ -109,7 +111,7 @@ Markup residuals_drawing(const LayoutFit& fit) {
   }
   for (const double value : {-most, 0.0, most}) {
     out += fmt::format("<text x=\"{:.1f}\" y=\"{:.1f}\" fill=\"#46535e\" text-anchor=\"middle\">{} mm</text>",
-                       std::clamp(x(value), kLeft, kRight - 20), height - 6, decimals(value, 3));
+                       std::clamp(x(value), kRulerLeft, kRight - 20), height - 6, decimals(value, 3));
   }
   return Markup::trusted(out + "</svg>");
 }

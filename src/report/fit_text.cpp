@@ -35,7 +35,7 @@ std::string keys_section(const LayoutFit& fit, bool fitted) {
   return out;
 }
 
-std::string places_section(const LayoutFit& fit) {
+std::string place_lines(const LayoutFit& fit) {
   std::string out;
   for (const FittedPlace& place : fit.places) out += wrap("  - ", place_words(place));
   return out;
@@ -103,7 +103,7 @@ std::string fit_text(const LayoutFit& fit) {
   }
   if (!left_over.empty())
     out += "\nBeyond whole columns and the carriage's offset, so not written\n" + left_over;
-  out += "\nPlaces\n" + places_section(fit);
+  out += "\nPlaces\n" + place_lines(fit);
   return out + '\n' + wrap("", noise_words(fit));
 }
 

@@ -17,7 +17,7 @@ namespace scrapetrace::report::picture {
 
 namespace {
 
-constexpr double kBox = 40;
+constexpr double kRowBox = 40;
 constexpr double kZone = 13;
 constexpr double kBetween = 22;
 constexpr double kSmallest = 4;  // a bar narrower than this would not be seen
@@ -57,7 +57,7 @@ std::vector<HeadBox> boxes_of(const DrumScale& scale, const Layout& layout, cons
 }
 
 double lane_height(const Layout& layout) {
-  return kBox + 11 + static_cast<double>(surfaces_of(layout).size()) * kZone;
+  return kRowBox + 11 + static_cast<double>(surfaces_of(layout).size()) * kZone;
 }
 
 double height_of(const Layout& layout, const std::vector<HeadBox>& boxes) {
@@ -69,7 +69,7 @@ double height_of(const Layout& layout, const std::vector<HeadBox>& boxes) {
 void draw_box(Svg& svg, const Layout& layout, const HeadBox& box, double top) {
   const Head& head = layout.heads[box.head];
   const double width = box.jets.to - box.jets.from;
-  svg.rect(box.jets.from, top, width, kBox, kHead, {kInk, 1.5, {}});
+  svg.rect(box.jets.from, top, width, kRowBox, kHead, {kInk, 1.5, {}});
   const Font name{17, true, Anchor::middle, kInk};
   const Font side{12, false, Anchor::start, kInk};
   const bool roomy = width > 170;
@@ -200,10 +200,10 @@ double draw_carriages(Svg& svg, const DrumScale& scale, const Layout& layout,
     for (const auto& box : boxes) {
       const double y = top + static_cast<double>(box.lane) * lane_height(layout);
       draw_box(svg, layout, box, y);
-      draw_zones(svg, scale, layout, box.head, y + kBox + 5);
+      draw_zones(svg, scale, layout, box.head, y + kRowBox + 5);
     }
     top += height_of(layout, boxes);
-    svg.line(kLabelsLeft, top - kBetween / 2, scale.right_px, top - kBetween / 2, {kRule, 1, {}});
+    svg.line(kLabelsLeft, top - kBetween / 2, scale.right_px, top - kBetween / 2, {picture::kRule, 1, {}});
   }
   return top;
 }

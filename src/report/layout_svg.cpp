@@ -18,9 +18,9 @@ namespace {
 
 using namespace picture;
 
-constexpr double kWidth = 1400;
+constexpr double kDrawingWidth = 1400;
 constexpr double kRowsLeft = 210;
-constexpr double kMargin = 24;
+constexpr double kDrawingMargin = 24;
 constexpr double kMostBesideMm = 40;  // of the zones beside the drum that are still drawn
 constexpr std::size_t kMostShared = 24;
 const Font kSmall{12, false, Anchor::middle, kInk};
@@ -35,7 +35,8 @@ DrumScale scale_for(const Layout& layout) {
   }
   from = std::max(from, -kMostBesideMm) - 2;
   to = std::min(to, layout.drum.width_mm + kMostBesideMm) + 2;
-  return {kRowsLeft, kWidth - kMargin, from, (kWidth - kMargin - kRowsLeft) / (to - from)};
+  return {kRowsLeft, kDrawingWidth - kDrawingMargin, from,
+          (kDrawingWidth - kDrawingMargin - kRowsLeft) / (to - from)};
 }
 
 // The least of 1, 2, 5, 10, 20, ... mm that is at least `px` wide.
@@ -59,7 +60,7 @@ double draw_axis(Svg& svg, const DrumScale& scale, const Layout& layout, const L
   svg.rect(scale.canvas_x(0), top + 26, layout.drum.width_mm * scale.px_per_mm, 16, kPaper, {kInk, 1.5, {}});
   svg.text(kLabelsLeft, top + 39, "drum; printed grey", kNote);
   svg.rect(scale.canvas_x(d.printed_drum_mm.from_mm), top + 27.5,
-           (d.printed_drum_mm.to_mm - d.printed_drum_mm.from_mm) * scale.px_per_mm, 13, kRule);
+           (d.printed_drum_mm.to_mm - d.printed_drum_mm.from_mm) * scale.px_per_mm, 13, picture::kRule);
   return top + 58;
 }
 
@@ -138,7 +139,7 @@ double draw_legend(Svg& svg, const Layout& layout, double top) {
   for (std::size_t i = 0; i < surfaces.size(); ++i) {
     const std::string words = fitted(surfaces[i], kNote, 300);
     const double width = 46 + text_width(words, kNote);
-    if (x + width > kWidth - kMargin) {
+    if (x + width > kDrawingWidth - kDrawingMargin) {
       x = kLabelsLeft;
       top += 20;
     }
@@ -154,7 +155,8 @@ double draw_legend(Svg& svg, const Layout& layout, double top) {
 std::string layout_svg(const Layout& layout, const LayoutDescription& d) {
   Svg svg;
   const DrumScale scale = scale_for(layout);
-  svg.text(kLabelsLeft, 40, fitted(layout.name, {24, true, Anchor::start, kInk}, kWidth - 2 * kMargin),
+  svg.text(kLabelsLeft, 40,
+           fitted(layout.name, {24, true, Anchor::start, kInk}, kDrawingWidth - 2 * kDrawingMargin),
            {24, true, Anchor::start, kInk});
   svg.text(kLabelsLeft, 62,
            fmt::format(
@@ -168,7 +170,7 @@ std::string layout_svg(const Layout& layout, const LayoutDescription& d) {
   const double seams_end = draw_seams(svg, scale, layout, d, axis_end - 16, rows_end - 6);
   draw_carriages(svg, scale, layout, d, axis_end);
   const double end = draw_shared(svg, scale, layout, d, seams_end);
-  return std::move(svg).finish(kWidth, end + 12, kBackground, surface_defs());
+  return std::move(svg).finish(kDrawingWidth, end + 12, kBackground, surface_defs());
 }
 
 }  // namespace scrapetrace::report

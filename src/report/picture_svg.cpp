@@ -107,7 +107,7 @@ namespace {
 
 using namespace picture;
 
-constexpr double kMargin = 64;
+constexpr double kPictureMargin = 64;
 
 std::string_view base_name(std::string_view path) {
   return path.substr(path.find_last_of('/') + 1);
@@ -159,7 +159,7 @@ std::string picture_svg(const Layout& layout, const Findings& findings,
                         const PictureOptions& options) {
   const EncodedThumbnail* thumbnail = shown_page(findings, thumbnails);
   const PageBox page = page_of(layout, thumbnail, options);
-  const Frame frame = frame_of(layout, page, options, kMargin);
+  const Frame frame = frame_of(layout, page, options, kPictureMargin);
   Svg svg;
   const Answer found = answer(findings);
   double y = draw_lines(svg, frame, found.sentence, {28, true, Anchor::start, kInk}, 22);

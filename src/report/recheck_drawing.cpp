@@ -15,15 +15,15 @@ namespace {
 
 using namespace profile_axes;
 
-constexpr double kCropHeight = 84;
+constexpr double kPairCropHeight = 84;
 constexpr double kTitle = 20;
-constexpr double kHalf_mm = 7;  // of the sheet to each side, where there is no crop
+constexpr double kPairHalf_mm = 7;  // of the sheet to each side, where there is no crop
 
 Window window_of(const StreakChange& change, const ShownPlace& before, const ShownPlace& after) {
   for (const auto* place : {&before, &after}) {
     if (place->crop) return {place->crop->left_mm, place->crop->left_mm + place->crop->width_mm};
   }
-  return {change.x_sheet_mm - kHalf_mm, change.x_sheet_mm + kHalf_mm};
+  return {change.x_sheet_mm - kPairHalf_mm, change.x_sheet_mm + kPairHalf_mm};
 }
 
 double amount(double loss, bool added) {
@@ -68,13 +68,13 @@ double draw_crop(Svg& svg, const ShownPlace& place, std::string_view title, doub
   svg.text(kLeft, top + kTitle - 6, title, {13, true, Anchor::start, kDark});
   top += kTitle;
   if (place.crop) {
-    svg.image(kLeft, top, kRight - kLeft, kCropHeight, place.crop->png, "href");
+    svg.image(kLeft, top, kRight - kLeft, kPairCropHeight, place.crop->png, "href");
   } else {
-    svg.text((kLeft + kRight) / 2, top + kCropHeight / 2, "not shown by any scan",
+    svg.text((kLeft + kRight) / 2, top + kPairCropHeight / 2, "not shown by any scan",
              {13, false, Anchor::middle, kGrey});
   }
-  svg.rect(kLeft, top, kRight - kLeft, kCropHeight, "none", {kGrey, 1});
-  return top + kCropHeight + 4;
+  svg.rect(kLeft, top, kRight - kLeft, kPairCropHeight, "none", {kGrey, 1});
+  return top + kPairCropHeight + 4;
 }
 
 }  // namespace

@@ -122,11 +122,13 @@ Markup changes_section(const RecheckStory& story, const RecheckPages& pages) {
   return section("streaks", "Streaks before and after, left to right", out);
 }
 
-constexpr std::array kColumns{"", "Place", "Residue there now", "Was there, all considered", "Said before"};
+constexpr std::array kTargetColumns{"", "Place", "Residue there now", "Was there, all considered",
+                                    "Said before"};
 
 Markup target_row(const RecheckTarget& target, std::size_t rank) {
   const auto cell = [](std::size_t column, const Markup& content) {
-    return element("td", content, {{"class", "number"}, {"role", "cell"}, {"data-name", kColumns[column]}});
+    return element("td", content,
+                   {{"class", "number"}, {"role", "cell"}, {"data-name", kTargetColumns[column]}});
   };
   Markup name = words(place_name(target.head, target.side, target.surface));
   if (target.cleaned) name += words(" (cleaned)");
@@ -145,7 +147,7 @@ Markup targets_section(const RecheckStory& story) {
   const auto targets = targets_worth_naming(story.result);
   if (targets.empty()) return {};
   Markup head;
-  for (const std::string_view name : kColumns) {
+  for (const std::string_view name : kTargetColumns) {
     head +=
         name.empty() ? element("td", "") : element("th", name, {{"scope", "col"}, {"role", "columnheader"}});
   }

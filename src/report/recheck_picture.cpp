@@ -14,7 +14,7 @@ namespace {
 
 using namespace picture;
 
-constexpr double kMargin = 36;         // the side ruler's numbers
+constexpr double kPairMargin = 36;     // the side ruler's numbers
 constexpr double kTallestPage = 0.36;  // two of them and the heads must go on one A4
 
 const Streak* by_id(const Findings& findings, const std::optional<std::size_t>& id) {
@@ -134,7 +134,7 @@ std::string recheck_picture(const RecheckStory& story, const RecheckPages& pages
   const EncodedThumbnail* shown_after = shown_page(after.findings, pages.after);
   // One sheet's size for both pages: the same print, before and after.
   const PageBox page = page_of(story.layout, shown_before != nullptr ? shown_before : shown_after, options);
-  Frame frame = frame_of(story.layout, page, options, kMargin);
+  Frame frame = frame_of(story.layout, page, options, kPairMargin);
   frame.in_page = true;
   frame.tallest_page = kTallestPage;
   Svg svg;

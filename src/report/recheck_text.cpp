@@ -28,7 +28,7 @@ std::string one_change(const StreakChange& change, LengthUnit unit) {
   return out;
 }
 
-std::string targets_now(const RecheckStory& story) {
+std::string target_lines(const RecheckStory& story) {
   std::string out;
   std::size_t n = 0;
   for (const auto* target : targets_worth_naming(story.result)) {
@@ -57,7 +57,7 @@ std::string recheck_text(const RecheckStory& story) {
   if (!story.result.changes.empty()) out += "\nStreaks, left to right\n";
   for (const auto& change : story.result.changes) out += one_change(change, story.unit);
   out += '\n' + wrap("", "Loosened ink: " + haze_words(story.result));
-  if (const auto targets = targets_now(story); !targets.empty()) out += '\n' + targets;
+  if (const auto targets = target_lines(story); !targets.empty()) out += '\n' + targets;
   if (const auto unchecked = unchecked_section(story.evidence.after, story.unit); !unchecked.empty())
     out += '\n' + unchecked;
   out += "\nBefore: " + scans_section(story.evidence.before, story.unit);

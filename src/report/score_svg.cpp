@@ -14,7 +14,7 @@ namespace {
 
 constexpr double kPanelWidth = 470;
 constexpr double kPanelHeight = 300;
-constexpr double kLeft = 60;
+constexpr double kChartLeft = 60;
 constexpr double kTop = 90;
 constexpr double kAcross = 560;
 constexpr double kDown = 400;
@@ -37,7 +37,7 @@ void draw_ranks(Svg& svg, const ScoreSummary& s) {
     across.ticks.emplace_back(static_cast<double>(k) + 0.5, rows[k]->name);
   Axis up = share_axis("");
   up.to = 1.12;  // room for the figures
-  const Panel panel(svg, kLeft, kTop, kPanelWidth, kPanelHeight, across, up);
+  const Panel panel(svg, kChartLeft, kTop, kPanelWidth, kPanelHeight, across, up);
   panel.frame("Right first target, %");
   for (std::size_t k = 0; k < rows.size(); ++k) {
     const auto at = static_cast<double>(k);
@@ -48,13 +48,13 @@ void draw_ranks(Svg& svg, const ScoreSummary& s) {
     panel.bar(at + 0.52, at + 0.84, row.ideal_first.value, kBest);
     panel.whisker(at + 0.68, row.ideal_first.low, row.ideal_first.high, picture::kInk);
   }
-  svg.text(kLeft + 8, kTop + 16, "left bars: locate, right bars: ideal reader",
+  svg.text(kChartLeft + 8, kTop + 16, "left bars: locate, right bars: ideal reader",
            {11, false, Anchor::start, picture::kInk});
 }
 
 void draw_reliability(Svg& svg, const ScoreSummary& s) {
   Axis across = share_axis("probability given, %");
-  const Panel panel(svg, kLeft + kAcross, kTop, kPanelWidth, kPanelHeight, across, share_axis(""));
+  const Panel panel(svg, kChartLeft + kAcross, kTop, kPanelWidth, kPanelHeight, across, share_axis(""));
   panel.frame("Reliability: named targets that were right, %");
   panel.curve({{0, 0}, {1, 1}}, {picture::kRule, 1.5, "4,4"});
   std::vector<std::pair<double, double>> points;
@@ -74,7 +74,7 @@ void draw_detection(Svg& svg, const ScoreSummary& s) {
                     true,
                     {{1, "1"}, {3, "3"}, {10, "10"}, {30, "30"}, {100, "100"}, {300, "300"}, {1000, "1000"}},
                     "contrast: d' of the matched filter with known noise"};
-  const Panel panel(svg, kLeft, kTop + kDown, kPanelWidth, kPanelHeight, across, share_axis(""));
+  const Panel panel(svg, kChartLeft, kTop + kDown, kPanelWidth, kPanelHeight, across, share_axis(""));
   panel.frame("Faint streaks found, %");
   constexpr std::array<std::string_view, 3> kShades{"#7fb2d3", "#3f86b3", "#123c59"};
   int row = 0;
@@ -111,7 +111,7 @@ void draw_position(Svg& svg, const ScoreSummary& s) {
       false,
       {{0.5, "error"}, {1.5, "claimed"}, {2.5, "bound"}, {3.5, "ideal error"}, {4.5, "its bound"}},
       "RMS, mm"};
-  const Panel panel(svg, kLeft + kAcross, kTop + kDown, kPanelWidth, kPanelHeight, across, up);
+  const Panel panel(svg, kChartLeft + kAcross, kTop + kDown, kPanelWidth, kPanelHeight, across, up);
   panel.frame("Position of the residue");
   const std::array<double, 5> values{p.rms_error_mm, p.rms_claimed_mm, p.rms_bound_mm, q.rms_error_mm,
                                      q.rms_bound_mm};
@@ -136,7 +136,7 @@ void draw_evidence(Svg& svg, const ScoreSummary& s) {
               fmt::format("{} cases", s.evidence.front().log_loss.cases)};
   for (std::size_t k = 0; k < s.evidence.size(); ++k)
     across.ticks.emplace_back(static_cast<double>(k) + 0.5, s.evidence[k].name);
-  const Panel panel(svg, kLeft, kTop + 2 * kDown, kPanelWidth + kAcross, kPanelHeight, across, up);
+  const Panel panel(svg, kChartLeft, kTop + 2 * kDown, kPanelWidth + kAcross, kPanelHeight, across, up);
   panel.frame("More to go by: log loss, nats");
   for (std::size_t k = 0; k < s.evidence.size(); ++k) {
     const auto at = static_cast<double>(k);
@@ -155,7 +155,7 @@ void draw_evidence(Svg& svg, const ScoreSummary& s) {
 
 std::string score_svg(const ScoreSummary& summary) {
   Svg svg;
-  svg.text(kLeft, 40, fmt::format("How good the answers are: {} random cases", summary.cases),
+  svg.text(kChartLeft, 40, fmt::format("How good the answers are: {} random cases", summary.cases),
            {20, true, Anchor::start, picture::kInk});
   draw_ranks(svg, summary);
   draw_reliability(svg, summary);

@@ -27,7 +27,7 @@ std::string rests_on(const Target& target, const Findings& findings, LengthUnit 
   return out;
 }
 
-std::string rivals_of(const Target& target, LengthUnit unit) {
+std::string rival_lines(const Target& target, LengthUnit unit) {
   if (target.rivals.empty()) return wrap("  ", "Rivals: none worth naming.");
   std::string out;
   for (const Rival& rival : target.rivals) {
@@ -45,7 +45,7 @@ std::string one_target(const Target& target, const Findings& findings, bool name
                                 length(target.x_sigma_mm, 2, unit)));
   out += wrap("  ", fmt::format("On the print: {}.", where_on_print(target, findings, unit)));
   out += wrap("  ", fmt::format("On the drum: {}.", where_on_drum(target, unit)));
-  return out + rests_on(target, findings, unit) + rivals_of(target, unit);
+  return out + rests_on(target, findings, unit) + rival_lines(target, unit);
 }
 
 }  // namespace

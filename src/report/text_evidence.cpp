@@ -14,7 +14,7 @@ namespace scrapetrace::report {
 
 namespace {
 
-constexpr std::size_t kMostTargets = 5;
+constexpr std::size_t kMostSharers = 5;
 
 std::string causes_of(const Streak& streak) {
   std::string out;
@@ -56,7 +56,7 @@ std::string registration_of(const Registration& registration, LengthUnit unit) {
 std::string ranking_section(const Findings& findings, LengthUnit unit) {
   if (findings.targets.empty()) return {};
   std::string out = "Targets, likeliest first\n";
-  const std::size_t shown = std::min(kMostTargets, findings.targets.size());
+  const std::size_t shown = std::min(kMostSharers, findings.targets.size());
   for (std::size_t i = 0; i < shown; ++i) {
     const Target& target = findings.targets[i];
     out += wrap(fmt::format("  {}. {:>10}  ", i + 1, percent(target.probability)),

@@ -14,7 +14,7 @@ namespace scrapetrace::report {
 namespace {
 
 // On a phone a row becomes a card; the roles keep it a table for those who hear it.
-constexpr std::string_view kStyle = R"(
+constexpr std::string_view kTriageStyle = R"(
 .cases tbody.group th{font-size:1.1rem;padding:1.6rem 0 .3rem;border-bottom:2px solid var(--ink)}
 .cases td.scans,.cases td.score{font-size:.86rem;color:var(--soft)}
 .cases td.score{white-space:nowrap;font-variant-numeric:tabular-nums}
@@ -86,7 +86,7 @@ std::string triage_head(const std::array<std::int64_t, kTriageGroups>& cases, co
   Markup columns;
   for (const char* name : {"Case", "Answer", "Missing ink", "Scans"})
     columns += element("th", name, {{"scope", "col"}, {"role", "columnheader"}});
-  return html_head(title, std::string(kStyle)) +
+  return html_head(title, std::string(kTriageStyle)) +
          element("header", element("p", fmt::format("scrapetrace triage: {}", printable(layout_name)),
                                    {{"class", "kicker"}}) +
                                element("h1", title) + summary_of(cases))

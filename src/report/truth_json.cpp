@@ -2,31 +2,25 @@
 
 #include <algorithm>
 #include <cmath>
-#include <nlohmann/json.hpp>
 #include <optional>
 
 #include "geometry/contact.h"
 #include "geometry/frames.h"
 #include "geometry/zones.h"
 #include "press/scan_from_sheet.h"
-#include "report/words.h"
+#include "report/json_values.h"
 
 namespace scrapetrace::report {
 
 namespace {
 
-using Json = nlohmann::ordered_json;
-
-Json number(double value) {
+Json exact(double value) {
   return std::isfinite(value) ? Json(value) : Json(nullptr);
 }
-Json text(const std::string& value) {
-  return valid_utf8(value);
-}
 Json interval(double from, double to) {
-  return Json::array({number(from), number(to)});
+  return Json::array({exact(from), exact(to)});
 }
-Json span(const YSpan& y) {
+Json y_span(const YSpan& y) {
   return interval(y.from_mm, y.to_mm);
 }
 
@@ -93,7 +87,7 @@ Json residues(const Layout& layout, const geometry::ColumnMap& map, const Causes
                    {"middle_drum_mm", middle_mm},
                    {"width_mm", r.width_mm},
                    {"loss", r.loss},
-                   {"y_sheet_mm", span(r.y)},
+                   {"y_sheet_mm", y_span(r.y)},
                    {"streak_x_sheet_mm", streak_on_sheet(layout, map, touches)},
                    {"targets_at_middle", targets_at(layout, r, middle_mm)}});
   }
@@ -125,7 +119,7 @@ Json scratches(const Layout& layout, const Causes& causes) {
     out.push_back({{"x_drum_mm", interval(s.x_mm, s.x_mm + s.width_mm)},
                    {"x_sheet_mm", sheet_interval(layout, s.x_mm, s.x_mm + s.width_mm)},
                    {"loss", s.loss},
-                   {"y_sheet_mm", span(s.y)}});
+                   {"y_sheet_mm", y_span(s.y)}});
   }
   return out;
 }
@@ -138,7 +132,7 @@ Json hazes(const Layout& layout, const Causes& causes) {
                    {"middle_sheet_mm", sheet_from_drum.sheet_x(h.x_mm)},
                    {"width_mm", h.width_mm},
                    {"density", h.density},
-                   {"y_sheet_mm", span(h.y)}});
+                   {"y_sheet_mm", y_span(h.y)}});
   }
   return out;
 }

@@ -7,6 +7,7 @@
 #include <filesystem>
 #include <memory>
 
+#include "scan/vips_image.h"
 #include "scan/vips_session.h"
 
 namespace scrapetrace::scan {
@@ -18,22 +19,17 @@ namespace fs = std::filesystem;
 // Noise hardly compresses: more effort than this costs time and saves little.
 constexpr int kPngEffort = 3;
 
-enum class Format { tiff, png, jpeg, unknown };
+enum class FileKind { tiff, png, jpeg, unknown };
 
-Format format_of(const fs::path& path) {
+FileKind format_of(const fs::path& path) {
   std::string suffix = path.extension().string();
   std::transform(suffix.begin(), suffix.end(), suffix.begin(),
                  [](unsigned char c) { return static_cast<char>(std::tolower(c)); });
-  if (suffix == ".tif" || suffix == ".tiff") return Format::tiff;
-  if (suffix == ".png") return Format::png;
-  if (suffix == ".jpg" || suffix == ".jpeg") return Format::jpeg;
-  return Format::unknown;
+  if (suffix == ".tif" || suffix == ".tiff") return FileKind::tiff;
+  if (suffix == ".png") return FileKind::png;
+  if (suffix == ".jpg" || suffix == ".jpeg") return FileKind::jpeg;
+  return FileKind::unknown;
 }
-
-struct Unref {
-  void operator()(VipsImage* image) const { g_object_unref(image); }
-};
-using Image = std::unique_ptr<VipsImage, Unref>;
 
 VipsInterpretation interpretation_of(const Pixels& pixels) {
   const bool grey = pixels.bands == 1;
@@ -68,46 +64,46 @@ VipsForeignTiffCompression vips_compression(TiffCompression compression) {
   return VIPS_FOREIGN_TIFF_COMPRESSION_LZW;
 }
 
-bool save(VipsImage* image, Format format, const std::string& path, const ImageOptions& options) {
+bool save(VipsImage* image, FileKind format, const std::string& path, const ImageOptions& options) {
   switch (format) {
-    case Format::tiff:
+    case FileKind::tiff:
       return vips_tiffsave(image, path.c_str(), "compression", vips_compression(options.tiff_compression),
                            "predictor", VIPS_FOREIGN_TIFF_PREDICTOR_HORIZONTAL, "resunit",
                            VIPS_FOREIGN_TIFF_RESUNIT_INCH, nullptr) == 0;
-    case Format::png:
+    case FileKind::png:
       return vips_pngsave(image, path.c_str(), "compression", kPngEffort, nullptr) == 0;
-    case Format::jpeg: {
+    case FileKind::jpeg: {
       const std::unique_ptr<VipsArrayDouble, void (*)(VipsArrayDouble*)> white(
           vips_array_double_newv(1, 255.0), [](VipsArrayDouble* a) { vips_area_unref(VIPS_AREA(a)); });
       return vips_jpegsave(image, path.c_str(), "Q", options.jpeg_quality, "background", white.get(),
                            nullptr) == 0;
     }
-    case Format::unknown:
+    case FileKind::unknown:
       break;
   }
   return false;
 }
 
 // The same settings for a file in memory, as libvips writes options behind a suffix.
-std::string suffix_with_settings(Format format, const ImageOptions& options) {
+std::string suffix_with_settings(FileKind format, const ImageOptions& options) {
   switch (format) {
-    case Format::tiff: {
+    case FileKind::tiff: {
       const char* name = options.tiff_compression == TiffCompression::none      ? "none"
                          : options.tiff_compression == TiffCompression::deflate ? "deflate"
                                                                                 : "lzw";
       return std::string(".tif[compression=") + name + ",predictor=horizontal,resunit=inch]";
     }
-    case Format::png:
+    case FileKind::png:
       return ".png[compression=" + std::to_string(kPngEffort) + "]";
-    case Format::jpeg:
-    case Format::unknown:
+    case FileKind::jpeg:
+    case FileKind::unknown:
       break;
   }
   return ".jpg[background=255,Q=" + std::to_string(options.jpeg_quality) + "]";
 }
 
-std::string expect(const Pixels& p, Format format, const ImageOptions& options) {
-  if (format == Format::unknown) {
+std::string expect(const Pixels& p, FileKind format, const ImageOptions& options) {
+  if (format == FileKind::unknown) {
     return "the name's suffix chooses the image format; allowed are .tif, .tiff, .png, .jpg and .jpeg: "
            "rename it";
   }
@@ -117,7 +113,7 @@ std::string expect(const Pixels& p, Format format, const ImageOptions& options) 
     return "no image of " + std::to_string(p.width_px) + " x " + std::to_string(p.height_px) +
            " px can be made of " + std::to_string(p.data.size()) + " bytes; give " + std::to_string(size);
   }
-  if (format == Format::jpeg && p.bits != 8) return "a JPEG holds 8 bits; write 16 bits to .tif or .png";
+  if (format == FileKind::jpeg && p.bits != 8) return "a JPEG holds 8 bits; write 16 bits to .tif or .png";
   if (options.jpeg_quality < 1 || options.jpeg_quality > 100) {
     return "the JPEG quality is " + std::to_string(options.jpeg_quality) + "; allowed is 1 to 100";
   }
@@ -131,7 +127,7 @@ std::string expect(const Pixels& p, Format format, const ImageOptions& options) 
 Result<std::string> encode_image(const Pixels& pixels, const std::string& suffix,
                                  const ImageOptions& options) {
   start_vips();
-  const Format format = format_of("image" + suffix);
+  const FileKind format = format_of("image" + suffix);
   if (std::string wrong = expect(pixels, format, options); !wrong.empty()) return Problem{"", 0, 0, wrong};
   const Image image = tagged_image(pixels, options);
   void* buffer = nullptr;
@@ -148,7 +144,7 @@ Result<std::string> encode_image(const Pixels& pixels, const std::string& suffix
 Result<Written> write_image(const Pixels& pixels, const std::string& path, const ImageOptions& options) {
   start_vips();
   const fs::path target(path);
-  const Format format = format_of(target);
+  const FileKind format = format_of(target);
   if (std::string wrong = expect(pixels, format, options); !wrong.empty()) return Problem{path, 0, 0, wrong};
   std::error_code error;
   const fs::path folder = target.has_parent_path() ? target.parent_path() : fs::path(".");

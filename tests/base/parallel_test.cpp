@@ -3,7 +3,9 @@
 #include <gtest/gtest.h>
 
 #include <atomic>
+#include <chrono>
 #include <stdexcept>
+#include <thread>
 #include <vector>
 
 namespace scrapetrace {
@@ -23,6 +25,7 @@ TEST(ForEachPart, ThrowsWhatAPartThrowsAndLeavesTheRest) {
   std::atomic<int> done{0};
   const auto work = [&](std::size_t i) {
     if (i == 3) throw std::runtime_error("part 3");
+    if (i > 3) std::this_thread::sleep_for(std::chrono::microseconds(100));  // lets the other thread throw
     ++done;
   };
   EXPECT_THROW(for_each_part(100000, 2, work), std::runtime_error);
