@@ -28,7 +28,8 @@ struct LimitVerdict {
   double limit = 0;
   double measured = 0;  // the worst; 0 when nothing counts
   double sigma = 0;
-  std::vector<std::size_t> streaks;  // Streak::id, those that fail or cannot be judged
+  // What decides: all that fail or cannot be judged; on a pass what comes nearest to the limit.
+  std::vector<std::size_t> streaks;  // Streak::id
   std::vector<std::string> scans;    // files that show them (or could not be analysed)
   std::vector<std::string> places;   // heads or head sides, for jets and unchecked sides
 };

@@ -72,13 +72,16 @@ class Judging {
   void judge_sight() {
     LimitVerdict found{
         LimitKind::sight, Verdict::pass, *limits_.loss_max * limits_.seen_from_mm, 0, 0, {}, {}, {}};
+    const ScanReport* worst = nullptr;
     for (const auto& scan : findings_.scans) {
       if (!scan.analysed()) continue;
+      if (worst == nullptr || scan.finest_streak_mm > found.measured) worst = &scan;
       found.measured = std::max(found.measured, scan.finest_streak_mm);
       if (scan.finest_streak_mm <= found.limit) continue;
       found.scans.push_back(scan.file);
       found.verdict = Verdict::cannot_judge;
     }
+    if (found.verdict == Verdict::pass && worst != nullptr) found.scans.push_back(worst->file);
     out_.push_back(std::move(found));
   }
 
@@ -86,16 +89,18 @@ class Judging {
   template <class Value>
   void judge_values(LimitKind kind, double limit, bool jets, const Value& value) {
     LimitVerdict found{kind, Verdict::pass, limit, 0, 0, {}, {}, {}};
+    const Streak* worst = nullptr;
     for (const Streak& streak : findings_.streaks) {
       const Counts part = on_print(streak, jets);
       if (part == Counts::no) continue;
       const auto [measured, sigma] = value(streak);
-      if (measured > found.measured) found.measured = measured, found.sigma = sigma;
+      if (measured > found.measured) found.measured = measured, found.sigma = sigma, worst = &streak;
       const double over = measured - limit;
       if (over <= -limits_.guard * sigma) continue;
       const bool sure = over > limits_.guard * sigma && part == Counts::surely;
       blame(found, streak, sure ? Verdict::fail : Verdict::cannot_judge);
     }
+    if (found.verdict == Verdict::pass && worst != nullptr) blame(found, *worst, Verdict::pass);
     out_.push_back(std::move(found));
   }
 
@@ -113,7 +118,6 @@ class Judging {
     found.measured = surely + perhaps;
     if (surely + perhaps > *limits_.number_max) found.verdict = Verdict::cannot_judge;
     if (surely > *limits_.number_max) found.verdict = Verdict::fail;
-    if (found.verdict == Verdict::pass) found.streaks.clear(), found.scans.clear();
     out_.push_back(std::move(found));
   }
 
@@ -153,14 +157,19 @@ class Judging {
       surely += part == Counts::surely ? 1 : 0;
       at_most += 1;
     }
-    for (const auto& [head, number] : dead) {
+    for (const auto& [head, number] : dead)
       found.measured = std::max(found.measured, static_cast<double>(number.second));
-      if (number.second <= *limits_.dead_max_per_head) continue;
+    for (const auto& [head, number] : dead) {
+      const bool within = number.second <= *limits_.dead_max_per_head;
+      // Within the limit, the heads that come nearest to it, where none exceeds it.
+      if (within && (number.second < found.measured || found.measured > found.limit)) continue;
       found.places.push_back(head);
-      const Verdict verdict =
-          number.first > *limits_.dead_max_per_head ? Verdict::fail : Verdict::cannot_judge;
+      const Verdict verdict = within                                      ? Verdict::pass
+                              : number.first > *limits_.dead_max_per_head ? Verdict::fail
+                                                                          : Verdict::cannot_judge;
       for (const Streak& streak : findings_.streaks) {
-        if (streak.jet && streak.jet->head == head && counts(chance(streak, Cause::dead_jet)) != Counts::no)
+        if (streak.jet && streak.jet->head == head && streak.jet->loss >= limits_.dead_from_loss &&
+            counts(chance(streak, Cause::dead_jet)) != Counts::no)
           blame(found, streak, verdict);
       }
     }
@@ -175,10 +184,8 @@ class Judging {
       for (const auto& target : gap.targets) sides.insert(target.head + ":" + to_string(target.side));
     }
     found.measured = static_cast<double>(sides.size());
-    if (found.measured > found.limit) {
-      found.verdict = Verdict::cannot_judge;
-      found.places.assign(sides.begin(), sides.end());
-    }
+    found.places.assign(sides.begin(), sides.end());
+    if (found.measured > found.limit) found.verdict = Verdict::cannot_judge;
     out_.push_back(std::move(found));
   }
 

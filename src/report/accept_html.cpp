@@ -57,52 +57,55 @@ std::string margin_of(const LimitVerdict& limit, LengthUnit unit) {
   return fmt::format("{}: {} standard deviations", value, decimals(std::abs(room) / limit.sigma, 1));
 }
 
-Markup shown_by(const LimitVerdict& limit) {
+// What decides the limit, or comes nearest to it.
+Markup shown_by(const AcceptStory& story, const LimitVerdict& limit) {
   Markup out;
+  for (const auto& place : limit.places) out += element("div", "head " + printable(place));
   for (const std::size_t id : limit.streaks) {
-    out += element("a", fmt::format("streak {}", id), {{"href", fmt::format("#streak-{}", id)}});
-    out += words(" ");
+    Markup streak = element("a", fmt::format("streak {}", id), {{"href", fmt::format("#streak-{}", id)}});
+    for (const Streak& found : story.findings.streaks) {
+      if (found.id == id) streak += words(" at " + length(found.x_sheet_mm, 1, story.unit));
+    }
+    out += element("div", streak);
   }
-  for (const auto& place : limit.places) out += element("div", printable(place));
-  for (const auto& scan : limit.scans) out += element("div", printable(scan));
-  return out.empty() ? words("nothing") : out;
+  for (const auto& scan : limit.scans) out += element("div", printable(scan), {{"class", "file"}});
+  return out.empty() ? words(nothing_counts(story, limit.kind)) : out;
 }
 
-constexpr std::array kColumns{"Verdict", "What is held against a limit", "Measured", "Allowed", "Margin",
-                              "Shown by"};
+constexpr std::array<std::string_view, 6> kColumns{
+    "Verdict", "What is held against a limit", "Measured", "Allowed", "Margin", "Where"};
 
-Markup row_of(const LimitVerdict& limit, LengthUnit unit) {
+Markup row_of(const AcceptStory& story, const LimitVerdict& limit) {
+  const LengthUnit unit = story.unit;
   const auto cell = [](std::size_t column, const Markup& content) {
-    return element("td", content, {{"role", "cell"}, {"data-name", kColumns[column]}});
+    return element("td", content, {{"data-name", kColumns[column]}});
   };
   const char* mark = limit.verdict == Verdict::pass ? "" : limit.verdict == Verdict::fail ? "bad" : "open";
-  return element(
-      "tr",
-      element("td", element("strong", verdict_words(limit.verdict)), {{"class", "role"}, {"role", "cell"}}) +
-          element("th", what_is_measured(limit.kind), {{"scope", "row"}, {"role", "rowheader"}}) +
-          cell(2, words(measured_value(limit, unit))) +
-          cell(3, words(limit_value(limit.kind, limit.limit, unit))) +
-          cell(4, words(margin_of(limit, unit))) + cell(5, shown_by(limit)),
-      {{"role", "row"}, {"class", mark}});
+  return element("tr",
+                 element("td", element("strong", verdict_words(limit.verdict)), {{"class", "role"}}) +
+                     element("th", what_is_measured(limit.kind), {{"scope", "row"}}) +
+                     cell(2, words(measured_value(limit, unit))) +
+                     cell(3, words(limit_value(limit.kind, limit.limit, unit))) +
+                     cell(4, words(margin_of(limit, unit))) + cell(5, shown_by(story, limit)),
+                 {{"class", mark}});
 }
 
 Markup limits_section(const AcceptStory& story) {
-  Markup head;
-  for (const char* name : kColumns) head += element("th", name, {{"scope", "col"}, {"role", "columnheader"}});
-  Markup rows = element("tr", head, {{"role", "row"}});
-  for (const auto& limit : story.result.limits) rows += row_of(limit, story.unit);
+  Markup rows;
+  for (const auto& limit : story.result.limits) rows += row_of(story, limit);
   return section(
       "limits", "The limits",
-      element("table", rows, {{"class", "cards"}, {"role", "table"}}) +
+      headed_table(kColumns, rows, "cards") +
           element("p",
                   "A value passes or fails only when it lies beyond its limit by the guard; closer to it, "
-                  "it cannot be judged. Fail beats cannot judge, which beats pass."));
+                  "it cannot be judged. Fail beats cannot judge, which beats pass. Where: what decides a "
+                  "limit; on a pass, what comes nearest to it."));
 }
 
 Markup unjudged_section(const AcceptStory& story) {
   Markup list;
   for (const auto& limit : story.result.limits) {
-    if (limit.verdict == Verdict::cannot_judge) list += element("li", limit_reason(limit, story.unit));
+    if (limit.verdict == Verdict::cannot_judge) list += element("li", limit_reason(story, limit));
   }
   if (list.empty()) return {};
   return section("unjudged", "What could not be judged", element("ul", list));

@@ -21,7 +21,7 @@ std::string accept_json(const AcceptStory& story, const Origin& origin) {
                              {"allowed", number(limit.limit, 5)},
                              {"measured", number(limit.measured, 5)},
                              {"sigma", number(limit.sigma, 5)},
-                             {"reason", limit_reason(limit)},
+                             {"reason", limit_reason(in_mm, limit)},
                              {"streaks", limit.streaks},
                              {"places", texts(limit.places)},
                              {"scans", texts(limit.scans)}});

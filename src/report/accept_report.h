@@ -25,7 +25,11 @@ std::string accept_sentence(const AcceptStory& story);
 // What to do with the verdict, in order.
 std::vector<std::string> accept_steps(const AcceptStory& story);
 // Why one limit is judged as it is, one sentence.
-std::string limit_reason(const LimitVerdict& limit, LengthUnit unit = LengthUnit::mm);
+std::string limit_reason(const AcceptStory& story, const LimitVerdict& limit);
+// Where what decides a limit is: streaks with their place, heads, scans; and where nothing counts, what was
+// looked at: "no streak on 2 scans".
+std::string where_shown(const AcceptStory& story, const LimitVerdict& limit);
+std::string nothing_counts(const AcceptStory& story, LimitKind kind);
 const char* what_is_measured(LimitKind kind);
 // "12.0 % of the ink", "0.31 mm", "3"
 std::string limit_value(LimitKind kind, double value, LengthUnit unit);

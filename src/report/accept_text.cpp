@@ -86,13 +86,46 @@ const char* verdict_words(Verdict verdict) {
   return verdict == Verdict::fail ? "FAIL" : "cannot judge";
 }
 
-std::string limit_reason(const LimitVerdict& limit, LengthUnit unit) {
-  std::string out = fmt::format("{}: {}; allowed: {}", what_is_measured(limit.kind),
-                                measured_value(limit, unit), limit_value(limit.kind, limit.limit, unit));
-  if (!limit.places.empty()) out += "; " + listed(limit.places);
-  if (!limit.streaks.empty()) out += fmt::format("; streak {}", listed(limit.streaks));
-  if (!limit.scans.empty()) out += fmt::format("; shown by {}", listed(limit.scans));
-  return out;
+std::string nothing_counts(const AcceptStory& story, LimitKind kind) {
+  const auto& scans = story.findings.scans;
+  const auto judged =
+      std::count_if(scans.begin(), scans.end(), [](const ScanReport& scan) { return scan.analysed(); });
+  const std::string on = fmt::format("{} scan{}", judged, judged == 1 ? "" : "s");
+  switch (kind) {
+    case LimitKind::scans:
+      return on + " analysed";
+    case LimitKind::sight:
+      return "no scan analysed";
+    case LimitKind::dead_jets:
+      return "no dead jet on " + on;
+    case LimitKind::unchecked_sides:
+      return "every side seen on " + on;
+    case LimitKind::loss:
+    case LimitKind::width:
+    case LimitKind::number:
+    case LimitKind::visible:
+      break;
+  }
+  return "no streak on " + on;
+}
+
+std::string where_shown(const AcceptStory& story, const LimitVerdict& limit) {
+  std::string out;
+  for (const auto& place : limit.places) out += (out.empty() ? "head " : ", head ") + printable(place);
+  for (const std::size_t id : limit.streaks) {
+    out += fmt::format("{}streak {}", out.empty() ? "" : ", ", id);
+    for (const Streak& streak : story.findings.streaks) {
+      if (streak.id == id) out += " at " + length(streak.x_sheet_mm, 1, story.unit);
+    }
+  }
+  if (!limit.scans.empty()) out += (out.empty() ? "" : " on ") + listed(limit.scans);
+  return out.empty() ? nothing_counts(story, limit.kind) : out;
+}
+
+std::string limit_reason(const AcceptStory& story, const LimitVerdict& limit) {
+  return fmt::format("{}: {}; allowed: {}; {}", what_is_measured(limit.kind),
+                     measured_value(limit, story.unit), limit_value(limit.kind, limit.limit, story.unit),
+                     where_shown(story, limit));
 }
 
 std::string accept_sentence(const AcceptStory& story) {
@@ -105,14 +138,14 @@ std::string accept_sentence(const AcceptStory& story) {
       return fmt::format("Pass: within all limits of {}.", printable(story.limits.name));
     case Verdict::fail:
       return fmt::format(
-          "Fail: {}.{}", limit_reason(*deciding, story.unit),
+          "Fail: {}.{}", limit_reason(story, *deciding),
           others == 0 ? ""
                       : fmt::format(" {} more limit{} exceeded.", others, others == 1 ? " is" : "s are"));
     case Verdict::cannot_judge:
       break;
   }
   if (!story.findings.any_scan_analysed()) return "Cannot judge: no scan could be analysed.";
-  return fmt::format("Cannot judge: {}.", limit_reason(*deciding, story.unit));
+  return fmt::format("Cannot judge: {}.", limit_reason(story, *deciding));
 }
 
 std::vector<std::string> accept_steps(const AcceptStory& story) {
@@ -146,7 +179,7 @@ std::string accept_text(const AcceptStory& story) {
   for (const auto& step : accept_steps(story)) out += wrap(fmt::format("  {}. ", ++n), step);
   out += fmt::format("\nLimits: {}\n", printable(story.limits.name));
   for (const auto& limit : story.result.limits)
-    out += wrap(fmt::format("  {:<13} ", verdict_words(limit.verdict)), limit_reason(limit, story.unit));
+    out += wrap(fmt::format("  {:<13} ", verdict_words(limit.verdict)), limit_reason(story, limit));
   for (const auto& section :
        {streaks_section(story.findings, story.unit), unchecked_section(story.findings, story.unit)}) {
     if (!section.empty()) out += '\n' + section;

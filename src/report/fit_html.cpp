@@ -14,20 +14,20 @@ namespace scrapetrace::report {
 
 namespace {
 
-Markup cell(std::string_view column, std::string_view text) {
-  return element("td", text, {{"role", "cell"}, {"data-name", column}});
+Markup cell(std::string_view column, std::string_view text, std::string_view classes = "") {
+  return element("td", text, {{"class", classes}, {"data-name", column}});
+}
+
+Markup number(std::string_view column, std::string_view text) {
+  return cell(column, text, "number");
 }
 
 Markup table_of(std::initializer_list<std::string_view> columns, const Markup& rows) {
-  Markup head;
-  for (const auto name : columns) head += element("th", name, {{"scope", "col"}, {"role", "columnheader"}});
-  return element("table", element("tr", head, {{"role", "row"}}) + rows,
-                 {{"class", "cards"}, {"role", "table"}});
+  return headed_table(columns, rows, "cards keys");
 }
 
 Markup row(std::string_view name, const Markup& cells, std::string_view mark = "") {
-  return element("tr", element("th", name, {{"scope", "row"}, {"role", "rowheader"}}) + cells,
-                 {{"role", "row"}, {"class", mark}});
+  return element("tr", element("th", name, {{"scope", "row"}}) + cells, {{"class", mark}});
 }
 
 Markup determined_section(const LayoutFit& fit) {
@@ -36,8 +36,8 @@ Markup determined_section(const LayoutFit& fit) {
     if (!key.fitted) continue;
     const std::string range =
         key.low < key.high ? fmt::format("{} to {}", key_value(key, key.low), key_value(key, key.high)) : "-";
-    rows += row(printable(key.key), cell("Value", key_value(key, key.after)) + cell("95 %", range) +
-                                        cell("Was", key_value(key, key.before)) +
+    rows += row(printable(key.key), number("Value", key_value(key, key.after)) + number("95 %", range) +
+                                        number("Was", key_value(key, key.before)) +
                                         cell("Remark", printable(key.note)));
   }
   if (rows.empty()) return section("determined", "Determined", element("p", "No key."));
@@ -49,7 +49,7 @@ Markup kept_section(const LayoutFit& fit) {
   for (const FittedKey& key : fit.keys) {
     if (!key.fitted)
       rows += row(printable(key.key),
-                  cell("Value", key_value(key, key.after)) + cell("Why", printable(key.note)));
+                  number("Value", key_value(key, key.after)) + cell("Why", printable(key.note)));
   }
   std::string beyond;
   for (const auto name : keys_beyond_places()) beyond += (beyond.empty() ? "" : ", ") + std::string(name);
@@ -63,13 +63,13 @@ Markup heads_section(const LayoutFit& fit) {
   for (const FittedHead& head : fit.heads) {
     const bool reference = head.head == fit.reference;
     rows += row("head " + printable(head.head),
-                cell("Moved", reference ? "reference, stays" : decimals(head.moved_mm, 3) + " mm") +
-                    cell("95 %", reference ? "-"
-                                           : fmt::format("{} to {} mm", decimals(head.low_mm, 3),
-                                                         decimals(head.high_mm, 3))) +
+                number("Moved", reference ? "reference, stays" : decimals(head.moved_mm, 3) + " mm") +
+                    number("95 %", reference ? "-"
+                                             : fmt::format("{} to {} mm", decimals(head.low_mm, 3),
+                                                           decimals(head.high_mm, 3))) +
                     cell("Whole columns",
                          fmt::format("{}{}", head.columns, head.columns_sure ? "" : ", may be one off")) +
-                    cell("Left over", decimals(head.left_over_mm, 3) + " mm"));
+                    number("Left over", decimals(head.left_over_mm, 3) + " mm"));
   }
   if (rows.empty()) return {};
   return section("heads", "Heads against the reference head",
@@ -78,21 +78,24 @@ Markup heads_section(const LayoutFit& fit) {
 
 // Each place a dot on its line: how far off it is, between the bounds that two standard deviations expect.
 Markup residuals_drawing(const LayoutFit& fit) {
-  constexpr double kRulerWidth = 760;
   constexpr double kRow = 22;
-  constexpr double kRulerLeft = 300;
-  constexpr double kRight = 740;
+  constexpr double kRuler = 320;
+  constexpr double kLetter = 7.4;
   double most = 1e-3;
-  for (const auto& place : fit.places)
+  std::size_t letters = 0;
+  for (const auto& place : fit.places) {
     most = std::max({most, std::abs(place.residual_mm), 2 * place.sigma_mm});
-  const auto x = [&](double value) {
-    return (kRulerLeft + kRight) / 2 + value / most * (kRight - kRulerLeft) / 2;
-  };
+    letters = std::max(letters, printable(place.name).size());
+  }
+  // As narrow as its names allow, so that a phone need not shrink it much.
+  const double left = 40 + kLetter * static_cast<double>(letters);
+  const double right = left + kRuler;
+  const auto x = [&](double value) { return (left + right) / 2 + value / most * (right - left) / 2; };
   const double height = kRow * (static_cast<double>(fit.places.size()) + 2);
   std::string out = fmt::format(
       "<svg viewBox=\"0 0 {:.0f} {:.0f}\" role=\"img\" aria-label=\"how far each place lies off\" "
       "font-family=\"DejaVu Sans, sans-serif\" font-size=\"12\">",
-      kRulerWidth, height);
+      right + 20, height);
   out += fmt::format("<line x1=\"{0:.1f}\" x2=\"{0:.1f}\" y1=\"4\" y2=\"{1:.1f}\" stroke=\"#46535e\"/>", x(0),
                      height - kRow - 4);
   for (std::size_t i = 0; i < fit.places.size(); ++i) {
@@ -111,7 +114,7 @@ Markup residuals_drawing(const LayoutFit& fit) {
   }
   for (const double value : {-most, 0.0, most}) {
     out += fmt::format("<text x=\"{:.1f}\" y=\"{:.1f}\" fill=\"#46535e\" text-anchor=\"middle\">{} mm</text>",
-                       std::clamp(x(value), kRulerLeft, kRight - 20), height - 6, decimals(value, 3));
+                       std::clamp(x(value), left, right - 20), height - 6, decimals(value, 3));
   }
   return Markup::trusted(out + "</svg>");
 }

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 
 #include "report/html_sections.h"
 #include "report/phrases.h"
@@ -140,12 +141,12 @@ Markup html_targets(const Findings& findings, LengthUnit unit) {
   const std::size_t described = std::min(kMostDescribed, findings.targets.size());
   for (std::size_t i = 0; i < described; ++i) out += one_target(findings.targets[i], findings, i + 1, unit);
   if (described < findings.targets.size()) {
-    Markup rows =
-        element("tr", element("th", "") + element("th", "Less likely place") + element("th", "Probability") +
-                          element("th", "On the head") + element("th", "Effort"));
+    static constexpr std::array<std::string_view, 5> kColumns{"", "Less likely place", "Probability",
+                                                              "On the head", "Effort"};
+    Markup rows;
     for (std::size_t i = described; i < findings.targets.size(); ++i)
       rows += row_of(findings.targets[i], i + 1, unit);
-    out += element("table", rows);
+    out += headed_table(kColumns, rows);
   }
   if (const auto order = order_words(findings); !order.empty()) out = element("p", order) + out;
   return section("targets", "Places to clean, likeliest first", out);

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cctype>
 
 #include "report/glossary.h"
@@ -91,7 +92,8 @@ Markup html_glossary(const Markup& page) {
 }
 
 Markup html_provenance(const Provenance& provenance) {
-  Markup rows = element("tr", element("th", "File") + element("th", "Name") + element("th", "SHA-256"));
+  static constexpr std::array<std::string_view, 3> kColumns{"File", "Name", "SHA-256"};
+  Markup rows;
   for (const InputFile& file : provenance.files) {
     rows += element("tr", element("td", file.role, {{"class", "role"}}) + element("td", file.name) +
                               element("td", file.sha256.empty() ? "could not be read" : file.sha256,
@@ -99,7 +101,7 @@ Markup html_provenance(const Provenance& provenance) {
   }
   Markup out = element("p", "The same files, settings and versions give the same findings.");
   if (!provenance.command.empty()) out += element("pre", element("code", provenance.command));
-  if (!provenance.files.empty()) out += element("table", rows);
+  if (!provenance.files.empty()) out += headed_table(kColumns, rows);
   if (!provenance.settings.empty()) out += element("h3", "Settings") + pairs(provenance.settings);
   std::string versions;
   for (const auto& [name, version] : provenance.versions)

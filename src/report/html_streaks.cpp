@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 
 #include "report/html_sections.h"
 #include "report/phrases.h"
@@ -13,13 +14,14 @@ namespace scrapetrace::report {
 namespace {
 
 Markup causes_table(const Streak& streak) {
-  Markup rows = element("tr", element("th", "Cause") + element("th", "Probability"));
+  static constexpr std::array<std::string_view, 2> kColumns{"Cause", "Probability"};
+  Markup rows;
   for (const Cause cause : causes_by_probability(streak)) {
     const double p = streak.causes[static_cast<std::size_t>(cause)];
     rows += element("tr", element("td", cause_words(cause)) +
                               element("td", probability_bar(p) + words(percent(p)), {{"class", "number"}}));
   }
-  return element("table", rows, {{"class", "causes"}});
+  return headed_table(kColumns, rows, "causes");
 }
 
 Markup scans_of(const Streak& streak, const Findings& findings) {

@@ -12,7 +12,7 @@ std::string_view common_style() {
 html{background:var(--ground);color:var(--ink);font:16px/1.5 system-ui,"DejaVu Sans","Liberation Sans",sans-serif;-webkit-text-size-adjust:100%}
 body{margin:0 auto;max-width:64rem;padding:1.2rem 1rem 3rem}
 header{border-bottom:3px solid var(--ink);padding-bottom:1rem;margin-bottom:1.2rem}
-h1{font-size:1.75rem;line-height:1.2;margin:.2rem 0 .8rem;text-wrap:balance}
+h1{font-size:1.75rem;line-height:1.2;margin:.2rem 0 .8rem;text-wrap:balance;overflow-wrap:anywhere}
 h2{font-size:1.2rem;margin:2rem 0 .6rem;padding-top:.2rem}
 h3{font-size:1.02rem;margin:0 0 .4rem}
 p,ul,ol,dl{margin:.4rem 0}
@@ -24,7 +24,7 @@ nav ul{list-style:none;padding:0;display:flex;flex-wrap:wrap;gap:.2rem 1.1rem;fo
 dl.facts{display:grid;grid-template-columns:minmax(7rem,max-content) 1fr;gap:.15rem 1rem}
 dl.facts dt{color:var(--soft)}
 dl.facts dd{margin:0;overflow-wrap:anywhere}
-.caution{border:2px solid var(--warn);background:var(--warnback);padding:.2rem 1rem .6rem}
+.caution{border:2px solid var(--warn);background:var(--warnback);margin:1.2rem 0;padding:.2rem 1rem .6rem}
 .caution h2{margin:.5rem 0 .2rem;color:var(--warn)}
 .never{color:var(--warn);font-weight:700}
 article{background:var(--paper);border:1px solid var(--rule);padding:.9rem 1rem;margin:.8rem 0}
@@ -41,13 +41,17 @@ table{border-collapse:collapse;width:100%;font-size:.94rem}
 th,td{text-align:left;vertical-align:top;padding:.3rem .6rem .3rem 0;border-bottom:1px solid var(--rule);overflow-wrap:anywhere}
 th{font-weight:600}
 th[scope=col]{overflow-wrap:normal}
-table.causes td{overflow-wrap:break-word}
+td[data-name=Where]{width:27%}
+.keys th[scope=row],table.causes td{overflow-wrap:break-word}
 .narrow{display:none;color:var(--soft);font-size:.88rem}
 /* On a phone a row becomes a card; its cells say which column they were. */
 @media screen and (max-width:44rem){
 .narrow{display:block}
 .cards,.cards tbody,.cards tr,.cards th,.cards td{display:block}
-.cards tr:first-child{position:absolute;clip-path:inset(50%)}
+.cards thead{position:absolute;clip-path:inset(50%)}
+.cards td.number:first-child{float:left;margin-right:.5rem}
+.cards td:empty{display:none}
+.cards td[data-name]{width:auto}
 .cards tr{background:var(--paper);border:1px solid var(--rule);padding:.5rem .8rem;margin:.6rem 0}
 .cards tr>*{border:0;padding:.1rem 0}
 .cards td[data-name]::before{content:attr(data-name) ": ";color:var(--soft)}
@@ -79,7 +83,7 @@ h1{font-size:16pt}
 h2{break-after:avoid;margin-top:5mm}
 h3{break-after:avoid}
 figure,tr,li,.caution{break-inside:avoid}
-tr:first-child{break-after:avoid}
+thead,tbody>tr:first-child{break-after:avoid}
 figure.wide{overflow:visible;border:0}
 figure.wide svg{min-width:0;max-height:165mm}
 .screen{display:none}

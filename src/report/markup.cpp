@@ -30,6 +30,14 @@ Markup fact(std::string_view name, std::string_view value) {
   return fact(name, words(value));
 }
 
+Markup headed_table(std::span<const std::string_view> columns, const Markup& rows, std::string_view classes) {
+  Markup head;
+  for (const auto name : columns)
+    head += name.empty() ? element("td", "") : element("th", name, {{"scope", "col"}});
+  return element("table", element("thead", element("tr", head)) + element("tbody", rows),
+                 {{"class", classes}});
+}
+
 Markup section(std::string_view id, std::string_view heading, const Markup& content,
                std::string_view classes) {
   const std::string heading_id = fmt::format("{}-heading", id);

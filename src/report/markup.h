@@ -2,6 +2,7 @@
 // HTML by construction: words become markup by being escaped, and in no other way.
 
 #include <initializer_list>
+#include <span>
 #include <string>
 #include <string_view>
 #include <utility>
@@ -42,6 +43,10 @@ Markup element(std::string_view tag, std::string_view text, Attributes attribute
 // <dt> and <dd> of a list of facts.
 Markup fact(std::string_view name, std::string_view value);
 Markup fact(std::string_view name, const Markup& value);
+
+// A table whose head is printed again on every sheet; a column without a name has none in the head.
+Markup headed_table(std::span<const std::string_view> columns, const Markup& rows,
+                    std::string_view classes = "");
 
 // A heading of level 2 with its section's contents under it; `id` names both for links.
 Markup section(std::string_view id, std::string_view heading, const Markup& content,

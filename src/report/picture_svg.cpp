@@ -6,6 +6,7 @@
 
 #include "geometry/zones.h"
 #include "report/answer.h"
+#include "report/phrases.h"
 #include "report/picture_parts.h"
 #include "report/words.h"
 #include "report/wrap.h"
@@ -113,12 +114,12 @@ std::string_view base_name(std::string_view path) {
   return path.substr(path.find_last_of('/') + 1);
 }
 
-// Where on the head and on the print, for the first target.
+// Where on the head the residue rests, and where on the print its streak is, for the first target.
 std::string whereabouts(const Answer& found, const Findings& findings, LengthUnit unit) {
   if (found.targets.empty()) return {};
   const Target& target = findings.targets[found.targets.front()];
-  return fmt::format("{}; {} from the sheet's left edge.", where_on_head(target, unit),
-                     length(target.x_sheet_mm, 1, unit));
+  return fmt::format("On the head: {}. On the print: {}.", where_on_head(target, unit),
+                     where_on_print(target, findings, unit));
 }
 
 std::string cautions_line() {

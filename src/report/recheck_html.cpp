@@ -122,13 +122,12 @@ Markup changes_section(const RecheckStory& story, const RecheckPages& pages) {
   return section("streaks", "Streaks before and after, left to right", out);
 }
 
-constexpr std::array kTargetColumns{"", "Place", "Residue there now", "Was there, all considered",
-                                    "Said before"};
+constexpr std::array<std::string_view, 5> kTargetColumns{"", "Place", "Residue there now",
+                                                         "Was there, all considered", "Said before"};
 
 Markup target_row(const RecheckTarget& target, std::size_t rank) {
   const auto cell = [](std::size_t column, const Markup& content) {
-    return element("td", content,
-                   {{"class", "number"}, {"role", "cell"}, {"data-name", kTargetColumns[column]}});
+    return element("td", content, {{"class", "number"}, {"data-name", kTargetColumns[column]}});
   };
   Markup name = words(place_name(target.head, target.side, target.surface));
   if (target.cleaned) name += words(" (cleaned)");
@@ -136,26 +135,20 @@ Markup target_row(const RecheckTarget& target, std::size_t rank) {
     name += element("div", "Among the jets: not to be scraped, ever.", {{"class", "never"}});
   }
   return element("tr",
-                 element("td", fmt::format("{}.", rank), {{"class", "number"}, {"role", "cell"}}) +
-                     element("th", name, {{"scope", "row"}, {"role", "rowheader"}}) +
+                 element("td", fmt::format("{}.", rank), {{"class", "number"}}) +
+                     element("th", name, {{"scope", "row"}}) +
                      cell(2, probability_bar(target.now) + words(percent(target.now))) +
                      cell(3, words(percent(target.was))) + cell(4, words(percent(target.before))),
-                 {{"id", fmt::format("target-{}", rank)}, {"role", "row"}});
+                 {{"id", fmt::format("target-{}", rank)}});
 }
 
 Markup targets_section(const RecheckStory& story) {
   const auto targets = targets_worth_naming(story.result);
   if (targets.empty()) return {};
-  Markup head;
-  for (const std::string_view name : kTargetColumns) {
-    head +=
-        name.empty() ? element("td", "") : element("th", name, {{"scope", "col"}, {"role", "columnheader"}});
-  }
-  Markup rows = element("tr", head, {{"role", "row"}});
+  Markup rows;
   for (std::size_t i = 0; i < targets.size(); ++i) rows += target_row(*targets[i], i + 1);
-  return section(
-      "targets", "Places and what is known of them now",
-      element("table", rows, {{"class", "cards"}, {"role", "table"}}) + element("p", recheck_model(story)));
+  return section("targets", "Places and what is known of them now",
+                 headed_table(kTargetColumns, rows, "cards") + element("p", recheck_model(story)));
 }
 
 }  // namespace

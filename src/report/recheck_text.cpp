@@ -46,7 +46,7 @@ std::string target_lines(const RecheckStory& story) {
 
 std::string recheck_text(const RecheckStory& story) {
   std::string out = wrap("", recheck_sentence(story));
-  if (const auto where = where_next(story); !where.empty()) out += wrap("  ", "Where: " + where + ".");
+  if (const auto where = where_next(story); !where.empty()) out += wrap("  ", "Where first: " + where + ".");
   out += '\n';
   if (opens_machine(story.result.next)) {
     out += cautions_text() + '\n';

@@ -10,43 +10,74 @@ namespace scrapetrace::report {
 
 namespace {
 
-std::string first_target(const RecheckStory& story) {
-  const RecheckTarget& target = story.result.targets.front();
+std::string named(const RecheckTarget& target) {
   return fmt::format("{} ({})", place_name(target.head, target.side, target.surface), percent(target.now));
 }
 
+template <class Place>
+bool same_place(const Place& place, const RecheckTarget& target) {
+  return place.head == target.head && place.side == target.side && place.surface == target.surface;
+}
+
 // The same place in the findings, where they have it: how far from the jets it is, what it takes to reach it.
-const Target* first_place(const RecheckStory& story) {
-  const RecheckTarget& first = story.result.targets.front();
+const Target* place_of(const RecheckStory& story, const RecheckTarget& wanted) {
   for (const Findings* findings : {&story.evidence.after, &story.evidence.before}) {
     for (const Target& target : findings->targets) {
-      if (target.head == first.head && target.side == first.side && target.surface == first.surface)
-        return &target;
+      if (same_place(target, wanted)) return &target;
     }
   }
   return nullptr;
 }
 
-// The change that speaks loudest for going on.
-std::string because(const RecheckStory& story) {
-  const Recheck& result = story.result;
+// How likely the streak of this change comes from there.
+double support(const RecheckStory& story, const StreakChange& change, const RecheckTarget& target) {
+  const Findings& findings = change.after ? story.evidence.after : story.evidence.before;
+  const std::size_t id = change.after ? *change.after : change.before.value_or(0);
+  for (const Streak& streak : findings.streaks) {
+    if (streak.id != id) continue;
+    for (const StreakTarget& part : streak.targets) {
+      if (same_place(part, target)) return part.probability;
+    }
+  }
+  return 0;
+}
+
+// The change that speaks loudest for going to a place.
+std::string because(const RecheckStory& story, const RecheckTarget& target) {
   const StreakChange* loudest = nullptr;
-  for (const auto& change : result.changes) {
+  double most = 0;
+  for (const auto& change : story.result.changes) {
     if (change.change == Change::gone || change.change == Change::could_not_look) continue;
-    if (loudest == nullptr || std::abs(change.loss_after.loss) > std::abs(loudest->loss_after.loss))
-      loudest = &change;
+    const double weight = support(story, change, target) * std::abs(change.loss_after.loss);
+    if (weight > most) loudest = &change, most = weight;
   }
   if (loudest == nullptr) return {};
   return fmt::format(": the streak at {} is {}", length(loudest->x_sheet_mm, 1, story.unit),
                      change_words(*loudest, story.unit));
 }
 
-std::string clean_sentence(const RecheckStory& story, std::string_view again) {
-  if (story.result.targets.front().over_jets) {
-    return fmt::format("Likeliest now: {}, but among the jets: never scrape there{}.", first_target(story),
-                       because(story));
+// Places that a streak of their own makes likelier than not, besides the first.
+std::vector<const RecheckTarget*> further_places(const RecheckStory& story) {
+  constexpr double kLikelierThanNot = 0.5;
+  const auto& targets = story.result.targets;
+  std::vector<const RecheckTarget*> out;
+  for (std::size_t i = 1; i < targets.size(); ++i) {
+    if (targets[i].now > kLikelierThanNot && !targets[i].over_jets) out.push_back(&targets[i]);
   }
-  return fmt::format("Clean {} {}{}.", first_target(story), again, because(story));
+  return out;
+}
+
+std::string clean_sentence(const RecheckStory& story, std::string_view again) {
+  const RecheckTarget& first = story.result.targets.front();
+  if (first.over_jets) {
+    return fmt::format("Likeliest now: {}, but among the jets: never scrape there{}.", named(first),
+                       because(story, first));
+  }
+  std::string out = fmt::format("Clean {} {}{}.", named(first), again, because(story, first));
+  const auto further = further_places(story);
+  if (further.empty()) return out;
+  out += fmt::format(" Then {}{}", named(*further.front()), because(story, *further.front()));
+  return out + (further.size() == 1 ? "." : fmt::format("; and {} more.", further.size() - 1));
 }
 
 std::string look_again_sentence(const RecheckStory& story) {
@@ -111,6 +142,11 @@ std::vector<std::string> cleaning_steps(const RecheckStory& story) {
                   where.empty() ? "" : ", " + where));
   steps.emplace_back(
       "Take it off as the service documentation says, away from the jets, and take up loose ink.");
+  for (const RecheckTarget* target : further_places(story)) {
+    const Target* place = place_of(story, *target);
+    steps.push_back(fmt::format("The same at {}{}.", place_name(target->head, target->side, target->surface),
+                                place == nullptr ? "" : ": " + where_on_head(*place, story.unit)));
+  }
   if (story.result.haze == Haze::present)
     steps.emplace_back(
         "Loosened ink still shows: once every cover is back, print white sheets until the paper stays "
@@ -123,7 +159,7 @@ std::vector<std::string> cleaning_steps(const RecheckStory& story) {
 
 std::string where_next(const RecheckStory& story) {
   if (!opens_machine(story.result.next)) return {};
-  const Target* place = first_place(story);
+  const Target* place = place_of(story, story.result.targets.front());
   return place == nullptr ? "" : where_on_head(*place, story.unit);
 }
 

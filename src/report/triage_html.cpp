@@ -13,7 +13,7 @@ namespace scrapetrace::report {
 
 namespace {
 
-// On a phone a row becomes a card; the roles keep it a table for those who hear it.
+// On a phone a row becomes a card.
 constexpr std::string_view kTriageStyle = R"(
 .cases tbody.group th{font-size:1.1rem;padding:1.6rem 0 .3rem;border-bottom:2px solid var(--ink)}
 .cases td.scans,.cases td.score{font-size:.86rem;color:var(--soft)}
@@ -67,14 +67,12 @@ std::string triage_row(const TriageCase& one, LengthUnit unit) {
   Markup say = element("div", found.sentence);
   if (!rescan.empty()) say += element("div", "To send back: " + rescan, {{"class", "rescan"}});
   const double score = triage_rank(one.findings).score;
-  return element("tr",
-                 element("th", element("a", printable(one.name), {{"href", one.report}}),
-                         {{"scope", "row"}, {"role", "rowheader"}}) +
-                     element("td", say, {{"role", "cell"}}) +
-                     element("td", score > 0 ? length(score, 2, unit) : std::string(),
-                             {{"class", "score"}, {"role", "cell"}}) +
-                     element("td", files, {{"class", "scans"}, {"role", "cell"}}),
-                 {{"role", "row"}})
+  return element(
+             "tr",
+             element("th", element("a", printable(one.name), {{"href", one.report}}), {{"scope", "row"}}) +
+                 element("td", say) +
+                 element("td", score > 0 ? length(score, 2, unit) : std::string(), {{"class", "score"}}) +
+                 element("td", files, {{"class", "scans"}}))
              .html() +
          '\n';
 }
@@ -85,7 +83,7 @@ std::string triage_head(const std::array<std::int64_t, kTriageGroups>& cases, co
   const std::string title = fmt::format("{} case{}, worst and surest first", all, all == 1 ? "" : "s");
   Markup columns;
   for (const char* name : {"Case", "Answer", "Missing ink", "Scans"})
-    columns += element("th", name, {{"scope", "col"}, {"role", "columnheader"}});
+    columns += element("th", name, {{"scope", "col"}});
   return html_head(title, std::string(kTriageStyle)) +
          element("header", element("p", fmt::format("scrapetrace triage: {}", printable(layout_name)),
                                    {{"class", "kicker"}}) +
@@ -97,15 +95,13 @@ std::string triage_head(const std::array<std::int64_t, kTriageGroups>& cases, co
                           "times the probability of what is blamed. {}",
                           origin_sentence(origin)))
              .html() +
-         "<table class=\"cases\" role=\"table\"><thead role=\"rowgroup\">" +
-         element("tr", columns, {{"role", "row"}}).html() + "</thead><tbody role=\"rowgroup\">\n";
+         "<table class=\"cases\"><thead>" + element("tr", columns).html() + "</thead><tbody>\n";
 }
 
 std::string triage_group(int group) {
-  const Markup name =
-      element("th", group_name(group), {{"colspan", "4"}, {"scope", "rowgroup"}, {"role", "rowheader"}});
-  return fmt::format("</tbody><tbody class=\"group\" id=\"group-{}\" role=\"rowgroup\">\n", group) +
-         element("tr", name, {{"role", "row"}}).html() + "</tbody><tbody role=\"rowgroup\">\n";
+  const Markup name = element("th", group_name(group), {{"colspan", "4"}, {"scope", "rowgroup"}});
+  return fmt::format("</tbody><tbody class=\"group\" id=\"group-{}\">\n", group) +
+         element("tr", name).html() + "</tbody><tbody>\n";
 }
 
 std::string triage_tail() {

@@ -53,6 +53,51 @@ TEST(Accept, AFailureNamesStreakAndScan) {
   EXPECT_DOUBLE_EQ(width.measured, 3.4);
 }
 
+// Two streaks within the limit: the worse one is named, and the scan that shows it.
+TEST(Accept, APassNamesWhatComesNearestToTheLimit) {
+  Limits limits;
+  limits.width_max_mm = 5;
+  limits.loss_max = 0.5;
+  limits.number_max = 2;
+  Findings findings = one(sample::residue_streak());
+  findings.streaks.push_back(sample::residue_streak());
+  findings.streaks[1].id = 2;
+  findings.streaks[1].width_mm = 3.9;
+  findings.streaks[1].scans = {1};
+  findings.scans.push_back(sample::good_scan());
+  findings.scans[1].file = "proof-18.tif";
+  findings.scans[1].finest_streak_mm = 0.2;
+  const auto result = judge(findings, limits);
+  EXPECT_EQ(result.verdict, Verdict::pass);
+  const auto& width = verdict_on(result, LimitKind::width);
+  EXPECT_EQ(width.streaks, std::vector<std::size_t>{2});
+  EXPECT_EQ(width.scans, std::vector<std::string>{"proof-18.tif"});
+  EXPECT_EQ(verdict_on(result, LimitKind::sight).scans, std::vector<std::string>{"proof-18.tif"});
+  EXPECT_EQ(verdict_on(result, LimitKind::number).streaks, (std::vector<std::size_t>{1, 2}));
+  findings.streaks.clear();
+  EXPECT_TRUE(verdict_on(judge(findings, limits), LimitKind::width).streaks.empty());
+}
+
+// One head at its limit, another below it: the first is named; with one beyond it, that one alone.
+TEST(Accept, DeadJetsNameTheHeadThatComesNearest) {
+  Limits limits;
+  limits.dead_max_per_head = 2;
+  Findings findings = one(sample::other_streak(1, 60, Cause::dead_jet));
+  for (std::size_t i = 2; i <= 4; ++i)
+    findings.streaks.push_back(sample::other_streak(i, 60 + 3.0 * static_cast<double>(i), Cause::dead_jet));
+  findings.streaks[0].jet->head = "1";
+  for (auto& streak : findings.streaks) streak.causes = {0, 0.98, 0, 0, 0, 0, 0.02};
+  findings.streaks[3].jet->loss = 0.2;  // weak: not counted
+  const auto pass = verdict_on(judge(findings, limits), LimitKind::dead_jets);
+  EXPECT_EQ(pass.verdict, Verdict::pass);
+  EXPECT_EQ(pass.places, std::vector<std::string>{"2"});
+  EXPECT_EQ(pass.streaks, (std::vector<std::size_t>{2, 3}));
+  limits.dead_max_per_head = 1;
+  const auto fail = verdict_on(judge(findings, limits), LimitKind::dead_jets);
+  EXPECT_EQ(fail.verdict, Verdict::fail);
+  EXPECT_EQ(fail.places, std::vector<std::string>{"2"});
+}
+
 TEST(Accept, WhatMayBeTheScannersOwnOnlyKeepsFromPassing) {
   Limits limits;
   limits.number_max = 0;

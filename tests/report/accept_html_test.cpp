@@ -21,7 +21,8 @@ struct Told {
     result.verdict = Verdict::fail;
     result.limits = {{LimitKind::loss, Verdict::fail, 0.08, 0.31, 0.01, {1}, {"proof-17.tif"}, {}},
                      {LimitKind::width, Verdict::cannot_judge, 3.5, 3.4, 0.2, {1}, {"proof-17.tif"}, {}},
-                     {LimitKind::number, Verdict::pass, 3, 2, 0, {}, {}, {}}};
+                     {LimitKind::number, Verdict::pass, 3, 2, 0, {}, {}, {}},
+                     {LimitKind::visible, Verdict::pass, 2, 1.2, 0.1, {1}, {"proof-17.tif"}, {}}};
   }
   [[nodiscard]] AcceptStory story() const { return {layout, findings, limits, result}; }
 };
@@ -29,13 +30,25 @@ struct Told {
 TEST(AcceptHtml, SaysValueBoundMarginAndScanPerLimit) {
   const Told told;
   const std::string page = accept_html(told.story(), {});
-  EXPECT_TRUE(holds(page, "1 pass, 1 fail, 1 cannot be judged"));
+  EXPECT_TRUE(holds(page, "2 pass, 1 fail, 1 cannot be judged"));
   EXPECT_TRUE(holds(page, "23.0 % of the ink over: 23.0 standard deviations"));
   EXPECT_TRUE(holds(page, "0.10 mm left: 0.5 standard deviations"));
   EXPECT_TRUE(holds(page, ">1 left</td>"));
   EXPECT_TRUE(holds(page, "href=\"#streak-1\""));
   EXPECT_TRUE(holds(page, "proof-17.tif"));
   EXPECT_TRUE(holds(page, "<section id=\"unjudged\""));
+}
+
+TEST(AcceptHtml, SaysWhereTheWorstIsAndWhatWasLookedAt) {
+  const Told told;
+  const std::string page = accept_html(told.story(), {});
+  EXPECT_TRUE(holds(page, "</a>\n at 164.2 mm</div>"));
+  EXPECT_TRUE(holds(page, "no streak on 1 scan"));
+  EXPECT_FALSE(holds(page, ">nothing<"));
+  const std::string text = accept_text(told.story());
+  EXPECT_TRUE(holds(text, "streak 1 at 164.2 mm on proof-17.tif")) << text;
+  EXPECT_EQ(nothing_counts(told.story(), LimitKind::dead_jets), "no dead jet on 1 scan");
+  EXPECT_EQ(nothing_counts(told.story(), LimitKind::unchecked_sides), "every side seen on 1 scan");
 }
 
 TEST(AcceptHtml, SaysNothingOfTheUnjudgedWhenAllIsJudged) {

@@ -2,6 +2,8 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
+
 #include "report/sample.h"
 
 namespace scrapetrace::report {
@@ -67,6 +69,32 @@ TEST(RecheckHtml, NeverTellsToScrapeAmongTheJets) {
     EXPECT_TRUE(holds(text, "Do not scrape there"));
     EXPECT_FALSE(holds(text, "Take it off as the service documentation says"));
   }
+}
+
+// A second streak that is new, from a place of its own: the first place is named for its own streak, and the
+// second one after it.
+TEST(RecheckHtml, NamesEachPlaceForItsOwnStreak) {
+  Told told;
+  Streak fresh = sample::residue_streak();
+  fresh.id = 7;
+  fresh.x_sheet_mm = 240;
+  fresh.x_drum_mm = 85;
+  fresh.residue->x_drum_mm = 84.3;
+  fresh.targets = {{"1", Side::right, "faceplate", 0.97}};
+  told.evidence.after.streaks.push_back(fresh);
+  told.evidence.of_after.on_before.push_back({Reading{true, 0.0, 0.01}});
+  told.evidence.of_after.on_after.push_back({Reading{true, 0.45, 0.01}});
+  told.result = recheck(told.layout, told.evidence, told.cleaned, told.options);
+  const std::string sentence = recheck_sentence(told.story());
+  EXPECT_TRUE(holds(sentence,
+                    "head 1, right side, faceplate (97 %) next: the streak at 240.0 mm is new. "
+                    "Then head 3, left side, faceplate"))
+      << sentence;
+  EXPECT_TRUE(holds(sentence, "the streak at 164.2 mm is fainter by 52 %")) << sentence;
+  const auto steps = recheck_steps(told.story());
+  EXPECT_TRUE(std::any_of(steps.begin(), steps.end(), [](const std::string& step) {
+    return step.rfind("The same at head 3, left side, faceplate: ", 0) == 0;
+  }));
 }
 
 TEST(RecheckHtml, EscapesNames) {
