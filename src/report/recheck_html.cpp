@@ -81,7 +81,8 @@ std::string legend_of(const RecheckStory& story) {
   return out;
 }
 
-Markup facts_of(const StreakChange& change, LengthUnit unit) {
+Markup facts_of(const RecheckStory& story, const StreakChange& change) {
+  const LengthUnit unit = story.unit;
   const bool added = is_added(change);
   Markup facts = fact("Outcome", change_words(change, unit));
   facts += fact("Place", fmt::format("{} from the sheet's left edge; X {} on the drum",
@@ -89,14 +90,14 @@ Markup facts_of(const StreakChange& change, LengthUnit unit) {
   facts += fact("Width", length(change.width_mm, 2, unit));
   facts += fact(added ? "Ink added before" : "Ink missing before", reading_words(change.loss_before, added));
   facts += fact(added ? "Ink added after" : "Ink missing after", reading_words(change.loss_after, added));
-  for (const auto& remark : change_remarks(change)) facts += fact("Remark", remark);
+  for (const auto& remark : change_remarks(story, change)) facts += fact("Remark", remark);
   return element("dl", facts, {{"class", "facts"}});
 }
 
 Markup one_change(const RecheckStory& story, const RecheckPages& pages, std::size_t index) {
   const StreakChange& change = story.result.changes[index];
   const std::size_t number = index + 1;
-  Markup body = facts_of(change, story.unit);
+  Markup body = facts_of(story, change);
   if (index < pages.places_before.size() && index < pages.places_after.size()) {
     const auto& before = pages.places_before[index];
     const auto& after = pages.places_after[index];

@@ -41,8 +41,8 @@ bool opens_machine(NextStep next);
 std::string reading_words(const Reading& reading, bool added);
 // True for a streak of ink too much.
 bool is_added(const StreakChange& change);
-// What limits the verdict on a streak, and what to do about its cause; one sentence each.
-std::vector<std::string> change_remarks(const StreakChange& change);
+// Where a streak went, what limits the verdict on it, and what to do about its cause; one sentence each.
+std::vector<std::string> change_remarks(const RecheckStory& story, const StreakChange& change);
 std::string haze_words(const Recheck& result);
 // Targets worth naming, in their order.
 std::vector<const RecheckTarget*> targets_worth_naming(const Recheck& result);

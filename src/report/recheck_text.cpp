@@ -16,7 +16,8 @@ std::string numbered(const StreakChange& change) {
   return out;
 }
 
-std::string one_change(const StreakChange& change, LengthUnit unit) {
+std::string one_change(const RecheckStory& story, const StreakChange& change) {
+  const LengthUnit unit = story.unit;
   const bool added = is_added(change);
   std::string out = wrap(
       "  - ", fmt::format("at {} from the left, {} wide ({}): {}", length(change.x_sheet_mm, 1, unit),
@@ -24,7 +25,7 @@ std::string one_change(const StreakChange& change, LengthUnit unit) {
   out += wrap("      ",
               fmt::format("{} before: {}; after: {}", added ? "ink added" : "ink missing",
                           reading_words(change.loss_before, added), reading_words(change.loss_after, added)));
-  for (const auto& remark : change_remarks(change)) out += wrap("      ", remark);
+  for (const auto& remark : change_remarks(story, change)) out += wrap("      ", remark);
   return out;
 }
 
@@ -55,7 +56,7 @@ std::string recheck_text(const RecheckStory& story) {
   std::size_t n = 0;
   for (const auto& step : recheck_steps(story)) out += wrap(fmt::format("  {}. ", ++n), step);
   if (!story.result.changes.empty()) out += "\nStreaks, left to right\n";
-  for (const auto& change : story.result.changes) out += one_change(change, story.unit);
+  for (const auto& change : story.result.changes) out += one_change(story, change);
   out += '\n' + wrap("", "Loosened ink: " + haze_words(story.result));
   if (const auto targets = target_lines(story); !targets.empty()) out += '\n' + targets;
   if (const auto unchecked = unchecked_section(story.evidence.after, story.unit); !unchecked.empty())

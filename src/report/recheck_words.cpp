@@ -52,8 +52,8 @@ std::string because(const RecheckStory& story, const RecheckTarget& target) {
     if (weight > most) loudest = &change, most = weight;
   }
   if (loudest == nullptr) return {};
-  return fmt::format(": the streak at {} is {}", length(loudest->x_sheet_mm, 1, story.unit),
-                     change_words(*loudest, story.unit));
+  return fmt::format(": the streak at {} {} {}", length(loudest->x_sheet_mm, 1, story.unit),
+                     loudest->change == Change::moved ? "has" : "is", change_words(*loudest, story.unit));
 }
 
 // Places that a streak of their own makes likelier than not, besides the first.
@@ -195,8 +195,14 @@ std::string reading_words(const Reading& reading, bool added) {
   return fmt::format("{} % (+-{})", decimals(100 * reading.loss, 1), decimals(100 * reading.sigma, 1));
 }
 
-std::vector<std::string> change_remarks(const StreakChange& change) {
+std::vector<std::string> change_remarks(const RecheckStory& story, const StreakChange& change) {
   std::vector<std::string> out;
+  if (change.change == Change::moved) {
+    const Transfer& transfer = story.layout.transfer;
+    const double moved_mm = change.moved_mm * transfer.scale_cross * (transfer.mirrored ? -1 : 1);
+    out.push_back(fmt::format("now at {} from the left; the ink is measured at its old place",
+                              length(change.x_sheet_mm + moved_mm, 1, story.unit)));
+  }
   if (change.change == Change::could_not_look && !change.loss_after.seen) {
     out.emplace_back("the scans after do not show this place with the same inks");
   } else if (change.change == Change::gone || change.change == Change::could_not_look) {

@@ -87,6 +87,10 @@ def examine(browser):
     browser.post("/goog/cdp/execute", {"cmd": "Emulation.setDeviceMetricsOverride", "params": {
         "width": 360, "height": 740, "deviceScaleFactor": 2, "mobile": True}})
     found["phone_overflow_px"] = browser.script("return document.documentElement.scrollWidth - innerWidth")
+    # Rows that are cards on a phone must stay rows for those who hear them.
+    heard = browser.post("/goog/cdp/execute", {"cmd": "Accessibility.getFullAXTree", "params": {}})["nodes"]
+    rows = sum(1 for node in heard if node.get("role", {}).get("value") == "row")
+    found["rows_not_heard"] = browser.script("return document.querySelectorAll('tr').length") - rows
     log = browser.post("/se/log", {"type": "performance"})
     events = [json.loads(entry["message"])["message"] for entry in log]
     urls = [e["params"]["request"]["url"] for e in events if e["method"] == "Network.requestWillBeSent"]

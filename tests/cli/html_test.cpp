@@ -87,6 +87,7 @@ Json browsed(const std::string& file) {
   EXPECT_EQ(found["requests"].size(), 1U) << found["requests"];  // the file itself
   EXPECT_TRUE(found["complaints"].empty()) << found["complaints"];
   EXPECT_LE(found["phone_overflow_px"], 0);
+  EXPECT_EQ(found["rows_not_heard"], 0);
   return found;
 }
 

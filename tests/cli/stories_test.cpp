@@ -140,6 +140,43 @@ TEST(Story, TheTechnicianFromFirstScanToAClosedRecord) {
   EXPECT_NE(priors.out.find("prior = 0.4545"), std::string::npos) << priors.out;  // (10 * 0.4 + 1) / 11
 }
 
+// Two sheets of each state. A cleaning that only shoved the residue outward, by 2.5 mm: on the drum that is
+// to the left (a left side, not rotated), and mirrored on the sheet to the right.
+TEST(Story, ACleaningThatOnlyMovedTheResidue) {
+  const std::string folder = fresh_folder("moved");
+  const auto file = [&](const std::string& name) { return folder + "/" + name; };
+  std::ofstream(file("moved.toml"))
+      << "schema = \"scrapetrace.scenario/1\"\n[[residue]]\nhead = \"3\"\nside = \"left\"\n"
+         "surface = \"faceplate\"\noutward_mm = 3.5\ncontact = \"upstream\"\nwidth_mm = 1.5\n"
+         "loss = 0.15\n";
+  for (const int sheet : {1, 2}) {
+    const std::string number = std::to_string(sheet);
+    print_sheet(file("before" + number + ".png"), sheet, {"--residue", "3:left:faceplate:1"});
+    print_sheet(file("after" + number + ".png"), 20 + sheet, {"--scenario", file("moved.toml")});
+  }
+  const Ran ran =
+      run_tool(with_machine("recheck", {"--before", file("before1.png"), file("before2.png"), "--after",
+                                        file("after1.png"), file("after2.png"), "--cleaned", "3:left",
+                                        "--json", file("moved.json"), "--html", file("moved.html")}));
+  ASSERT_EQ(ran.status, 0) << ran.err;
+  EXPECT_NE(ran.out.find(" has moved 2.5"), std::string::npos) << ran.out;
+  EXPECT_TRUE(valid("recheck", file("moved.json")));
+  const Json found = Json::parse(slurp(file("moved.json")));
+  EXPECT_EQ(found["quality_before"].size(), 2U);
+  EXPECT_EQ(found["quality_after"].size(), 2U);
+  ASSERT_EQ(found["changes"].size(), 1U) << found["changes"];
+  const Json change = found["changes"][0];
+  EXPECT_EQ(change["change"], "moved");
+  EXPECT_NEAR(change["moved_mm"], -2.5, 3 * change["moved_sigma_mm"].get<double>());
+  EXPECT_LT(change["moved_sigma_mm"], 0.2);
+  EXPECT_EQ(found["next"]["step"], "clean_again");
+  EXPECT_EQ(found["targets"][0]["head"], "3");
+  char now[64];
+  std::snprintf(now, sizeof now, "now at %.1f mm from the left",
+                change["x_sheet_mm"].get<double>() - change["moved_mm"].get<double>());
+  EXPECT_NE(slurp(file("moved.html")).find(now), std::string::npos) << now;
+}
+
 // ---- The desk --------------------------------------------------------------------------------------------
 
 constexpr int kCases = 200;
