@@ -41,12 +41,23 @@ Markup one_scan(const ScanReport& scan, std::size_t index, LengthUnit unit) {
                                 element("dl", facts, {{"class", "facts"}}));
 }
 
+// What stands between the tags, in small letters: the pictures, which are most of a page, are inside them.
+std::string text_of(const std::string& html) {
+  std::string out;
+  for (std::size_t at = 0; at < html.size();) {
+    const std::size_t tag = std::min(html.find('<', at), html.size());
+    for (; at < tag; ++at) out += static_cast<char>(std::tolower(static_cast<unsigned char>(html[at])));
+    out += ' ';
+    at = std::min(html.find('>', tag), html.size() - 1) + 1;
+  }
+  return out;
+}
+
 // As a whole word, or as the beginning of its plural.
 bool mentions(const std::string& page, std::string_view term) {
   const auto letter = [](char c) { return std::isalpha(static_cast<unsigned char>(c)) != 0; };
-  const auto same = [](char a, char b) { return std::tolower(static_cast<unsigned char>(a)) == b; };
   for (auto at = page.begin();; ++at) {
-    at = std::search(at, page.end(), term.begin(), term.end(), same);
+    at = std::search(at, page.end(), term.begin(), term.end());
     if (at == page.end()) return false;
     auto after = at + static_cast<std::ptrdiff_t>(term.size());
     if (after != page.end() && *after == 's') ++after;
@@ -84,8 +95,9 @@ Markup html_scans(const Findings& findings, LengthUnit unit, std::string_view id
 
 Markup html_glossary(const Markup& page) {
   Markup list;
+  const std::string text = text_of(page.html());
   for (const Term& term : glossary()) {
-    if (mentions(page.html(), term.name)) list += fact(term.name, term.meaning);
+    if (mentions(text, term.name)) list += fact(term.name, term.meaning);
   }
   if (list.empty()) return {};
   return section("words", "Words", element("dl", list, {{"class", "words"}}));
