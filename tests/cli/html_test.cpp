@@ -17,7 +17,7 @@ using Json = nlohmann::json;
 namespace fs = std::filesystem;
 
 const std::string kLayout = source_path("geometry/tavvick.toml");
-const std::string kChart = source_path("geometry/charts/tavvick_bands.toml");
+const std::string kChart = source_path("fixtures/charts/tavvick_strip.toml");
 
 std::string shell(const std::string& command, int& status) {
   std::string out;
