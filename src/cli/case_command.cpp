@@ -106,6 +106,43 @@ std::string wrong_with(const CaseRequest& request) {
   return nothing ? "nothing to add: give --scan, --finding, --cleaned, --recheck, --verdict or --note." : "";
 }
 
+// What each action is, and which options go with it.
+void offer_actions(Options& options) {
+  options.part(
+      {"add",
+       "case add --book FILE --unit NAME [--who NAME] [--at TIME] WHAT...",
+       "Adds records to a unit's history: what of --scan, --finding, --cleaned, --recheck, --verdict and\n"
+       "--note is given, in that order. Makes the file when it is not there yet.",
+       "scrapetrace case add --book workshop.sqlite --unit W-17 --who Ona --layout "
+       "geometry/hobdrel.toml --scan monday.tif --finding monday.json --cleaned 3:left:faceplate",
+       {"book", "unit", "who", "at", "layout", "chart", "scan", "finding", "cleaned", "recheck", "verdict",
+        "note", "most-megapixels", "most-megabytes", "most-pages", "most-seconds", "most-memory",
+        "no-sandbox"}});
+  options.part({"show",
+                "case show --book FILE [--unit NAME]",
+                "Lists the records, one after the other.",
+                "scrapetrace case show --book workshop.sqlite --unit W-17",
+                {"book", "unit"}});
+  options.part({"export",
+                "case export --book FILE [--unit NAME] [--format json|csv|html] [--out FILE|-]",
+                "Writes the records for programs, for spreadsheets, or as a page to read and print.",
+                "scrapetrace case export --book workshop.sqlite --unit W-17 --format html --out W-17.html",
+                {"book", "unit", "format", "out", "force"}});
+  options.part(
+      {"verify",
+       "case verify --book FILE [--expect HASH]",
+       "Checks that no record was changed, taken out or put in between: every record carries the hash of\n"
+       "the one before. Exit status 3 when one was.",
+       "scrapetrace case verify --book workshop.sqlite",
+       {"book", "expect"}});
+  options.part(
+      {"priors",
+       "case priors --book FILE --layout LAYOUT [--weight CASES]",
+       "Prints the zone priors that the closed cases support, with intervals, as tables for the layout.",
+       "scrapetrace case priors --book workshop.sqlite --layout geometry/hobdrel.toml",
+       {"book", "layout", "weight"}});
+}
+
 }  // namespace
 
 ExitStatus run_case(const Arguments& arguments) {
@@ -141,6 +178,7 @@ ExitStatus run_case(const Arguments& arguments) {
   options.value("weight", request.weight, "CASES", "priors: how many cases the layout's own priors count as");
   options.words("action", request.action, -1);
   offer_limits(options, request.addition.reading);
+  offer_actions(options);
   options.writes_files();
   if (const auto status = options.parse(arguments)) return *status;
   if (const auto what = wrong_with(request); !what.empty()) return options.reject(what);

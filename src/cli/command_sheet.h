@@ -14,11 +14,21 @@ struct OptionRow {
   std::string fallback;  // the default, empty for none
 };
 
+// What a command does when its first word is `name`: "case add".
+struct SheetPart {
+  std::string name;
+  std::string usage;  // as of CommandSheet
+  std::string about;
+  std::string example;
+  std::vector<std::string> options;  // names of those that go with it
+};
+
 struct CommandSheet {
   std::string usage;  // "locate --layout LAYOUT ...": what follows the program's name
   std::string about;
   std::string example;
   std::vector<OptionRow> options;
+  std::vector<SheetPart> parts;
   bool takes_files = false;  // words without a flag
   bool cautions = false;     // its answer may send somebody to a machine
   [[nodiscard]] std::string name() const { return usage.substr(0, usage.find(' ')); }

@@ -37,12 +37,19 @@ std::string names_of(std::span<const Command> commands) {
   return out;
 }
 
+// The first words that make a command of their own: "add show export".
+std::string parts_of(const CommandSheet& sheet) {
+  std::string out;
+  for (const SheetPart& part : sheet.parts) out += (out.empty() ? "" : " ") + part.name;
+  return out;
+}
+
 }  // namespace
 
 std::string bash_completion(std::span<const Command> commands, const std::vector<CommandSheet>& sheets) {
   std::string out =
       "# bash completion for scrapetrace\n_scrapetrace() {\n"
-      "  local word=${COMP_WORDS[COMP_CWORD]} before=${COMP_WORDS[COMP_CWORD-1]} words=\n"
+      "  local word=${COMP_WORDS[COMP_CWORD]} before=${COMP_WORDS[COMP_CWORD-1]} words= first=\n"
       "  if [ \"$COMP_CWORD\" -eq 1 ]; then\n";
   out += fmt::format("    COMPREPLY=($(compgen -W '{} --help --version' -- \"$word\")); return\n  fi\n",
                      names_of(commands));
@@ -58,11 +65,14 @@ std::string bash_completion(std::span<const Command> commands, const std::vector
   for (std::size_t i = 0; i < sheets.size(); ++i) {
     std::string words;
     for (const OptionRow& row : sheets[i].options) words += (words.empty() ? "--" : " --") + row.name;
-    out += fmt::format("    {}) words='{}' ;;\n", commands[i].name, words);
+    out += fmt::format("    {}) words='{}'", commands[i].name, words);
+    if (const auto parts = parts_of(sheets[i]); !parts.empty())
+      out += fmt::format("; [ \"$COMP_CWORD\" -eq 2 ] && first='{}'", parts);
+    out += " ;;\n";
   }
   return out +
          "  esac\n  if [[ $word == -* ]]; then COMPREPLY=($(compgen -W \"$words\" -- \"$word\")); "
-         "else COMPREPLY=($(compgen -f -- \"$word\")); fi\n}\n"
+         "else COMPREPLY=($(compgen -W \"$first\" -- \"$word\") $(compgen -f -- \"$word\")); fi\n}\n"
          "complete -o filenames -F _scrapetrace scrapetrace\n";
 }
 
@@ -86,6 +96,9 @@ std::string zsh_completion(std::span<const Command> commands, const std::vector<
       }
       out += '\'';
     }
+    if (const auto parts = parts_of(sheets[i]); !parts.empty())
+      out +=
+          fmt::format(" \\\n        '1:what:_alternative \"words:what:({})\" \"files:file:_files\"'", parts);
     out += std::string(sheets[i].takes_files ? " \\\n        '*:file:_files'" : "") + "\n      ;;\n";
   }
   return out + "  esac\n}\n_scrapetrace \"$@\"\n";
@@ -97,6 +110,11 @@ std::string fish_completion(std::span<const Command> commands, const std::vector
     out += fmt::format("complete -c scrapetrace -n __fish_use_subcommand -f -a {} -d '{}'\n", command.name,
                        quoted(command.summary));
   for (std::size_t i = 0; i < sheets.size(); ++i) {
+    if (const auto parts = parts_of(sheets[i]); !parts.empty())
+      out += fmt::format(
+          "complete -c scrapetrace -n '__fish_seen_subcommand_from {0}; and not "
+          "__fish_seen_subcommand_from {1}' -a '{1}'\n",
+          commands[i].name, parts);
     for (const OptionRow& row : sheets[i].options) {
       const auto words = choices(row);
       std::string value;

@@ -47,6 +47,7 @@ ExitStatus run_layout(const Arguments& arguments) {
                 "also draw it, to a .svg or .png file; with - the SVG alone on standard output");
   offer_layout_fit(options, fit);
   options.words("file", words, -1);
+  options.part(layout_fit_part());
   options.writes_files();
   if (const auto status = options.parse(arguments)) return *status;
   if (words.empty()) return options.reject("no layout file given.");
@@ -54,8 +55,7 @@ ExitStatus run_layout(const Arguments& arguments) {
   if (words.front() == "fit") {
     fit.scans.assign(words.begin() + 1, words.end());
     take_scans_after_jets(fit);
-    const std::string what =
-        options.given("svg") ? "--svg draws a layout file, and does not go with fit." : wrong_with(fit);
+    const std::string what = wrong_with(fit);
     return what.empty() ? fit_layout_to(fit) : options.reject(what);
   }
   for (const char* name :

@@ -171,6 +171,22 @@ ExitStatus deliver(const LayoutFitRequest& request, const LayoutFit& found) {
 
 }  // namespace
 
+SheetPart layout_fit_part() {
+  return {
+      "fit",
+      "layout fit --layout START [--chart CHART] [--seen FILE|-] [--off HEAD:JET... SCAN...] [--out FILE|-] "
+      "[--json FILE|-] [--html FILE|-]",
+      "Makes a layout for a machine never seen, from a layout to start from and known places on the "
+      "machine:\n"
+      "jets that were switched off when the scans were printed (--off), or places measured on a print\n"
+      "(--seen). Says which keys they do not determine. See docs/layout-fit.md.",
+      "scrapetrace layout fit --layout geometry/tavvick.toml --seen fixtures/places/tavvick_bench.toml --out "
+      "fitted.toml --html fitted.html",
+      {"layout", "chart", "seen", "off", "out", "json", "html", "dpi", "lead-edge", "false-alarms", "trace",
+       "most-megapixels", "most-megabytes", "most-pages", "most-seconds", "most-memory", "no-sandbox",
+       "force"}};
+}
+
 void offer_layout_fit(Options& options, LayoutFitRequest& request) {
   offer_machine(options, request.evidence);
   options.value("seen", request.seen, "FILE|-", "fit: known places and where they show (docs/layout-fit.md)");

@@ -16,6 +16,7 @@ struct LayoutFitRequest {
   std::string out;
 };
 
+SheetPart layout_fit_part();
 void offer_layout_fit(Options& options, LayoutFitRequest& request);
 // `--off JET... SCAN...` may end with the scans.
 void take_scans_after_jets(LayoutFitRequest& request);

@@ -56,6 +56,9 @@ std::string manual_page(const CommandSheet& sheet, const Command& command) {
   out += fmt::format(".SH SYNOPSIS\n.B scrapetrace\n{}\n",
                      roff(sheet.usage.empty() ? command.name : sheet.usage));
   out += fmt::format(".SH DESCRIPTION\n{}\n", roff(sheet.about));
+  if (!sheet.parts.empty()) out += ".SH SUBCOMMANDS\n";
+  for (const SheetPart& part : sheet.parts)
+    out += fmt::format(".TP\n.B {}\n{}\n", roff(part.usage), roff(part.about));
   if (sheet.cautions) out += cautions_part();
   out += ".SH OPTIONS\n";
   for (const OptionRow& row : sheet.options) out += option_entry(row);

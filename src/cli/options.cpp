@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <boost/program_options.hpp>
 #include <sstream>
 
@@ -60,6 +61,8 @@ struct Options::Parts {
   po::variables_map values;
   CommandSheet sheet;
   Arguments line;
+  std::string words;                // name of the words without a flag
+  const SheetPart* part = nullptr;  // that the command line asks for
   bool force = false;
 
   void add(const std::string& name, const po::value_semantic* semantic, const std::string& help,
@@ -82,17 +85,60 @@ struct Options::Parts {
     const int style = po::command_line_style::default_style & ~po::command_line_style::allow_guessing;
     po::store(po::command_line_parser(arguments).options(all).positional(positions).style(style).run(),
               values);
+    choose_part();
     if (values.count("help") == 0) po::notify(values);
   }
 
+  void choose_part() {
+    if (values.count(words) == 0) return;
+    const auto first = values[words].as<std::vector<std::string>>().front();
+    for (const SheetPart& each : sheet.parts) {
+      if (each.name == first) part = &each;
+    }
+  }
+
+  [[nodiscard]] bool goes_with_part(const std::string& option) const {
+    return part == nullptr || option == "help" ||
+           std::find(part->options.begin(), part->options.end(), option) != part->options.end();
+  }
+
+  // The first option given that does not go with the part; empty when all do.
+  [[nodiscard]] std::string foreign_option() const {
+    for (const OptionRow& row : sheet.options) {
+      const bool given = values.count(row.name) > 0 && !values[row.name].defaulted();
+      if (given && !goes_with_part(row.name)) return row.name;
+    }
+    return {};
+  }
+
   [[nodiscard]] std::string help() const {
+    po::options_description rows("Options", kHelpWidth, kHelpWidth / 2);
+    for (const auto& option : shown.options()) {
+      if (goes_with_part(option->long_name())) rows.add(option);
+    }
     std::ostringstream options;
-    options << shown;
-    std::string examples = "\n" + sheet.example;
+    options << rows;
+    std::string examples = "\n" + (part == nullptr ? sheet.example : part->example);
     for (std::size_t at = 0; (at = examples.find('\n', at)) != std::string::npos; at += 3)
       examples.insert(at + 1, "  ");
-    return fmt::format("Usage: scrapetrace {}\n\n{}\n\n{}\nExample:{}\n{}", sheet.usage, sheet.about,
-                       options.str(), examples, sheet.cautions ? '\n' + report::cautions_text() : "");
+    return fmt::format("Usage: scrapetrace {}\n\n{}\n\n{}\nExample:{}\n{}",
+                       part == nullptr ? sheet.usage : part->usage,
+                       part == nullptr ? sheet.about + more_help() : part->about, options.str(), examples,
+                       sheet.cautions ? '\n' + report::cautions_text() : "");
+  }
+
+  // Which of its parts have help of their own.
+  [[nodiscard]] std::string more_help() const {
+    std::string out;
+    for (const SheetPart& each : sheet.parts) out += (out.empty() ? "" : ", ") + each.name;
+    if (out.empty()) return out;
+    return fmt::format("\nMore of {}: scrapetrace {} {} --help, and so on.", out, sheet.name(),
+                       sheet.parts.front().name);
+  }
+
+  // "case add", or "locate".
+  [[nodiscard]] std::string name() const {
+    return part == nullptr ? sheet.name() : sheet.name() + ' ' + part->name;
   }
 };
 
@@ -144,6 +190,11 @@ void Options::words(const std::string& name, std::vector<std::string>& field, in
   parts_->hidden.add_options()(name.c_str(), po::value(&field));
   parts_->positions.add(name.c_str(), most);
   parts_->sheet.takes_files = true;
+  parts_->words = name;
+}
+
+void Options::part(SheetPart part) {
+  parts_->sheet.parts.push_back(std::move(part));
 }
 
 void Options::writes_files() {
@@ -172,6 +223,8 @@ std::optional<ExitStatus> Options::parse(const Arguments& arguments) {
     return reject(fmt::format("{}.", error.what()));
   }
   if (parts_->values.count("help") > 0) return print_result(parts_->help());
+  if (const auto option = parts_->foreign_option(); !option.empty())
+    return reject(fmt::format("--{} does not go with {}.", option, parts_->name()));
   if (parts_->force) replace_outputs();
   return std::nullopt;
 }
@@ -213,7 +266,7 @@ CommandSheet Options::sheet_of(const Command& command) {
 }
 
 ExitStatus Options::reject(const std::string& what) const {
-  complain(fmt::format("{} See scrapetrace {} --help.", what, parts_->sheet.name()));
+  complain(fmt::format("{} See scrapetrace {} --help.", what, parts_->name()));
   return ExitStatus::bad_request;
 }
 

@@ -35,6 +35,9 @@ class Options {
   void flag(const std::string& name, bool& field, const std::string& help);
   // Words without a flag; `most` is -1 for any number.
   void words(const std::string& name, std::vector<std::string>& field, int most);
+  // A first word that makes a command of its own: its help shows these options alone, and others are refused
+  // beside it. Declare it after the words.
+  void part(SheetPart part);
   // --force, for commands that write files: those that are there already are replaced.
   void writes_files();
   // Help shows the cautions: the command's answer may send somebody to a machine.

@@ -58,6 +58,8 @@ TEST(Completion, ForBashOffersCommandsOptionsAndChoices) {
   EXPECT_EQ(offered("scrapetrace loc", 1), "locate ");
   EXPECT_EQ(offered("scrapetrace locate --ht", 2), "--html ");
   EXPECT_EQ(offered("scrapetrace locate --units i", 3), "inch ");
+  EXPECT_EQ(offered("scrapetrace case ver", 2), "verify ");
+  EXPECT_EQ(offered("scrapetrace case verify --exp", 3), "--expect ");
 }
 
 TEST(Completion, KnowsThreeShells) {
@@ -92,6 +94,29 @@ TEST(Options, OfEveryCommandAreNeverGuessedAndMeantWhenNear) {
       EXPECT_TRUE(ran.out.empty()) << name;
       EXPECT_TRUE(holds(ran.err, "Did you mean \"--help\"?")) << name << ": " << ran.err;
     }
+  }
+}
+
+// A first word with help of its own shows an example that the command's help has too (where it is run), and
+// only the options that go with it; the others are refused.
+TEST(Options, OfAFirstWordAreItsOwn) {
+  const std::vector<std::vector<std::string>> all{{"case", "add", "--expect"},    {"case", "show", "--scan"},
+                                                  {"case", "export", "--weight"}, {"case", "verify", "--out"},
+                                                  {"case", "priors", "--unit"},   {"layout", "fit", "--svg"}};
+  for (const auto& words : all) {
+    const Ran help = run_tool({words[0], words[1], "--help"});
+    EXPECT_EQ(help.status, 0) << words[1];
+    const std::string name = words[0] + ' ' + words[1];
+    EXPECT_EQ(help.out.rfind("Usage: scrapetrace " + name + ' ', 0), 0U) << help.out;
+    EXPECT_FALSE(holds(help.out, "  " + words[2])) << help.out;
+    const auto at = help.out.find("  scrapetrace " + name);
+    ASSERT_NE(at, std::string::npos) << help.out;
+    const std::string example = help.out.substr(at, help.out.find('\n', at) - at + 1);
+    EXPECT_TRUE(holds(run_tool({words[0], "--help"}).out, example)) << example;
+    const Ran foreign = run_tool({words[0], words[1], words[2], "3"});
+    EXPECT_EQ(foreign.status, 2);
+    EXPECT_TRUE(holds(foreign.err, words[2] + " does not go with " + name + ". See scrapetrace " + name))
+        << foreign.err;
   }
 }
 
