@@ -39,6 +39,8 @@ set_target_properties(scrapetrace_library PROPERTIES OUTPUT_NAME scrapetrace EXP
 set(library_packages vips-cpp libcrypto libqpdf libjpeg apriltag tomlplusplus fmt)
 install(TARGETS scrapetrace_library ARCHIVE DESTINATION ${CMAKE_INSTALL_LIBDIR} COMPONENT library)
 install(DIRECTORY ${PROJECT_SOURCE_DIR}/include/scrapetrace DESTINATION ${CMAKE_INSTALL_INCLUDEDIR} COMPONENT library)
+install(FILES ${PROJECT_SOURCE_DIR}/LICENSE RENAME copyright COMPONENT library
+        DESTINATION ${CMAKE_INSTALL_DATADIR}/doc/libscrapetrace-dev)
 install(FILES layout/read_layout.h DESTINATION ${CMAKE_INSTALL_INCLUDEDIR}/scrapetrace/layout COMPONENT library)
 install(FILES scan/read_page.h DESTINATION ${CMAKE_INSTALL_INCLUDEDIR}/scrapetrace/scan COMPONENT library)
 
@@ -58,9 +60,20 @@ install(FILES ${CMAKE_BINARY_DIR}/package-config/scrapetrace.pc DESTINATION ${CM
 
 set(CPACK_GENERATOR DEB)
 set(CPACK_PACKAGE_NAME scrapetrace)
+# Not left to CPack: beneath .presets the top-level project is another, and a default of its own crept in.
+set(CPACK_PACKAGE_VERSION ${PROJECT_VERSION})
+set(CPACK_PACKAGE_VERSION_MAJOR ${PROJECT_VERSION_MAJOR})
+set(CPACK_PACKAGE_VERSION_MINOR ${PROJECT_VERSION_MINOR})
+set(CPACK_PACKAGE_VERSION_PATCH ${PROJECT_VERSION_PATCH})
 set(CPACK_PACKAGE_CONTACT "scrapetrace maintainers <maintainers@users.noreply.invalid>")
 set(CPACK_PACKAGE_DESCRIPTION_SUMMARY "${PROJECT_DESCRIPTION}")
 set(CPACK_COMPONENTS_ALL program library)
+set(CPACK_COMPONENT_PROGRAM_DESCRIPTION
+    "Reads scans of prints of a drum-transfer inkjet, finds streaks and says which\nprinthead side, or which other cause, \
+most likely drew them; with manual pages,\ncompletions for bash, zsh and fish, layouts and documents.")
+set(CPACK_COMPONENT_LIBRARY_DESCRIPTION
+    "Headers, archive, CMake and pkg-config files for programs of your own that find\nstreaks in scans and what drew them.")
+set(CPACK_PRE_BUILD_SCRIPTS ${CMAKE_CURRENT_SOURCE_DIR}/package/debian_manners.cmake)
 set(CPACK_DEB_COMPONENT_INSTALL ON)
 set(CPACK_DEBIAN_FILE_NAME DEB-DEFAULT)
 set(CPACK_PACKAGING_INSTALL_PREFIX /usr)
