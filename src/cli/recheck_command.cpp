@@ -131,19 +131,41 @@ std::string page_of(const RecheckRequest& request, const Machine& machine, const
   return report::recheck_html(story, pages);
 }
 
+// A scan given as from before and as from after tells nothing, however often it was copied.
+Problems same_on_both(const report::Origin& origin) {
+  const auto is = [](const report::InputFile& file, std::string_view role) {
+    return file.role.starts_with(role);
+  };
+  Problems problems;
+  for (const auto& before : origin.files) {
+    for (const auto& after : origin.files) {
+      if (!is(before, "before") || !is(after, "after") || before.sha256.empty() ||
+          before.sha256 != after.sha256)
+        continue;
+      problems.push_back(
+          {after.name, 0, 0,
+           fmt::format("holds the same bytes as {}; name a scan from before the cleaning and one "
+                       "from after it",
+                       before.name)});
+    }
+  }
+  return problems;
+}
+
 ExitStatus recheck_request(const RecheckRequest& request) {
   if (const auto problems = check_outputs(request.evidence); !problems.empty()) return refuse(problems);
   const auto machine = load_machine(request.evidence);
   if (!machine) return refuse(machine.problems());
   const auto cleaned = places_cleaned(request, machine->layout);
   if (!cleaned) return refuse(cleaned.problems());
+  const auto origin = origin_of(request.evidence, numbered("before", request.before, "after", request.after));
+  if (const auto problems = same_on_both(origin); !problems.empty()) return refuse(problems);
   const auto weighed = weigh(request, *machine, *cleaned);
   const auto& evidence = weighed.evidence;
   const auto result = recheck(machine->layout, evidence, *cleaned, request.options);
   const report::RecheckStory story{machine->layout, evidence, *cleaned,
                                    request.options, result,   request.evidence.unit};
   Reports reports;
-  const auto origin = origin_of(request.evidence, numbered("before", request.before, "after", request.after));
   reports.text = report::recheck_text(story) + report::origin_text(origin);
   reports.json = report::recheck_json(story, origin);
   if (!request.evidence.html.empty()) reports.html = page_of(request, *machine, weighed, origin, story);

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "report/recheck_report.h"
+#include "report/steps.h"
 #include "report/words.h"
 
 namespace scrapetrace::report {
@@ -180,6 +181,12 @@ std::vector<std::string> recheck_steps(const RecheckStory& story) {
       return {"Leave the heads alone; see the advice at each streak."};
     case NextStep::look_again:
       break;
+  }
+  for (const Findings* findings : {&story.evidence.before, &story.evidence.after}) {
+    if (findings->any_scan_analysed()) continue;
+    auto steps = unread_scans(*findings, story.unit);
+    steps.emplace_back("Put that right and recheck before anything is opened.");
+    return steps;
   }
   return {"Print the same page again, whole and with white between its patches.",
           "Scan it the same way and recheck before anything is opened."};

@@ -42,18 +42,23 @@ std::string while_open(const Target& target, LengthUnit unit) {
 }
 
 std::vector<std::string> scanning_steps(const Findings& findings, LengthUnit unit) {
-  constexpr std::size_t kMostNamed = 5;
-  std::vector<std::string> steps;
-  for (const ScanReport& scan : findings.scans) {
-    if (scan.analysed() || scan.reasons.empty() || steps.size() == kMostNamed) continue;
-    steps.push_back(
-        fmt::format("{}: {}.", printable(scan.file), sentence_in(printable(scan.reasons.front()), unit)));
-  }
+  auto steps = unread_scans(findings, unit);
   steps.emplace_back("Put that right, scan again and run locate again.");
   return steps;
 }
 
 }  // namespace
+
+std::vector<std::string> unread_scans(const Findings& findings, LengthUnit unit) {
+  constexpr std::size_t kMostNamed = 5;
+  std::vector<std::string> out;
+  for (const ScanReport& scan : findings.scans) {
+    if (scan.analysed() || scan.reasons.empty() || out.size() == kMostNamed) continue;
+    out.push_back(
+        fmt::format("{}: {}.", printable(scan.file), sentence_in(printable(scan.reasons.front()), unit)));
+  }
+  return out;
+}
 
 std::vector<std::string> steps_for(const Answer& answer, const Findings& findings, LengthUnit unit) {
   static const std::string kAgain =

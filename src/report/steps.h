@@ -15,4 +15,7 @@ std::vector<std::string> steps_for(const Answer& answer, const Findings& finding
 // How fine the scans could see.
 std::string sight_of(const Findings& findings, LengthUnit unit);
 
+// Per scan that could not be analysed, why and what to do about it; the first few.
+std::vector<std::string> unread_scans(const Findings& findings, LengthUnit unit);
+
 }  // namespace scrapetrace::report

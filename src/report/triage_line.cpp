@@ -86,7 +86,7 @@ std::string rescan_sentence(const std::string& name, const Findings& findings) {
   std::string out;
   for (const auto& scan : findings.scans) {
     if (scan.analysed() && scan.verdict != QualityVerdict::rescan) continue;
-    for (const auto& reason : scan.reasons) out += "; " + printable(scan.file) + " " + printable(reason);
+    for (const auto& reason : scan.reasons) out += "; " + printable(scan.file) + ": " + printable(reason);
   }
   if (out.empty()) return out;
   return "Please scan " + printable(name) + " again and send it to us: " + out.substr(2) + ".";

@@ -11,6 +11,7 @@
 #include <fstream>
 #include <map>
 #include <nlohmann/json.hpp>
+#include <regex>
 #include <set>
 #include <thread>
 
@@ -162,6 +163,17 @@ TEST(Story, ACleaningThatOnlyMovedTheResidue) {
   EXPECT_NE(ran.out.find(" has moved 2.5"), std::string::npos) << ran.out;
   EXPECT_TRUE(valid("recheck", file("moved.json")));
   const Json found = Json::parse(slurp(file("moved.json")));
+  fs::copy_file(file("before1.png"), file("copied.png"));
+  const Ran copied = run_tool(with_machine(
+      "recheck", {"--before", file("before1.png"), "--after", file("copied.png"), "--cleaned", "3:left"}));
+  EXPECT_EQ(copied.status, 2) << copied.out;
+  EXPECT_NE(copied.err.find("copied.png: holds the same bytes as "), std::string::npos) << copied.err;
+  std::ofstream(file("empty.png"));
+  const Ran empty = run_tool(with_machine(
+      "recheck", {"--before", file("empty.png"), "--after", file("after1.png"), "--cleaned", "3:left"}));
+  EXPECT_EQ(empty.status, 1);
+  const std::string said = std::regex_replace(empty.out, std::regex("\n +"), " ");
+  EXPECT_NE(said.find("1. " + file("empty.png") + ": the file is empty"), std::string::npos) << said;
   EXPECT_EQ(found["quality_before"].size(), 2U);
   EXPECT_EQ(found["quality_after"].size(), 2U);
   ASSERT_EQ(found["changes"].size(), 1U) << found["changes"];
