@@ -1,8 +1,10 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <chrono>
 #include <cmath>
 #include <cstdlib>
+#include <regex>
 
 #include "base/wording.h"
 #include "casebook/zone_priors.h"
@@ -62,6 +64,15 @@ ExitStatus verify(const CaseRequest& request, const casebook::Casebook& book) {
 ExitStatus priors(const CaseRequest& request, const casebook::Casebook& book) {
   const auto layout = load_layout(request.addition.layout);
   if (!layout) return refuse(layout.problems());
+  const auto whole = book.verify("");
+  if (!whole) return refuse(whole.problems());
+  if (whole->broken > 0) {
+    return refuse(
+        {{request.addition.book, 0, 0,
+          fmt::format("record {} is not as it was written, so its cases count for nothing; see case "
+                      "verify",
+                      whole->broken)}});
+  }
   const auto counts = book.closed_cases();
   if (!counts) return refuse(counts.problems());
   std::vector<casebook::ZoneCount> unknown;
@@ -85,6 +96,17 @@ ExitStatus priors(const CaseRequest& request, const casebook::Casebook& book) {
   return print_result(out);
 }
 
+// A day and a time that there are, in UTC: records are never changed, so a slip would stay.
+bool is_time(const std::string& text) {
+  static const std::regex kForm("[0-9]{4}-[0-9]{2}-[0-9]{2}T([01][0-9]|2[0-3]):[0-5][0-9]:[0-5][0-9]Z");
+  if (!std::regex_match(text, kForm)) return false;
+  using namespace std::chrono;
+  return year_month_day{year{std::stoi(text.substr(0, 4))},
+                        month{static_cast<unsigned>(std::stoi(text.substr(5, 2)))},
+                        day{static_cast<unsigned>(std::stoi(text.substr(8, 2)))}}
+      .ok();
+}
+
 std::string wrong_with(const CaseRequest& request) {
   const auto& a = request.addition;
   const std::vector<std::string> actions{"add", "show", "export", "verify", "priors"};
@@ -101,6 +123,8 @@ std::string wrong_with(const CaseRequest& request) {
   if (auto what = wrong_with(a.reading); !what.empty()) return what;
   if (a.unit.empty()) return "--unit is missing: which machine.";
   if (a.who.empty()) return "--who is missing: who did it.";
+  if (!a.at.empty() && !is_time(a.at))
+    return "--at must be a time in UTC, as 2025-03-01T14:05:09Z, not " + in_quotes(a.at) + ".";
   const bool nothing = a.scans.empty() && a.finding.empty() && a.cleaned.empty() && a.recheck.empty() &&
                        a.verdict.empty() && a.note.empty();
   return nothing ? "nothing to add: give --scan, --finding, --cleaned, --recheck, --verdict or --note." : "";

@@ -15,6 +15,7 @@
 #include "layout/read_places.h"
 #include "layout/write_layout.h"
 #include "report/fit_report.h"
+#include "report/words.h"
 #include "scrapetrace/layout_fit.h"
 #include "scrapetrace/measure.h"
 
@@ -113,11 +114,28 @@ void share_placement(const Machine& machine, const Looked& looked, LayoutFitOpti
   options.shared_stretch_sigma = std::sqrt(2.0) * edge / machine.layout.drum.width_mm;
 }
 
+// Heads and jets that the layout does not have.
+Problems unknown_jets(const std::vector<KnownJet>& jets, const Layout& layout) {
+  Problems problems;
+  for (const KnownJet& jet : jets) {
+    const auto head = std::find_if(layout.heads.begin(), layout.heads.end(),
+                                   [&](const Head& each) { return each.name == jet.head; });
+    const std::string flag = fmt::format("--off {}:{}", report::printable(jet.head), jet.jet);
+    if (head == layout.heads.end()) {
+      problems.push_back({flag, 0, 0, fmt::format("no head is called {}", in_quotes(jet.head))});
+    } else if (jet.jet < 0 || jet.jet >= head->jets) {
+      problems.push_back({flag, 0, 0, fmt::format("that head's jets are 0 to {}", head->jets - 1)});
+    }
+  }
+  return problems;
+}
+
 Problems add_off(const LayoutFitRequest& request, const Machine& machine, Known& known) {
-  const auto looked = look_at(request, machine);
-  if (!looked) return looked.problems();
   std::vector<KnownJet> jets;
   for (const auto& flag : request.off) jets.push_back(*jet_of(flag));
+  if (auto problems = unknown_jets(jets, machine.layout); !problems.empty()) return problems;
+  const auto looked = look_at(request, machine);
+  if (!looked) return looked.problems();
   share_placement(machine, *looked, known.options);
   std::vector<std::string> missing;
   for (const bool mirrored : {false, true}) {

@@ -42,7 +42,7 @@ std::string emphasised(const std::string& text) {
     if (warning) {
       out += painted(line, kWarning);
     } else {
-      out += at == 0 ? painted(line, kBold) : std::string(line);
+      out += at == 0 && !line.empty() ? painted(line, kBold) : std::string(line);
     }
     out += '\n';
     at = end + 1;

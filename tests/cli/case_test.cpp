@@ -2,6 +2,7 @@
 #include <gtest/gtest.h>
 
 #include <filesystem>
+#include <cstdlib>
 #include <fstream>
 #include <nlohmann/json.hpp>
 
@@ -96,6 +97,40 @@ TEST(Case, PriorsAreAFragmentOfALayout) {
   EXPECT_EQ(checked.status, 0) << checked.err;
   // No closed case yet: the same zones, priors and efforts as before.
   EXPECT_EQ(checked.out, run_tool({"layout", start}).out);
+}
+
+// Somebody with the tools of SQLite changes a record: verify says which, and no priors are made of it.
+TEST(Case, PriorsAreNotMadeOfABookThatWasChanged) {
+  const std::string book = fresh_book();
+  add(book, {"--note", "first"});
+  add(book, {"--note", "second"});
+  const std::string change =
+      "/usr/bin/python3 -c \"import sqlite3, sys; book = sqlite3.connect(sys.argv[1]); "
+      "[book.execute('drop trigger ' + name) for name, in book.execute(\\\"select name from sqlite_master "
+      "where "
+      "type = 'trigger'\\\").fetchall()]; book.execute(\\\"update record set who = 'Nobody' where number = "
+      "2\\\"); book.commit()\" '";
+  ASSERT_EQ(std::system((change + book + "'").c_str()), 0);
+  const Ran verified = run_tool({"case", "verify", "--book", book});
+  EXPECT_EQ(verified.status, 3);
+  EXPECT_TRUE(holds(verified.out, "Broken at record 2")) << verified.out;
+  const Ran priors =
+      run_tool({"case", "priors", "--book", book, "--layout", source_path("geometry/hobdrel.toml")});
+  EXPECT_EQ(priors.status, 2) << priors.out;
+  EXPECT_TRUE(holds(priors.err, "record 2 is not as it was written")) << priors.err;
+}
+
+TEST(Case, TakesNoTimeThatThereIsNot) {
+  for (const char* wrong :
+       {"yesterday", "2025-02-30T10:00:00Z", "2025-03-01T24:00:00Z", "2025-03-01 14:05:09Z"}) {
+    const Ran ran = run_tool(
+        {"case", "add", "--book", fresh_book(), "--unit", "W", "--who", "Ona", "--at", wrong, "--note", "x"});
+    EXPECT_EQ(ran.status, 2) << wrong;
+    EXPECT_NE(
+        ran.err.find(std::string("--at must be a time in UTC, as 2025-03-01T14:05:09Z, not \"") + wrong),
+        std::string::npos)
+        << ran.err;
+  }
 }
 
 TEST(Case, SaysWhatIsMissing) {

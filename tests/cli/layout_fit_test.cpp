@@ -101,6 +101,11 @@ TEST(LayoutFit, LeavesTheOldCommandAsItWasAndRefusesMixtures) {
   const Ran jet = run_tool({"layout", "fit", "--layout", kStart, "--off", "3", "--", "scan.png"});
   EXPECT_EQ(jet.status, 2);
   EXPECT_NE(jet.err.find("--off takes HEAD:JET"), std::string::npos);
+  const Ran none =
+      run_tool({"layout", "fit", "--layout", kStart, "--off", "9:3", "1:9999", "--", "scan.png"});
+  EXPECT_EQ(none.status, 2);
+  EXPECT_NE(none.err.find("--off 9:3: no head is called \"9\""), std::string::npos) << none.err;
+  EXPECT_NE(none.err.find("--off 1:9999: that head's jets are 0 to "), std::string::npos) << none.err;
   const auto here = fs::current_path();
   fs::current_path(scratch());
   fs::copy_file(kStart, "fit", fs::copy_options::overwrite_existing);
