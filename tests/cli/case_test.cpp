@@ -1,8 +1,8 @@
 // The casebook's command line: what it refuses, what it keeps.
 #include <gtest/gtest.h>
 
-#include <filesystem>
 #include <cstdlib>
+#include <filesystem>
 #include <fstream>
 #include <nlohmann/json.hpp>
 
