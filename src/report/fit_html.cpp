@@ -18,7 +18,7 @@ Markup cell(std::string_view column, std::string_view text, std::string_view cla
   return element("td", text, {{"class", classes}, {"data-name", column}});
 }
 
-Markup number(std::string_view column, std::string_view text) {
+Markup number_cell(std::string_view column, std::string_view text) {
   return cell(column, text, "number");
 }
 
@@ -36,9 +36,9 @@ Markup determined_section(const LayoutFit& fit) {
     if (!key.fitted) continue;
     const std::string range =
         key.low < key.high ? fmt::format("{} to {}", key_value(key, key.low), key_value(key, key.high)) : "-";
-    rows += row(printable(key.key), number("Value", key_value(key, key.after)) + number("95 %", range) +
-                                        number("Was", key_value(key, key.before)) +
-                                        cell("Remark", printable(key.note)));
+    rows += row(printable(key.key),
+                number_cell("Value", key_value(key, key.after)) + number_cell("95 %", range) +
+                    number_cell("Was", key_value(key, key.before)) + cell("Remark", printable(key.note)));
   }
   if (rows.empty()) return section("determined", "Determined", element("p", "No key."));
   return section("determined", "Determined", table_of({"Key", "Value", "95 %", "Was", "Remark"}, rows));
@@ -49,7 +49,7 @@ Markup kept_section(const LayoutFit& fit) {
   for (const FittedKey& key : fit.keys) {
     if (!key.fitted)
       rows += row(printable(key.key),
-                  number("Value", key_value(key, key.after)) + cell("Why", printable(key.note)));
+                  number_cell("Value", key_value(key, key.after)) + cell("Why", printable(key.note)));
   }
   std::string beyond;
   for (const auto name : keys_beyond_places()) beyond += (beyond.empty() ? "" : ", ") + std::string(name);
@@ -63,13 +63,13 @@ Markup heads_section(const LayoutFit& fit) {
   for (const FittedHead& head : fit.heads) {
     const bool reference = head.head == fit.reference;
     rows += row("head " + printable(head.head),
-                number("Moved", reference ? "reference, stays" : decimals(head.moved_mm, 3) + " mm") +
-                    number("95 %", reference ? "-"
-                                             : fmt::format("{} to {} mm", decimals(head.low_mm, 3),
-                                                           decimals(head.high_mm, 3))) +
+                number_cell("Moved", reference ? "reference, stays" : decimals(head.moved_mm, 3) + " mm") +
+                    number_cell("95 %", reference ? "-"
+                                                  : fmt::format("{} to {} mm", decimals(head.low_mm, 3),
+                                                                decimals(head.high_mm, 3))) +
                     cell("Whole columns",
                          fmt::format("{}{}", head.columns, head.columns_sure ? "" : ", may be one off")) +
-                    number("Left over", decimals(head.left_over_mm, 3) + " mm"));
+                    number_cell("Left over", decimals(head.left_over_mm, 3) + " mm"));
   }
   if (rows.empty()) return {};
   return section("heads", "Heads against the reference head",
