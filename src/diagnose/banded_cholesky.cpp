@@ -39,6 +39,17 @@ void BandedCholesky::whiten(std::vector<double>& v) const {
   }
 }
 
+double BandedCholesky::whitened_square(std::vector<double>& v, std::size_t from, std::size_t to) const {
+  double sum = 0;
+  for (std::size_t i = from; i < to; ++i) {
+    const std::size_t first = std::max(from, i > band_ ? i - band_ : 0);
+    const double* l = row(i) + (first + band_ - i);
+    v[i] = (v[i] - dot(l, v.data() + first, i - first)) * inverse_diagonal_[i];
+    sum += v[i] * v[i];
+  }
+  return sum;
+}
+
 SCRAPETRACE_WIDE void BandedCholesky::whiten_rows(double* rows, std::size_t stride,
                                                   const std::vector<std::size_t>& reached) const {
   for (std::size_t i = 0; i < size_; ++i) {

@@ -8,29 +8,82 @@
 
 namespace scrapetrace::diagnose {
 
-std::vector<std::vector<SeenColumn>> seen_columns(const Layout& layout, const geometry::ColumnMap& columns,
-                                                  const PreparedScan& scan) {
-  constexpr double kReach_blurs = 4;
+namespace {
+
+double normal_density(double z) {
+  return std::exp(-0.5 * z * z) / std::sqrt(2 * std::numbers::pi);
+}
+
+}  // namespace
+
+ScanLie::Knot ScanLie::knot(double x_drum_mm) const {
+  const double at =
+      std::clamp((x_drum_mm - first_mm) / step_mm, 0.0, static_cast<double>(shift_mm.size() - 1));
+  const auto left = std::min(static_cast<std::size_t>(at), shift_mm.size() - 2);
+  return {left, at - static_cast<double>(left)};
+}
+
+double ScanLie::shift_at(double x_drum_mm) const {
+  if (shift_mm.empty()) return 0;
+  const Knot k = knot(x_drum_mm);
+  return shift_mm[k.left] * (1 - k.right_part) + shift_mm[k.left + 1] * k.right_part;
+}
+
+ScanLie registered(const PreparedScan& scan) {
   const profile::Grid& grid = scan.strips.grid;
-  const double half_mm = 0.5 * layout.px_mm();
-  const double blur_mm = scan.blur_px * grid.pitch_mm;
-  const double reach_mm = kReach_blurs * blur_mm + half_mm;
-  const double scale = 1 / (blur_mm * std::numbers::sqrt2);
-  std::vector<std::vector<SeenColumn>> out(static_cast<std::size_t>(grid.size));
+  ScanLie lie;
+  lie.first_mm = grid.at(0.0);
+  const double length_mm = grid.size * grid.pitch_mm;
+  lie.shift_mm.assign(
+      std::max<std::size_t>(2, static_cast<std::size_t>(std::ceil(length_mm / lie.step_mm)) + 1), 0.0);
+  lie.blur_mm = scan.blur_px * grid.pitch_mm;
+  return lie;
+}
+
+ColumnFootprints::ColumnFootprints(const Layout& layout, const geometry::ColumnMap& columns,
+                                   const profile::Grid& grid, ScanLie lie)
+    : grid_(grid), lie_(std::move(lie)), half_mm_(0.5 * layout.px_mm()) {
+  constexpr double kReach_blurs = 4;
+  samples_.assign(static_cast<std::size_t>(columns.columns()), {grid.size, 0});
+  middle_mm_.assign(static_cast<std::size_t>(columns.columns()), 0.0);
+  seen_.resize(static_cast<std::size_t>(grid.size));
+  const double reach_mm = kReach_blurs * lie_.blur_mm + half_mm_;
+  const double scale = 1 / (lie_.blur_mm * std::numbers::sqrt2);
   for (int c = columns.printed().first; c <= columns.printed().last; ++c) {
     const geometry::Owner owner = columns.owner(c);
     if (owner.nobody()) continue;
     const double middle_mm =
         geometry::drum_x_of_column(layout, c, layout.heads[static_cast<std::size_t>(owner.head)].carriage);
-    const int from = std::max(0, static_cast<int>(std::ceil(grid.index(middle_mm - reach_mm))));
-    const int to = std::min(grid.size - 1, static_cast<int>(std::floor(grid.index(middle_mm + reach_mm))));
+    middle_mm_[static_cast<std::size_t>(c)] = middle_mm;
+    const double registered_mm = middle_mm - lie_.shift_at(middle_mm);
+    const int from = std::max(0, static_cast<int>(std::ceil(grid.index(registered_mm - reach_mm))));
+    const int to =
+        std::min(grid.size - 1, static_cast<int>(std::floor(grid.index(registered_mm + reach_mm))));
+    samples_[static_cast<std::size_t>(c)] = {from, to + 1};
     for (int i = from; i <= to; ++i) {
-      const double d = grid.at(i) - middle_mm;
-      const double weight = 0.5 * (std::erf((d + half_mm) * scale) - std::erf((d - half_mm) * scale));
-      out[static_cast<std::size_t>(i)].push_back({c, weight});
+      const double d = grid.at(i) - registered_mm;
+      const double weight = 0.5 * (std::erf((d + half_mm_) * scale) - std::erf((d - half_mm_) * scale));
+      seen_[static_cast<std::size_t>(i)].push_back({c, weight});
     }
   }
+}
+
+std::pair<int, int> ColumnFootprints::samples_of(int first_column, int last_column) const {
+  std::pair<int, int> out{grid_.size, 0};
+  for (int c = first_column; c <= last_column; ++c) {
+    const auto& own = samples_[static_cast<std::size_t>(c)];
+    out = {std::min(out.first, own.first), std::max(out.second, own.second)};
+  }
   return out;
+}
+
+SeenSlopes ColumnFootprints::slopes(int sample, int column) const {
+  const double middle_mm = middle_mm_[static_cast<std::size_t>(column)];
+  const double d = grid_.at(sample) + lie_.shift_at(middle_mm) - middle_mm;
+  const double s = lie_.blur_mm;
+  const double right = normal_density((d + half_mm_) / s);
+  const double left = normal_density((d - half_mm_) / s);
+  return {(right - left) / s, ((d - half_mm_) * left - (d + half_mm_) * right) / (s * s)};
 }
 
 }  // namespace scrapetrace::diagnose

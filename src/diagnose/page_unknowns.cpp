@@ -2,11 +2,13 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 namespace scrapetrace::diagnose {
 
 namespace {
 
+constexpr std::size_t kNone = std::numeric_limits<std::size_t>::max();  // a jet that lays no column
 constexpr double kKnot_lengths = 0.7;
 constexpr double kFaintestShare = 0.02;  // of an ink in a channel: less is noise of the ink's own
 
@@ -51,7 +53,7 @@ void PageUnknowns::place_jets(const std::vector<std::vector<InkNoise>>& noise, s
     jets += head.jets;
   }
   const std::size_t inks = layout_.inks.size();
-  jet_number_.assign(static_cast<std::size_t>(jets) * inks, 0);
+  jet_number_.assign(static_cast<std::size_t>(jets) * inks, kNone);
   std::vector<double> sum(static_cast<std::size_t>(jets), 0.0);
   std::vector<int> count(sum.size(), 0);
   for (int c = columns_.printed().first; c <= columns_.printed().last; ++c) {
@@ -90,6 +92,26 @@ void PageUnknowns::place_knots(std::vector<Place>& places) {
   }
 }
 
+void PageUnknowns::free_odd_jets(const std::vector<double>& unknowns) {
+  constexpr double kOdd = 3.5;     // standard deviations of the prior
+  constexpr double kFreedom = 400;  // as a factor of the variance
+  for (const std::size_t jet : jet_number_) {
+    if (jet == kNone) continue;
+    if (std::abs(unknowns[jet]) * std::sqrt(precision_[jet]) > kOdd) precision_[jet] /= kFreedom;
+  }
+}
+
+double PageUnknowns::loss_of(std::size_t scan, std::size_t patch, int column,
+                             const std::vector<double>& unknowns) const {
+  const std::vector<double>& share = scans_[scan].patches[patch].share;
+  const std::size_t jet = slot(columns_.owner(column));
+  double out = 0;
+  for (std::size_t i = 0; i < share.size(); ++i) {
+    if (share[i] >= kFaintestShare) out += share[i] * unknowns[jet_number_[jet + i]];
+  }
+  return out;
+}
+
 void PageUnknowns::parts_of(std::size_t scan, std::size_t patch, std::size_t sample,
                             std::vector<Part>& out) const {
   out.clear();
@@ -104,7 +126,7 @@ void PageUnknowns::parts_of(std::size_t scan, std::size_t patch, std::size_t sam
     }
     out.push_back({static_cast<std::uint32_t>(unknown), static_cast<float>(weight)});
   };
-  for (const SeenColumn& seen : losses.samples[sample]) {
+  for (const SeenColumn& seen : losses.footprints.seen()[sample]) {
     const std::size_t jet = slot(columns_.owner(seen.column));
     for (std::size_t i = 0; i < share.size(); ++i) {
       if (share[i] >= kFaintestShare) add(jet_number_[jet + i], share[i] * seen.weight);

@@ -12,7 +12,7 @@ namespace scrapetrace::diagnose {
 // One scan's losses, and which columns they see.
 struct ScanLosses {
   profile::Grid grid;
-  std::vector<std::vector<SeenColumn>> samples;
+  ColumnFootprints footprints;
   std::vector<PatchLoss> patches;
 };
 
@@ -32,6 +32,11 @@ class PageUnknowns {
 
   [[nodiscard]] std::size_t size() const { return precision_.size(); }
   [[nodiscard]] double precision(std::size_t unknown) const { return precision_[unknown]; }  // of its prior
+  // Jets that stand out from the others are weak or blocked, and may be so by any amount: their priors give way.
+  void free_odd_jets(const std::vector<double>& unknowns);
+  // What a column loses in a patch's inks, given the unknowns.
+  [[nodiscard]] double loss_of(std::size_t scan, std::size_t patch, int column,
+                               const std::vector<double>& unknowns) const;
   // The unknowns in a sample of a patch; overwrites `out`. An unknown may be named once only.
   void parts_of(std::size_t scan, std::size_t patch, std::size_t sample, std::vector<Part>& out) const;
 

@@ -41,6 +41,8 @@ PatchLoss mean_of(const PreparedScan& scan, const std::vector<const InkView*>& v
   out.ink = views.front()->ink;
   out.single_ink = views.front()->single_ink;
   out.share = shares(*views.front(), inks);
+  const auto& densities = views.front()->ink_density;
+  if (views.front()->coverage >= 1) out.density = std::accumulate(densities.begin(), densities.end(), 0.0);
   out.from = scan.strips.grid.size;
   out.loss.assign(n, 0.0);
   out.variance.assign(n, 0.0);

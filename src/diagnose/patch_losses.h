@@ -11,6 +11,7 @@ struct PatchLoss {
   int ink = -1;
   bool single_ink = false;
   std::vector<double> share;  // per layout ink: its part of the density in this channel, sums to 1
+  double density = 0;         // of its inks over paper in this channel; 0 for tints, whose dots hide it
   int from = 0;               // samples of the scan's grid that any strip shows: [from, to)
   int to = 0;
   std::vector<double> loss;      // grid-sized; mean over strips, weighted by rows

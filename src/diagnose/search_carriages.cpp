@@ -1,10 +1,10 @@
 #include "diagnose/search_carriages.h"
 
 #include <algorithm>
-#include <cmath>
 
-#include "geometry/contact.h"
-#include "geometry/frames.h"
+#include "base/robust.h"
+#include "diagnose/carriage_contacts.h"
+#include "diagnose/weigh_boxes.h"
 #include "geometry/travel.h"
 #include "streak/box_search.h"
 
@@ -12,20 +12,10 @@ namespace scrapetrace::diagnose {
 
 namespace {
 
-// Evidence of single columns has heavier tails than a Gaussian: jets' relief is not quite linear, paper and
-// scanner are not quite as the page's fit has them. Pages rendered by other code than ours passed the
-// threshold proper by up to a third where nothing was wrong.
-constexpr double kHeavyTail = 1.4;
-// Contacts of a column or few draw the combs that jets draw, and what jets do besides laying more or less
-// (they land beside their columns, too) is not in the page's fit.
-constexpr double kHeavyTailOfNarrow = 1.8;
-constexpr double kNarrow_columns = 3;
-
-double side_weight(const Layout& layout, std::size_t laying, std::size_t touching) {
-  return 0.5 * (geometry::touches_after_laying(layout, laying, touching, false) ? 1 : 0) +
-         0.5 * (geometry::touches_after_laying(layout, laying, touching, true) ? 1 : 0);
-}
-
+// Proposed from this part of the threshold on: what is weighed exactly has half as much noise again at
+// places.
+constexpr double kEase = 0.7;
+constexpr std::size_t kMostProposed = 12;  // per carriage
 // What the carriage's residue could touch at all.
 streak::Signal over_print(const Layout& layout, const geometry::ColumnMap& columns, std::size_t carriage,
                           std::vector<double> values) {
@@ -60,53 +50,60 @@ std::vector<streak::Region> strongest(std::vector<streak::Region> regions, doubl
 std::vector<double> carried_back(const Layout& layout, const geometry::ColumnMap& columns,
                                  std::size_t carriage, const std::vector<double>& evidence) {
   std::vector<double> out(evidence.size(), 0.0);
-  const double offset_mm = layout.carriages[carriage].offset_mm;
-  for (int c = columns.printed().first; c <= columns.printed().last; ++c) {
-    const geometry::Owner owner = columns.owner(c);
-    const double here = evidence[static_cast<std::size_t>(c)];
-    if (owner.nobody() || here == 0) continue;
-    const std::size_t laying = layout.heads[static_cast<std::size_t>(owner.head)].carriage;
-    const double x_px = (geometry::drum_x_of_column(layout, c, laying) - offset_mm) / layout.px_mm();
-    for (int k = owner.pass; k < layout.passes(); ++k) {
-      const int at = static_cast<int>(std::floor(x_px)) - layout.shift_of(carriage, k);
-      if (at < 0 || at >= static_cast<int>(out.size())) continue;
-      out[static_cast<std::size_t>(at)] +=
-          here * (k == owner.pass ? side_weight(layout, laying, carriage) : 1);
-    }
+  const CarriageContacts contacts(layout, columns, carriage);
+  for (const auto& c : contacts.all()) {
+    if (c.place >= 0 && c.place < static_cast<int>(out.size()))
+      out[static_cast<std::size_t>(c.place)] += c.weight * evidence[static_cast<std::size_t>(c.column)];
+  }
+  return out;
+}
+
+Proposals propose_boxes(const Layout& layout, const geometry::ColumnMap& columns,
+                        const std::vector<double>& evidence, const streak::RegionOptions& options,
+                        double ease) {
+  std::vector<streak::Signal> signals;
+  streak::BoxSearchOptions search{1, options.widest_mm / layout.px_mm(), 1e-7, true};
+  double cells = 0;
+  for (std::size_t q = 0; q < layout.carriages.size(); ++q) {
+    signals.push_back(over_print(layout, columns, q, carried_back(layout, columns, q, evidence)));
+    cells += streak::independent_cells(signals.back(), search);
+  }
+  Proposals out;
+  if (cells <= 0) return out;
+  search.probability = options.false_alarm_rate / cells;
+  search.ease = ease;
+  out.threshold = gaussian_upper_quantile(search.probability);
+  for (std::size_t q = 0; q < signals.size(); ++q) {
+    auto found = streak::search_boxes(signals[q], search);
+    if (found.size() > kMostProposed) found.resize(kMostProposed);
+    for (const streak::Detection& d : found) out.boxes.push_back({q, d.centre + 0.5, d.width, d.z});
   }
   return out;
 }
 
 std::vector<streak::Region> search_carriages(const Layout& layout, const geometry::ColumnMap& columns,
-                                             const std::vector<double>& evidence,
+                                             const ColumnEvidence& evidence,
                                              const streak::RegionOptions& options) {
   const double px = layout.px_mm();
-  std::vector<streak::Signal> signals;
-  streak::BoxSearchOptions box{1, options.widest_mm / px, 1e-7, true};
-  double cells = 0;
-  for (std::size_t q = 0; q < layout.carriages.size(); ++q) {
-    signals.push_back(over_print(layout, columns, q, carried_back(layout, columns, q, evidence)));
-    cells += streak::independent_cells(signals.back(), box);
-  }
   std::vector<streak::Region> regions;
+  const Proposals proposals = propose_boxes(layout, columns, evidence.value, options, kEase);
+  if (proposals.boxes.empty()) return regions;
+  BoxWeigher weigher(layout, columns, evidence);
   double echo_mm = 0;
-  if (cells <= 0) return regions;
-  box.probability = options.false_alarm_rate / cells;
-  for (std::size_t q = 0; q < signals.size(); ++q) {
-    const geometry::Travel travel = geometry::travel_of(layout, q);
+  for (const CarriageBox& box : proposals.boxes) {
+    const geometry::Travel travel = geometry::travel_of(layout, box.carriage);
     echo_mm = std::max(echo_mm, 2 * (travel.high_px - travel.low_px) * px);
-    for (const streak::Detection& d : streak::search_boxes(signals[q], box)) {
-      const double tail = d.width <= kNarrow_columns ? kHeavyTailOfNarrow : kHeavyTail;
-      if (d.z < tail * d.threshold) continue;
-      const double middle = d.centre + 0.5;
-      const double offset_mm = layout.carriages[q].offset_mm;
-      regions.push_back({{(middle - 0.5 * d.width + travel.low_px) * px + offset_mm,
-                          (middle + 0.5 * d.width + travel.high_px) * px + offset_mm},
-                         d.z,
-                         true,
-                         false,
-                         true});
-    }
+    const double claimed = weigher.claimed_z(box.carriage, box.middle_px, box.width_px);
+    if (claimed < proposals.threshold) continue;
+    const double z = claimed / weigher.spread(box.width_px);
+    if (z < proposals.threshold) continue;
+    const double offset_mm = layout.carriages[box.carriage].offset_mm;
+    regions.push_back({{(box.middle_px - 0.5 * box.width_px + travel.low_px) * px + offset_mm,
+                        (box.middle_px + 0.5 * box.width_px + travel.high_px) * px + offset_mm},
+                       z,
+                       true,
+                       false,
+                       true});
   }
   return strongest(std::move(regions), echo_mm);
 }

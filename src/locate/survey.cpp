@@ -206,10 +206,12 @@ void add_faint(const Layout& layout, const geometry::ColumnMap& columns,
     survey.evidence = diagnose::column_evidence(layout, columns, all, noise, blind, scans.size());
     survey.evidence.noise.resize(scans.size());
   }
-  streak::RegionOptions options;
-  options.false_alarm_rate = false_alarm_rate;
-  for (const auto& region : diagnose::search_carriages(layout, columns, survey.evidence.value, options)) {
-    if (!taken(region)) survey.regions.push_back(region);
+  if (survey.evidence.fit != nullptr) {
+    streak::RegionOptions options;
+    options.false_alarm_rate = false_alarm_rate;
+    for (const auto& region : diagnose::search_carriages(layout, columns, survey.evidence, options)) {
+      if (!taken(region)) survey.regions.push_back(region);
+    }
   }
   std::stable_sort(survey.regions.begin(), survey.regions.end(),
                    [](const auto& a, const auto& b) { return a.x_mm.from_mm < b.x_mm.from_mm; });

@@ -68,7 +68,7 @@ std::vector<Detection> search_boxes(const Signal& signal, const BoxSearchOptions
     for (int i = 0; i < places; ++i) {
       const double here = mean[static_cast<std::size_t>(i)];
       const double z = (here - centre) / sigma;
-      if (z < threshold) continue;
+      if (z < options.ease * threshold) continue;
       if (i > 0 && mean[static_cast<std::size_t>(i) - 1] > here) continue;
       if (i + 1 < places && mean[static_cast<std::size_t>(i) + 1] >= here) continue;
       peaks.push_back({signal.from + i + 0.5 * w - 0.5, static_cast<double>(w), z, threshold, here - centre});

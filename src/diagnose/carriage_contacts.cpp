@@ -1,0 +1,55 @@
+#include "diagnose/carriage_contacts.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include "geometry/contact.h"
+#include "geometry/frames.h"
+
+namespace scrapetrace::diagnose {
+
+namespace {
+
+double side_weight(const Layout& layout, std::size_t laying, std::size_t touching) {
+  return 0.5 * (geometry::touches_after_laying(layout, laying, touching, false) ? 1 : 0) +
+         0.5 * (geometry::touches_after_laying(layout, laying, touching, true) ? 1 : 0);
+}
+
+}  // namespace
+
+CarriageContacts::CarriageContacts(const Layout& layout, const geometry::ColumnMap& columns,
+                                   std::size_t carriage) {
+  const double offset_mm = layout.carriages[carriage].offset_mm;
+  for (int c = columns.printed().first; c <= columns.printed().last; ++c) {
+    const geometry::Owner owner = columns.owner(c);
+    if (owner.nobody()) continue;
+    const std::size_t laying = layout.heads[static_cast<std::size_t>(owner.head)].carriage;
+    const double x_px = (geometry::drum_x_of_column(layout, c, laying) - offset_mm) / layout.px_mm();
+    for (int k = owner.pass; k < layout.passes(); ++k) {
+      const double weight = k == owner.pass ? side_weight(layout, laying, carriage) : 1;
+      if (weight > 0)
+        contacts_.push_back({static_cast<int>(std::floor(x_px)) - layout.shift_of(carriage, k), c, weight});
+    }
+  }
+  std::stable_sort(contacts_.begin(), contacts_.end(),
+                   [](const Contact& a, const Contact& b) { return a.place < b.place; });
+}
+
+CarriageContacts::Touched CarriageContacts::touched(int from, int to) const {
+  const auto at = [&](int place) {
+    return std::lower_bound(contacts_.begin(), contacts_.end(), place,
+                            [](const Contact& c, int p) { return c.place < p; });
+  };
+  const auto begin = at(from);
+  const auto end = at(to);
+  Touched out;
+  if (begin == end) return out;
+  const auto [low, high] =
+      std::minmax_element(begin, end, [](const Contact& a, const Contact& b) { return a.column < b.column; });
+  out.first = low->column;
+  out.part.assign(static_cast<std::size_t>(high->column - low->column) + 1, 0.0);
+  for (auto c = begin; c != end; ++c) out.part[static_cast<std::size_t>(c->column - out.first)] += c->weight;
+  return out;
+}
+
+}  // namespace scrapetrace::diagnose

@@ -1,0 +1,34 @@
+#pragma once
+// Which columns a place on a carriage touches, pass by pass.
+
+#include <vector>
+
+#include "geometry/column_map.h"
+#include "scrapetrace/layout.h"
+
+namespace scrapetrace::diagnose {
+
+class CarriageContacts {
+ public:
+  CarriageContacts(const Layout& layout, const geometry::ColumnMap& columns, std::size_t carriage);
+
+  struct Contact {
+    int place = 0;  // raster step of the drum at home, counted from the carriage's offset
+    int column = 0;
+    double weight = 0;  // 1; in the pass that lays the column 1/2 per side of the jets that touches it
+  };
+  // In the order of their places.
+  [[nodiscard]] const std::vector<Contact>& all() const { return contacts_; }
+
+  struct Touched {
+    int first = 0;             // column
+    std::vector<double> part;  // weights of columns first, first + 1, ...; empty: none is touched
+  };
+  // Of the places [from, to).
+  [[nodiscard]] Touched touched(int from, int to) const;
+
+ private:
+  std::vector<Contact> contacts_;
+};
+
+}  // namespace scrapetrace::diagnose

@@ -1,0 +1,225 @@
+#include "diagnose/page_fit.h"
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+#include <tuple>
+
+#include "base/robust.h"
+
+namespace scrapetrace::diagnose {
+
+namespace {
+
+constexpr double kClip = 5;  // standard deviations: what sticks out farther is no faint loss
+constexpr std::size_t kFewestMeans = 30;
+
+// Variance that white noise would need to be as strong as a patch's residuals are at the widths of a streak:
+// the largest of 1, 2, 4 and 8 times the variance of means over as many samples. Robust: streaks do not
+// count.
+double white_equal(const PatchLoss& patch, const std::vector<double>& residual) {
+  double most = 0;
+  for (int length = 1; length <= 8; length *= 2) {
+    std::vector<double> means;
+    for (int i = patch.from; i + length <= patch.to; i += length) {
+      double sum = 0;
+      bool all = true;
+      for (int k = i; k < i + length && all; ++k) {
+        all = patch.variance[static_cast<std::size_t>(k)] > 0;
+        sum += residual[static_cast<std::size_t>(k)];
+      }
+      if (all) means.push_back(sum / length);
+    }
+    if (means.size() < kFewestMeans) break;
+    most = std::max(most, length * std::pow(robust_sigma(means, median(means)), 2));
+  }
+  return most;
+}
+
+// Part of the samples' variance that the unknowns have left.
+double freedom_left(std::size_t samples, std::size_t unknowns) {
+  const auto count = static_cast<double>(std::max<std::size_t>(1, samples));
+  return std::max(0.3, 1 - static_cast<double>(unknowns) / count);
+}
+
+}  // namespace
+
+PageFit::Samples::Samples(const std::vector<ScanLosses>& scans, const PageUnknowns& unknowns) {
+  std::vector<Part> parts;
+  for (std::size_t s = 0; s < scans.size(); ++s) {
+    for (std::size_t p = 0; p < scans[s].patches.size(); ++p) {
+      const PatchLoss& patch = scans[s].patches[p];
+      for (int i = patch.from; i < patch.to; ++i) {
+        const auto sample = static_cast<std::size_t>(i);
+        if (patch.variance[sample] <= 0) continue;
+        unknowns.parts_of(s, p, sample, parts);
+        samples_.push_back({s, p, sample, parts_.size()});
+        parts_.insert(parts_.end(), parts.begin(), parts.end());
+      }
+    }
+  }
+}
+
+std::size_t PageFit::Samples::first_within(std::size_t scan, std::size_t patch, int from) const {
+  const Sample least{scan, patch, static_cast<std::size_t>(std::max(0, from)), 0};
+  const auto before = [](const Sample& a, const Sample& b) {
+    return std::tie(a.scan, a.patch, a.sample) < std::tie(b.scan, b.patch, b.sample);
+  };
+  return static_cast<std::size_t>(std::lower_bound(samples_.begin(), samples_.end(), least, before) -
+                                  samples_.begin());
+}
+
+PageFit::PageFit(const Layout& layout, const geometry::ColumnMap& columns, std::vector<ScanLosses> losses,
+                 const std::vector<std::vector<InkNoise>>& noise, std::size_t asked)
+    : layout_(layout),
+      columns_(columns),
+      asked_(asked),
+      losses_(std::move(losses)),
+      unknowns_(layout, columns, losses_, noise),
+      samples_(losses_, unknowns_),
+      band_(0) {
+  samples_.each([&](std::size_t, std::size_t, std::size_t, std::size_t, std::span<const Part> parts) {
+    const auto [low, high] = std::minmax_element(
+        parts.begin(), parts.end(), [](const Part& a, const Part& b) { return a.unknown < b.unknown; });
+    if (low != parts.end()) band_ = std::max<std::size_t>(band_, high->unknown - low->unknown);
+  });
+}
+
+bool PageFit::solve() {
+  system_ = std::make_unique<BandedCholesky>(unknowns_.size(), band_);
+  for (std::size_t u = 0; u < unknowns_.size(); ++u) system_->add(u, u, unknowns_.precision(u));
+  std::vector<double> loss(samples_.size());
+  samples_.each([&](std::size_t k, std::size_t s, std::size_t p, std::size_t i, std::span<const Part> parts) {
+    loss[k] = losses_[s].patches[p].loss[i];
+    for (const Part& a : parts) {
+      const double weight = static_cast<double>(a.weight) / variance(s, p, i);
+      for (const Part& b : parts) {
+        if (b.unknown <= a.unknown)
+          system_->add(a.unknown, b.unknown, weight * static_cast<double>(b.weight));
+      }
+    }
+  });
+  if (!system_->factor()) return false;
+  const std::vector<double> left = left_over(loss, &likeliest_);
+  residuals_.clear();
+  for (const ScanLosses& scan : losses_) {
+    residuals_.emplace_back();
+    for (const PatchLoss& patch : scan.patches) residuals_.back().emplace_back(patch.loss.size(), 0.0);
+  }
+  samples_.each([&](std::size_t k, std::size_t s, std::size_t p, std::size_t i, std::span<const Part>) {
+    residuals_[s][p][i] = left[k];
+  });
+  return true;
+}
+
+std::vector<double> PageFit::left_over(const std::vector<double>& y, std::vector<double>* likeliest) const {
+  std::vector<double> m(unknowns_.size(), 0.0);
+  samples_.each([&](std::size_t k, std::size_t s, std::size_t p, std::size_t i, std::span<const Part> parts) {
+    const double weighted = y[k] / variance(s, p, i);
+    for (const Part& a : parts) m[a.unknown] += static_cast<double>(a.weight) * weighted;
+  });
+  system_->solve(m);
+  std::vector<double> left = y;
+  samples_.each([&](std::size_t k, std::size_t, std::size_t, std::size_t, std::span<const Part> parts) {
+    for (const Part& part : parts) left[k] -= static_cast<double>(part.weight) * m[part.unknown];
+  });
+  if (likeliest != nullptr) *likeliest = std::move(m);
+  return left;
+}
+
+void PageFit::weigh_by_residuals(std::vector<std::vector<InkNoise>>& noise) {
+  const double freedom = freedom_left(samples_.size(), unknowns_.size());
+  for (std::size_t s = 0; s < losses_.size(); ++s) {
+    for (std::size_t p = 0; p < losses_[s].patches.size(); ++p) {
+      PatchLoss& patch = losses_[s].patches[p];
+      const double shown = white_equal(patch, residuals_[s][p]) / freedom;
+      double own = 0;  // the largest over the samples that count
+      for (const double v : patch.variance) own = std::max(own, v);
+      const double more = std::max(0.0, shown - own);
+      for (double& v : patch.variance) {
+        if (v > 0) v += more;
+      }
+      if (!patch.single_ink) continue;
+      for (InkNoise& n : noise[s]) {
+        if (n.ink == patch.ink) n.unexplained_sigma = std::max(n.unexplained_sigma, std::sqrt(more));
+      }
+    }
+  }
+}
+
+void PageFit::add_evidence(std::vector<double>& value) const {
+  samples_.each([&](std::size_t, std::size_t s, std::size_t p, std::size_t i, std::span<const Part>) {
+    if (s >= asked_) return;
+    const double most = kClip * std::sqrt(variance(s, p, i));
+    const double pull = std::clamp(residuals_[s][p][i], -most, most) / variance(s, p, i);
+    for (const SeenColumn& seen : losses_[s].footprints.seen()[i])
+      value[static_cast<std::size_t>(seen.column)] += seen.weight * pull;
+  });
+}
+
+std::vector<double> PageFit::information(int first, int last) const {
+  const auto n = static_cast<std::size_t>(last - first + 1);
+  std::vector<double> out(n * n, 0.0);
+  std::vector<std::map<std::size_t, double>> shared(n);  // W^T N^-1 B, by column
+  samples_.each([&](std::size_t, std::size_t s, std::size_t p, std::size_t i, std::span<const Part> parts) {
+    if (s >= asked_) return;
+    const auto& seen = losses_[s].footprints.seen()[i];
+    for (const SeenColumn& a : seen) {
+      if (a.column < first || a.column > last) continue;
+      const auto row = static_cast<std::size_t>(a.column - first);
+      const double weight = a.weight / variance(s, p, i);
+      for (const SeenColumn& b : seen) {
+        if (b.column >= first && b.column <= last)
+          out[row * n + static_cast<std::size_t>(b.column - first)] += weight * b.weight;
+      }
+      for (const Part& part : parts) shared[row][part.unknown] += weight * static_cast<double>(part.weight);
+    }
+  });
+  for (std::size_t row = 0; row < n; ++row) {
+    if (shared[row].empty()) continue;
+    std::vector<double> explained(unknowns_.size(), 0.0);
+    for (const auto& [unknown, weight] : shared[row]) explained[unknown] = weight;
+    system_->solve(explained);
+    for (std::size_t c = 0; c < n; ++c) {
+      for (const auto& [unknown, weight] : shared[c]) out[row * n + c] -= weight * explained[unknown];
+    }
+  }
+  return out;
+}
+
+// |N^-1/2 B n|^2 - |L^-1 W^T N^-1 B n|^2. What a loss shares with unknowns fades over a few band widths
+// beyond its own: farther the second term is left out.
+double PageFit::information_of(int first, const std::vector<double>& part) const {
+  constexpr std::size_t kFade_bands = 3;
+  const int last = first + static_cast<int>(part.size()) - 1;
+  std::vector<double> shared(unknowns_.size(), 0.0);
+  std::size_t from = shared.size();
+  std::size_t to = 0;
+  double own = 0;
+  for (std::size_t s = 0; s < asked_ && s < losses_.size(); ++s) {
+    const auto [begin, end] = losses_[s].footprints.samples_of(first, last);
+    for (std::size_t p = 0; p < losses_[s].patches.size(); ++p) {
+      samples_.each_within(
+          s, p, begin, end,
+          [&](std::size_t, std::size_t, std::size_t, std::size_t i, std::span<const Part> parts) {
+            double lost = 0;
+            for (const SeenColumn& seen : losses_[s].footprints.seen()[i]) {
+              if (seen.column >= first && seen.column <= last)
+                lost += seen.weight * part[static_cast<std::size_t>(seen.column - first)];
+            }
+            if (lost == 0) return;
+            const double weight = lost / variance(s, p, i);
+            own += lost * weight;
+            for (const Part& u : parts) {
+              shared[u.unknown] += weight * static_cast<double>(u.weight);
+              from = std::min<std::size_t>(from, u.unknown);
+              to = std::max<std::size_t>(to, u.unknown + 1);
+            }
+          });
+    }
+  }
+  if (from >= to) return own;
+  return own - system_->whitened_square(shared, from, std::min(shared.size(), to + kFade_bands * band_));
+}
+
+}  // namespace scrapetrace::diagnose

@@ -1,0 +1,111 @@
+#pragma once
+// The losses of all patches of a page as jets' volumes, mottle and noise, solved at once (column_evidence.h
+// has the equations).
+
+#include <algorithm>
+#include <memory>
+#include <span>
+#include <vector>
+
+#include "diagnose/banded_cholesky.h"
+#include "diagnose/page_unknowns.h"
+
+namespace scrapetrace::diagnose {
+
+// Losses less what the unknowns explain, per scan and patch, grid-sized.
+using Residuals = std::vector<std::vector<std::vector<double>>>;
+
+class PageFit {
+ public:
+  // The first `asked` scans are asked about; the others only help to know the jets. `layout` and `columns`
+  // must outlive it.
+  PageFit(const Layout& layout, const geometry::ColumnMap& columns, std::vector<ScanLosses> losses,
+          const std::vector<std::vector<InkNoise>>& noise, std::size_t asked);
+  PageFit(const PageFit&) = delete;  // the unknowns refer to the losses
+  PageFit& operator=(const PageFit&) = delete;
+
+  // False when the band system is not positive definite; then nothing below may be called.
+  [[nodiscard]] bool solve();
+
+  // Raises the patches' variances to what their residuals show, and the inks' noise with those of their lone
+  // patches. Takes effect with the next solve().
+  void weigh_by_residuals(std::vector<std::vector<InkNoise>>& noise);
+
+  // Lets jets go that stand out. Takes effect with the next solve().
+  void free_odd_jets() { unknowns_.free_odd_jets(likeliest_); }
+
+  // The losses less what light's bent response to uneven columns adds to them, and where their scans lie as
+  // the jets themselves show it: the next fit starts from these.
+  [[nodiscard]] std::vector<ScanLosses> seen_better(const std::vector<PreparedScan>& scans) const;
+
+  // Adds B^T C^-1 y, per column.
+  void add_evidence(std::vector<double>& value) const;
+  // B^T C^-1 B for the columns [first, last], row by row.
+  [[nodiscard]] std::vector<double> information(int first, int last) const;
+  // n^T B^T C^-1 B n for a loss of `part[k]` of column first + k: what information() says, for much less.
+  [[nodiscard]] double information_of(int first, const std::vector<double>& part) const;
+
+ private:
+  // The samples that count, with their unknowns: worked out once, gone through several times.
+  class Samples {
+   public:
+    Samples(const std::vector<ScanLosses>& scans, const PageUnknowns& unknowns);
+    [[nodiscard]] std::size_t size() const { return samples_.size(); }
+    // Calls visit(k, scan, patch, sample, parts) for the k-th.
+    template <class Visit>
+    void each(const Visit& visit) const {
+      for (std::size_t k = 0; k < samples_.size(); ++k) call(k, visit);
+    }
+    // The same for those of a patch within [from, to).
+    template <class Visit>
+    void each_within(std::size_t scan, std::size_t patch, int from, int to, const Visit& visit) const {
+      for (std::size_t k = first_within(scan, patch, from); k < samples_.size(); ++k) {
+        const Sample& s = samples_[k];
+        if (s.scan != scan || s.patch != patch || s.sample >= static_cast<std::size_t>(std::max(0, to)))
+          break;
+        call(k, visit);
+      }
+    }
+
+   private:
+    struct Sample {
+      std::size_t scan = 0;
+      std::size_t patch = 0;
+      std::size_t sample = 0;
+      std::size_t first_part = 0;
+    };
+    template <class Visit>
+    void call(std::size_t k, const Visit& visit) const {
+      const std::size_t end = k + 1 < samples_.size() ? samples_[k + 1].first_part : parts_.size();
+      const std::span<const Part> parts(parts_.data() + samples_[k].first_part, end - samples_[k].first_part);
+      visit(k, samples_[k].scan, samples_[k].patch, samples_[k].sample, parts);
+    }
+    [[nodiscard]] std::size_t first_within(std::size_t scan, std::size_t patch, int from) const;
+    std::vector<Sample> samples_;
+    std::vector<Part> parts_;
+  };
+
+  [[nodiscard]] double variance(std::size_t scan, std::size_t patch, std::size_t sample) const {
+    return losses_[scan].patches[patch].variance[sample];
+  }
+  // y - W m, where m are the likeliest unknowns given y; by sample that counts.
+  [[nodiscard]] std::vector<double> left_over(const std::vector<double>& y,
+                                              std::vector<double>* likeliest) const;
+  [[nodiscard]] std::vector<ScanLie> lies_again(const std::vector<PreparedScan>& scans,
+                                                const std::vector<double>& straight) const;
+  // Variance of the losses of the columns that a sample sees, weighted by their parts in it.
+  [[nodiscard]] double unevenness(std::size_t scan, std::size_t patch, std::size_t sample) const;
+
+  const Layout& layout_;
+  const geometry::ColumnMap& columns_;
+  std::size_t asked_;
+  std::vector<ScanLosses> losses_;
+  PageUnknowns unknowns_;
+  Samples samples_;
+  std::size_t band_;
+  std::unique_ptr<BandedCholesky> system_;
+  std::vector<double> likeliest_;
+  Residuals residuals_;
+};
+
+}  // namespace scrapetrace::diagnose
