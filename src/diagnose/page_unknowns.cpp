@@ -93,7 +93,7 @@ void PageUnknowns::place_knots(std::vector<Place>& places) {
 }
 
 void PageUnknowns::free_odd_jets(const std::vector<double>& unknowns) {
-  constexpr double kOdd = 3.5;     // standard deviations of the prior
+  constexpr double kOdd = 3.5;      // standard deviations of the prior
   constexpr double kFreedom = 400;  // as a factor of the variance
   for (const std::size_t jet : jet_number_) {
     if (jet == kNone) continue;

@@ -32,7 +32,8 @@ class PageUnknowns {
 
   [[nodiscard]] std::size_t size() const { return precision_.size(); }
   [[nodiscard]] double precision(std::size_t unknown) const { return precision_[unknown]; }  // of its prior
-  // Jets that stand out from the others are weak or blocked, and may be so by any amount: their priors give way.
+  // Jets that stand out from the others are weak or blocked, and may be so by any amount: their priors give
+  // way.
   void free_odd_jets(const std::vector<double>& unknowns);
   // What a column loses in a patch's inks, given the unknowns.
   [[nodiscard]] double loss_of(std::size_t scan, std::size_t patch, int column,

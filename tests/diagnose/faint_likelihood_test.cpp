@@ -54,7 +54,8 @@ TEST(ColumnEvidence, GrowsByItsInformationTimesALoss) {
   constexpr double kLoss = 1e-3;
   const int lost = static_cast<int>(48 / layout.px_mm());
   constexpr int kWide = 6;
-  const auto seen = seen_columns(layout, columns, scan);
+  const ColumnFootprints footprints(layout, columns, scan.strips.grid, registered(scan));
+  const auto& seen = footprints.seen();
   for (profile::InkView& view : scan.views.inked) {
     const auto& strip = scan.strips.strips[view.strip];
     for (int i = strip.from; i < strip.to; ++i) {

@@ -4,10 +4,13 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
+#include <cmath>
 #include <random>
 
 #include "diagnose/column_evidence.h"
 #include "diagnose/pages.h"
+#include "diagnose/weigh_boxes.h"
 
 namespace scrapetrace::diagnose {
 namespace {
@@ -15,7 +18,6 @@ namespace {
 using testing::bench_chart;
 using testing::bench_machine;
 using testing::prepared_scan;
-using testing::region_of;
 
 std::vector<double> random_values(int size, unsigned seed) {
   std::mt19937 random(seed);
@@ -58,7 +60,7 @@ TEST(CarriedBack, SumsToTheMatchedFilterOfAnyContact) {
   }
 }
 
-TEST(SearchCarriages, FindsWhatAScrapeWouldLeaveInNoise) {
+TEST(ProposeBoxes, FindsWhatAScrapeWouldLeaveInNoise) {
   const Layout layout = bench_machine();
   const geometry::ColumnMap columns(layout);
   const double px = layout.px_mm();
@@ -66,19 +68,12 @@ TEST(SearchCarriages, FindsWhatAScrapeWouldLeaveInNoise) {
   const auto touches = geometry::count_touches(layout, columns, contact);
   for (unsigned seed = 1; seed <= 5; ++seed) {
     auto values = random_values(columns.columns(), seed);
-    EXPECT_TRUE(search_carriages(layout, columns, values, {}).empty()) << seed;
     for (std::size_t i = 0; i < touches.n.size(); ++i)
       values[static_cast<std::size_t>(touches.first) + i] += touches.n[i];
-    const auto found = search_carriages(layout, columns, values, {});
-    ASSERT_EQ(found.size(), 1U) << seed;
-    EXPECT_TRUE(found[0].faint);
-    Residue residue;
-    residue.downstream = contact.downstream;
-    residue.x_mm = contact.x_mm;
-    residue.width_mm = contact.width_mm;
-    const Interval truth = region_of(layout, columns, residue);
-    EXPECT_NEAR(found[0].x_mm.from_mm, truth.from_mm, 8 * px);
-    EXPECT_NEAR(found[0].x_mm.to_mm, truth.to_mm, 8 * px);
+    const auto found = propose_boxes(layout, columns, values, {}, 1).boxes;
+    EXPECT_TRUE(std::any_of(found.begin(), found.end(), [](const CarriageBox& box) {
+      return std::abs(box.middle_px - 706) < 6 && box.width_px >= 3;
+    })) << seed;
   }
 }
 
@@ -88,8 +83,7 @@ double strongest_of(const Layout& layout, const PreparedScan& scan) {
   const auto evidence =
       column_evidence(layout, columns, scans, {measure_ink_noise(layout, columns, scan)}, {});
   double most = 0;
-  for (const auto& region : search_carriages(layout, columns, evidence.value, {}))
-    most = std::max(most, region.z);
+  for (const auto& region : search_carriages(layout, columns, evidence, {})) most = std::max(most, region.z);
   return most;
 }
 
@@ -113,8 +107,59 @@ TEST(ColumnEvidence, ForgivesTheJetsWhatItHoldsAgainstAScrape) {
     scan.scan_seed = seed;
     const double clean = strongest_of(layout, prepared_scan(layout, bench_chart(), {}, print, scan));
     const double scraped = strongest_of(layout, prepared_scan(layout, bench_chart(), causes, print, scan));
-    EXPECT_LT(clean, 8) << seed;
+    EXPECT_EQ(clean, 0) << seed;
     EXPECT_GT(scraped, 10) << seed;
+  }
+}
+
+// What the fit claims to be of unit variance is, where jets are uneven and little else is: light's bent
+// response to them and a registration a few micrometres off spread it 1.7 to 4 times as far when they are
+// left in.
+TEST(BoxWeigher, ClaimsWhatItKnows) {
+  const Layout layout = bench_machine();
+  const geometry::ColumnMap columns(layout);
+  PrintOptions print;
+  print.jet_variation = 0.03;
+  print.grain = 0.01;
+  print.mottle = 0.002;
+  ScanOptions options;
+  options.dpi = 600;
+  options.noise = 1;
+  PreparedScan scan = prepared_scan(layout, bench_chart(), {}, print, options);
+  scan.strips.grid.first_mm += 0.004;
+  const auto evidence =
+      column_evidence(layout, columns, {scan}, {measure_ink_noise(layout, columns, scan)}, {});
+  ASSERT_NE(evidence.fit, nullptr);
+  BoxWeigher weigher(layout, columns, evidence);
+  double sum = 0;
+  for (const double width_px : {1.0, 3.0, 10.0}) {
+    EXPECT_GE(weigher.spread(width_px), 1) << width_px;
+    sum += weigher.spread(width_px);
+  }
+  EXPECT_LT(sum / 3, 1.6);
+}
+
+// The band system's short cut gives what the whole matrix gives.
+TEST(BoxWeigher, WeighsAsTheWholeInformationDoes) {
+  const Layout layout = bench_machine();
+  const geometry::ColumnMap columns(layout);
+  const PreparedScan scan = prepared_scan(layout, bench_chart(), {}, PrintOptions(), ScanOptions());
+  const auto evidence =
+      column_evidence(layout, columns, {scan}, {measure_ink_noise(layout, columns, scan)}, {});
+  ASSERT_NE(evidence.fit, nullptr);
+  const BoxWeigher weigher(layout, columns, evidence);
+  for (const double width_px : {1.0, 6.0}) {
+    const auto touched = CarriageContacts(layout, columns, 0).touched(700, 700 + static_cast<int>(width_px));
+    const auto n = touched.part.size();
+    const auto all = evidence.information(touched.first, touched.first + static_cast<int>(n) - 1);
+    double pull = 0;
+    double information = 0;
+    for (std::size_t a = 0; a < n; ++a) {
+      pull += touched.part[a] * evidence.value[static_cast<std::size_t>(touched.first) + a];
+      for (std::size_t b = 0; b < n; ++b) information += touched.part[a] * all[a * n + b] * touched.part[b];
+    }
+    EXPECT_NEAR(weigher.claimed_z(0, 700 + 0.5 * width_px, width_px), pull / std::sqrt(information),
+                1e-3 * std::abs(pull) / std::sqrt(information));
   }
 }
 
