@@ -42,6 +42,16 @@ double freedom_left(std::size_t samples, std::size_t unknowns) {
   return std::max(0.3, 1 - static_cast<double>(unknowns) / count);
 }
 
+// B n at a sample.
+double lost_to(const std::vector<SeenColumn>& seen, int first, const std::vector<double>& part) {
+  double sum = 0;
+  for (const SeenColumn& s : seen) {
+    const int k = s.column - first;
+    if (k >= 0 && k < static_cast<int>(part.size())) sum += s.weight * part[static_cast<std::size_t>(k)];
+  }
+  return sum;
+}
+
 }  // namespace
 
 PageFit::Samples::Samples(const std::vector<ScanLosses>& scans, const PageUnknowns& unknowns) {
@@ -202,11 +212,7 @@ double PageFit::information_of(int first, const std::vector<double>& part) const
       samples_.each_within(
           s, p, begin, end,
           [&](std::size_t, std::size_t, std::size_t, std::size_t i, std::span<const Part> parts) {
-            double lost = 0;
-            for (const SeenColumn& seen : losses_[s].footprints.seen()[i]) {
-              if (seen.column >= first && seen.column <= last)
-                lost += seen.weight * part[static_cast<std::size_t>(seen.column - first)];
-            }
+            const double lost = lost_to(losses_[s].footprints.seen()[i], first, part);
             if (lost == 0) return;
             const double weight = lost / variance(s, p, i);
             own += lost * weight;
@@ -220,6 +226,30 @@ double PageFit::information_of(int first, const std::vector<double>& part) const
   }
   if (from >= to) return own;
   return own - system_->whitened_square(shared, from, std::min(shared.size(), to + kFade_bands * band_));
+}
+
+std::vector<double> PageFit::evidence_of(int first, const std::vector<double>& part, std::size_t size) const {
+  const int last = first + static_cast<int>(part.size()) - 1;
+  std::vector<double> lost(samples_.size(), 0.0);
+  for (std::size_t s = 0; s < asked_ && s < losses_.size(); ++s) {
+    const auto [begin, end] = losses_[s].footprints.samples_of(first, last);
+    for (std::size_t p = 0; p < losses_[s].patches.size(); ++p) {
+      samples_.each_within(
+          s, p, begin, end,
+          [&](std::size_t k, std::size_t, std::size_t, std::size_t i, std::span<const Part>) {
+            lost[k] = lost_to(losses_[s].footprints.seen()[i], first, part);
+          });
+    }
+  }
+  const std::vector<double> left = left_over(lost, nullptr);
+  std::vector<double> out(size, 0.0);
+  samples_.each([&](std::size_t k, std::size_t s, std::size_t p, std::size_t i, std::span<const Part>) {
+    if (s >= asked_ || left[k] == 0) return;
+    const double pull = left[k] / variance(s, p, i);
+    for (const SeenColumn& seen : losses_[s].footprints.seen()[i])
+      out[static_cast<std::size_t>(seen.column)] += seen.weight * pull;
+  });
+  return out;
 }
 
 }  // namespace scrapetrace::diagnose

@@ -44,6 +44,9 @@ class PageFit {
   [[nodiscard]] std::vector<double> information(int first, int last) const;
   // n^T B^T C^-1 B n for a loss of `part[k]` of column first + k: what information() says, for much less.
   [[nodiscard]] double information_of(int first, const std::vector<double>& part) const;
+  // B^T C^-1 B n: what such a loss adds to the evidence of every column; `size` columns.
+  [[nodiscard]] std::vector<double> evidence_of(int first, const std::vector<double>& part,
+                                                std::size_t size) const;
 
  private:
   // The samples that count, with their unknowns: worked out once, gone through several times.

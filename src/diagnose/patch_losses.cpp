@@ -93,6 +93,8 @@ std::vector<PatchLoss> patch_losses(const PreparedScan& scan, const std::vector<
     if ((loss.to - loss.from) * scan.strips.grid.pitch_mm < kLeastWidth_mm) continue;
     out.push_back(std::move(loss));
     hide(scan.strips.grid, blind_mm, out.back().variance);
+    // A mean over fewer rows of the print has other mottle than its neighbours.
+    hide(scan.strips.grid, scan.thin_mm, out.back().variance);
   }
   return out;
 }

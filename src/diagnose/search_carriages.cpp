@@ -4,7 +4,6 @@
 
 #include "base/robust.h"
 #include "diagnose/carriage_contacts.h"
-#include "diagnose/weigh_boxes.h"
 #include "geometry/travel.h"
 #include "streak/box_search.h"
 
@@ -16,6 +15,10 @@ namespace {
 // places.
 constexpr double kEase = 0.7;
 constexpr std::size_t kMostProposed = 12;  // per carriage
+constexpr std::size_t kMostClimbed = 6;    // of those of all carriages
+constexpr double kWorthClimbing = 0.5;     // of the threshold
+constexpr std::size_t kMostFound = 8;
+
 // What the carriage's residue could touch at all.
 streak::Signal over_print(const Layout& layout, const geometry::ColumnMap& columns, std::size_t carriage,
                           std::vector<double> values) {
@@ -43,6 +46,43 @@ std::vector<streak::Region> strongest(std::vector<streak::Region> regions, doubl
     if (!covered) kept.push_back(region);
   }
   return kept;
+}
+
+double echo_mm(const Layout& layout) {
+  double out = 0;
+  for (std::size_t q = 0; q < layout.carriages.size(); ++q) {
+    const geometry::Travel travel = geometry::travel_of(layout, q);
+    out = std::max(out, 2 * (travel.high_px - travel.low_px) * layout.px_mm());
+  }
+  return out;
+}
+
+streak::Region region_of(const Layout& layout, const CarriageBox& box, double z) {
+  const geometry::Travel travel = geometry::travel_of(layout, box.carriage);
+  const double offset_mm = layout.carriages[box.carriage].offset_mm;
+  const double px = layout.px_mm();
+  return {{(box.middle_px - 0.5 * box.width_px + travel.low_px) * px + offset_mm,
+           (box.middle_px + 0.5 * box.width_px + travel.high_px) * px + offset_mm},
+          z,
+          true,
+          false,
+          true};
+}
+
+// What claims most near those proposals that claim most by themselves.
+CarriageBox best_of(const BoxWeigher& weigher, const Proposals& proposals) {
+  std::vector<CarriageBox> boxes = proposals.boxes;
+  for (CarriageBox& box : boxes) box.z = weigher.claimed_z(box);
+  std::stable_sort(boxes.begin(), boxes.end(),
+                   [](const CarriageBox& a, const CarriageBox& b) { return a.z > b.z; });
+  if (boxes.size() > kMostClimbed) boxes.resize(kMostClimbed);
+  CarriageBox best;
+  for (const CarriageBox& box : boxes) {
+    if (box.z < kWorthClimbing * proposals.threshold) break;
+    const CarriageBox climbed = weigher.climbed(box);
+    if (climbed.z > best.z) best = climbed;
+  }
+  return best;
 }
 
 }  // namespace
@@ -84,28 +124,23 @@ Proposals propose_boxes(const Layout& layout, const geometry::ColumnMap& columns
 std::vector<streak::Region> search_carriages(const Layout& layout, const geometry::ColumnMap& columns,
                                              const ColumnEvidence& evidence,
                                              const streak::RegionOptions& options) {
-  const double px = layout.px_mm();
-  std::vector<streak::Region> regions;
-  const Proposals proposals = propose_boxes(layout, columns, evidence.value, options, kEase);
-  if (proposals.boxes.empty()) return regions;
-  BoxWeigher weigher(layout, columns, evidence);
-  double echo_mm = 0;
-  for (const CarriageBox& box : proposals.boxes) {
-    const geometry::Travel travel = geometry::travel_of(layout, box.carriage);
-    echo_mm = std::max(echo_mm, 2 * (travel.high_px - travel.low_px) * px);
-    const double claimed = weigher.claimed_z(box.carriage, box.middle_px, box.width_px);
-    if (claimed < proposals.threshold) continue;
-    const double z = claimed / weigher.spread(box.width_px);
-    if (z < proposals.threshold) continue;
-    const double offset_mm = layout.carriages[box.carriage].offset_mm;
-    regions.push_back({{(box.middle_px - 0.5 * box.width_px + travel.low_px) * px + offset_mm,
-                        (box.middle_px + 0.5 * box.width_px + travel.high_px) * px + offset_mm},
-                       z,
-                       true,
-                       false,
-                       true});
+  BoxWeigher weigher(layout, columns, evidence, options.widest_mm / layout.px_mm());
+  std::vector<CarriageBox> found;
+  double threshold = 0;
+  while (found.size() < kMostFound) {
+    const Proposals proposals = propose_boxes(layout, columns, weigher.left(), options, kEase);
+    threshold = proposals.threshold;
+    const CarriageBox best = best_of(weigher, proposals);
+    if (best.z <= 0 || best.z < threshold) break;
+    weigher.take_out(best);
+    found.push_back(best);
   }
-  return strongest(std::move(regions), echo_mm);
+  std::vector<streak::Region> regions;
+  for (const CarriageBox& box : found) {
+    const double z = box.z / weigher.spread(box.width_px);
+    if (z >= threshold) regions.push_back(region_of(layout, box, z));
+  }
+  return strongest(std::move(regions), echo_mm(layout));
 }
 
 }  // namespace scrapetrace::diagnose

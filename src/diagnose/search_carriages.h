@@ -14,6 +14,7 @@
 #include <vector>
 
 #include "diagnose/column_evidence.h"
+#include "diagnose/weigh_boxes.h"
 #include "geometry/column_map.h"
 #include "scrapetrace/layout.h"
 #include "streak/find_regions.h"
@@ -24,14 +25,6 @@ namespace scrapetrace::diagnose {
 // column residue touches it on one side of the jets only; such contacts count half.
 std::vector<double> carried_back(const Layout& layout, const geometry::ColumnMap& columns,
                                  std::size_t carriage, const std::vector<double>& evidence);
-
-// A contact on a carriage at home, in raster steps: [middle - width / 2, middle + width / 2).
-struct CarriageBox {
-  std::size_t carriage = 0;
-  double middle_px = 0;
-  double width_px = 0;
-  double z = 0;  // of the box search
-};
 
 struct Proposals {
   std::vector<CarriageBox> boxes;  // strongest first on each carriage

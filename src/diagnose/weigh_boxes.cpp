@@ -13,26 +13,66 @@ namespace {
 
 // Widths at which the spread is measured, each at so many places in turn over the carriages.
 constexpr std::array kWidths_px{1, 3, 10, 30};
-constexpr int kPlaces = 64;
+constexpr int kPlaces = 200;
 constexpr std::size_t kFewestPlaces = 16;
+constexpr double kLeastSpread = 0.6;  // a fit may claim too much noise as well as too little
 
 }  // namespace
 
 BoxWeigher::BoxWeigher(const Layout& layout, const geometry::ColumnMap& columns,
-                       const ColumnEvidence& evidence)
-    : evidence_(evidence), spreads_(kWidths_px.size()) {
+                       const ColumnEvidence& evidence, double widest_px)
+    : evidence_(evidence), widest_px_(widest_px), value_(evidence.value), spreads_(kWidths_px.size()) {
   for (std::size_t q = 0; q < layout.carriages.size(); ++q) contacts_.emplace_back(layout, columns, q);
 }
 
-double BoxWeigher::claimed_z(std::size_t carriage, double middle_px, double width_px) const {
-  const int from = static_cast<int>(std::lround(middle_px - 0.5 * width_px));
-  const auto touched = contacts_[carriage].touched(from, from + static_cast<int>(std::lround(width_px)));
-  if (touched.part.empty()) return 0;
-  double pull = 0;
+CarriageContacts::Touched BoxWeigher::touched(const CarriageBox& box) const {
+  const int from = static_cast<int>(std::lround(box.middle_px - 0.5 * box.width_px));
+  return contacts_[box.carriage].touched(from, from + static_cast<int>(std::lround(box.width_px)));
+}
+
+double BoxWeigher::pull(const CarriageContacts::Touched& touched) const {
+  double sum = 0;
   for (std::size_t k = 0; k < touched.part.size(); ++k)
-    pull += touched.part[k] * evidence_.value[static_cast<std::size_t>(touched.first) + k];
-  const double information = evidence_.fit->information_of(touched.first, touched.part);
-  return information > 0 ? pull / std::sqrt(information) : 0;
+    sum += touched.part[k] * value_[static_cast<std::size_t>(touched.first) + k];
+  return sum;
+}
+
+double BoxWeigher::claimed_z(const CarriageBox& box) const {
+  const auto columns = touched(box);
+  if (columns.part.empty()) return 0;
+  const double information = evidence_.fit->information_of(columns.first, columns.part);
+  return information > 0 ? pull(columns) / std::sqrt(information) : 0;
+}
+
+CarriageBox BoxWeigher::climbed(CarriageBox box) const {
+  constexpr double kFirstStep_px = 8;
+  box.z = claimed_z(box);
+  for (double step = kFirstStep_px; step >= 1;) {
+    CarriageBox best = box;
+    for (const double left : {-step, 0.0, step}) {
+      for (const double right : {-step, 0.0, step}) {
+        CarriageBox next = box;
+        next.middle_px += 0.5 * (left + right);
+        next.width_px += right - left;
+        if (next.width_px < 1 || next.width_px > widest_px_) continue;
+        next.z = claimed_z(next);
+        if (next.z > best.z) best = next;
+      }
+    }
+    if (best.z <= box.z) step /= 2;
+    box = best;
+  }
+  return box;
+}
+
+void BoxWeigher::take_out(const CarriageBox& box) {
+  const auto columns = touched(box);
+  if (columns.part.empty()) return;
+  const double information = evidence_.fit->information_of(columns.first, columns.part);
+  if (information <= 0) return;
+  const double loss = pull(columns) / information;
+  const auto explained = evidence_.fit->evidence_of(columns.first, columns.part, value_.size());
+  for (std::size_t c = 0; c < value_.size(); ++c) value_[c] -= loss * explained[c];
 }
 
 double BoxWeigher::spread(double width_px) {
@@ -53,10 +93,10 @@ double BoxWeigher::measure_spread(int width_px) const {
     if (all.empty()) continue;
     const double part = (k + 0.5) / kPlaces;
     const double place = all.front().place + part * (all.back().place - all.front().place);
-    const double z = claimed_z(q, std::floor(place) + 0.5 * width_px, width_px);
+    const double z = claimed_z({q, std::floor(place) + 0.5 * width_px, static_cast<double>(width_px)});
     if (z != 0) values.push_back(z);
   }
-  return values.size() < kFewestPlaces ? 1 : std::max(1.0, robust_sigma(values, 0));
+  return values.size() < kFewestPlaces ? 1 : std::max(kLeastSpread, robust_sigma(values, 0));
 }
 
 }  // namespace scrapetrace::diagnose

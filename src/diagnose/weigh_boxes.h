@@ -9,23 +9,43 @@
 
 namespace scrapetrace::diagnose {
 
+// A contact on a carriage at home, in raster steps: [middle - width / 2, middle + width / 2).
+struct CarriageBox {
+  std::size_t carriage = 0;
+  double middle_px = 0;
+  double width_px = 0;
+  double z = 0;
+};
+
 class BoxWeigher {
  public:
   // `evidence` must hold a fit; all must outlive it.
-  BoxWeigher(const Layout& layout, const geometry::ColumnMap& columns, const ColumnEvidence& evidence);
+  BoxWeigher(const Layout& layout, const geometry::ColumnMap& columns, const ColumnEvidence& evidence,
+             double widest_px);
 
-  // T / sqrt(F) of the contact over [middle - width / 2, middle + width / 2) raster steps: of unit variance
-  // where nothing is wrong, if the fit knows its noise. 0 where the page shows nothing of it.
-  [[nodiscard]] double claimed_z(std::size_t carriage, double middle_px, double width_px) const;
+  // T / sqrt(F) of the contact: of unit variance where nothing is wrong, if the fit knows its noise. 0 where
+  // the page shows nothing of it.
+  [[nodiscard]] double claimed_z(const CarriageBox& box) const;
 
-  // How far claimed_z spreads over the page for about this width, as a robust standard deviation; at least 1,
-  // and 1 where the page is too small to tell. Measured when first asked for.
+  // The box near this one, no wider than the widest, that claims most; what it claims is its z.
+  [[nodiscard]] CarriageBox climbed(CarriageBox box) const;
+
+  // Takes what the box explains out of the evidence: what claimed_z says from then on is of the rest.
+  void take_out(const CarriageBox& box);
+  [[nodiscard]] const std::vector<double>& left() const { return value_; }
+
+  // How far claimed_z spreads over the page for about this width, as a robust standard deviation;
+  // 1 where the page is too small to tell. Measured when first asked for.
   [[nodiscard]] double spread(double width_px);
 
  private:
+  [[nodiscard]] CarriageContacts::Touched touched(const CarriageBox& box) const;
+  [[nodiscard]] double pull(const CarriageContacts::Touched& touched) const;
   [[nodiscard]] double measure_spread(int width_px) const;
 
   const ColumnEvidence& evidence_;
+  double widest_px_;
+  std::vector<double> value_;
   std::vector<CarriageContacts> contacts_;  // per carriage
   std::vector<std::optional<double>> spreads_;
 };

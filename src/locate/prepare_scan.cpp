@@ -35,6 +35,27 @@ std::vector<profile::MaskedColumns> masks_of(const std::vector<streak::ScannerLi
   return masks;
 }
 
+// Where the masks cross the sheet, a blur wider.
+std::vector<Interval> crossed_mm(const Layout& layout, const page::Placement& place,
+                                 const std::vector<profile::MaskedColumns>& masks, double blur_px) {
+  const geometry::SheetFromDrum sheet_from_drum(layout);
+  const auto sheet_from_raster = page::sheet_from_raster(place.map);
+  const auto& [width_mm, height_mm] = place.chart.sheet_mm;
+  std::vector<Interval> out;
+  for (const auto& mask : masks) {
+    Interval crossed{1e9, -1e9};
+    for (const double y_mm : {0.0, height_mm}) {
+      for (const double u : {mask.from - blur_px, mask.to + blur_px}) {
+        const double x_mm = sheet_from_raster.x(u, place.map.v(width_mm / 2, y_mm));
+        const double drum_mm = sheet_from_drum.drum_x(x_mm);
+        crossed = {std::min(crossed.from_mm, drum_mm), std::max(crossed.to_mm, drum_mm)};
+      }
+    }
+    out.push_back(crossed);
+  }
+  return out;
+}
+
 Registration registration_of(const page::Placement& place, const PageRaster& raster) {
   const auto orientation = page::orientation_of(place.map, raster.transposed);
   Registration r;
@@ -154,8 +175,9 @@ std::optional<AnalysedScan> prepare_placed(const Layout& layout, const PageRaste
   out.lines = streak::find_scanner_lines(raster, out.placement, {});
   profile::StripOptions strips;
   strips.inset_x_mm = std::max(strips.inset_x_mm, coder_smear_mm(raster, out.placement));
-  scan.strips =
-      profile::extract_strips(raster, out.placement, layout, masks_of(out.lines, scan.blur_px), strips);
+  const auto masks = masks_of(out.lines, scan.blur_px);
+  scan.thin_mm = crossed_mm(layout, out.placement, masks, scan.blur_px);
+  scan.strips = profile::extract_strips(raster, out.placement, layout, masks, strips);
   scan.views = profile::make_ink_views(scan.strips, out.placement.chart, layout, raster.grey, {});
   if (scan.views.inked.empty()) return std::nullopt;
   out.prepared = std::move(scan);
