@@ -42,6 +42,18 @@ const auto& best_cell(const Search& search) {
                            [](const auto& a, const auto& b) { return a.log_weight < b.log_weight; });
 }
 
+// Whether there are traces, and none of them shows an ink that the state takes from. What a cause's model
+// misses in its own ink would else pass for one more contact with that ink alone.
+bool leaves_alone(const InkState& state, const Scene& scene) {
+  constexpr double kTouched = 1e-3;
+  for (const Trace& trace : scene.traces) {
+    if (trace.ink < 0) continue;
+    const auto& kept = state.kept[static_cast<std::size_t>(trace.ink)];
+    if (std::any_of(kept.begin(), kept.end(), [](double k) { return k < 1 - kTouched; })) return false;
+  }
+  return !scene.traces.empty();
+}
+
 }  // namespace
 
 Round search_all(const PageContext& page, Judges& judges, const InkState& state, const streak::Region& region,
@@ -65,7 +77,7 @@ Round search_all(const PageContext& page, Judges& judges, const InkState& state,
   best = least_chi_square(round.seam, best);
   const double freedom = std::max(1.0, degrees_of_freedom(judges.main.scene()));
   round.misfit = std::max(1.0, best / freedom);
-  if (region.ink_lost && !judges.one_ink.scene().traces.empty()) {
+  if (region.ink_lost && leaves_alone(state, judges.one_ink.scene())) {
     judges.one_ink.set_state(state);
     const SearchContext alone{page.layout,    page.columns, page.zones,
                               judges.one_ink, region_mm,    options.priors};

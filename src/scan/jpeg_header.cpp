@@ -31,14 +31,14 @@ double luma_sigma(const jpeg_decompress_struct& info) {
   return std::sqrt(sum / DCTSIZE2 / 12);
 }
 
-bool thinned(const jpeg_decompress_struct& info) {
+std::array<bool, 2> thinned(const jpeg_decompress_struct& info) {
+  std::array<bool, 2> out{};
   for (int c = 1; c < info.num_components; ++c) {
     const auto& luma = info.comp_info[0];
-    if (info.comp_info[c].h_samp_factor < luma.h_samp_factor ||
-        info.comp_info[c].v_samp_factor < luma.v_samp_factor)
-      return true;
+    out[0] = out[0] || info.comp_info[c].h_samp_factor < luma.h_samp_factor;
+    out[1] = out[1] || info.comp_info[c].v_samp_factor < luma.v_samp_factor;
   }
-  return false;
+  return out;
 }
 
 JpegHeader describe(const jpeg_decompress_struct& info) {
@@ -48,7 +48,7 @@ JpegHeader describe(const jpeg_decompress_struct& info) {
     out.density_px_per_mm = {info.X_density / unit_mm, info.Y_density / unit_mm};
   }
   out.quantisation_sigma = luma_sigma(info);
-  out.thinned_colour = thinned(info);
+  out.thinned = thinned(info);
   return out;
 }
 

@@ -14,7 +14,7 @@ struct JpegHeader {
   // sqrt(mean of q^2 / 12) over the 64 coefficients, as the transform is orthonormal (ISO/IEC 10918-1, A.3.3,
   // A.3.4). An upper bound: coefficients that round to nought lose only what they held.
   double quantisation_sigma = 0;
-  bool thinned_colour = false;  // chroma subsampled
+  std::array<bool, 2> thinned{};  // one chroma sample for two pixels, across and along the stored image
 };
 
 // Of a JPEG file, read on from where it stands, or of one in memory. Nothing when there is no JPEG header to

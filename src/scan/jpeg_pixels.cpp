@@ -4,6 +4,8 @@
 
 #include <memory>
 
+#include "scan/even_colour.h"
+#include "scan/vips_image.h"
 #include "scan/vips_session.h"
 
 namespace scrapetrace::scan {
@@ -11,9 +13,6 @@ namespace scrapetrace::scan {
 namespace {
 
 struct Release {
-  void operator()(VipsImage* image) const {
-    if (image != nullptr) g_object_unref(image);
-  }
   void operator()(void* memory) const { g_free(memory); }
 };
 
@@ -23,24 +22,25 @@ Problem failed() {
 
 }  // namespace
 
-Result<std::vector<std::uint8_t>> through_jpeg(const Pixels& pixels, int quality) {
+Result<Decoded> through_jpeg(const Pixels& pixels, int quality) {
   start_vips();
-  const std::unique_ptr<VipsImage, Release> image(
-      vips_image_new_from_memory(pixels.data.data(), pixels.data.size(), pixels.width_px, pixels.height_px,
-                                 pixels.bands, VIPS_FORMAT_UCHAR));
+  const Image image(vips_image_new_from_memory(pixels.data.data(), pixels.data.size(), pixels.width_px,
+                                               pixels.height_px, pixels.bands, VIPS_FORMAT_UCHAR));
   void* buffer = nullptr;
   std::size_t size = 0;
   if (!image || vips_jpegsave_buffer(image.get(), &buffer, &size, "Q", quality, nullptr) != 0)
     return failed();
   const std::unique_ptr<void, Release> encoded(buffer);
+  const auto header = read_jpeg_header_of({static_cast<const char*>(buffer), size});
   VipsImage* loaded = nullptr;
-  if (vips_jpegload_buffer(buffer, size, &loaded, nullptr) != 0) return failed();
-  const std::unique_ptr<VipsImage, Release> decoded(loaded);
+  if (!header || vips_jpegload_buffer(buffer, size, &loaded, nullptr) != 0) return failed();
+  Image decoded(loaded);
+  if (!even_colour(decoded, *header)) return failed();
   std::size_t bytes = 0;
-  const std::unique_ptr<void, Release> memory(vips_image_write_to_memory(loaded, &bytes));
+  const std::unique_ptr<void, Release> memory(vips_image_write_to_memory(decoded.get(), &bytes));
   if (!memory || bytes != pixels.data.size()) return failed();
   const auto* first = static_cast<const std::uint8_t*>(memory.get());
-  return std::vector<std::uint8_t>(first, first + bytes);
+  return Decoded{{first, first + bytes}, header->quantisation_sigma};
 }
 
 }  // namespace scrapetrace::scan

@@ -9,7 +9,12 @@
 
 namespace scrapetrace::scan {
 
-// `pixels`, of 8 bits, encoded as JPEG in memory with a quality of 1 to 100 and decoded again.
-Result<std::vector<std::uint8_t>> through_jpeg(const Pixels& pixels, int quality);
+struct Decoded {
+  std::vector<std::uint8_t> data;
+  double quantisation_sigma = 0;  // of the header (jpeg_header.h)
+};
+
+// `pixels`, of 8 bits, encoded as JPEG in memory with a quality of 1 to 100 and decoded as a page is read.
+Result<Decoded> through_jpeg(const Pixels& pixels, int quality);
 
 }  // namespace scrapetrace::scan

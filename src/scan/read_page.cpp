@@ -5,6 +5,7 @@
 #include <utility>
 
 #include "scan/block_sums.h"
+#include "scan/even_colour.h"
 #include "scan/open_page.h"
 #include "scan/overview_rows.h"
 #include "scan/page_name.h"
@@ -90,6 +91,8 @@ Result<PageRaster> read(const ScanFile& file, int index, const ReadOptions& opti
   auto found = open_page(file, index, options.limits);
   if (!found) return found.problems();
   OpenedPage opened = std::move(found).value();
+  if (opened.jpeg && !even_colour(opened.image, *opened.jpeg))
+    return problem("cannot be filtered (" + take_first_vips_error() + ")");
   if (!to_plain_colour(opened.image, opened.notes)) {
     return problem("its colours cannot be converted to sRGB (" + take_first_vips_error() +
                    "); save it as an 8-bit sRGB scan");

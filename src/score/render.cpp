@@ -54,7 +54,8 @@ Result<RenderedSheet> render(const Case& drawn, const Causes& causes, const Shee
       {image->width_px, image->height_px, image->channels, image->bits, image->pixels}, sheet.jpeg_quality);
   if (!lossy) return lossy.problems();
   out.as_sensed = raster_of(*image, image->pixels, place);
-  out.as_scanned = raster_of(*image, *lossy, place);
+  out.as_scanned = raster_of(*image, lossy->data, place);
+  out.as_scanned.pixels.quantisation_sigma = lossy->quantisation_sigma;
   return out;
 }
 

@@ -1,0 +1,90 @@
+// Lines of any colour must be equally blunt after a JPEG that thins colour.
+
+#include "scan/even_colour.h"
+
+#include <gtest/gtest.h>
+
+#include <array>
+#include <cmath>
+#include <vector>
+
+#include "scan/jpeg_pixels.h"
+
+namespace scrapetrace::scan {
+namespace {
+
+constexpr int kWide = 160;
+constexpr int kHigh = 64;
+using Colour = std::array<int, 3>;
+
+// Grey with upright lines one pixel wide, on even and odd columns in turn.
+std::vector<std::uint8_t> lines(const Colour& change) {
+  std::vector<std::uint8_t> out(static_cast<std::size_t>(kWide) * kHigh * 3, 150);
+  for (int y = 0; y < kHigh; ++y) {
+    for (int x = 15; x < kWide - 15; x += 13) {
+      for (std::size_t c = 0; c < 3; ++c) {
+        auto& sample = out[3 * (static_cast<std::size_t>(y) * kWide + static_cast<std::size_t>(x)) + c];
+        sample = static_cast<std::uint8_t>(150 + change[c]);
+      }
+    }
+  }
+  return out;
+}
+
+Result<Decoded> lines_through_jpeg(const Colour& change, int quality) {
+  const auto pixels = lines(change);
+  return through_jpeg({kWide, kHigh, 3, 8, pixels}, quality);
+}
+
+// What a line leaves in a channel at -4 to 4 px from its middle, as parts of it all; mean over lines and
+// rows.
+std::array<double, 9> spread(const std::vector<std::uint8_t>& data, std::size_t channel) {
+  std::array<double, 9> out{};
+  double all = 0;
+  for (int y = 16; y < kHigh - 16; ++y) {
+    for (int x = 15; x < kWide - 15; x += 13) {
+      for (int k = -4; k <= 4; ++k) {
+        const auto at = 3 * (static_cast<std::size_t>(y) * kWide + static_cast<std::size_t>(x + k)) + channel;
+        const double lost = 150 - static_cast<double>(data[at]);
+        out[static_cast<std::size_t>(k + 4)] += lost;
+        all += lost;
+      }
+    }
+  }
+  for (double& part : out) part /= all;
+  return out;
+}
+
+TEST(EvenColour, GivesBlackAndColouredLinesOneWidth) {
+  const auto black = lines_through_jpeg({-60, -60, -60}, 89);
+  const auto magenta = lines_through_jpeg({0, -60, 0}, 89);
+  ASSERT_TRUE(black && magenta);
+  const auto of_black = spread(black->data, 1);
+  const auto of_magenta = spread(magenta->data, 1);
+  // The binomial filter: one chroma sample for two pixels (ITU-T T.871), brought back by libjpeg's triangle
+  // filter.
+  constexpr std::array<double, 9> kBinomial{0, 0, 1 / 16.0, 4 / 16.0, 6 / 16.0, 4 / 16.0, 1 / 16.0, 0, 0};
+  for (std::size_t k = 0; k < 9; ++k) {
+    EXPECT_NEAR(of_black[k], kBinomial[k], 0.04) << k;
+    EXPECT_NEAR(of_magenta[k], of_black[k], 0.06) << k;
+  }
+}
+
+TEST(EvenColour, LeavesWholeColourAlone) {
+  const auto black = lines_through_jpeg({-60, -60, -60}, 95);  // libvips thins below 90
+  ASSERT_TRUE(black);
+  EXPECT_GT(spread(black->data, 1)[4], 0.9);
+  EXPECT_GT(spread(lines_through_jpeg({0, -60, 0}, 95)->data, 1)[4], 0.9);
+}
+
+TEST(EvenColour, KeepsFlatColoursAndTellsTheTables) {
+  const auto coarse = lines_through_jpeg({0, 0, 0}, 80);
+  const auto fine = lines_through_jpeg({0, 0, 0}, 97);
+  ASSERT_TRUE(coarse && fine);
+  for (const auto sample : coarse->data) EXPECT_NEAR(sample, 150, 2);
+  EXPECT_GT(coarse->quantisation_sigma, fine->quantisation_sigma);
+  EXPECT_GT(fine->quantisation_sigma, 0);
+}
+
+}  // namespace
+}  // namespace scrapetrace::scan
