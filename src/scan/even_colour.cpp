@@ -1,56 +1,100 @@
 #include "scan/even_colour.h"
 
-#include <array>
+#include <algorithm>
+#include <utility>
+
+#include "base/wide.h"
 
 namespace scrapetrace::scan {
 
 namespace {
 
-constexpr std::array<double, 5> kBinomial{1, 4, 6, 4, 1};
-constexpr std::array<double, 3> kLuminance{0.299, 0.587, 0.114};
+constexpr std::array<int, 3> kLuminance{77, 150, 29};  // in 256ths
 
-// Every band the luminance, times `factor`; with the image itself if `with_image`.
-Image recombined(VipsImage* in, double factor, bool with_image) {
-  std::array<double, 9> matrix{};
-  for (std::size_t row = 0; row < 3; ++row) {
-    for (std::size_t c = 0; c < 3; ++c)
-      matrix[3 * row + c] = factor * kLuminance[c] + (with_image && row == c ? 1 : 0);
-  }
-  const Image weights(vips_image_new_matrix_from_array(3, 3, matrix.data(), 9));
-  VipsImage* out = nullptr;
-  if (!weights || vips_recomb(in, &out, weights.get(), nullptr) != 0) return nullptr;
-  return Image(out);
+// Plain loops over whole rows, which compilers make wide.
+SCRAPETRACE_WIDE void take_luminance(const std::uint8_t* row, int* out, std::size_t count) {
+  for (std::size_t x = 0; x < count; ++x)
+    out[x] = kLuminance[0] * row[3 * x] + kLuminance[1] * row[3 * x + 1] + kLuminance[2] * row[3 * x + 2];
 }
 
-bool filter(Image& image, int width, int height) {
-  const Image mask(vips_image_new_matrix_from_array(width, height, kBinomial.data(), 5));
-  if (!mask) return false;
-  vips_image_set_double(mask.get(), "scale", 16);
-  return apply(image, [&](VipsImage* in, VipsImage** out) {
-    return vips_conv(in, out, mask.get(), "precision", VIPS_PRECISION_INTEGER, nullptr);
-  });
+// How far each luminance must move, in whole code values: the binomial of a..e less c, rounded.
+SCRAPETRACE_WIDE void take_moves(const int* a, const int* b, const int* c, const int* d, const int* e,
+                                 int* out, std::size_t count) {
+  constexpr int kShift = 12;  // sixteenths of kScale
+  constexpr int kHalf = 1 << (kShift - 1);
+  for (std::size_t x = 0; x < count; ++x)
+    out[x] = (a[x] + e[x] + 4 * (b[x] + d[x]) - 10 * c[x] + kHalf) >> kShift;
+}
+
+SCRAPETRACE_WIDE void apply_moves(const std::uint8_t* row, const int* moves, std::uint8_t* out,
+                                  std::size_t count) {
+  for (std::size_t x = 0; x < count; ++x) {
+    for (std::size_t c = 0; c < 3; ++c)
+      out[3 * x + c] = static_cast<std::uint8_t>(std::clamp(row[3 * x + c] + moves[x], 0, 255));
+  }
 }
 
 }  // namespace
 
-bool even_colour(Image& image, const JpegHeader& header) {
-  const auto& [across, along] = header.thinned;
-  if (!(across || along) || image->BandFmt != VIPS_FORMAT_UCHAR || vips_image_get_bands(image.get()) != 3)
-    return true;
-  Image blunt(image.get());
-  g_object_ref(blunt.get());
-  if ((across && !filter(blunt, 5, 1)) || (along && !filter(blunt, 1, 5))) return false;
-  const Image colour = recombined(image.get(), -1, true);
-  const Image luminance = recombined(blunt.get(), 1, false);
-  if (!colour || !luminance) return false;
-  VipsImage* sum = nullptr;
-  if (vips_add(colour.get(), luminance.get(), &sum, nullptr) != 0) return false;
-  Image evened(sum);
-  const auto whole = [](VipsImage* in, VipsImage** out) { return vips_rint(in, out, nullptr); };
-  const auto bytes = [](VipsImage* in, VipsImage** out) { return vips_cast_uchar(in, out, nullptr); };
-  if (!apply(evened, whole) || !apply(evened, bytes)) return false;
-  image = std::move(evened);
-  return true;
+EvenColour::EvenColour(int width_px, Axis axis, Next next)
+    : width_px_(width_px),
+      axis_(axis),
+      next_(std::move(next)),
+      luma_(static_cast<std::size_t>(width_px) + 4),
+      moves_(static_cast<std::size_t>(width_px)),
+      evened_(3 * static_cast<std::size_t>(width_px)) {}
+
+void EvenColour::add(const Rows& rows) {
+  for (int r = 0; r < rows.count; ++r) {
+    const auto* row = rows.row<std::uint8_t>(r);
+    if (axis_ == Axis::along_rows) {
+      filter_along(row);
+    } else {
+      keep(row);
+      if (seen_ > 2) hand_on(seen_ - 3);
+    }
+  }
+}
+
+void EvenColour::finish() {
+  if (axis_ == Axis::along_rows) return;
+  for (std::size_t k = seen_ > 2 ? seen_ - 2 : 0; k < seen_; ++k) hand_on(k);
+}
+
+void EvenColour::filter_along(const std::uint8_t* row) {
+  const auto count = static_cast<std::size_t>(width_px_);
+  int* luma = luma_.data() + 2;  // two more at each side, which repeat the sides
+  take_luminance(row, luma, count);
+  luma[-2] = luma[-1] = luma[0];
+  luma[count] = luma[count + 1] = luma[count - 1];
+  take_moves(luma - 2, luma - 1, luma, luma + 1, luma + 2, moves_.data(), count);
+  apply_moves(row, moves_.data(), evened_.data(), count);
+  next_({evened_.data(), static_cast<std::ptrdiff_t>(evened_.size()), 1});
+}
+
+void EvenColour::keep(const std::uint8_t* row) {
+  const std::size_t slot = seen_ % rows_.size();
+  rows_[slot].assign(row, row + 3 * static_cast<std::size_t>(width_px_));
+  lumas_[slot].resize(static_cast<std::size_t>(width_px_));
+  take_luminance(row, lumas_[slot].data(), lumas_[slot].size());
+  ++seen_;
+}
+
+// Row k; the two after it have been seen, or there are none.
+void EvenColour::hand_on(std::size_t k) {
+  const auto luma = [&](std::ptrdiff_t offset) {
+    const auto wanted = static_cast<std::ptrdiff_t>(k) + offset;
+    const auto row = std::clamp<std::ptrdiff_t>(wanted, 0, static_cast<std::ptrdiff_t>(seen_) - 1);
+    return lumas_[static_cast<std::size_t>(row) % lumas_.size()].data();
+  };
+  take_moves(luma(-2), luma(-1), luma(0), luma(1), luma(2), moves_.data(), moves_.size());
+  apply_moves(rows_[k % rows_.size()].data(), moves_.data(), evened_.data(), moves_.size());
+  next_({evened_.data(), static_cast<std::ptrdiff_t>(evened_.size()), 1});
+}
+
+std::optional<EvenColour::Axis> axis_to_even(const JpegHeader& header, bool transposed) {
+  if (!header.thinned[transposed ? 1 : 0]) return std::nullopt;
+  return transposed ? EvenColour::Axis::along_columns : EvenColour::Axis::along_rows;
 }
 
 }  // namespace scrapetrace::scan

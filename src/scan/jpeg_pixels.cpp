@@ -22,7 +22,7 @@ Problem failed() {
 
 }  // namespace
 
-Result<Decoded> through_jpeg(const Pixels& pixels, int quality) {
+Result<Decoded> through_jpeg(const Pixels& pixels, int quality, bool transposed) {
   start_vips();
   const Image image(vips_image_new_from_memory(pixels.data.data(), pixels.data.size(), pixels.width_px,
                                                pixels.height_px, pixels.bands, VIPS_FORMAT_UCHAR));
@@ -34,13 +34,26 @@ Result<Decoded> through_jpeg(const Pixels& pixels, int quality) {
   const auto header = read_jpeg_header_of({static_cast<const char*>(buffer), size});
   VipsImage* loaded = nullptr;
   if (!header || vips_jpegload_buffer(buffer, size, &loaded, nullptr) != 0) return failed();
-  Image decoded(loaded);
-  if (!even_colour(decoded, *header)) return failed();
+  const Image decoded(loaded);
   std::size_t bytes = 0;
   const std::unique_ptr<void, Release> memory(vips_image_write_to_memory(decoded.get(), &bytes));
   if (!memory || bytes != pixels.data.size()) return failed();
   const auto* first = static_cast<const std::uint8_t*>(memory.get());
-  return Decoded{{first, first + bytes}, header->quantisation_sigma};
+  Decoded out{{}, header->quantisation_sigma};
+  out.data.reserve(bytes);
+  const auto take = [&](const Rows& rows) {
+    out.data.insert(out.data.end(), rows.first, rows.first + rows.count * rows.stride);
+  };
+  const Rows all{first, static_cast<std::ptrdiff_t>(bytes) / pixels.height_px, pixels.height_px};
+  const auto axis = pixels.bands == 3 ? axis_to_even(*header, transposed) : std::nullopt;
+  if (!axis) {
+    take(all);
+    return out;
+  }
+  EvenColour even(pixels.width_px, *axis, take);
+  even.add(all);
+  even.finish();
+  return out;
 }
 
 }  // namespace scrapetrace::scan

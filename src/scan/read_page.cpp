@@ -91,8 +91,6 @@ Result<PageRaster> read(const ScanFile& file, int index, const ReadOptions& opti
   auto found = open_page(file, index, options.limits);
   if (!found) return found.problems();
   OpenedPage opened = std::move(found).value();
-  if (opened.jpeg && !even_colour(opened.image, *opened.jpeg))
-    return problem("cannot be filtered (" + take_first_vips_error() + ")");
   if (!to_plain_colour(opened.image, opened.notes)) {
     return problem("its colours cannot be converted to sRGB (" + take_first_vips_error() +
                    "); save it as an 8-bit sRGB scan");
@@ -125,9 +123,15 @@ Result<PageRaster> read(const ScanFile& file, int index, const ReadOptions& opti
     sampler.add(rows);
     if (overview) overview->add(rows);
   };
-  if (!feed_rows(image, kRowsPerStrip, take)) {
+  std::optional<EvenColour> even;
+  const auto axis =
+      opened.jpeg && bands == 3 && bytes == 1 ? axis_to_even(*opened.jpeg, order.transposed) : std::nullopt;
+  if (axis) even.emplace(vips_image_get_width(image), *axis, take);
+  const auto first_take = [&](const Rows& rows) { even ? even->add(rows) : take(rows); };
+  if (!feed_rows(image, kRowsPerStrip, first_take)) {
     return problem("is damaged or cut short (" + take_first_vips_error() + "); copy or scan it again");
   }
+  if (even) even->finish();
   page.notes = std::move(opened.notes);
   return page;
 }

@@ -50,8 +50,9 @@ Result<RenderedSheet> render(const Case& drawn, const Causes& causes, const Shee
     out.as_scanned = raster_of(*image, image->pixels, place);
     return out;
   }
-  const auto lossy = scan::through_jpeg(
-      {image->width_px, image->height_px, image->channels, image->bits, image->pixels}, sheet.jpeg_quality);
+  const auto lossy =
+      scan::through_jpeg({image->width_px, image->height_px, image->channels, image->bits, image->pixels},
+                         sheet.jpeg_quality, place.transposed);
   if (!lossy) return lossy.problems();
   out.as_sensed = raster_of(*image, image->pixels, place);
   out.as_scanned = raster_of(*image, lossy->data, place);

@@ -4,8 +4,8 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <array>
-#include <cmath>
 #include <vector>
 
 #include "scan/jpeg_pixels.h"
@@ -33,7 +33,7 @@ std::vector<std::uint8_t> lines(const Colour& change) {
 
 Result<Decoded> lines_through_jpeg(const Colour& change, int quality) {
   const auto pixels = lines(change);
-  return through_jpeg({kWide, kHigh, 3, 8, pixels}, quality);
+  return through_jpeg({kWide, kHigh, 3, 8, pixels}, quality, false);
 }
 
 // What a line leaves in a channel at -4 to 4 px from its middle, as parts of it all; mean over lines and
@@ -84,6 +84,40 @@ TEST(EvenColour, KeepsFlatColoursAndTellsTheTables) {
   for (const auto sample : coarse->data) EXPECT_NEAR(sample, 150, 2);
   EXPECT_GT(coarse->quantisation_sigma, fine->quantisation_sigma);
   EXPECT_GT(fine->quantisation_sigma, 0);
+}
+
+// Along columns it must do what it does along rows to the same picture turned.
+TEST(EvenColour, IsTheSameForTheTurnedPicture) {
+  constexpr int kSide = 24;
+  std::vector<std::uint8_t> picture(3 * kSide * kSide);
+  for (std::size_t i = 0; i < picture.size(); ++i) picture[i] = static_cast<std::uint8_t>((i * 7919) % 251);
+  const auto at = [](int x, int y, int c) { return static_cast<std::size_t>(3 * (y * kSide + x) + c); };
+  std::vector<std::uint8_t> turned(picture.size());
+  for (int y = 0; y < kSide; ++y) {
+    for (int x = 0; x < kSide; ++x) {
+      for (int c = 0; c < 3; ++c) turned[at(y, x, c)] = picture[at(x, y, c)];
+    }
+  }
+  const auto evened = [](const std::vector<std::uint8_t>& pixels, EvenColour::Axis axis) {
+    std::vector<std::uint8_t> out;
+    EvenColour even(kSide, axis, [&](const Rows& rows) {
+      out.insert(out.end(), rows.first, rows.first + rows.count * rows.stride);
+    });
+    for (int y = 0; y < kSide; y += 5)
+      even.add({pixels.data() + 3 * y * kSide, 3 * kSide, std::min(5, kSide - y)});
+    even.finish();
+    return out;
+  };
+  const auto along_rows = evened(picture, EvenColour::Axis::along_rows);
+  const auto along_columns = evened(turned, EvenColour::Axis::along_columns);
+  ASSERT_EQ(along_rows.size(), picture.size());
+  ASSERT_EQ(along_columns.size(), picture.size());
+  for (int y = 0; y < kSide; ++y) {
+    for (int x = 0; x < kSide; ++x) {
+      for (int c = 0; c < 3; ++c)
+        ASSERT_EQ(along_rows[at(x, y, c)], along_columns[at(y, x, c)]) << x << ' ' << y;
+    }
+  }
 }
 
 }  // namespace
