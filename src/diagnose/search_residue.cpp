@@ -1,6 +1,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "diagnose/contact_ends.h"
 #include "diagnose/flood.h"
 #include "diagnose/search.h"
 #include "diagnose/trial_causes.h"
@@ -22,42 +23,39 @@ struct Value {
   StrengthFit fit;
 };
 
-// How far the columns of the region stand from the raster: half way between their middles is where an end of
-// the contact has as far to go to the next column on either side.
-double offset_of_columns(const SearchContext& context) {
-  const double middle_mm = 0.5 * (context.region_mm.from_mm + context.region_mm.to_mm);
-  const auto owner = context.columns.owner(static_cast<int>(std::floor(middle_mm / context.layout.px_mm())));
-  if (owner.nobody()) return 0;
-  const auto carriage = context.layout.heads[static_cast<std::size_t>(owner.head)].carriage;
-  return context.layout.carriages[carriage].offset_mm;
-}
-
-// One carriage and side of the jets; cells are (left column at home, columns wide).
+// One carriage and side of the jets; cells are (place of the left end at home, places wide).
 class Lattice {
  public:
   Lattice(const SearchContext& context, std::size_t carriage, bool downstream)
       : context_(context),
         carriage_(carriage),
         downstream_(downstream),
-        px_(context.layout.px_mm()),
-        offset_mm_(offset_of_columns(context)) {}
+        ends_(context.layout, context.columns, context.region_mm) {}
 
   [[nodiscard]] geometry::Contact contact(LatticePoint cell) const {
-    return {carriage_, downstream_, cell.first * px_ + offset_mm_, cell.second * px_};
+    const double left_mm = ends_.place_mm(cell.first);
+    return {carriage_, downstream_, left_mm, ends_.place_mm(cell.first + cell.second) - left_mm};
+  }
+
+  [[nodiscard]] int per_step() const { return ends_.per_step(); }
+  [[nodiscard]] std::size_t cells_per_step() const {
+    return static_cast<std::size_t>(per_step() * per_step());
   }
 
   [[nodiscard]] double log_prior(LatticePoint cell) const {
     const auto c = contact(cell);
     const double density = residue_density(context_.layout, context_.zones, carriage_, c.x_mm, c.width_mm,
                                            context_.priors.elsewhere);
-    const double by_width =
-        px_ / (c.width_mm * std::log(context_.priors.widest_mm / context_.priors.narrowest_mm));
-    return std::log(context_.priors.residues * 0.5 * density * px_ * by_width);
+    const double by_width = ends_.length_mm(cell.first + cell.second) /
+                            (c.width_mm * std::log(context_.priors.widest_mm / context_.priors.narrowest_mm));
+    return std::log(context_.priors.residues * 0.5 * density * ends_.length_mm(cell.first) * by_width);
   }
 
   Value operator()(LatticePoint cell, std::size_t shift) {
-    if (cell.second < 1 || cell.second * px_ > context_.priors.widest_mm) return {};
-    const auto touches = geometry::count_touches(context_.layout, context_.columns, contact(cell));
+    if (cell.second < 1) return {};
+    const geometry::Contact here = contact(cell);
+    if (here.width_mm > context_.priors.widest_mm) return {};
+    const auto touches = geometry::count_touches(context_.layout, context_.columns, here);
     const ResidueTrial trial(context_.scene(), touches);
     if (trial.touches_nothing()) return {};
     Value value;
@@ -74,8 +72,7 @@ class Lattice {
   const SearchContext& context_;
   std::size_t carriage_;
   bool downstream_;
-  double px_;
-  double offset_mm_;
+  ContactEnds ends_;
   double start_ = 0.3;
   double best_ = -1e300;
 };
@@ -93,8 +90,8 @@ std::vector<LatticePoint> sweep(const SearchContext& context, std::size_t carria
   for (int width = 1; width <= widest; width += std::max(1, width / 3)) {
     const int step = std::clamp(width / 3, 2, 6);
     for (int left = from - travel.high_px - 4; left + width <= to - travel.low_px + 5; left += step) {
-      const Value v = lattice({left, width}, shift);
-      found.emplace_back(v.score, LatticePoint{left, width});
+      const LatticePoint cell{left * lattice.per_step(), width * lattice.per_step()};
+      found.emplace_back(lattice(cell, shift).score, cell);
     }
   }
   std::stable_sort(found.begin(), found.end(),
@@ -104,21 +101,27 @@ std::vector<LatticePoint> sweep(const SearchContext& context, std::size_t carria
     if (kept.size() == kMostStarts) break;
     const LatticePoint cell = scored.second;
     const bool near = std::any_of(kept.begin(), kept.end(), [&](LatticePoint k) {
-      return std::abs(k.first - cell.first) + std::abs(k.second - cell.second) < 10;
+      return std::abs(k.first - cell.first) + std::abs(k.second - cell.second) < 10 * lattice.per_step();
     });
     if (!near) kept.push_back(cell);
   }
   return kept;
 }
 
-LatticePoint shifted(const SearchContext& context, LatticePoint cell, std::size_t shift) {
+// Places that a trial shift moves the contact by, whole columns at a time.
+int places(const SearchContext& context, const Lattice& lattice, std::size_t shift) {
   const double columns = context.scene().shift_mm[shift] / context.layout.px_mm();
-  return {cell.first + static_cast<int>(std::lround(columns)), cell.second};
+  return lattice.per_step() * static_cast<int>(std::lround(columns));
 }
 
-LatticePoint unshifted_cell(const SearchContext& context, LatticePoint cell, std::size_t shift) {
-  const double columns = context.scene().shift_mm[shift] / context.layout.px_mm();
-  return {cell.first - static_cast<int>(std::lround(columns)), cell.second};
+LatticePoint shifted(const SearchContext& context, const Lattice& lattice, LatticePoint cell,
+                     std::size_t shift) {
+  return {cell.first + places(context, lattice, shift), cell.second};
+}
+
+LatticePoint unshifted_cell(const SearchContext& context, const Lattice& lattice, LatticePoint cell,
+                            std::size_t shift) {
+  return {cell.first - places(context, lattice, shift), cell.second};
 }
 
 // Trial shifts of the registration that the data allow, the contact moved along with the print: the best one
@@ -128,7 +131,7 @@ std::vector<std::size_t> worthwhile_shifts(const SearchContext& context, Lattice
   const Scene& scene = context.scene();
   std::vector<double> score;
   for (std::size_t s = 0; s < scene.shift_mm.size(); ++s) {
-    const auto moved = lattice.contact(shifted(context, cell, s));
+    const auto moved = lattice.contact(shifted(context, lattice, cell, s));
     const ResidueTrial trial(scene, geometry::count_touches(context.layout, context.columns, moved));
     score.push_back(scene.shift_log_prior[s] - 0.5 * trial_chi_square(context, trial, loss, s));
   }
@@ -165,14 +168,14 @@ Found explore(const SearchContext& context, Lattice& lattice, const std::vector<
               std::size_t limit) {
   constexpr double kAnyDepth = 1e12;
   const auto at_phases = phases(context);
-  const std::size_t each = at_phases.size() > 1 ? limit / 3 : limit;
+  const std::size_t each = (at_phases.size() > 1 ? limit / 3 : limit) * lattice.cells_per_step();
   Found best{starts.front(), {}};
   for (std::size_t phase : at_phases) {
     for (LatticePoint start : starts) {
-      const auto seen = flood<Value>(shifted(context, start, phase), kAnyDepth, each,
+      const auto seen = flood<Value>(shifted(context, lattice, start, phase), kAnyDepth, each,
                                      [&](LatticePoint c) { return lattice(c, phase); });
       for (const auto& [cell, value] : seen) {
-        if (value.score > best.value.score) best = {unshifted_cell(context, cell, phase), value};
+        if (value.score > best.value.score) best = {unshifted_cell(context, lattice, cell, phase), value};
       }
     }
   }
@@ -197,7 +200,7 @@ void try_each_other(const SearchContext& context, std::vector<Hypothesis>& hypot
     const std::size_t shift =
         h.best.value.score > -1e299 ? h.best.value.fit.shift : unshifted(context.scene());
     for (const LatticePoint& cell : cells) {
-      const Value there = h.lattice(shifted(context, cell, shift), shift);
+      const Value there = h.lattice(shifted(context, h.lattice, cell, shift), shift);
       if (cell == h.best.cell || there.score <= h.best.value.score) continue;
       h.best = {cell, there};
       const Found further = explore(context, h.lattice, {cell}, kLaterWalk);
@@ -215,9 +218,9 @@ void collect(const SearchContext& context, Hypothesis& h, ResidueSearch& out) {
     const double log_shift = shifts.size() == 1
                                  ? context.scene().shift_log_prior[shift]
                                  : context.scene().shift_log_prior[shift] - std::log(prior_total);
-    const auto cells =
-        flood<Value>(shifted(context, h.best.cell, shift), kFloodDepth, kMostCells / shifts.size() + 20,
-                     [&](LatticePoint c) { return h.lattice(c, shift); });
+    const auto cells = flood<Value>(shifted(context, h.lattice, h.best.cell, shift), kFloodDepth,
+                                    (kMostCells / shifts.size() + 20) * h.lattice.cells_per_step(),
+                                    [&](LatticePoint c) { return h.lattice(c, shift); });
     for (const auto& [cell, value] : cells) {
       if (value.score <= -1e299) continue;
       const auto c = h.lattice.contact(cell);
