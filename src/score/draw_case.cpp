@@ -49,6 +49,9 @@ void draw_residue(Draw& draw, Case& out) {
     out.truth = static_cast<int>(target);
     if (may_be_drawn(out.kind, touched_drum(layout, residue), printed)) break;
   }
+  // No draw was cut: then the last one is what it is, a residue, and judged as one.
+  if (out.kind == CaseKind::cut && !may_be_drawn(out.kind, touched_drum(layout, residue), printed))
+    out.kind = CaseKind::residue;
   const LossRange range = out.kind == CaseKind::low_loss ? kLowLoss : kOrdinaryLoss;
   residue.loss = out.kind == CaseKind::evidence ? draw.log_between(kEvidenceLoss.from, kEvidenceLoss.to)
                                                 : draw.between(range.from, range.to);

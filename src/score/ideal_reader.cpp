@@ -176,6 +176,7 @@ IdealAnswer sum_up(const std::vector<Hypothesis>& hypotheses, const IdealPrior& 
       second += weight * (middle * middle + cell.prior.middle_variance);
     }
   }
+  if (!(total > 0)) return {};
   for (double& p : out.targets) p /= total;
   if (weight_here > 0) {
     const double mean = first / weight_here;

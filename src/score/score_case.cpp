@@ -28,6 +28,7 @@ void read_as_ideal(const Case& drawn, const PageRaster& sensed, bool ideal, Case
   if (!ideal || drawn.kind == CaseKind::faint || drawn.kind == CaseKind::evidence) return;
   const IdealPrior prior{geometry::target_zones(layout), drawn.kind, printed_drum(layout, drawn.chart)};
   const IdealAnswer answer = read_ideally(likelihood, truth, prior);
+  if (answer.targets.empty()) return;
   record.ideal = answer.targets;
   record.ideal_position =
       PositionRecord{answer.middle_mm - (truth.x_mm + 0.5 * truth.width_mm), answer.sigma_mm, bound_mm, 0};
