@@ -27,7 +27,9 @@ ColumnEvidence column_evidence(const Layout& layout, const geometry::ColumnMap& 
   fit->weigh_by_residuals(out.noise);
   fit->free_odd_jets();
   if (!fit->solve()) return out;
-  fit->add_evidence(out.value);
+  for (const auto& of_ink : fit->evidence()) {
+    for (std::size_t c = 0; c < out.value.size(); ++c) out.value[c] += of_ink[c];
+  }
   out.fit = fit;
   return out;
 }

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 #include <set>
 
 #include "diagnose/pool.h"
@@ -15,13 +16,22 @@ namespace {
 constexpr double kLeastLoss = 0.01;    // mean over the visible width; fainter is the model's own error
 constexpr double kLeastFurther = 0.1;  // of the largest cause of a region, in ink moved
 
-std::size_t inks_of(const PreparedScan& scan, const streak::Track& track) {
-  std::set<int> inks;
+// Inks that every strip of a track holds: one of them may explain it alone. Empty without strips.
+std::set<std::size_t> common_inks(const PreparedScan& scan, const streak::Track& track) {
+  std::map<std::size_t, std::set<std::size_t>> held;  // by strip
   for (const auto& v : scan.views.inked) {
-    if (std::find(track.strips.begin(), track.strips.end(), v.strip) != track.strips.end())
-      inks.insert(v.ink);
+    if (std::find(track.strips.begin(), track.strips.end(), v.strip) == track.strips.end()) continue;
+    auto& inks = held[v.strip];
+    inks.insert(static_cast<std::size_t>(v.ink));
+    for (std::size_t i = 0; i < v.ink_density.size(); ++i) {
+      if (v.ink_density[i] > 0) inks.insert(i);
+    }
   }
-  return inks.size();
+  if (held.empty()) return {};
+  std::set<std::size_t> out = held.begin()->second;
+  for (const auto& [strip, inks] : held)
+    std::erase_if(out, [&inks = inks](std::size_t ink) { return inks.count(ink) == 0; });
+  return out;
 }
 
 Scenes make_scenes(const PageContext& page, const std::vector<streak::Region>& regions, std::size_t index,
@@ -37,7 +47,7 @@ Scenes make_scenes(const PageContext& page, const std::vector<streak::Region>& r
   for (std::size_t s = 0; s < tracks.size(); ++s) {
     if (tracks[s].strips.empty()) continue;
     const auto whole = all_strips(page.scans[s]);
-    if (inks_of(page.scans[s], tracks[s]) < 2 && inks_of(page.scans[s], whole) > 1) {
+    if (!common_inks(page.scans[s], tracks[s]).empty() && common_inks(page.scans[s], whole).empty()) {
       one_ink = true;
       wide[s].strips = whole.strips;
     }
@@ -61,6 +71,31 @@ double ink_moved(const Scene& scene, const InkState& before, const InkState& aft
     sum += length * std::abs(before.haze[c] - after.haze[c]);
   }
   return sum;
+}
+
+// Whether traces of inks that `before` leaves alone are explained better with what `after` adds. A contact or
+// a scratch takes from all inks; what an earlier cause's model misses in its own ink does not. True where
+// every trace shows an ink that is touched already.
+bool others_agree(const Scene& scene, const InkState& before, const InkState& after, double misfit) {
+  constexpr double kAgreement = 3;  // log units
+  constexpr double kTouched = 1e-3;
+  Scene others = scene;
+  others.traces.clear();
+  for (const Trace& trace : scene.traces) {
+    bool touched = trace.ink < 0;
+    for (std::size_t i = 0; i < trace.share.size() && i < before.kept.size(); ++i) {
+      const auto& kept = before.kept[i];
+      touched = touched || (trace.share[i] > 0.02 &&
+                            std::any_of(kept.begin(), kept.end(), [](double k) { return k < 1 - kTouched; }));
+    }
+    if (!touched) others.traces.push_back(trace);
+  }
+  if (others.traces.empty()) return true;
+  Evaluator evaluator(others);
+  evaluator.set_state(before);
+  const double without = evaluator.null_chi_square();
+  evaluator.set_state(after);
+  return 0.5 * (without - evaluator.null_chi_square()) > kAgreement * misfit;
 }
 
 // Rounds of: which named cause explains best what is left? "Unknown" is heard at the end only: of two causes
@@ -90,6 +125,8 @@ std::vector<Round> find_rounds(const PageContext& page, Judges& judges, const st
     const double change = ink_moved(scene, state, next);
     // What a strong cause's model misses at its edges looks like a faint further cause.
     if (k > 0 && cause != Cause::dead_jet && change < kLeastFurther * largest) break;
+    const bool of_all_inks = cause == Cause::residue || cause == Cause::drum_scratch;
+    if (k > 0 && of_all_inks && !others_agree(scene, state, next, round.misfit)) break;
     largest = std::max(largest, change);
     state = std::move(next);
     rounds.push_back(std::move(round));

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <map>
 #include <tuple>
 
@@ -40,16 +41,6 @@ double white_equal(const PatchLoss& patch, const std::vector<double>& residual) 
 double freedom_left(std::size_t samples, std::size_t unknowns) {
   const auto count = static_cast<double>(std::max<std::size_t>(1, samples));
   return std::max(0.3, 1 - static_cast<double>(unknowns) / count);
-}
-
-// B n at a sample.
-double lost_to(const std::vector<SeenColumn>& seen, int first, const std::vector<double>& part) {
-  double sum = 0;
-  for (const SeenColumn& s : seen) {
-    const int k = s.column - first;
-    if (k >= 0 && k < static_cast<int>(part.size())) sum += s.weight * part[static_cast<std::size_t>(k)];
-  }
-  return sum;
 }
 
 }  // namespace
@@ -157,14 +148,57 @@ void PageFit::weigh_by_residuals(std::vector<std::vector<InkNoise>>& noise) {
   }
 }
 
-void PageFit::add_evidence(std::vector<double>& value) const {
-  samples_.each([&](std::size_t, std::size_t s, std::size_t p, std::size_t i, std::span<const Part>) {
-    if (s >= asked_) return;
-    const double most = kClip * std::sqrt(variance(s, p, i));
-    const double pull = std::clamp(residuals_[s][p][i], -most, most) / variance(s, p, i);
-    for (const SeenColumn& seen : losses_[s].footprints.seen()[i])
-      value[static_cast<std::size_t>(seen.column)] += seen.weight * pull;
+// B n at a sample.
+double PageFit::lost_to(const Loss& loss, std::size_t scan, std::size_t patch, std::size_t sample) const {
+  const double share = loss.ink ? losses_[scan].patches[patch].share[*loss.ink] : 1;
+  if (share <= 0) return 0;
+  double sum = 0;
+  for (const SeenColumn& s : losses_[scan].footprints.seen()[sample]) {
+    const int k = s.column - loss.first;
+    if (k >= 0 && k < static_cast<int>(loss.part.size()))
+      sum += s.weight * loss.part[static_cast<std::size_t>(k)];
+  }
+  return share * sum;
+}
+
+std::vector<std::vector<double>> PageFit::carried_to_columns(const std::vector<double>& left,
+                                                             double most) const {
+  std::vector<std::vector<double>> out(
+      layout_.inks.size(), std::vector<double>(static_cast<std::size_t>(columns_.columns()), 0.0));
+  samples_.each([&](std::size_t k, std::size_t s, std::size_t p, std::size_t i, std::span<const Part>) {
+    if (s >= asked_ || left[k] == 0) return;
+    const double limit = most * std::sqrt(variance(s, p, i));
+    const double pull = std::clamp(left[k], -limit, limit) / variance(s, p, i);
+    const std::vector<double>& share = losses_[s].patches[p].share;
+    for (std::size_t ink = 0; ink < share.size(); ++ink) {
+      if (share[ink] <= 0) continue;
+      for (const SeenColumn& seen : losses_[s].footprints.seen()[i])
+        out[ink][static_cast<std::size_t>(seen.column)] += share[ink] * seen.weight * pull;
+    }
   });
+  return out;
+}
+
+std::vector<std::vector<double>> PageFit::evidence() const {
+  std::vector<double> left(samples_.size());
+  samples_.each([&](std::size_t k, std::size_t s, std::size_t p, std::size_t i, std::span<const Part>) {
+    left[k] = residuals_[s][p][i];
+  });
+  return carried_to_columns(left, kClip);
+}
+
+std::vector<std::vector<double>> PageFit::evidence_of(const Loss& loss) const {
+  const int last = loss.first + static_cast<int>(loss.part.size()) - 1;
+  std::vector<double> lost(samples_.size(), 0.0);
+  for (std::size_t s = 0; s < asked_ && s < losses_.size(); ++s) {
+    const auto [begin, end] = losses_[s].footprints.samples_of(loss.first, last);
+    for (std::size_t p = 0; p < losses_[s].patches.size(); ++p) {
+      samples_.each_within(s, p, begin, end,
+                           [&](std::size_t k, std::size_t, std::size_t, std::size_t i,
+                               std::span<const Part>) { lost[k] = lost_to(loss, s, p, i); });
+    }
+  }
+  return carried_to_columns(left_over(lost, nullptr), std::numeric_limits<double>::infinity());
 }
 
 std::vector<double> PageFit::information(int first, int last) const {
@@ -199,20 +233,20 @@ std::vector<double> PageFit::information(int first, int last) const {
 
 // |N^-1/2 B n|^2 - |L^-1 W^T N^-1 B n|^2. What a loss shares with unknowns fades over a few band widths
 // beyond its own: farther the second term is left out.
-double PageFit::information_of(int first, const std::vector<double>& part) const {
+double PageFit::information_of(const Loss& loss) const {
   constexpr std::size_t kFade_bands = 3;
-  const int last = first + static_cast<int>(part.size()) - 1;
+  const int last = loss.first + static_cast<int>(loss.part.size()) - 1;
   std::vector<double> shared(unknowns_.size(), 0.0);
   std::size_t from = shared.size();
   std::size_t to = 0;
   double own = 0;
   for (std::size_t s = 0; s < asked_ && s < losses_.size(); ++s) {
-    const auto [begin, end] = losses_[s].footprints.samples_of(first, last);
+    const auto [begin, end] = losses_[s].footprints.samples_of(loss.first, last);
     for (std::size_t p = 0; p < losses_[s].patches.size(); ++p) {
       samples_.each_within(
           s, p, begin, end,
           [&](std::size_t, std::size_t, std::size_t, std::size_t i, std::span<const Part> parts) {
-            const double lost = lost_to(losses_[s].footprints.seen()[i], first, part);
+            const double lost = lost_to(loss, s, p, i);
             if (lost == 0) return;
             const double weight = lost / variance(s, p, i);
             own += lost * weight;
@@ -226,30 +260,6 @@ double PageFit::information_of(int first, const std::vector<double>& part) const
   }
   if (from >= to) return own;
   return own - system_->whitened_square(shared, from, std::min(shared.size(), to + kFade_bands * band_));
-}
-
-std::vector<double> PageFit::evidence_of(int first, const std::vector<double>& part, std::size_t size) const {
-  const int last = first + static_cast<int>(part.size()) - 1;
-  std::vector<double> lost(samples_.size(), 0.0);
-  for (std::size_t s = 0; s < asked_ && s < losses_.size(); ++s) {
-    const auto [begin, end] = losses_[s].footprints.samples_of(first, last);
-    for (std::size_t p = 0; p < losses_[s].patches.size(); ++p) {
-      samples_.each_within(
-          s, p, begin, end,
-          [&](std::size_t k, std::size_t, std::size_t, std::size_t i, std::span<const Part>) {
-            lost[k] = lost_to(losses_[s].footprints.seen()[i], first, part);
-          });
-    }
-  }
-  const std::vector<double> left = left_over(lost, nullptr);
-  std::vector<double> out(size, 0.0);
-  samples_.each([&](std::size_t k, std::size_t s, std::size_t p, std::size_t i, std::span<const Part>) {
-    if (s >= asked_ || left[k] == 0) return;
-    const double pull = left[k] / variance(s, p, i);
-    for (const SeenColumn& seen : losses_[s].footprints.seen()[i])
-      out[static_cast<std::size_t>(seen.column)] += seen.weight * pull;
-  });
-  return out;
 }
 
 }  // namespace scrapetrace::diagnose

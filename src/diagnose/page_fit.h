@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <memory>
+#include <optional>
 #include <span>
 #include <vector>
 
@@ -38,15 +39,21 @@ class PageFit {
   // the jets themselves show it: the next fit starts from these.
   [[nodiscard]] std::vector<ScanLosses> seen_better(const std::vector<PreparedScan>& scans) const;
 
-  // Adds B^T C^-1 y, per column.
-  void add_evidence(std::vector<double>& value) const;
-  // B^T C^-1 B for the columns [first, last], row by row.
+  // What a loss takes: `part[k]` of column first + k, of all inks or of one.
+  struct Loss {
+    int first = 0;
+    std::vector<double> part;
+    std::optional<std::size_t> ink;
+  };
+
+  // B^T C^-1 y per ink and column: their sum over the inks is of a loss of all inks alike.
+  [[nodiscard]] std::vector<std::vector<double>> evidence() const;
+  // The same of losses that are n and nothing else: what such a loss adds to the evidence.
+  [[nodiscard]] std::vector<std::vector<double>> evidence_of(const Loss& loss) const;
+  // B^T C^-1 B for the columns [first, last], all inks alike, row by row.
   [[nodiscard]] std::vector<double> information(int first, int last) const;
-  // n^T B^T C^-1 B n for a loss of `part[k]` of column first + k: what information() says, for much less.
-  [[nodiscard]] double information_of(int first, const std::vector<double>& part) const;
-  // B^T C^-1 B n: what such a loss adds to the evidence of every column; `size` columns.
-  [[nodiscard]] std::vector<double> evidence_of(int first, const std::vector<double>& part,
-                                                std::size_t size) const;
+  // n^T B^T C^-1 B n: what information() says, for much less.
+  [[nodiscard]] double information_of(const Loss& loss) const;
 
  private:
   // The samples that count, with their unknowns: worked out once, gone through several times.
@@ -91,6 +98,11 @@ class PageFit {
   [[nodiscard]] double variance(std::size_t scan, std::size_t patch, std::size_t sample) const {
     return losses_[scan].patches[patch].variance[sample];
   }
+  [[nodiscard]] double lost_to(const Loss& loss, std::size_t scan, std::size_t patch,
+                               std::size_t sample) const;
+  // B^T N^-1 of what is left over, clipped at `most` standard deviations, per ink and column.
+  [[nodiscard]] std::vector<std::vector<double>> carried_to_columns(const std::vector<double>& left,
+                                                                    double most) const;
   // y - W m, where m are the likeliest unknowns given y; by sample that counts.
   [[nodiscard]] std::vector<double> left_over(const std::vector<double>& y,
                                               std::vector<double>* likeliest) const;

@@ -18,6 +18,7 @@ constexpr std::size_t kMostProposed = 12;  // per carriage
 constexpr std::size_t kMostClimbed = 6;    // of those of all carriages
 constexpr double kWorthClimbing = 0.5;     // of the threshold
 constexpr std::size_t kMostFound = 8;
+constexpr std::size_t kMostRounds = 20;
 
 // What the carriage's residue could touch at all.
 streak::Signal over_print(const Layout& layout, const geometry::ColumnMap& columns, std::size_t carriage,
@@ -127,13 +128,14 @@ std::vector<streak::Region> search_carriages(const Layout& layout, const geometr
   BoxWeigher weigher(layout, columns, evidence, options.widest_mm / layout.px_mm());
   std::vector<CarriageBox> found;
   double threshold = 0;
-  while (found.size() < kMostFound) {
+  for (std::size_t round = 0; round < kMostRounds && found.size() < kMostFound; ++round) {
     const Proposals proposals = propose_boxes(layout, columns, weigher.left(), options, kEase);
     threshold = proposals.threshold;
     const CarriageBox best = best_of(weigher, proposals);
     if (best.z <= 0 || best.z < threshold) break;
-    weigher.take_out(best);
-    found.push_back(best);
+    const auto ink = weigher.ink_alone(best);
+    weigher.take_out(best, ink);
+    if (!ink) found.push_back(best);
   }
   std::vector<streak::Region> regions;
   for (const CarriageBox& box : found) {

@@ -5,7 +5,6 @@
 #include <cmath>
 
 #include "base/robust.h"
-#include "diagnose/page_fit.h"
 
 namespace scrapetrace::diagnose {
 
@@ -21,27 +20,48 @@ constexpr double kLeastSpread = 0.6;  // a fit may claim too much noise as well 
 
 BoxWeigher::BoxWeigher(const Layout& layout, const geometry::ColumnMap& columns,
                        const ColumnEvidence& evidence, double widest_px)
-    : evidence_(evidence), widest_px_(widest_px), value_(evidence.value), spreads_(kWidths_px.size()) {
+    : evidence_(evidence),
+      widest_px_(widest_px),
+      by_ink_(evidence.fit->evidence()),
+      value_(evidence.value),
+      spreads_(kWidths_px.size()) {
   for (std::size_t q = 0; q < layout.carriages.size(); ++q) contacts_.emplace_back(layout, columns, q);
 }
 
-CarriageContacts::Touched BoxWeigher::touched(const CarriageBox& box) const {
+PageFit::Loss BoxWeigher::touched(const CarriageBox& box) const {
   const int from = static_cast<int>(std::lround(box.middle_px - 0.5 * box.width_px));
-  return contacts_[box.carriage].touched(from, from + static_cast<int>(std::lround(box.width_px)));
+  auto columns = contacts_[box.carriage].touched(from, from + static_cast<int>(std::lround(box.width_px)));
+  return {columns.first, std::move(columns.part), std::nullopt};
 }
 
-double BoxWeigher::pull(const CarriageContacts::Touched& touched) const {
+double BoxWeigher::pull(const PageFit::Loss& loss) const {
+  const std::vector<double>& value = loss.ink ? by_ink_[*loss.ink] : value_;
   double sum = 0;
-  for (std::size_t k = 0; k < touched.part.size(); ++k)
-    sum += touched.part[k] * value_[static_cast<std::size_t>(touched.first) + k];
+  for (std::size_t k = 0; k < loss.part.size(); ++k)
+    sum += loss.part[k] * value[static_cast<std::size_t>(loss.first) + k];
   return sum;
 }
 
 double BoxWeigher::claimed_z(const CarriageBox& box) const {
-  const auto columns = touched(box);
-  if (columns.part.empty()) return 0;
-  const double information = evidence_.fit->information_of(columns.first, columns.part);
-  return information > 0 ? pull(columns) / std::sqrt(information) : 0;
+  const PageFit::Loss loss = touched(box);
+  if (loss.part.empty()) return 0;
+  const double information = evidence_.fit->information_of(loss);
+  return information > 0 ? pull(loss) / std::sqrt(information) : 0;
+}
+
+std::optional<std::size_t> BoxWeigher::ink_alone(const CarriageBox& box) const {
+  const double together = claimed_z(box);
+  double most = together * together;
+  std::optional<std::size_t> out;
+  PageFit::Loss loss = touched(box);
+  for (std::size_t ink = 0; ink < by_ink_.size(); ++ink) {
+    loss.ink = ink;
+    const double information = evidence_.fit->information_of(loss);
+    if (information <= 0) continue;
+    const double alone = std::pow(pull(loss), 2) / information;
+    if (alone > most) most = alone, out = ink;
+  }
+  return out;
 }
 
 CarriageBox BoxWeigher::climbed(CarriageBox box) const {
@@ -65,14 +85,19 @@ CarriageBox BoxWeigher::climbed(CarriageBox box) const {
   return box;
 }
 
-void BoxWeigher::take_out(const CarriageBox& box) {
-  const auto columns = touched(box);
-  if (columns.part.empty()) return;
-  const double information = evidence_.fit->information_of(columns.first, columns.part);
+void BoxWeigher::take_out(const CarriageBox& box, std::optional<std::size_t> ink) {
+  PageFit::Loss loss = touched(box);
+  loss.ink = ink;
+  const double information = evidence_.fit->information_of(loss);
   if (information <= 0) return;
-  const double loss = pull(columns) / information;
-  const auto explained = evidence_.fit->evidence_of(columns.first, columns.part, value_.size());
-  for (std::size_t c = 0; c < value_.size(); ++c) value_[c] -= loss * explained[c];
+  const double lost = pull(loss) / information;
+  const auto explained = evidence_.fit->evidence_of(loss);
+  for (std::size_t i = 0; i < by_ink_.size(); ++i) {
+    for (std::size_t c = 0; c < value_.size(); ++c) {
+      by_ink_[i][c] -= lost * explained[i][c];
+      value_[c] -= lost * explained[i][c];
+    }
+  }
 }
 
 double BoxWeigher::spread(double width_px) {

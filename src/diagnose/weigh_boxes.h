@@ -6,6 +6,7 @@
 
 #include "diagnose/carriage_contacts.h"
 #include "diagnose/column_evidence.h"
+#include "diagnose/page_fit.h"
 
 namespace scrapetrace::diagnose {
 
@@ -30,8 +31,13 @@ class BoxWeigher {
   // The box near this one, no wider than the widest, that claims most; what it claims is its z.
   [[nodiscard]] CarriageBox climbed(CarriageBox box) const;
 
-  // Takes what the box explains out of the evidence: what claimed_z says from then on is of the rest.
-  void take_out(const CarriageBox& box);
+  // The ink that explains the evidence for the box better by itself than a loss of all inks alike: then it is
+  // no contact. A jet that lands beside its columns draws a narrow contact's comb in its own ink.
+  [[nodiscard]] std::optional<std::size_t> ink_alone(const CarriageBox& box) const;
+
+  // Takes what the box explains, in all inks or in one, out of the evidence: what claimed_z says from then on
+  // is of the rest.
+  void take_out(const CarriageBox& box, std::optional<std::size_t> ink);
   [[nodiscard]] const std::vector<double>& left() const { return value_; }
 
   // How far claimed_z spreads over the page for about this width, as a robust standard deviation;
@@ -39,13 +45,14 @@ class BoxWeigher {
   [[nodiscard]] double spread(double width_px);
 
  private:
-  [[nodiscard]] CarriageContacts::Touched touched(const CarriageBox& box) const;
-  [[nodiscard]] double pull(const CarriageContacts::Touched& touched) const;
+  [[nodiscard]] PageFit::Loss touched(const CarriageBox& box) const;
+  [[nodiscard]] double pull(const PageFit::Loss& loss) const;
   [[nodiscard]] double measure_spread(int width_px) const;
 
   const ColumnEvidence& evidence_;
   double widest_px_;
-  std::vector<double> value_;
+  std::vector<std::vector<double>> by_ink_;
+  std::vector<double> value_;               // their sum
   std::vector<CarriageContacts> contacts_;  // per carriage
   std::vector<std::optional<double>> spreads_;
 };
