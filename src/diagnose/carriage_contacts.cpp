@@ -18,9 +18,13 @@ double side_weight(const Layout& layout, std::size_t laying, std::size_t touchin
 }  // namespace
 
 CarriageContacts::CarriageContacts(const Layout& layout, const geometry::ColumnMap& columns,
-                                   std::size_t carriage) {
+                                   std::size_t carriage)
+    : CarriageContacts(layout, columns, carriage, columns.printed().first, columns.printed().last) {}
+
+CarriageContacts::CarriageContacts(const Layout& layout, const geometry::ColumnMap& columns,
+                                   std::size_t carriage, int first, int last) {
   const double offset_mm = layout.carriages[carriage].offset_mm;
-  for (int c = columns.printed().first; c <= columns.printed().last; ++c) {
+  for (int c = std::max(first, columns.printed().first); c <= std::min(last, columns.printed().last); ++c) {
     const geometry::Owner owner = columns.owner(c);
     if (owner.nobody()) continue;
     const std::size_t laying = layout.heads[static_cast<std::size_t>(owner.head)].carriage;

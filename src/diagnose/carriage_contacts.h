@@ -11,6 +11,9 @@ namespace scrapetrace::diagnose {
 class CarriageContacts {
  public:
   CarriageContacts(const Layout& layout, const geometry::ColumnMap& columns, std::size_t carriage);
+  // Of the columns [first, last] only.
+  CarriageContacts(const Layout& layout, const geometry::ColumnMap& columns, std::size_t carriage, int first,
+                   int last);
 
   struct Contact {
     int place = 0;  // raster step of the drum at home, counted from the carriage's offset

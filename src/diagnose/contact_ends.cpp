@@ -49,6 +49,15 @@ double ContactEnds::place_mm(int number) const {
   return (step + spans_[static_cast<std::size_t>(number - step * per_step())].middle) * px_mm_;
 }
 
+int ContactEnds::nearest(double x_mm) const {
+  const int from = static_cast<int>(std::floor(x_mm / px_mm_)) * per_step();
+  int best = from;
+  for (int k = from - per_step(); k <= from + per_step(); ++k) {
+    if (std::abs(place_mm(k) - x_mm) < std::abs(place_mm(best) - x_mm)) best = k;
+  }
+  return best;
+}
+
 double ContactEnds::length_mm(int number) const {
   const int step = static_cast<int>(std::floor(static_cast<double>(number) / per_step()));
   return spans_[static_cast<std::size_t>(number - step * per_step())].length * px_mm_;

@@ -8,8 +8,8 @@
 #include <vector>
 
 #include "geometry/column_map.h"
-#include "scrapetrace/layout.h"
 #include "scrapetrace/findings.h"
+#include "scrapetrace/layout.h"
 
 namespace scrapetrace::diagnose {
 
@@ -21,6 +21,7 @@ class ContactEnds {
   // Places are numbered from left to right over all the drum.
   [[nodiscard]] double place_mm(int number) const;   // middle of the span that an end may have there
   [[nodiscard]] double length_mm(int number) const;  // of that span
+  [[nodiscard]] int nearest(double x_mm) const;      // number of the place nearest to x
   [[nodiscard]] int per_step() const { return static_cast<int>(spans_.size()); }
 
  private:

@@ -121,6 +121,28 @@ double Evaluator::chi_square(std::size_t index) {
   return total;
 }
 
+LossEvidence Evaluator::loss_evidence(std::size_t index) {
+  const Shift& shift = at(index);
+  const std::size_t n = scene_.cells.size();
+  LossEvidence out{std::vector<double>(n, 0.0), std::vector<double>(n * n, 0.0)};
+  std::vector<double> slope(n);
+  for (std::size_t t = 0; t < scene_.traces.size(); ++t) {
+    const Trace& trace = scene_.traces[t];
+    if (trace.ink < 0) continue;
+    for (std::size_t c = 0; c < n; ++c) {
+      const double amount = amount_of(trace, state_, c);
+      const double haze = state_.haze[c] == 0 ? 1.0 : std::pow(10.0, -state_.haze[c]);
+      slope[c] = -haze * cell_slope(trace.density[c], trace.coverage, amount) * amount;
+      out.pull[c] += slope[c] * shift.ground[t].gradient[c];
+    }
+    const double* a = shift.matrices[t].a.data();
+    for (std::size_t r = 0; r < n; ++r) {
+      for (std::size_t c = 0; c < n; ++c) out.information[r * n + c] += slope[r] * a[r * n + c] * slope[c];
+    }
+  }
+  return out;
+}
+
 StrengthFit Evaluator::fit(const TrialCause& cause, std::size_t index, double start) {
   if (faint_ != nullptr) return faint_->fit(cause, index);
   constexpr int kRounds = 4;

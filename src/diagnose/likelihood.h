@@ -72,6 +72,13 @@ struct StrengthFit {
   [[nodiscard]] double sigma() const;
 };
 
+// What a small loss of all inks alike changes: d log likelihood / d loss of each cell, and its negative
+// second derivative, cells by cells.
+struct LossEvidence {
+  std::vector<double> pull;
+  std::vector<double> information;
+};
+
 class FaintLikelihood;
 
 // A scene with its matrices in cell space, made for the trial shifts that are asked for.
@@ -93,6 +100,8 @@ class Evaluator {
   // chi square of given cell signals (one vector per trace), straight from the samples: needs no matrices for
   // that shift.
   double direct_chi_square(const std::vector<std::vector<double>>& signals, std::size_t shift);
+  // Under the present state.
+  LossEvidence loss_evidence(std::size_t shift);
   // Gauss-Newton over the strength, started at `start`.
   StrengthFit fit(const TrialCause& cause, std::size_t shift, double start);
 

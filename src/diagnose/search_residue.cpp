@@ -1,6 +1,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "diagnose/box_starts.h"
 #include "diagnose/contact_ends.h"
 #include "diagnose/flood.h"
 #include "diagnose/search.h"
@@ -14,6 +15,7 @@ namespace {
 constexpr double kFloodDepth = 9.0;      // log units below the best cell that still count
 constexpr std::size_t kMostCells = 300;  // per carriage, side and shift
 constexpr std::size_t kMostStarts = 3;
+constexpr std::size_t kMostBoxStarts = 6;
 constexpr std::size_t kMostShifts = 6;
 constexpr double kShiftDepth = 5.0;
 constexpr double kSharpRegistration = 0.6;  // columns: below this one trial shift stands for all
@@ -40,6 +42,11 @@ class Lattice {
   [[nodiscard]] int per_step() const { return ends_.per_step(); }
   [[nodiscard]] std::size_t cells_per_step() const {
     return static_cast<std::size_t>(per_step() * per_step());
+  }
+
+  [[nodiscard]] LatticePoint cell_at(double x_mm, double width_mm) const {
+    const int left = ends_.nearest(x_mm);
+    return {left, std::max(1, ends_.nearest(x_mm + width_mm) - left)};
   }
 
   [[nodiscard]] double log_prior(LatticePoint cell) const {
@@ -93,6 +100,10 @@ std::vector<LatticePoint> sweep(const SearchContext& context, std::size_t carria
       const LatticePoint cell{left * lattice.per_step(), width * lattice.per_step()};
       found.emplace_back(lattice(cell, shift).score, cell);
     }
+  }
+  for (const BoxStart& start : box_starts(context, carriage, shift, widest, kMostBoxStarts)) {
+    const LatticePoint cell = lattice.cell_at(start.x_mm, start.width_mm);
+    found.emplace_back(lattice(cell, shift).score, cell);
   }
   std::stable_sort(found.begin(), found.end(),
                    [](const auto& a, const auto& b) { return a.first > b.first; });
