@@ -14,7 +14,7 @@ namespace scrapetrace::diagnose {
 namespace {
 
 constexpr double kLeastLoss = 0.01;    // mean over the visible width; fainter is the model's own error
-constexpr double kLeastFurther = 0.1;  // of the largest cause of a region, in ink moved
+constexpr double kLeastFurther = 0.2;  // of the largest cause of a region, in ink moved
 
 // Inks that every strip of a track holds: one of them may explain it alone. Empty without strips.
 std::set<std::size_t> common_inks(const PreparedScan& scan, const streak::Track& track) {

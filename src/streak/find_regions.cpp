@@ -141,6 +141,7 @@ std::vector<Region> find_denser(const Strips& strips, const profile::InkViews& v
   const double cells = independent_cells(all, box);
   if (cells <= 0) return {};
   box.probability = options.false_alarm_rate / cells;
+  box.ease = options.tail;
   std::vector<Region> out;
   for (const Detection& d : search_boxes(all, box)) {
     const double half = 0.5 * d.width * pitch;
@@ -182,6 +183,7 @@ std::vector<Region> find_regions(const Strips& strips, const profile::InkViews& 
   for (const Search& s : searches) {
     BoxSearchOptions o = box(s);
     o.probability = options.false_alarm_rate / cells;
+    o.ease = options.tail;
     const auto found = search_boxes(s.signal, o);
     for (const Detection& d : found) {
       if (s.added && is_skirt(d, found, pitch)) continue;

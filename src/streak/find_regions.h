@@ -21,6 +21,7 @@ struct RegionOptions {
   double narrowest_mm = 0.1;
   double widest_mm = 15.0;
   double merge_gap_mm = 0.6;  // closer detections are one region
+  double tail = 1;            // factor on all thresholds, where noise has heavier tails than its spread tells
 };
 
 // Searches the mean over all inks, each ink, each patch, and the bare paper (for added ink). The false-alarm
