@@ -2,8 +2,8 @@
 #include <cmath>
 
 #include "diagnose/box_starts.h"
-#include "diagnose/contact_ends.h"
 #include "diagnose/flood.h"
+#include "diagnose/residue_lattice.h"
 #include "diagnose/search.h"
 #include "diagnose/trial_causes.h"
 #include "geometry/travel.h"
@@ -12,77 +12,15 @@ namespace scrapetrace::diagnose {
 
 namespace {
 
-constexpr double kFloodDepth = 9.0;      // log units below the best cell that still count
-constexpr std::size_t kMostCells = 300;  // per carriage, side and shift
+constexpr double kFloodDepth = 9.0;        // log units below the best cell that still count
+constexpr std::size_t kMostCells = 300;    // per carriage and side, shared out over the shifts,
+constexpr std::size_t kCellsMore = 20;     // and for each shift; where the print ends its end of the contact
+constexpr std::size_t kCellsOfCut = 1500;  // is free
 constexpr std::size_t kMostStarts = 3;
 constexpr std::size_t kMostBoxStarts = 6;
 constexpr std::size_t kMostShifts = 6;
 constexpr double kShiftDepth = 5.0;
 constexpr double kSharpRegistration = 0.6;  // columns: below this one trial shift stands for all
-
-struct Value {
-  double score = -1e300;
-  StrengthFit fit;
-};
-
-// One carriage and side of the jets; cells are (place of the left end at home, places wide).
-class Lattice {
- public:
-  Lattice(const SearchContext& context, std::size_t carriage, bool downstream)
-      : context_(context),
-        carriage_(carriage),
-        downstream_(downstream),
-        ends_(context.layout, context.columns, context.region_mm) {}
-
-  [[nodiscard]] geometry::Contact contact(LatticePoint cell) const {
-    const double left_mm = ends_.place_mm(cell.first);
-    return {carriage_, downstream_, left_mm, ends_.place_mm(cell.first + cell.second) - left_mm};
-  }
-
-  [[nodiscard]] int per_step() const { return ends_.per_step(); }
-  [[nodiscard]] std::size_t cells_per_step() const {
-    return static_cast<std::size_t>(per_step() * per_step());
-  }
-
-  [[nodiscard]] LatticePoint cell_at(double x_mm, double width_mm) const {
-    const int left = ends_.nearest(x_mm);
-    return {left, std::max(1, ends_.nearest(x_mm + width_mm) - left)};
-  }
-
-  [[nodiscard]] double log_prior(LatticePoint cell) const {
-    const auto c = contact(cell);
-    const double density = residue_density(context_.layout, context_.zones, carriage_, c.x_mm, c.width_mm,
-                                           context_.priors.elsewhere);
-    const double by_width = ends_.length_mm(cell.first + cell.second) /
-                            (c.width_mm * std::log(context_.priors.widest_mm / context_.priors.narrowest_mm));
-    return std::log(context_.priors.residues * 0.5 * density * ends_.length_mm(cell.first) * by_width);
-  }
-
-  Value operator()(LatticePoint cell, std::size_t shift) {
-    if (cell.second < 1) return {};
-    const geometry::Contact here = contact(cell);
-    if (here.width_mm > context_.priors.widest_mm) return {};
-    const auto touches = geometry::count_touches(context_.layout, context_.columns, here);
-    const ResidueTrial trial(context_.scene(), touches);
-    if (trial.touches_nothing()) return {};
-    Value value;
-    value.fit = context_.evaluator.fit(trial, shift, start_);
-    value.score = value.fit.log_evidence() + log_prior(cell);
-    if (value.score > best_) {
-      best_ = value.score;
-      start_ = value.fit.strength;
-    }
-    return value;
-  }
-
- private:
-  const SearchContext& context_;
-  std::size_t carriage_;
-  bool downstream_;
-  ContactEnds ends_;
-  double start_ = 0.3;
-  double best_ = -1e300;
-};
 
 // Cells worth starting from: a sparse sweep over places and widths that could leave the region's streak.
 std::vector<LatticePoint> sweep(const SearchContext& context, std::size_t carriage, bool downstream,
@@ -91,7 +29,7 @@ std::vector<LatticePoint> sweep(const SearchContext& context, std::size_t carria
   const geometry::Travel travel = geometry::travel_of(context.layout, carriage);
   const int from = static_cast<int>(std::floor(context.region_mm.from_mm / px));
   const int to = static_cast<int>(std::ceil(context.region_mm.to_mm / px));
-  Lattice lattice(context, carriage, downstream);
+  ResidueLattice lattice(context, carriage, downstream);
   std::vector<std::pair<double, LatticePoint>> found;
   const int widest = std::max(2, to - from + 6);
   for (int width = 1; width <= widest; width += std::max(1, width / 3)) {
@@ -120,25 +58,25 @@ std::vector<LatticePoint> sweep(const SearchContext& context, std::size_t carria
 }
 
 // Places that a trial shift moves the contact by, whole columns at a time.
-int places(const SearchContext& context, const Lattice& lattice, std::size_t shift) {
+int places(const SearchContext& context, const ResidueLattice& lattice, std::size_t shift) {
   const double columns = context.scene().shift_mm[shift] / context.layout.px_mm();
   return lattice.per_step() * static_cast<int>(std::lround(columns));
 }
 
-LatticePoint shifted(const SearchContext& context, const Lattice& lattice, LatticePoint cell,
+LatticePoint shifted(const SearchContext& context, const ResidueLattice& lattice, LatticePoint cell,
                      std::size_t shift) {
   return {cell.first + places(context, lattice, shift), cell.second};
 }
 
-LatticePoint unshifted_cell(const SearchContext& context, const Lattice& lattice, LatticePoint cell,
+LatticePoint unshifted_cell(const SearchContext& context, const ResidueLattice& lattice, LatticePoint cell,
                             std::size_t shift) {
   return {cell.first - places(context, lattice, shift), cell.second};
 }
 
 // Trial shifts of the registration that the data allow, the contact moved along with the print: the best one
 // alone where registration is sharp.
-std::vector<std::size_t> worthwhile_shifts(const SearchContext& context, Lattice& lattice, LatticePoint cell,
-                                           double loss) {
+std::vector<std::size_t> worthwhile_shifts(const SearchContext& context, ResidueLattice& lattice,
+                                           LatticePoint cell, double loss) {
   const Scene& scene = context.scene();
   std::vector<double> score;
   for (std::size_t s = 0; s < scene.shift_mm.size(); ++s) {
@@ -170,12 +108,12 @@ std::vector<std::size_t> phases(const SearchContext& context) {
 
 struct Found {
   LatticePoint cell;  // with the registration as it stands
-  Value value;
+  ResidueValue value;
 };
 
 // Best-first walks from the starts, across barriers: with strong streaks the likelihood is rugged, because
 // every column of the interleave counts. The best point met, at any phase.
-Found explore(const SearchContext& context, Lattice& lattice, const std::vector<LatticePoint>& starts,
+Found explore(const SearchContext& context, ResidueLattice& lattice, const std::vector<LatticePoint>& starts,
               std::size_t limit) {
   constexpr double kAnyDepth = 1e12;
   const auto at_phases = phases(context);
@@ -183,8 +121,8 @@ Found explore(const SearchContext& context, Lattice& lattice, const std::vector<
   Found best{starts.front(), {}};
   for (std::size_t phase : at_phases) {
     for (LatticePoint start : starts) {
-      const auto seen = flood<Value>(shifted(context, lattice, start, phase), kAnyDepth, each,
-                                     [&](LatticePoint c) { return lattice(c, phase); });
+      const auto seen = flood<ResidueValue>(shifted(context, lattice, start, phase), kAnyDepth, each,
+                                            [&](LatticePoint c) { return lattice(c, phase); });
       for (const auto& [cell, value] : seen) {
         if (value.score > best.value.score) best = {unshifted_cell(context, lattice, cell, phase), value};
       }
@@ -197,7 +135,7 @@ Found explore(const SearchContext& context, Lattice& lattice, const std::vector<
 struct Hypothesis {
   std::size_t carriage = 0;
   bool downstream = false;
-  Lattice lattice;
+  ResidueLattice lattice;
   Found best;
 };
 
@@ -211,13 +149,25 @@ void try_each_other(const SearchContext& context, std::vector<Hypothesis>& hypot
     const std::size_t shift =
         h.best.value.score > -1e299 ? h.best.value.fit.shift : unshifted(context.scene());
     for (const LatticePoint& cell : cells) {
-      const Value there = h.lattice(shifted(context, h.lattice, cell, shift), shift);
+      const ResidueValue there = h.lattice(shifted(context, h.lattice, cell, shift), shift);
       if (cell == h.best.cell || there.score <= h.best.value.score) continue;
       h.best = {cell, there};
       const Found further = explore(context, h.lattice, {cell}, kLaterWalk);
       if (further.value.score > h.best.value.score) h.best = further;
     }
   }
+}
+
+// Whether the streak may go on where the chart has no ink.
+bool is_cut(const SearchContext& context) {
+  constexpr double kBeside_mm = 3;
+  Interval seen{1e9, -1e9};
+  for (const Trace& trace : context.scene().traces) {
+    if (trace.x_mm.empty()) continue;
+    seen = {std::min(seen.from_mm, trace.x_mm.front()), std::max(seen.to_mm, trace.x_mm.back())};
+  }
+  return context.region_mm.from_mm < seen.from_mm + kBeside_mm ||
+         context.region_mm.to_mm > seen.to_mm - kBeside_mm;
 }
 
 // All cells of a hypothesis that count.
@@ -229,9 +179,11 @@ void collect(const SearchContext& context, Hypothesis& h, ResidueSearch& out) {
     const double log_shift = shifts.size() == 1
                                  ? context.scene().shift_log_prior[shift]
                                  : context.scene().shift_log_prior[shift] - std::log(prior_total);
-    const auto cells = flood<Value>(shifted(context, h.lattice, h.best.cell, shift), kFloodDepth,
-                                    (kMostCells / shifts.size() + 20) * h.lattice.cells_per_step(),
-                                    [&](LatticePoint c) { return h.lattice(c, shift); });
+    const auto cells =
+        flood<ResidueValue>(shifted(context, h.lattice, h.best.cell, shift), kFloodDepth,
+                            (kMostCells / shifts.size() + (is_cut(context) ? kCellsOfCut : kCellsMore)) *
+                                h.lattice.cells_per_step(),
+                            [&](LatticePoint c) { return h.lattice(c, shift); });
     for (const auto& [cell, value] : cells) {
       if (value.score <= -1e299) continue;
       const auto c = h.lattice.contact(cell);
@@ -252,7 +204,7 @@ void search_travel(const SearchContext& context, int travel, ResidueSearch& out)
     if (starts.empty()) starts = sweep(context, q, true, unshifted(context.scene()));
     if (starts.empty()) return;
     for (const bool downstream : {false, true}) {
-      Hypothesis h{q, downstream, Lattice(context, q, downstream), {}};
+      Hypothesis h{q, downstream, ResidueLattice(context, q, downstream), {}};
       h.best = explore(context, h.lattice, starts, hypotheses.empty() ? kFirstWalk : kLaterWalk);
       if (std::find(starts.begin(), starts.end(), h.best.cell) == starts.end())
         starts.insert(starts.begin(), h.best.cell);
