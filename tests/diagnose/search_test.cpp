@@ -6,6 +6,7 @@
 
 #include <map>
 
+#include "diagnose/box_starts.h"
 #include "diagnose/pages.h"
 
 namespace scrapetrace::diagnose {
@@ -134,6 +135,33 @@ INSTANTIATE_TEST_SUITE_P(
                       Case{false, 0, true, 60.5, 1.9, 0.4}, Case{false, 1, false, 60.7, 1.2, 0.6},
                       Case{true, 0, true, 40.01, 0.70, 0.5}, Case{true, 1, true, 75.3, 2.4, 0.25},
                       Case{true, 1, false, 75.3, 0.9, 0.85}, Case{true, 0, false, 61, 1.1, 0.5}));
+
+// Twelve passes one column short of a jet's pitch apart: with each column that an end moves, nearly all
+// touches change, and a walk from a start that is off by a few never arrives.
+TEST(Search, ArrivesHoweverRuggedTheInterleave) {
+  Layout layout = bench_machine();
+  layout.interleave = {12, {0, 11, 22, 33, 44, 55, 66, 77, 88, 99, 110, 121}};
+  layout.heads = {{"1", 0, 40, 84, false}, {"2", 1, 920, 70, false}};
+  for (const Case& c : {Case{false, 0, false, 38.02, 1.05, 0.04}, Case{false, 1, true, 72.41, 1.7, 0.03},
+                        Case{false, 0, true, 33.3, 0.6, 0.06}, Case{false, 1, false, 76.87, 2.3, 0.025}}) {
+    const Residue truth = make_residue(c.carriage, c.downstream, c.x_mm, c.width_mm, c.loss);
+    Causes causes;
+    causes.residues = {truth};
+    Interval region = region_of(layout, geometry::ColumnMap(layout), truth);
+    region = {region.from_mm + 1.7, region.to_mm - 1.1};  // as a detection may have it
+    Page page(layout, causes, region, quiet_print(), noisy_scan(3, 400));
+    const auto starts = box_starts(page.context(), c.carriage, unshifted(page.scene), 60, 1);
+    ASSERT_EQ(starts.size(), 1U);
+    EXPECT_NEAR(starts[0].x_mm, truth.x_mm, 2 * layout.px_mm()) << c.x_mm;
+    EXPECT_NEAR(starts[0].width_mm, truth.width_mm, 3 * layout.px_mm()) << c.x_mm;
+    const ResidueSearch search = search_residue(page.context());
+    ASSERT_FALSE(search.cells.empty());
+    const ResidueCell& best = best_of(search);
+    EXPECT_NEAR(best.x_mm, truth.x_mm, 2 * layout.px_mm()) << c.x_mm;
+    EXPECT_NEAR(best.width_mm, truth.width_mm, 2 * layout.px_mm()) << c.x_mm;
+    EXPECT_NEAR(best.loss, truth.loss, 0.1 * truth.loss) << c.x_mm;
+  }
+}
 
 double probability(const ResidueSearch& search, std::size_t carriage) {
   double sum = 0;
