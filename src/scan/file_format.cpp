@@ -1,7 +1,11 @@
 #include "scan/file_format.h"
 
 #include <array>
+#include <optional>
 #include <string_view>
+
+#include "scan/offer_loader.h"
+#include "scan/one_page.h"
 
 namespace scrapetrace::scan {
 
@@ -9,7 +13,8 @@ namespace {
 
 using namespace std::string_view_literals;
 
-bool has_loader(const char* operation) {
+bool has_loader(const char* module, const char* loader, const char* operation) {
+  offer_loader(module, loader);
   return vips_type_find("VipsOperation", operation) != 0;
 }
 
@@ -28,6 +33,14 @@ bool looks_like_tiff(std::string_view bytes) {
     if (bytes.starts_with(magic)) return true;
   }
   return false;
+}
+
+// Of the formats for one picture.
+std::optional<Format> picture_format(std::string_view start) {
+  if (start.starts_with("\x89PNG\r\n\x1a\n"sv)) return Format::png;
+  if (start.starts_with("\xff\xd8\xff"sv)) return Format::jpeg;
+  if (start.starts_with("RIFF") && start.size() >= 12 && start.substr(8, 4) == "WEBP") return Format::webp;
+  return std::nullopt;
 }
 
 Problem cannot_decode(const std::string& file, const char* what) {
@@ -60,21 +73,25 @@ Result<Format> format_of(const ScanFile& file) {
   const std::string bytes = file.first_bytes(1024);
   const std::string_view start(bytes);
   if (looks_like_tiff(start)) return Format::tiff;
-  if (start.starts_with("\x89PNG\r\n\x1a\n"sv)) return Format::png;
-  if (start.starts_with("\xff\xd8\xff"sv)) return Format::jpeg;
-  if (start.starts_with("RIFF") && start.size() >= 12 && start.substr(8, 4) == "WEBP") return Format::webp;
+  if (const auto picture = picture_format(start)) return *picture;
   if (start.find("%PDF-") != std::string_view::npos) {
-    return has_loader("pdfload_source") ? Result<Format>(Format::pdf) : cannot_decode(file.name(), "PDF");
+    return has_loader("poppler", "VipsForeignLoadPdf", "pdfload_source") ? Result<Format>(Format::pdf)
+                                                                         : cannot_decode(file.name(), "PDF");
   }
   if (looks_like_heif(start)) {
-    return has_loader("heifload_source") ? Result<Format>(Format::heif)
-                                         : cannot_decode(file.name(), "HEIC or AVIF picture");
+    return has_loader("heif", "VipsForeignLoadHeif", "heifload_source")
+               ? Result<Format>(Format::heif)
+               : cannot_decode(file.name(), "HEIC or AVIF picture");
   }
   return Problem{
       file.name(), 0, 0,
       std::string("is not a ") + kFormats +
           " file, or too little of one; save the scan as one of these, and copy it again if it was "
           "cut short"};
+}
+
+bool holds_one_page(const ScanFile& file) {
+  return picture_format(file.first_bytes(12)).has_value();
 }
 
 }  // namespace scrapetrace::scan
