@@ -11,7 +11,7 @@
 #include <array>
 #include <cerrno>
 #include <cstring>
-#include <functional>
+#include <memory>
 #include <optional>
 #include <utility>
 
@@ -20,6 +20,7 @@
 #include "sandbox/nursery.h"
 #include "sandbox/reply.h"
 #include "sandbox/worker.h"
+#include "scan/one_page.h"
 #include "scan/page_name.h"
 
 namespace scrapetrace::sandbox {
@@ -37,14 +38,7 @@ class ResultFile {
   // Nobody writes to it any more; what it holds is checked.
   [[nodiscard]] std::optional<Reply> take() const {
     if (fcntl(file_.get(), F_ADD_SEALS, F_SEAL_SHRINK | F_SEAL_GROW | F_SEAL_WRITE) != 0) return std::nullopt;
-    struct stat about {};
-    if (fstat(file_.get(), &about) != 0 || about.st_size <= 0) return std::nullopt;
-    const auto size = static_cast<std::size_t>(about.st_size);
-    void* data = mmap(nullptr, size, PROT_READ, MAP_SHARED | MAP_POPULATE, file_.get(), 0);
-    if (data == MAP_FAILED) return std::nullopt;
-    const std::unique_ptr<void, std::function<void(void*)>> mapped(data,
-                                                                   [size](void* at) { munmap(at, size); });
-    return read_reply({static_cast<const std::uint8_t*>(data), size});
+    return read_reply(file_.get());
   }
 
  private:
@@ -146,7 +140,7 @@ Result<std::vector<std::string>> PageReader::pages_of(const std::string& name) c
   const auto asked = scan::page_named(name);
   const auto file = scan::ScanFile::open(asked.file, parts_->limits);
   if (!file) return file.problems();
-  if (asked.file != name) return std::vector<std::string>{name};
+  if (asked.file != name || scan::holds_one_page(*file)) return std::vector<std::string>{name};
   Request request;
   request.task = Task::list_scans;
   const auto scans = parts_->ask_for<Scans>(request, *file, name);

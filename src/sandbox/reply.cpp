@@ -1,7 +1,11 @@
 #include "sandbox/reply.h"
 
+#include <sys/mman.h>
+#include <sys/resource.h>
+#include <sys/stat.h>
 #include <unistd.h>
 
+#include <algorithm>
 #include <cerrno>
 #include <string>
 #include <utility>
@@ -16,6 +20,7 @@ constexpr int kLargestSide_px = 200000;
 constexpr std::size_t kMostSentences = 64;
 constexpr std::size_t kLongestSentence = 2000;
 constexpr std::size_t kMostPages = 100'000;
+constexpr std::size_t kLargestWords = 1U << 20U;  // bytes of any reply but a page
 constexpr double kMostNumber = 1e18;
 constexpr std::uint64_t kMostPixels = 1ULL << 40U;
 
@@ -49,7 +54,7 @@ void overview_fields(Wire& wire, Picture& overview) {
   wire.bulk(overview.grey, area(overview.width, overview.height));
 }
 
-// What straightening adds is not there yet. The light comes last, as it is the bulk of it.
+// What straightening adds is not there yet. The light comes first, by itself, where it can be read in place.
 template <class Wire, class Page>
 void page_fields(Wire& wire, Page& page) {
   wire.number(page.width_px, 1, kLargestSide_px);
@@ -65,7 +70,6 @@ void page_fields(Wire& wire, Page& page) {
   for (auto& note : page.notes) wire.text(note, kLongestSentence);
   pixel_fields(wire, page.pixels);
   overview_fields(wire, page.overview);
-  wire.align();
 }
 
 template <class Wire, class Sentences>
@@ -104,18 +108,35 @@ WireWriter begun(Kind kind) {
   return wire;
 }
 
+// Where a page's light begins: after the kind and the number of samples.
+constexpr std::size_t kLightAt = 2 * sizeof(std::uint64_t);
+
+bool begin_anew(int file) {
+  return ftruncate(file, 0) == 0 && lseek(file, 0, SEEK_SET) == 0;
+}
+
 bool write_head(int file, const WireWriter& wire) {
-  return write_all(file, wire.bytes().data(), wire.bytes().size());
+  return begin_anew(file) && write_all(file, wire.bytes().data(), wire.bytes().size());
 }
 
 struct Writing {
   int file;
   bool operator()(const PageRaster& page) const {
-    WireWriter wire = begun(Kind::page);
-    page_fields(wire, page);
-    wire.count(page.linear.size());
-    return write_head(file, wire) &&
-           write_all(file, page.linear.data(), page.linear.size() * sizeof(std::uint16_t));
+    const bool lies_there = page.linear.empty();
+    const std::size_t samples = lies_there ? area(page.blocks(), page.width_px) * 3 : page.linear.size();
+    const auto end = static_cast<off_t>(kLightAt + samples * sizeof(std::uint16_t));
+    if (lies_there) {
+      if (lseek(file, 0, SEEK_END) != end || lseek(file, 0, SEEK_SET) != 0) return false;
+    } else if (!begin_anew(file)) {
+      return false;
+    }
+    WireWriter head = begun(Kind::page);
+    head.count(samples);
+    WireWriter fields;
+    page_fields(fields, page);
+    return write_all(file, head.bytes().data(), head.bytes().size()) &&
+           write_all(file, page.linear.data(), page.linear.size() * sizeof(std::uint16_t)) &&
+           lseek(file, end, SEEK_SET) == end && write_all(file, fields.bytes().data(), fields.bytes().size());
   }
   bool operator()(const Scans& scans) const {
     WireWriter wire = begun(Kind::scans);
@@ -141,9 +162,48 @@ std::optional<Reply> taken(WireReader& wire, const Fields& fields) {
   return wire.at_end() ? std::optional<Reply>(std::move(value)) : std::nullopt;
 }
 
-void light(WireReader& wire, PageRaster& page) {
+// `whole` bytes from the file's place `at`.
+bool read_at(int file, void* to, std::size_t whole, std::size_t at) {
+  auto* out = static_cast<std::uint8_t*>(to);
+  while (whole > 0) {
+    const ssize_t got = pread(file, out, whole, static_cast<off_t>(at));
+    if (got < 0 && errno == EINTR) continue;
+    if (got <= 0) return false;
+    out += got;
+    at += static_cast<std::size_t>(got);
+    whole -= static_cast<std::size_t>(got);
+  }
+  return true;
+}
+
+// The light, appended piece by piece: what is appended has not been filled with noughts before.
+bool read_light(int file, std::size_t samples, std::vector<std::uint16_t>& light) {
+  constexpr std::size_t kPiece = 1U << 17U;
+  std::vector<std::uint16_t> piece(std::min(samples, kPiece));
+  light.reserve(samples);
+  while (light.size() < samples) {
+    const std::size_t now = std::min(piece.size(), samples - light.size());
+    if (!read_at(file, piece.data(), now * sizeof(std::uint16_t),
+                 kLightAt + light.size() * sizeof(std::uint16_t)))
+      return false;
+    light.insert(light.end(), piece.begin(), piece.begin() + static_cast<std::ptrdiff_t>(now));
+  }
+  return true;
+}
+
+std::optional<Reply> read_page_reply(int file, std::size_t size) {
+  std::uint64_t samples = 0;
+  if (size < kLightAt || !read_at(file, &samples, sizeof samples, sizeof(std::uint64_t))) return std::nullopt;
+  if (samples > (size - kLightAt) / sizeof(std::uint16_t)) return std::nullopt;
+  const std::size_t end = kLightAt + samples * sizeof(std::uint16_t);
+  std::vector<std::uint8_t> bytes(size - end);
+  if (!read_at(file, bytes.data(), bytes.size(), end)) return std::nullopt;
+  WireReader wire(bytes);
+  PageRaster page;
   page_fields(wire, page);
-  if (wire.ok()) wire.bulk(page.linear, area(page.blocks(), page.width_px) * 3);
+  if (!wire.at_end() || samples != area(page.blocks(), page.width_px) * 3) return std::nullopt;
+  if (!read_light(file, samples, page.linear)) return std::nullopt;
+  return page;
 }
 
 }  // namespace
@@ -152,20 +212,39 @@ bool write_reply(int file, const Reply& reply) {
   return std::visit(Writing{file}, reply);
 }
 
-std::optional<Reply> read_reply(std::span<const std::uint8_t> bytes) {
-  WireReader wire(bytes);
+std::shared_ptr<std::uint16_t> room_for_light(int file, std::size_t samples) {
+  const std::size_t bytes = kLightAt + samples * sizeof(std::uint16_t);
+  rlimit most{};
+  // Growing beyond the limit would not fail but end the process.
+  if (getrlimit(RLIMIT_FSIZE, &most) != 0 || most.rlim_cur < bytes) return nullptr;
+  if (ftruncate(file, static_cast<off_t>(bytes)) != 0) return nullptr;
+  void* at = mmap(nullptr, bytes, PROT_READ | PROT_WRITE, MAP_SHARED, file, 0);
+  if (at == MAP_FAILED) return nullptr;
+  const std::shared_ptr<void> mapped(at, [bytes](void* whole) { munmap(whole, bytes); });
+  return {mapped, reinterpret_cast<std::uint16_t*>(static_cast<std::uint8_t*>(at) + kLightAt)};
+}
+
+std::optional<Reply> read_reply(int file) {
+  struct stat about {};
+  if (fstat(file, &about) != 0 || about.st_size < static_cast<off_t>(sizeof(std::uint64_t)))
+    return std::nullopt;
+  const auto size = static_cast<std::size_t>(about.st_size);
   std::uint64_t kind = 0;
-  wire.number(kind, std::uint64_t{1}, std::uint64_t{4});
-  if (!wire.ok()) return std::nullopt;
+  if (!read_at(file, &kind, sizeof kind, 0)) return std::nullopt;
+  if (kind == static_cast<std::uint64_t>(Kind::page)) return read_page_reply(file, size);
+  if (kind > static_cast<std::uint64_t>(Kind::failed) || size > kLargestWords) return std::nullopt;
+  std::vector<std::uint8_t> bytes(size - sizeof kind);
+  if (!read_at(file, bytes.data(), bytes.size(), sizeof kind)) return std::nullopt;
+  WireReader wire(bytes);
   switch (static_cast<Kind>(kind)) {
-    case Kind::page:
-      return taken<PageRaster>(wire, light);
     case Kind::scans:
       return taken<Scans>(wire, scan_fields<WireReader, Scans>);
     case Kind::problems:
       return taken<Problems>(wire, problem_fields<WireReader, Problems>);
     case Kind::failed:
       return taken<Failed>(wire, failed_fields<WireReader, Failed>);
+    case Kind::page:
+      break;
   }
   return std::nullopt;
 }

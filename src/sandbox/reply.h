@@ -2,9 +2,10 @@
 // What a worker hands back. Who reads it takes every byte for an attacker's: sizes are checked before they
 // are used, numbers before they are believed, words before they are shown.
 
+#include <cstddef>
 #include <cstdint>
+#include <memory>
 #include <optional>
-#include <span>
 #include <string>
 #include <variant>
 #include <vector>
@@ -21,10 +22,15 @@ struct Failed {
 using Scans = std::vector<int>;  // indices of pages, from 0
 using Reply = std::variant<PageRaster, Scans, Problems, Failed>;
 
-// False when there is no room for it.
+// Room in an empty file for the light of the page that it is to hold; null when there is none.
+std::shared_ptr<std::uint16_t> room_for_light(int file, std::size_t samples);
+
+// False when there is no room for it. The light of a page whose `linear` is empty must be in the file
+// already, by room_for_light(); any other reply begins the file anew.
 bool write_reply(int file, const Reply& reply);
 
-// Nothing when the bytes are no reply that write_reply can have written. Problems come without a file's name.
-std::optional<Reply> read_reply(std::span<const std::uint8_t> bytes);
+// Nothing when the file holds no reply that write_reply can have written. Problems come without a file's
+// name. Goes through the file in pieces: a page is never in memory twice.
+std::optional<Reply> read_reply(int file);
 
 }  // namespace scrapetrace::sandbox

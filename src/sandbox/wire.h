@@ -35,8 +35,6 @@ class WireWriter {
   void resize(const std::vector<Item>& items, std::size_t) {
     count(items.size());
   }
-  // Only what comes after a multiple of eight bytes can be read in place.
-  void align() { bytes_.resize((bytes_.size() + 7) / 8 * 8); }
   // The length of what the caller writes itself.
   void count(std::uint64_t size) { bytes_.append(reinterpret_cast<const char*>(&size), sizeof size); }
   [[nodiscard]] const std::string& bytes() const { return bytes_; }
@@ -48,7 +46,7 @@ class WireWriter {
 // Once something is wrong everything after it is nought, and ok() stays false.
 class WireReader {
  public:
-  explicit WireReader(std::span<const std::uint8_t> bytes) : left_(bytes), size_(bytes.size()) {}
+  explicit WireReader(std::span<const std::uint8_t> bytes) : left_(bytes) {}
 
   // Finite, and from `least` to `most`.
   template <class Number>
@@ -80,23 +78,13 @@ class WireReader {
     const std::size_t size = count(exactly, sizeof(Item));
     if (size != exactly) ok_ = false;
     if (!ok_) return items.clear();
-    const std::uint8_t* first = left_.data();
-    if (reinterpret_cast<std::uintptr_t>(first) % alignof(Item) == 0) {
-      const auto* typed = reinterpret_cast<const Item*>(first);
-      items.assign(typed, typed + size);  // a third of the time of filling with noughts and copying
-    } else {
-      items.resize(size);
-      if (size > 0) std::memcpy(items.data(), first, size * sizeof(Item));
-    }
+    items.resize(size);
+    if (size > 0) std::memcpy(items.data(), left_.data(), size * sizeof(Item));
     left_ = left_.subspan(size * sizeof(Item));
   }
   template <class Item>
   void resize(std::vector<Item>& items, std::size_t most) {
     items.assign(count(most, 1), Item{});
-  }
-  void align() {
-    const std::size_t read = size_ - left_.size();
-    left_ = left_.subspan(std::min(left_.size(), (read + 7) / 8 * 8 - read));
   }
   [[nodiscard]] bool ok() const { return ok_; }
   [[nodiscard]] bool at_end() const { return ok_ && left_.empty(); }
@@ -119,7 +107,6 @@ class WireReader {
   }
 
   std::span<const std::uint8_t> left_;
-  std::size_t size_;
   bool ok_ = true;
 };
 

@@ -17,6 +17,7 @@
 #include "sandbox/reply.h"
 #include "sandbox/sanitized.h"
 #include "scan/page_name.h"
+#include "scan/read_page_into.h"
 #include "scan/warm_up.h"
 
 namespace scrapetrace::sandbox {
@@ -83,7 +84,7 @@ void run_worker(Order order, Work work) {
   try {
     work(order.request, file, kResult);
   } catch (const std::bad_alloc&) {
-    ftruncate(kResult, 0) == 0 && lseek(kResult, 0, SEEK_SET) == 0 && write_reply(kResult, Failed{});
+    write_reply(kResult, Failed{});
   }
   _exit(EXIT_SUCCESS);
 }
@@ -101,8 +102,10 @@ void read_scan(const Request& request, const scan::ScanFile& file, int result) {
   switch (request.task) {
     case Task::list_scans:
       return answer(scan::scans_in(file, request.limits));
-    case Task::read_page:
-      return answer(scan::read_page(file, request.index, request.read));
+    case Task::read_page: {
+      const auto room = [result](std::size_t samples) { return room_for_light(result, samples); };
+      return answer(scan::read_page_into(room, file, request.index, request.read));
+    }
     case Task::flatten_page:
       return answer(scan::flatten_page(file, request.index, request.map, request.flatten));
   }

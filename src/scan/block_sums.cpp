@@ -2,7 +2,7 @@
 
 #include <algorithm>
 
-#include "scan/light_table.h"
+#include "base/wide.h"
 
 namespace scrapetrace::scan {
 
@@ -16,7 +16,7 @@ class Mean {
       : half_(static_cast<std::uint32_t>(count) / 2),
         inverse_(((std::uint64_t{1} << 32U) + static_cast<std::uint64_t>(count) - 1) /
                  static_cast<std::uint64_t>(count)) {}
-  [[nodiscard]] std::uint16_t of(std::uint32_t sum) const {
+  [[nodiscard]] inline std::uint16_t of(std::uint32_t sum) const {
     return static_cast<std::uint16_t>(((sum + half_) * inverse_) >> 32U);
   }
 
@@ -25,21 +25,34 @@ class Mean {
   std::uint64_t inverse_;
 };
 
+// Interleaved sums of three bands into the bands' lines.
+SCRAPETRACE_WIDE void take_means(const std::uint32_t* sums, std::size_t width, Mean mean, std::uint16_t* red,
+                                 std::uint16_t* green, std::uint16_t* blue) {
+  for (std::size_t u = 0; u < width; ++u) {
+    red[u] = mean.of(sums[3 * u]);
+    green[u] = mean.of(sums[3 * u + 1]);
+    blue[u] = mean.of(sums[3 * u + 2]);
+  }
+}
+
 }  // namespace
 
 BlockSums::BlockSums(PageRaster& page, int bands, int bytes_per_sample)
     : BlockSums(page, bands, bytes_per_sample, {page.transposed, false, false}) {}
 
-BlockSums::BlockSums(PageRaster& page, int bands, int bytes_per_sample, ReadingOrder order)
+BlockSums::BlockSums(PageRaster& page, int bands, int bytes_per_sample, ReadingOrder order, const Room& room)
     : page_(page),
       order_(order),
       bands_(static_cast<std::size_t>(bands)),
       bytes_per_sample_(bytes_per_sample),
-      light_(light_table(bytes_per_sample)) {
+      light_(bytes_per_sample) {
   page_.grey = bands == 1;
   // Blocks that come in order are put on at the end: their memory is then first touched while the next rows
   // are decoded.
-  if (order_.transposed || order_.flip_v) {
+  if (room) kept_ = room(raster_size(page_.blocks()));
+  if (kept_) {
+    page_.linear.clear();
+  } else if (order_.transposed || order_.flip_v) {
     page_.linear.assign(raster_size(page_.blocks()), 0);
   } else {
     page_.linear.reserve(raster_size(page_.blocks()));
@@ -52,7 +65,7 @@ std::size_t BlockSums::raster_size(int blocks) const {
 }
 
 std::uint16_t* BlockSums::line(int block, std::size_t channel) {
-  return page_.linear.data() +
+  return (kept_ ? kept_.get() : page_.linear.data()) +
          (static_cast<std::size_t>(block) * 3 + channel) * static_cast<std::size_t>(page_.width_px);
 }
 
@@ -78,7 +91,7 @@ void BlockSums::add_across(const Rows& rows) {
       for (std::size_t b = 0; b < bands_; ++b) {
         std::uint32_t sum = 0;
         for (std::size_t i = 0; i < static_cast<std::size_t>(count); ++i)
-          sum += light_[first[i * bands_ + b]];
+          sum += light_.of(first[i * bands_ + b]);
         line(block, b)[x] = mean.of(sum);
       }
       if (bands_ == 1) line(block, 1)[x] = line(block, 2)[x] = line(block, 0)[x];
@@ -94,7 +107,7 @@ void BlockSums::add_along(Rows rows) {
     const int block = row / page_.rows_per_block;
     const int missing = page_.rows_in(block) - rows_in_block_;
     const Rows now{rows.first, rows.stride, std::min(missing, rows.count)};
-    add_light<Sample>(light_.data(), now, sums_.size(), sums_.data());
+    light_.add<Sample>(now, sums_.size(), sums_.data());
     rows_seen_ += now.count;
     rows_in_block_ += now.count;
     if (now.count == missing) flush(block);
@@ -104,15 +117,16 @@ void BlockSums::add_along(Rows rows) {
 }
 
 void BlockSums::flush(int block) {
-  page_.linear.resize(std::max(page_.linear.size(), raster_size(block + 1)));
+  if (!kept_) page_.linear.resize(std::max(page_.linear.size(), raster_size(block + 1)));
   const Mean mean(rows_in_block_);
   const auto width = static_cast<std::size_t>(page_.width_px);
-  for (std::size_t b = 0; b < bands_; ++b) {
-    const std::uint32_t* sums = sums_.data() + b;
-    std::uint16_t* out = line(block, b);
-    for (std::size_t u = 0; u < width; ++u) out[u] = mean.of(sums[u * bands_]);
-    if (order_.flip_u) std::reverse(out, out + width);
+  if (bands_ == 3) {
+    take_means(sums_.data(), width, mean, line(block, 0), line(block, 1), line(block, 2));
+  } else {
+    for (std::size_t u = 0; u < width; ++u) line(block, 0)[u] = mean.of(sums_[u]);
   }
+  for (std::size_t b = 0; b < bands_ && order_.flip_u; ++b)
+    std::reverse(line(block, b), line(block, b) + width);
   if (bands_ == 1) {
     std::copy_n(line(block, 0), width, line(block, 1));
     std::copy_n(line(block, 0), width, line(block, 2));

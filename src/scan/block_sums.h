@@ -4,8 +4,11 @@
 
 #include <cstddef>
 #include <cstdint>
+#include <functional>
+#include <memory>
 #include <vector>
 
+#include "scan/light_table.h"
 #include "scan/rows.h"
 #include "scrapetrace/page.h"
 
@@ -19,11 +22,15 @@ struct ReadingOrder {
   bool flip_v = false;
 };
 
+// Room for a page's light, `samples` of it, all nought, kept by somebody else; null: there is none.
+using Room = std::function<std::shared_ptr<std::uint16_t>(std::size_t samples)>;
+
 class BlockSums {
  public:
   // `page` must have its sizes and rows_per_block set; its raster is allocated here and filled by add_row.
   // `bands` (1 or 3) and `bytes_per_sample` (1 or 2) describe the rows to come.
-  BlockSums(PageRaster& page, int bands, int bytes_per_sample, ReadingOrder order);
+  // The light goes where `room` has some, and the page's `linear` stays empty; else into `linear`.
+  BlockSums(PageRaster& page, int bands, int bytes_per_sample, ReadingOrder order, const Room& room = {});
   // Nothing flipped; transposed as the page says.
   BlockSums(PageRaster& page, int bands, int bytes_per_sample);
 
@@ -47,8 +54,9 @@ class BlockSums {
   int bytes_per_sample_;
   int rows_seen_ = 0;
   int rows_in_block_ = 0;
-  std::vector<std::uint32_t> sums_;   // one block, interleaved
-  std::vector<std::uint16_t> light_;  // code value to linear, 65535 = full scale
+  std::vector<std::uint32_t> sums_;  // one block, interleaved
+  LightTable light_;
+  std::shared_ptr<std::uint16_t> kept_;
 };
 
 }  // namespace scrapetrace::scan

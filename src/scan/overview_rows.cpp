@@ -4,7 +4,6 @@
 #include <cmath>
 
 #include "base/srgb.h"
-#include "scan/light_table.h"
 
 namespace scrapetrace::scan {
 
@@ -20,7 +19,7 @@ OverviewRows::OverviewRows(Overview& overview, int width_px, int height_px, int 
     : overview_(overview),
       bands_(static_cast<std::size_t>(bands)),
       bytes_per_sample_(bytes_per_sample),
-      light_(light_table(bytes_per_sample)) {
+      light_(bytes_per_sample) {
   overview.px_per_cell = std::max(1, static_cast<int>(std::lround(std::max(width_px, height_px) / kCells)));
   overview.width = width_px / overview.px_per_cell;
   overview.height = height_px / overview.px_per_cell;
@@ -37,10 +36,9 @@ OverviewRows::OverviewRows(Overview& overview, int width_px, int height_px, int 
 
 template <class Sample>
 void OverviewRows::accumulate(const Sample* samples) {
-  const std::uint16_t* light = light_.data();
   const Sample* p = samples + (bands_ == 3 ? 1 : 0);
   for (std::uint32_t& sum : sums_) {
-    for (int k = 0; k < overview_.px_per_cell; ++k, p += bands_) sum += light[*p];
+    for (int k = 0; k < overview_.px_per_cell; ++k, p += bands_) sum += light_.of(*p);
   }
 }
 

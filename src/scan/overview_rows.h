@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "scan/block_sums.h"
+#include "scan/light_table.h"
 #include "scrapetrace/page.h"
 
 namespace scrapetrace::scan {
@@ -30,8 +31,8 @@ class OverviewRows {
   std::size_t bands_;
   int bytes_per_sample_;
   int rows_seen_ = 0;
-  std::vector<std::uint32_t> sums_;    // of one row of cells, linear light
-  std::vector<std::uint16_t> light_;   // code value to linear, 65535 = full scale
+  std::vector<std::uint32_t> sums_;  // of one row of cells, linear light
+  LightTable light_;
   std::vector<std::uint8_t> code_of_;  // linear light, upper 12 bits, to code
 };
 

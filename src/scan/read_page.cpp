@@ -11,6 +11,7 @@
 #include "scan/page_name.h"
 #include "scan/pixel_statistics.h"
 #include "scan/plain_colour.h"
+#include "scan/read_page_into.h"
 #include "scan/row_feed.h"
 #include "scan/vips_session.h"
 
@@ -86,7 +87,7 @@ PageRaster sized_raster(OpenedPage& opened, const ReadOptions& options) {
   return page;
 }
 
-Result<PageRaster> read(const ScanFile& file, int index, const ReadOptions& options) {
+Result<PageRaster> read(const ScanFile& file, int index, const ReadOptions& options, const Room& room) {
   const auto problem = [&](std::string what) { return Problem{file.name(), 0, 0, std::move(what)}; };
   auto found = open_page(file, index, options.limits);
   if (!found) return found.problems();
@@ -108,7 +109,7 @@ Result<PageRaster> read(const ScanFile& file, int index, const ReadOptions& opti
   page.pixels.quantisation_sigma = rounding_of(file, opened);
   const int bytes = image->BandFmt == VIPS_FORMAT_USHORT ? 2 : 1;
   const ReadingOrder order = reading_order(opened.orientation, page.transposed);
-  BlockSums sums(page, bands, bytes, order);
+  BlockSums sums(page, bands, bytes, order, room);
   PixelSampler sampler(page.pixels, vips_image_get_width(image), bands, bytes);
   page.overview.transposed = order.transposed;
   page.overview.flip_u = order.flip_u;
@@ -138,11 +139,16 @@ Result<PageRaster> read(const ScanFile& file, int index, const ReadOptions& opti
 
 }  // namespace
 
-Result<PageRaster> read_page(const ScanFile& file, int index, const ReadOptions& options) {
+Result<PageRaster> read_page_into(const Room& room, const ScanFile& file, int index,
+                                  const ReadOptions& options) {
   start_vips();
-  auto page = read(file, index, options);
+  auto page = read(file, index, options, room);
   take_vips_error();  // some loaders complain of what they then mend
   return page;
+}
+
+Result<PageRaster> read_page(const ScanFile& file, int index, const ReadOptions& options) {
+  return read_page_into({}, file, index, options);
 }
 
 Result<PageRaster> read_page(const std::string& name, const ReadOptions& options) {

@@ -3,8 +3,11 @@
 #include "sandbox/reply.h"
 
 #include <sys/mman.h>
+#include <unistd.h>
 
+#include <algorithm>
 #include <random>
+#include <span>
 
 #include "sandbox_test.h"
 
@@ -18,6 +21,14 @@ std::vector<std::uint8_t> bytes_of(const Reply& reply) {
   EXPECT_EQ(pread(file, bytes.data(), bytes.size(), 0), static_cast<ssize_t>(bytes.size()));
   close(file);
   return bytes;
+}
+
+std::optional<Reply> reply_in(std::span<const std::uint8_t> bytes) {
+  const int file = memfd_create("reply", 0);
+  EXPECT_EQ(write(file, bytes.data(), bytes.size()), static_cast<ssize_t>(bytes.size()));
+  auto reply = read_reply(file);
+  close(file);
+  return reply;
 }
 
 PageRaster page() {
@@ -37,7 +48,7 @@ PageRaster page() {
 }
 
 TEST(Reply, ComesBackWhole) {
-  const auto back = read_reply(bytes_of(page()));
+  const auto back = reply_in(bytes_of(page()));
   ASSERT_TRUE(back);
   const auto& got = std::get<PageRaster>(*back);
   EXPECT_EQ(got.linear, page().linear);
@@ -48,9 +59,30 @@ TEST(Reply, ComesBackWhole) {
   EXPECT_EQ(got.pixels.codes, page().pixels.codes);
   EXPECT_EQ(got.pixels.steps[3].sum, -4.5);
   EXPECT_EQ(got.tag_dpi_across, 300.5);
-  EXPECT_EQ(std::get<Scans>(*read_reply(bytes_of(Scans{0, 2, 5}))), (Scans{0, 2, 5}));
-  EXPECT_EQ(std::get<Problems>(*read_reply(bytes_of(Problems{{"file", 1, 2, "what"}}))).front().what, "what");
-  EXPECT_TRUE(std::get<Failed>(*read_reply(bytes_of(Failed{true, "why"}))).no_filter);
+  EXPECT_EQ(std::get<Scans>(*reply_in(bytes_of(Scans{0, 2, 5}))), (Scans{0, 2, 5}));
+  EXPECT_EQ(std::get<Problems>(*reply_in(bytes_of(Problems{{"file", 1, 2, "what"}}))).front().what, "what");
+  EXPECT_TRUE(std::get<Failed>(*reply_in(bytes_of(Failed{true, "why"}))).no_filter);
+}
+
+TEST(Reply, TakesLightThatLiesInTheFile) {
+  const int file = memfd_create("reply", 0);
+  PageRaster given = page();
+  const auto room = room_for_light(file, given.linear.size());
+  ASSERT_TRUE(room);
+  std::copy(given.linear.begin(), given.linear.end(), room.get());
+  given.linear.clear();
+  ASSERT_TRUE(write_reply(file, given));
+  const auto back = read_reply(file);
+  ASSERT_TRUE(back);
+  EXPECT_EQ(std::get<PageRaster>(*back).linear, page().linear);
+  EXPECT_EQ(std::get<PageRaster>(*back).notes, page().notes);
+  // Room for another page is no room for this one.
+  given.height_px += given.rows_per_block;
+  EXPECT_FALSE(write_reply(file, given));
+  // Whatever is written later begins the file anew.
+  ASSERT_TRUE(write_reply(file, Failed{}));
+  EXPECT_TRUE(std::holds_alternative<Failed>(*read_reply(file)));
+  close(file);
 }
 
 TEST(Reply, IsNothingWhenCutOrLengthened) {
@@ -58,20 +90,23 @@ TEST(Reply, IsNothingWhenCutOrLengthened) {
        {Reply(page()), Reply(Scans{1, 2}), Reply(Problems{{"", 0, 0, "what"}}), Reply(Failed{})}) {
     auto bytes = bytes_of(reply);
     for (std::size_t size = 0; size < bytes.size(); ++size)
-      EXPECT_FALSE(read_reply(std::span(bytes).first(size))) << size;
+      EXPECT_FALSE(reply_in(std::span(bytes).first(size))) << size;
     bytes.push_back(0);
-    EXPECT_FALSE(read_reply(bytes));
+    EXPECT_FALSE(reply_in(bytes));
   }
 }
 
 TEST(Reply, HoldsWhatItSaysWhateverTheBytes) {
   std::mt19937 random(5);
   const auto whole = bytes_of(page());
+  const std::size_t fields_at = 16 + 2 * page().linear.size() - 8;
   int taken = 0;
   for (int round = 0; round < 20000; ++round) {
     auto bytes = whole;
-    for (int k = 0; k < 1 + round % 4; ++k) bytes[random() % 200] = static_cast<std::uint8_t>(random());
-    const auto back = read_reply(bytes);
+    // The fields come after the light.
+    for (int k = 0; k < 1 + round % 4; ++k)
+      bytes[(fields_at + random() % 200) % bytes.size()] = static_cast<std::uint8_t>(random());
+    const auto back = reply_in(bytes);
     if (!back || !std::holds_alternative<PageRaster>(*back)) continue;
     const auto& got = std::get<PageRaster>(*back);
     ++taken;
@@ -85,7 +120,7 @@ TEST(Reply, HoldsWhatItSaysWhateverTheBytes) {
 }
 
 TEST(Reply, ShowsNoControlCharacters) {
-  const auto back = read_reply(bytes_of(Problems{{"", 0, 0, "a\x1b[2Jb\n"}}));
+  const auto back = reply_in(bytes_of(Problems{{"", 0, 0, "a\x1b[2Jb\n"}}));
   EXPECT_EQ(std::get<Problems>(*back).front().what, "a?[2Jb?");
 }
 
