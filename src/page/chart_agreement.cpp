@@ -9,6 +9,7 @@ namespace {
 
 constexpr double kStep_mm = 2.0;
 constexpr double kHidden = 0.5;
+constexpr int kSparse = 5;  // rows
 
 // What is seen of one kind.
 struct Seen {
@@ -42,7 +43,9 @@ ChartAgreement::ChartAgreement(const CoarseMap& map, const Layout& layout, const
   const std::size_t bare = expected_.size();
   expected_.push_back({1, 1, 1});
   const ChartImage image(chart);
+  int row = 0;
   for (double y = kStep_mm / 2; y < chart.sheet_mm[1]; y += kStep_mm) {
+    const std::size_t known = runs_.size();
     bool fresh = true;
     for (double x = kStep_mm / 2; x < chart.sheet_mm[0]; x += kStep_mm) {
       const int patch = image.patch_at(x, y);
@@ -51,14 +54,16 @@ ChartAgreement::ChartAgreement(const CoarseMap& map, const Layout& layout, const
       ++runs_.back().points;
       fresh = false;
     }
+    if (row++ % kSparse == kSparse / 2)
+      sparse_.insert(sparse_.end(), runs_.begin() + static_cast<std::ptrdiff_t>(known), runs_.end());
   }
 }
 
-double ChartAgreement::of(const RasterFromSheet& place) const {
+double ChartAgreement::agreement(const std::vector<Run>& runs, const RasterFromSheet& place) const {
   std::vector<Seen> seen(expected_.size());
   const double step_u = kStep_mm * place.ux / map_.px_per_cell_u;
   const double step_v = kStep_mm * place.vx / map_.px_per_cell_v;
-  for (const Run& run : runs_) {
+  for (const Run& run : runs) {
     Seen& here = seen[run.kind];
     const double u = place.u(run.x_mm, run.y_mm) / map_.px_per_cell_u;
     const double v = place.v(run.x_mm, run.y_mm) / map_.px_per_cell_v;

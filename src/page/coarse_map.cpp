@@ -2,8 +2,20 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstdint>
+#include <numeric>
+
+#include "base/wide.h"
 
 namespace scrapetrace::page {
+
+namespace {
+
+SCRAPETRACE_WIDE void add_row(const std::uint16_t* row, std::size_t width, std::uint32_t* sums) {
+  for (std::size_t u = 0; u < width; ++u) sums[u] += row[u];
+}
+
+}  // namespace
 
 CoarseMap make_coarse_map(const PageRaster& raster, double cell_px) {
   const int nu = std::max(1, static_cast<int>(std::lround(cell_px)));
@@ -15,17 +27,17 @@ CoarseMap make_coarse_map(const PageRaster& raster, double cell_px) {
   map.height = raster.height_px / (blocks * raster.rows_per_block);
   map.linear.assign(static_cast<std::size_t>(map.width) * static_cast<std::size_t>(map.height), {});
   const float scale = 1.0F / (65535.0F * static_cast<float>(nu * blocks));
+  const auto width = static_cast<std::size_t>(map.width) * static_cast<std::size_t>(nu);
+  std::vector<std::uint32_t> columns(width);
   for (int j = 0; j < map.height; ++j) {
-    for (int b = j * blocks; b < (j + 1) * blocks; ++b) {
-      for (std::size_t c = 0; c < 3; ++c) {
-        const std::uint16_t* row = raster.row(b, static_cast<int>(c));
-        for (int i = 0; i < map.width; ++i) {
-          std::uint32_t sum = 0;
-          for (int k = 0; k < nu; ++k) sum += row[i * nu + k];
-          map.linear[static_cast<std::size_t>(j) * static_cast<std::size_t>(map.width) +
-                     static_cast<std::size_t>(i)][c] += static_cast<float>(sum) * scale;
-        }
-      }
+    auto* cells = map.linear.data() + static_cast<std::ptrdiff_t>(j) * map.width;
+    for (std::size_t c = 0; c < 3; ++c) {
+      std::fill(columns.begin(), columns.end(), 0U);
+      for (int b = j * blocks; b < (j + 1) * blocks; ++b)
+        add_row(raster.row(b, static_cast<int>(c)), width, columns.data());
+      const std::uint32_t* from = columns.data();
+      for (int i = 0; i < map.width; ++i, from += nu)
+        cells[i][c] = static_cast<float>(std::accumulate(from, from + nu, std::uint64_t{0})) * scale;
     }
   }
   return map;

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <initializer_list>
 #include <numbers>
 #include <utility>
 #include <vector>
@@ -17,6 +18,9 @@ constexpr double kCell_mm = 0.75;  // of the projected edge profiles
 constexpr std::size_t kShiftsKept = 3;
 constexpr double kTie = 0.0005;        // of agreement: what noise and a streak can make of two equals
 constexpr double kLeastWeight = 0.01;  // of the likeliest way round
+// Of agreement: so much is never gained by moving a way round by a millimetre, where another agrees well.
+constexpr double kHopeless = 0.3;
+constexpr double kGood = 0.8;
 
 // Signed edge strength along one axis, per channel; index 0 lies at `origin_mm`.
 struct EdgeProfile {
@@ -134,10 +138,11 @@ RasterFromSheet place(const CoarseMap& map, const Chart& chart, const PlaceOptio
                                 {chart.sheet_mm[0] / 2, chart.sheet_mm[1] / 2});
 }
 
-// Moves a placement in steps of half a millimetre and less while that helps.
+// Moves a placement in steps while that helps.
 template <class Score>
-void climb(CoarsePlacement& place, const Score& score) {
-  for (double step_mm : {0.8, 0.4, 0.2}) {
+void climb(CoarsePlacement& place, std::initializer_list<double> steps_mm, const Score& score) {
+  place.agreement = score(place.map);
+  for (const double step_mm : steps_mm) {
     for (bool moved = true; moved;) {
       moved = false;
       for (const auto& [dx, dy] :
@@ -179,40 +184,60 @@ double largest_shift_mm(const CoarseMap& map, const Chart& chart, const PlaceOpt
   return options.largest_shift_mm + std::max({0.0, play_x, play_y}) / 2;
 }
 
-}  // namespace
+// Edge profiles of a chart and of a raster that may show it.
+struct Profiles {
+  EdgeProfile chart_x;
+  EdgeProfile chart_y;
+  EdgeProfile seen_x;
+  EdgeProfile seen_y;
+};
 
-std::vector<CoarsePlacement> place_on_chart(const CoarseMap& map, const Layout& layout, const Chart& chart,
-                                            bool grey, const PlaceOptions& options) {
-  if (map.width < 2 || map.height < 2 || chart.patches.empty()) return {};
-  const EdgeProfile chart_x = chart_edges(layout, chart, grey, 0);
-  const EdgeProfile chart_y = chart_edges(layout, chart, grey, 1);
-  const EdgeProfile seen_x = seen_edges(map, options, 0);
-  const EdgeProfile seen_y = seen_edges(map, options, 1);
-  const ChartAgreement agreement(map, layout, chart, grey);
-
+// Of the shifts and scales that the profiles suggest, the one that agrees best with the picture, by rough
+// count.
+CoarsePlacement best_of_way(const CoarseMap& map, const Chart& chart, const Profiles& profiles,
+                            const ChartAgreement& agreement, const WayRound& way,
+                            const PlaceOptions& options) {
   std::vector<double> scales = {1.0};
   if (!options.scale_known) {
     scales.clear();
     for (int k = -20; k <= 8; ++k) scales.push_back(1 + 0.005 * k);
   }
-  const auto score = [&](const RasterFromSheet& candidate) { return agreement.of(candidate); };
   const double reach_mm = largest_shift_mm(map, chart, options);
-  std::vector<CoarsePlacement> found;
-  for (const WayRound& way : options.ways) {
-    CoarsePlacement best{{}, -2, 0, 1};
-    for (double scale : scales) {
-      const auto shifts_x = best_shifts(chart_x, seen_x, way.flip_u ? -1 : 1, scale, reach_mm);
-      const auto shifts_y = best_shifts(chart_y, seen_y, way.flip_v ? -1 : 1, scale, reach_mm);
-      for (double sx : shifts_x) {
-        for (double sy : shifts_y) {
-          const RasterFromSheet candidate = place(map, chart, options, way.flip_u, way.flip_v, scale, sx, sy);
-          const double agrees = score(candidate);
-          if (agrees > best.agreement) best = {candidate, agrees, 0, scale};
-        }
+  CoarsePlacement best{{}, -2, 0, 1};
+  for (const double scale : scales) {
+    const auto shifts_x =
+        best_shifts(profiles.chart_x, profiles.seen_x, way.flip_u ? -1 : 1, scale, reach_mm);
+    const auto shifts_y =
+        best_shifts(profiles.chart_y, profiles.seen_y, way.flip_v ? -1 : 1, scale, reach_mm);
+    for (const double sx : shifts_x) {
+      for (const double sy : shifts_y) {
+        const RasterFromSheet candidate = place(map, chart, options, way.flip_u, way.flip_v, scale, sx, sy);
+        const double agrees = agreement.roughly(candidate);
+        if (agrees > best.agreement) best = {candidate, agrees, 0, scale};
       }
     }
-    climb(best, score);
-    found.push_back(best);
+  }
+  return best;
+}
+
+}  // namespace
+
+std::vector<CoarsePlacement> place_on_chart(const CoarseMap& map, const Layout& layout, const Chart& chart,
+                                            bool grey, const PlaceOptions& options) {
+  if (map.width < 2 || map.height < 2 || chart.patches.empty()) return {};
+  const Profiles profiles{chart_edges(layout, chart, grey, 0), chart_edges(layout, chart, grey, 1),
+                          seen_edges(map, options, 0), seen_edges(map, options, 1)};
+  const ChartAgreement agreement(map, layout, chart, grey);
+  std::vector<CoarsePlacement> found;
+  double most = -2;
+  for (const WayRound& way : options.ways) {
+    found.push_back(best_of_way(map, chart, profiles, agreement, way, options));
+    most = std::max(most, found.back().agreement);
+  }
+  for (CoarsePlacement& place : found) {
+    if (most > kGood && place.agreement < most - kHopeless) continue;
+    climb(place, {0.8, 0.4}, [&](const RasterFromSheet& there) { return agreement.roughly(there); });
+    climb(place, {0.4, 0.2}, [&](const RasterFromSheet& there) { return agreement.of(there); });
   }
   return weigh(std::move(found), options.ways);
 }

@@ -3,7 +3,9 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <map>
 #include <numbers>
+#include <utility>
 #include <vector>
 
 namespace scrapetrace::page {
@@ -29,12 +31,12 @@ float step_between(const std::array<float, 3>& a, const std::array<float, 3>& b)
 // three bins by the quadratic B-spline: narrower deposits are sharpest where edges fall on whole bins, and
 // the cells' own grid, at no skew, would win over the print's. All edges of a line share their place between
 // bins.
-double sharpness(const Lines& lines, double slope, std::vector<double>& bins) {
+double sharpness(const Lines& lines, double slope, std::size_t every, std::vector<double>& bins) {
   std::fill(bins.begin(), bins.end(), 0.0);
   const int last = static_cast<int>(bins.size()) - 1;
   const int middle = static_cast<int>(bins.size()) / 2;
   const int middle_line = static_cast<int>(lines.size()) / 2;
-  for (std::size_t line = 0; line < lines.size(); ++line) {
+  for (std::size_t line = every / 2; line < lines.size(); line += every) {
     const double shift = slope * (static_cast<int>(line) - middle_line) + middle;
     const int nearest = static_cast<int>(std::lround(shift));
     const double t = shift - nearest;
@@ -50,6 +52,51 @@ double sharpness(const Lines& lines, double slope, std::vector<double>& bins) {
   double sum = 0;
   for (double b : bins) sum += b * b;
   return sum;
+}
+
+// The sharpness of the whole print at candidate directions, each worked out once.
+class Sharpness {
+ public:
+  Sharpness(const Lines& upright, const Lines& level, double step_deg)
+      : upright_(upright), level_(level), step_deg_(step_deg), bins_(2 * (upright.size() + level.size())) {}
+
+  [[nodiscard]] double of(int k) {
+    const auto known = known_.find(k);
+    return known != known_.end() ? known->second : known_.emplace(k, measure(k, 1)).first->second;
+  }
+  // From every third line: enough to see which directions come into question.
+  [[nodiscard]] double roughly(int k) { return measure(k, 3); }
+
+ private:
+  double measure(int k, std::size_t every) {
+    const double slope = std::tan(k * step_deg_ * std::numbers::pi / 180);
+    // Clockwise by t: a line along v leans to u = -tan(t) v, one along u to v = tan(t) u.
+    return sharpness(upright_, slope, every, bins_) + sharpness(level_, -slope, every, bins_);
+  }
+
+  const Lines& upright_;
+  const Lines& level_;
+  double step_deg_;
+  std::vector<double> bins_;
+  std::map<int, double> known_;
+};
+
+// The sharpest of the directions -steps .. steps. Peaks are wider than two steps: half the directions show
+// all of them.
+int sharpest(Sharpness& sharpness, int steps) {
+  constexpr int kStride = 2;
+  constexpr std::size_t kPeaks = 3;
+  std::vector<std::pair<double, int>> rough;
+  for (int k = -steps; k <= steps; k += kStride) rough.emplace_back(-sharpness.roughly(k), k);
+  std::sort(rough.begin(), rough.end());
+  int best = rough.front().second;
+  for (std::size_t peak = 0; peak < std::min(kPeaks, rough.size()); ++peak) {
+    const int middle = rough[peak].second;
+    for (int k = std::max(-steps, middle - kStride + 1); k < std::min(steps + 1, middle + kStride); ++k) {
+      if (sharpness.of(k) > sharpness.of(best)) best = k;
+    }
+  }
+  return best;
 }
 
 }  // namespace
@@ -74,21 +121,17 @@ std::optional<Skew> estimate_skew(const CoarseMap& map, const SkewOptions& optio
   }
   if (count < kFewestEdges) return std::nullopt;
 
-  std::vector<double> bins(static_cast<std::size_t>(2 * (map.width + map.height)));
+  Sharpness sharpness(upright, level, options.step_deg);
   const int steps = static_cast<int>(std::lround(options.largest_deg / options.step_deg));
-  std::vector<double> score;
-  for (int k = -steps; k <= steps; ++k) {
-    const double slope = std::tan(k * options.step_deg * std::numbers::pi / 180);
-    // Clockwise by t: a line along v leans to u = -tan(t) v, one along u to v = tan(t) u.
-    score.push_back(sharpness(upright, slope, bins) + sharpness(level, -slope, bins));
-  }
-  const auto best = static_cast<std::size_t>(std::max_element(score.begin(), score.end()) - score.begin());
+  const int best = sharpest(sharpness, steps);
   double offset = 0;
-  if (best > 0 && best + 1 < score.size()) {
-    const double bend = score[best - 1] - 2 * score[best] + score[best + 1];
-    if (bend < 0) offset = 0.5 * (score[best - 1] - score[best + 1]) / bend;
+  if (best > -steps && best < steps) {
+    const double before = sharpness.of(best - 1);
+    const double after = sharpness.of(best + 1);
+    const double bend = before - 2 * sharpness.of(best) + after;
+    if (bend < 0) offset = 0.5 * (before - after) / bend;
   }
-  return Skew{(static_cast<double>(best) - steps + offset) * options.step_deg, count};
+  return Skew{(best + offset) * options.step_deg, count};
 }
 
 }  // namespace scrapetrace::page
