@@ -48,7 +48,7 @@ void tell_blind_seams(const Layout& layout, const AnalysedScan& scan, ScanReport
 
 }  // namespace
 
-void judge_scan(const PageRaster& raster, const Layout& layout, AnalysedScan& scan) {
+void judge_scan(const PageRaster& raster, const Layout& layout, AnalysedScan& scan, int threads) {
   ScanReport& report = scan.report;
   add(scan.issues, report);
   for (const auto& remark : scan.placement.remarks) report.reasons.push_back(remark);
@@ -60,7 +60,7 @@ void judge_scan(const PageRaster& raster, const Layout& layout, AnalysedScan& sc
   }
   add(quality::placed_issues(raster, layout, scan.placement, report.finest_streak_mm), report);
   add(quality::pixel_issues(raster.pixels), report);
-  add(quality::profile_issues(scan.prepared->strips, scan.prepared->views.inked), report);
+  add(quality::profile_issues(scan.prepared->strips, scan.prepared->views.inked, threads), report);
   report.verdict = report.reasons.empty() ? QualityVerdict::ok : QualityVerdict::limited;
 }
 

@@ -7,7 +7,7 @@ namespace scrapetrace::locate_detail {
 
 // Completes the report of a scan that was placed and profiled: the placement's remarks, then every issue with
 // its remedy, then the verdict.
-void judge_scan(const PageRaster& raster, const Layout& layout, AnalysedScan& scan);
+void judge_scan(const PageRaster& raster, const Layout& layout, AnalysedScan& scan, int threads);
 
 // Scans that do not belong together, when several are given: a strong streak of one that another of them,
 // which shows the place, has not. Adds the issue to the report of the scan that stands alone.

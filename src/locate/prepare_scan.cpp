@@ -186,7 +186,7 @@ std::optional<AnalysedScan> prepare_placed(const Layout& layout, const PageRaste
 }
 
 void complete_report(const PageRaster& raster, const Layout& layout, ScanReport report,
-                     std::vector<AnalysedScan>& ways) {
+                     std::vector<AnalysedScan>& ways, int threads) {
   AnalysedScan& likeliest = ways.front();
   report.finest_streak_mm = finest_streak_mm(*likeliest.prepared, likeliest.noise, raster.pixels);
   report.registration = registration_of(likeliest.placement, raster);
@@ -209,7 +209,7 @@ void complete_report(const PageRaster& raster, const Layout& layout, ScanReport 
                    [](const WayUp& a, const WayUp& b) { return a.probability > b.probability; });
   likeliest.report = std::move(report);
   tell_ways_up(likeliest.report);
-  judge_scan(raster, layout, likeliest);
+  judge_scan(raster, layout, likeliest, threads);
   for (AnalysedScan& way : ways) way.report = likeliest.report;
 }
 
@@ -268,7 +268,7 @@ std::vector<AnalysedScan> prepare_ways(const Layout& layout, const Chart* chart,
   }
   if (jets.issue) ways.front().issues.push_back(*jets.issue);
   const Stage stage(options.stages, "judge quality");
-  complete_report(raster, layout, std::move(report), ways);
+  complete_report(raster, layout, std::move(report), ways, options.threads);
   return ways;
 }
 

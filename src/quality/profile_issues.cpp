@@ -3,9 +3,12 @@
 #include <algorithm>
 #include <cmath>
 #include <complex>
+#include <numbers>
+#include <numeric>
 #include <string>
 #include <unsupported/Eigen/FFT>
 
+#include "base/parallel.h"
 #include "base/robust.h"
 
 namespace scrapetrace::quality {
@@ -19,6 +22,8 @@ constexpr double kPeriodStandsOut = 15;  // over the median power nearby
 constexpr std::ptrdiff_t kNearby = 40;
 constexpr std::ptrdiff_t kOwn = 3;   // lines of the spectrum that a fringe takes up itself
 constexpr double kLeastShare = 0.3;  // of the grid that a view must show
+constexpr double kSample_mm = 0.1;   // fine enough for the shortest fringe
+constexpr std::size_t kPart = 8;     // views that one transform takes in turn
 
 // The next number that only 2, 3 and 5 divide, and 4 does: transforms of others take many times as long.
 std::size_t quick_length(std::size_t n) {
@@ -31,27 +36,71 @@ std::size_t quick_length(std::size_t n) {
   }
 }
 
-// Power of a view's loss over the whole grid, so that all views share the same lines.
-void add_power(const profile::Strips& strips, const profile::InkView& view, Eigen::FFT<double>& transform,
-               std::vector<double>& power) {
-  const auto& strip = strips.strips[view.strip];
-  std::vector<double> seen(view.loss.begin() + strip.from, view.loss.begin() + strip.to);
-  const double centre = median(seen);
-  const double sigma = robust_sigma(seen, centre);
-  if (sigma <= 0 || static_cast<double>(seen.size()) < kLeastShare * static_cast<double>(view.loss.size()))
-    return;
-  std::vector<double> values(quick_length(view.loss.size()), 0.0);
-  const double n = static_cast<double>(seen.size());
-  for (std::size_t k = 0; k < seen.size(); ++k) {
-    // Hann's window keeps a fringe on its own lines.
-    const double window = 0.5 - 0.5 * std::cos(2 * std::acos(-1.0) * (static_cast<double>(k) + 0.5) / n);
-    values[static_cast<std::size_t>(strip.from) + k] =
-        window * std::clamp((seen[k] - centre) / sigma, -kClip, kClip);
+// Hann's window, which keeps a fringe on its own lines.
+std::vector<double> window_of(std::size_t length) {
+  std::vector<double> out(length);
+  const double step = 2 * std::numbers::pi / static_cast<double>(length);
+  for (std::size_t k = 0; k < length; ++k)
+    out[k] = 0.5 - 0.5 * std::cos(step * (static_cast<double>(k) + 0.5));
+  return out;
+}
+
+// Means of so many samples that they lie a tenth of a millimetre apart, about.
+std::vector<double> thinned(const std::vector<float>& loss, int from, int to, int every) {
+  std::vector<double> out;
+  for (int i = from; i + every <= to; i += every)
+    out.push_back(std::accumulate(loss.begin() + i, loss.begin() + i + every, 0.0) / every);
+  return out;
+}
+
+using Power = std::vector<double>;
+
+// Powers of views' losses over the whole grid, so that all views share the same lines; empty where a view
+// shows too little of it.
+class Spectra {
+ public:
+  Spectra(const profile::Strips& strips, int every) : strips_(strips), every_(every) {}
+
+  Power of(const profile::InkView& view) {
+    const auto& strip = strips_.strips[view.strip];
+    const std::vector<double> seen = thinned(view.loss, strip.from, strip.to, every_);
+    const std::size_t all = view.loss.size() / static_cast<std::size_t>(every_);
+    const double centre = median(seen);
+    const double sigma = robust_sigma(seen, centre);
+    if (sigma <= 0 || static_cast<double>(seen.size()) < kLeastShare * static_cast<double>(all)) return {};
+    if (window_.size() != seen.size()) window_ = window_of(seen.size());
+    std::vector<double> values(quick_length(all), 0.0);
+    // Where on the lines it begins tells nothing about their power.
+    for (std::size_t k = 0; k < seen.size(); ++k)
+      values[k] = window_[k] * std::clamp((seen[k] - centre) / sigma, -kClip, kClip);
+    transform_.fwd(spectrum_, values);
+    Power power(values.size() / 2);
+    for (std::size_t k = 0; k < power.size(); ++k) power[k] = std::norm(spectrum_[k]);
+    return power;
   }
-  std::vector<std::complex<double>> spectrum;
-  transform.fwd(spectrum, values);
-  power.resize(values.size() / 2, 0.0);
-  for (std::size_t k = 0; k < power.size(); ++k) power[k] += std::norm(spectrum[k]);
+
+ private:
+  const profile::Strips& strips_;
+  int every_;
+  std::vector<double> window_;
+  Eigen::FFT<double> transform_;
+  std::vector<std::complex<double>> spectrum_;
+};
+
+Power sum_of_powers(const profile::Strips& strips, const std::vector<profile::InkView>& views, int every,
+                    int threads) {
+  std::vector<Power> powers(views.size());
+  for_each_part((views.size() + kPart - 1) / kPart, threads, [&](std::size_t part) {
+    Spectra spectra(strips, every);
+    for (std::size_t v = part * kPart; v < std::min(views.size(), (part + 1) * kPart); ++v)
+      powers[v] = spectra.of(views[v]);
+  });
+  Power sum;
+  for (const Power& power : powers) {
+    sum.resize(std::max(sum.size(), power.size()), 0.0);
+    for (std::size_t k = 0; k < power.size(); ++k) sum[k] += power[k];
+  }
+  return sum;
 }
 
 double median_nearby(const std::vector<double>& power, std::ptrdiff_t at) {
@@ -66,12 +115,11 @@ double median_nearby(const std::vector<double>& power, std::ptrdiff_t at) {
 }  // namespace
 
 std::optional<double> moire_period_mm(const profile::Strips& strips,
-                                      const std::vector<profile::InkView>& views) {
-  std::vector<double> power;
-  Eigen::FFT<double> transform;
-  for (const auto& view : views) add_power(strips, view, transform, power);
+                                      const std::vector<profile::InkView>& views, int threads) {
+  const int every = std::max(1, static_cast<int>(kSample_mm / strips.grid.pitch_mm));
+  const Power power = sum_of_powers(strips, views, every, threads);
   if (power.empty()) return std::nullopt;
-  const double length_mm = 2 * static_cast<double>(power.size()) * strips.grid.pitch_mm;
+  const double length_mm = 2 * static_cast<double>(power.size()) * every * strips.grid.pitch_mm;
   const auto first = static_cast<std::ptrdiff_t>(std::ceil(length_mm / kLongest_mm));
   const auto last = std::min(static_cast<std::ptrdiff_t>(length_mm / kShortest_mm),
                              static_cast<std::ptrdiff_t>(power.size()) - 1);
@@ -85,8 +133,9 @@ std::optional<double> moire_period_mm(const profile::Strips& strips,
   return period;
 }
 
-std::vector<Issue> profile_issues(const profile::Strips& strips, const std::vector<profile::InkView>& views) {
-  const auto period = moire_period_mm(strips, views);
+std::vector<Issue> profile_issues(const profile::Strips& strips, const std::vector<profile::InkView>& views,
+                                  int threads) {
+  const auto period = moire_period_mm(strips, views, threads);
   if (!period) return {};
   const auto tenths = std::lround(10 * *period);
   return {{ScanIssue::moire, "a regular fringe runs across the scan every " + std::to_string(tenths / 10) +

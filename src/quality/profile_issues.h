@@ -12,10 +12,11 @@ namespace scrapetrace::quality {
 
 // Period, mm, of a regular fringe across the page that stands out of its surroundings in the spectrum of the
 // ink loss (mean over the views of each view's own): a screen and the scanner's lines beating. Streaks, jets
-// and mottle are not regular.
+// and mottle are not regular. On up to `threads` threads; 0: as many as the processor runs at once.
 std::optional<double> moire_period_mm(const profile::Strips& strips,
-                                      const std::vector<profile::InkView>& views);
+                                      const std::vector<profile::InkView>& views, int threads = 1);
 
-std::vector<Issue> profile_issues(const profile::Strips& strips, const std::vector<profile::InkView>& views);
+std::vector<Issue> profile_issues(const profile::Strips& strips, const std::vector<profile::InkView>& views,
+                                  int threads = 1);
 
 }  // namespace scrapetrace::quality
