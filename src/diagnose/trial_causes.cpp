@@ -41,7 +41,7 @@ ResidueTrial::ResidueTrial(const Scene& scene, const geometry::TouchCounts& touc
 
 void ResidueTrial::signals(const Trace& trace, const InkState& state, double loss, CellSignals& out) const {
   resize(range_, out);
-  std::array<double, 256> power{};
+  std::array<double, 256> power;  // only as far as it is used: filling it would take as long as the rest
   power[0] = 1;
   const auto most = static_cast<std::size_t>(n_.empty() ? 0 : *std::max_element(n_.begin(), n_.end()));
   for (std::size_t k = 1; k <= most; ++k) power[k] = power[k - 1] * (1 - loss);
