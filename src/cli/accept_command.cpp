@@ -1,3 +1,5 @@
+#include <utility>
+
 #include "cli/commands.h"
 #include "cli/evidence.h"
 #include "cli/html.h"
@@ -28,13 +30,14 @@ ExitStatus accept_request(const EvidenceRequest& request, const std::string& lim
   if (!machine) return refuse(machine.problems());
   const auto limits = load_limits(limits_file);
   if (!limits) return refuse(limits.problems());
+  auto files = numbered("scan", scans);
+  files.insert(files.begin(), {"limits", limits_file});
+  auto hashed = begin_origin(request, std::move(files));
   const auto located = locate_files(request, *machine, scans);
   const auto& findings = located.findings;
   const auto result = accept(machine->layout, machine->chart_given(), findings, *limits);
   const report::AcceptStory story{machine->layout, findings, *limits, result, request.unit};
-  auto files = numbered("scan", scans);
-  files.insert(files.begin(), {"limits", limits_file});
-  const auto origin = origin_of(request, files);
+  const auto origin = hashed.get();
   Reports reports;
   reports.text = report::accept_text(story) + report::origin_text(origin);
   reports.json = report::accept_json(story, origin);

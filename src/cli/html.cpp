@@ -2,6 +2,9 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+#include <utility>
+
 #include "cli/picture.h"
 #include "cli/standard_input.h"
 #include "cli/versions.h"
@@ -37,6 +40,17 @@ report::Origin origin_of(const EvidenceRequest& request, const std::vector<Named
   if (!request.chart.empty()) out.files.push_back(input_file("chart", request.chart));
   for (const auto& file : files) out.files.push_back(input_file(file.role, file.path));
   return out;
+}
+
+std::future<report::Origin> begin_origin(const EvidenceRequest& request, std::vector<NamedFile> files) {
+  const bool standard_input = std::any_of(
+      files.begin(), files.end(), [](const NamedFile& file) { return shown_name(file.path) != file.path; });
+  // Standard input is not in a file before it has been read.
+  const auto when = standard_input ? std::launch::deferred : std::launch::async;
+  return std::async(when, [&request, files = std::move(files)] {
+    const Stage stage(request.options.stages, "hash files");
+    return origin_of(request, files);
+  });
 }
 
 report::Provenance provenance_of(const EvidenceRequest& request, const report::Origin& origin) {

@@ -1,6 +1,7 @@
 #pragma once
 // What an HTML report needs besides the findings: pictures as files, and where everything came from.
 
+#include <future>
 #include <string>
 #include <vector>
 
@@ -20,6 +21,9 @@ struct NamedFile {
 
 // What findings of these files rest on, layout and chart included. Reads all of them once.
 report::Origin origin_of(const EvidenceRequest& request, const std::vector<NamedFile>& files);
+// The same, worked out on a thread of its own while the files are judged: a large scan takes as long to hash
+// as to judge. `request` must outlive it. Call it when the reader has been started.
+std::future<report::Origin> begin_origin(const EvidenceRequest& request, std::vector<NamedFile> files);
 
 // The whole report.
 std::string html_of(const EvidenceRequest& request, const Machine& machine, const report::Origin& origin,

@@ -19,10 +19,9 @@ std::string draw(const EvidenceRequest& request, const Machine& machine, const r
   return report::picture_svg(machine.layout, result.findings, encode(result.thumbnails), options);
 }
 
-Reports make_reports(const EvidenceRequest& request, const Machine& machine,
-                     const std::vector<std::string>& scans, const LocateResult& result) {
+Reports make_reports(const EvidenceRequest& request, const Machine& machine, const report::Origin& origin,
+                     const LocateResult& result) {
   const Stage stage(request.options.stages, "make reports");
-  const auto origin = origin_of(request, numbered("scan", scans, "scan from before", request.before));
   Reports reports;
   if (request.text_to_stdout()) {
     reports.text =
@@ -38,8 +37,9 @@ ExitStatus locate_request(const EvidenceRequest& request, const std::vector<std:
   if (const auto problems = check_outputs(request); !problems.empty()) return refuse(problems);
   const auto machine = load_machine(request);
   if (!machine) return refuse(machine.problems());
+  auto origin = begin_origin(request, numbered("scan", scans, "scan from before", request.before));
   const auto result = locate_files(request, *machine, scans);
-  const auto status = deliver(request, make_reports(request, *machine, scans, result));
+  const auto status = deliver(request, make_reports(request, *machine, origin.get(), result));
   if (status != ExitStatus::ok) return status;
   const auto before = status_of(result.findings.before);
   return before == ExitStatus::ok ? status_of(result.findings.scans) : before;
