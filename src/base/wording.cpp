@@ -3,22 +3,26 @@
 #include <algorithm>
 #include <cstddef>
 #include <numeric>
+#include <utility>
 
 namespace scrapetrace {
 
 namespace {
 
-// Edits (insert, delete, replace one character) from a to b.
+// Edits (insert, delete, replace one character, swap two neighbours) from a to b: the optimal string
+// alignment distance of Damerau (1964) and Levenshtein (1966), from memory.
 std::size_t edit_distance(std::string_view a, std::string_view b) {
+  std::vector<std::size_t> before;  // the rows of the last two characters of a, and this one's
+  std::vector<std::size_t> above(b.size() + 1);
   std::vector<std::size_t> row(b.size() + 1);
   std::iota(row.begin(), row.end(), std::size_t{0});
   for (std::size_t i = 0; i < a.size(); ++i) {
-    std::size_t diagonal = row[0];
+    before = std::exchange(above, row);
     row[0] = i + 1;
     for (std::size_t j = 0; j < b.size(); ++j) {
-      const std::size_t replaced = diagonal + (a[i] == b[j] ? 0 : 1);
-      diagonal = row[j + 1];
-      row[j + 1] = std::min({replaced, row[j] + 1, diagonal + 1});
+      row[j + 1] = std::min({above[j] + (a[i] == b[j] ? 0 : 1), row[j] + 1, above[j + 1] + 1});
+      if (i > 0 && j > 0 && a[i] == b[j - 1] && a[i - 1] == b[j])
+        row[j + 1] = std::min(row[j + 1], before[j - 1] + 1);
     }
   }
   return row[b.size()];

@@ -19,12 +19,12 @@ constexpr WholeRange kNumber{0, 1000000};
 
 void limit(TableReader& reader, std::string_view key, std::optional<double>& out, Range range) {
   double value = 0;
-  if (reader.has(key) && reader.number(key, value, range)) out = value;
+  if (reader.number(key, value, range, Need::optional) && reader.has(key)) out = value;
 }
 
 void limit(TableReader& reader, std::string_view key, std::optional<int>& out) {
   int value = 0;
-  if (reader.has(key) && reader.whole(key, value, kNumber)) out = value;
+  if (reader.whole(key, value, kNumber, Need::optional) && reader.has(key)) out = value;
 }
 
 void read_streak(const toml::table& table, Limits& limits, ProblemList& problems) {
@@ -73,7 +73,7 @@ bool none_set(const Limits& limits) {
 Result<Limits> read_limits(std::string_view toml, std::string_view file) {
   ProblemList problems(file);
   const toml::table tree = parse_toml(toml, problems);
-  TableReader root(tree, "the limits", problems);
+  TableReader root(tree, "the limits file", problems);
   if (!check_schema(root, "scrapetrace.limits/1")) return problems.take();
   Limits limits;
   root.name("name", limits.name);

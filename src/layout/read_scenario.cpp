@@ -32,7 +32,9 @@ PrintOptions read_print(TableReader& root, ProblemList& problems) {
   print.number("mottle", out.mottle, kSpread, kOptional);
   print.number("mottle_mm", out.mottle_mm, {0.5, 1000}, kOptional);
   print.number("grain", out.grain, kSpread, kOptional);
-  if (print.has("sheet_seed")) print.whole("sheet_seed", out.sheet_seed.emplace(), kSeed, kOptional);
+  std::uint64_t sheet_seed = 0;
+  if (print.whole("sheet_seed", sheet_seed, kSeed, kOptional) && print.has("sheet_seed"))
+    out.sheet_seed = sheet_seed;
   print.number("paper_white", out.paper_white, kFraction, kOptional);
   print.number("stretch_x", out.stretch_x, kStretch, kOptional);
   print.number("stretch_y", out.stretch_y, kStretch, kOptional);
