@@ -49,7 +49,7 @@ TEST(Layout, DescribesAndDraws) {
 
 TEST(Simulate, WritesTheScanAndTheTruth) {
   ASSERT_GT(fs::file_size(sheet()), 0U);
-  const Json truth = Json::parse(slurp(scratch() + "/truth.json"));
+  const Json truth = Json::parse(slurp(fs::path(sheet()).replace_filename("truth.json").string()));
   EXPECT_EQ(truth["schema"], "scrapetrace.truth/1");
 }
 

@@ -14,8 +14,9 @@ struct Ran {
 
 Ran run_tool(const std::vector<std::string>& arguments);
 
-// A folder of this test program's own, removed when it ends.
-const std::string& scratch();
+// A folder of the running test's own, so that tests meet in one process in any order, and in every round of
+// them; removed when the program ends. Outside tests, one that all share.
+std::string scratch();
 
 std::string source_path(const std::string& path);
 std::string slurp(const std::string& path);

@@ -43,9 +43,27 @@ struct Folder {
 
 }  // namespace
 
-const std::string& scratch() {
+// Counts the tests as they begin: rounds of --gtest_repeat are tests of their own.
+class Counter : public testing::EmptyTestEventListener {
+ public:
+  static int& begun() {
+    static int number = 0;
+    return number;
+  }
+  void OnTestStart(const testing::TestInfo&) override { ++begun(); }
+};
+const bool kCounted = [] {
+  testing::UnitTest::GetInstance()->listeners().Append(new Counter);  // which gtest owns
+  return true;
+}();
+
+std::string scratch() {
   static const Folder folder;
-  return folder.path;
+  std::string path = folder.path;
+  if (kCounted && testing::UnitTest::GetInstance()->current_test_info() != nullptr)
+    path += "/test" + std::to_string(Counter::begun());
+  std::filesystem::create_directories(path);
+  return path;
 }
 
 std::string source_path(const std::string& path) {
