@@ -101,7 +101,8 @@ std::string look_again_sentence(const RecheckStory& story) {
 
 std::string change_words(const StreakChange& change, LengthUnit unit) {
   const auto by = [&](double part) {
-    return fmt::format("{} (+-{})", percent(part), decimals(100 * change.fainter_sigma, 0));
+    // A change is no probability: it may be more than the whole.
+    return fmt::format("{} % (+-{})", decimals(100 * part, 0), decimals(100 * change.fainter_sigma, 0));
   };
   switch (change.change) {
     case Change::fainter:

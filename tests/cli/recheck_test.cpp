@@ -1,0 +1,79 @@
+// What recheck says of a streak that grew, through the real binary.
+#include <gtest/gtest.h>
+
+#include <cmath>
+#include <fstream>
+#include <nlohmann/json.hpp>
+
+#include "cli/run_tool.h"
+
+namespace scrapetrace::cli {
+namespace {
+
+using Json = nlohmann::json;
+
+const std::string kLayout = source_path("geometry/tavvick.toml");
+const std::string kChart = source_path("fixtures/charts/tavvick_strip.toml");
+
+std::string sheet(const std::string& name, const std::string& loss, const std::string& seed) {
+  const std::string scenario = scratch() + "/" + name + ".toml";
+  std::ofstream(scenario)
+      << "schema = \"scrapetrace.scenario/1\"\n[[residue]]\nhead = \"3\"\nside = \"left\"\n"
+         "surface = \"faceplate\"\noutward_mm = 3.0\ncontact = \"upstream\"\n"
+         "width_mm = 1.5\nloss = "
+      << loss << "\n";
+  std::string scan = scratch() + "/" + name + ".png";
+  EXPECT_EQ(run_tool({"simulate", "--layout", kLayout, "--chart", kChart, "--scenario", scenario, "--seed",
+                      seed, "--dpi", "300", "--out", scan})
+                .status,
+            0);
+  return scan;
+}
+
+Ran recheck(const std::vector<std::string>& more) {
+  std::vector<std::string> words{"recheck",
+                                 "--layout",
+                                 kLayout,
+                                 "--chart",
+                                 kChart,
+                                 "--before",
+                                 sheet("weak", "0.05", "2"),
+                                 "--after",
+                                 sheet("strong", "0.15", "3")};
+  words.insert(words.end(), more.begin(), more.end());
+  return run_tool(words);
+}
+
+// 5 % against 15 % taken at each touch: of k touches 1 - 0.95^k and 1 - 0.85^k are lost, nearly three times
+// as much.
+TEST(Recheck, SaysByHowMuchAStreakGrewAndSendsBackToIt) {
+  const std::string json = scratch() + "/grown.json";
+  const Ran ran = recheck({"--cleaned", "3:left", "--json", json});
+  ASSERT_EQ(ran.status, 0) << ran.err;
+  const Json found = Json::parse(slurp(json));
+  ASSERT_EQ(found["changes"].size(), 1U);
+  const Json& change = found["changes"][0];
+  EXPECT_EQ(change["change"], "stronger");
+  const double more = -change["fainter_by"].get<double>();
+  EXPECT_GT(more, 1.3);
+  EXPECT_LT(more, 2.4);
+  EXPECT_NEAR(more,
+              change["loss_after"]["loss"].get<double>() / change["loss_before"]["loss"].get<double>() - 1,
+              1e-3);
+  EXPECT_EQ(found["next"]["step"], "clean_again");
+  const std::string by = "stronger by " + std::to_string(std::lround(100 * more)) + " % (+-";
+  EXPECT_EQ(ran.out.rfind("Clean head 3, left side, faceplate (", 0), 0U) << ran.out;
+  EXPECT_NE(ran.out.find(by), std::string::npos) << ran.out;
+  EXPECT_EQ(ran.out.find("over 99 % (+-"), std::string::npos) << ran.out;
+}
+
+TEST(Recheck, AStreakThatGrewAfterAnotherPlaceWasCleanedLeadsToItsOwn) {
+  const Ran ran = recheck({"--cleaned", "2:left", "--html", "-"});
+  ASSERT_EQ(ran.status, 0) << ran.err;
+  EXPECT_NE(ran.out.find("Clean head 3, left side, faceplate ("), std::string::npos);
+  EXPECT_NE(ran.out.find(") next: the streak at "), std::string::npos);
+  EXPECT_NE(ran.out.find("stronger by "), std::string::npos);
+}
+
+}  // namespace
+}  // namespace scrapetrace::cli
