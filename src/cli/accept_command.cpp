@@ -1,6 +1,7 @@
 #include <utility>
 
 #include "cli/commands.h"
+#include "cli/contents.h"
 #include "cli/evidence.h"
 #include "cli/html.h"
 #include "cli/input.h"
@@ -34,10 +35,11 @@ ExitStatus accept_request(const EvidenceRequest& request, const std::string& lim
   files.insert(files.begin(), {"limits", limits_file});
   auto hashed = begin_origin(request, std::move(files));
   const auto located = locate_files(request, *machine, scans);
+  const auto origin = hashed.get();
+  if (const auto problems = same_scans(origin); !problems.empty()) return refuse(problems);
   const auto& findings = located.findings;
   const auto result = accept(machine->layout, machine->chart_given(), findings, *limits);
   const report::AcceptStory story{machine->layout, findings, *limits, result, request.unit};
-  const auto origin = hashed.get();
   Reports reports;
   reports.text = report::accept_text(story) + report::origin_text(origin);
   reports.json = report::accept_json(story, origin);

@@ -6,12 +6,12 @@
 #include <ctime>
 
 #include "casebook/casebook.h"
+#include "cli/contents.h"
 #include "cli/evidence.h"
 #include "cli/input.h"
 #include "cli/output.h"
 #include "cli/picture.h"
 #include "cli/place_flag.h"
-#include "hash/sha256.h"
 #include "report/case_json.h"
 #include "report/recheck_report.h"
 
@@ -66,11 +66,11 @@ class Gathering {
     if (!machine) return complain_of(machine.problems());
     machine_ = std::move(machine).value();
     base_.layout = machine_->layout.name;
-    base_.layout_sha256 = hash::sha256_of_file(addition_.layout).value();
+    base_.layout_sha256 = contents_hash(addition_.layout).value();
   }
 
   void add_scan(const std::string& file) {
-    const auto digest = hash::sha256_of_file(file);
+    const auto digest = contents_hash(file);
     if (!digest) return complain_of(digest.problems());
     Record& record = add("scan", fmt::format("{} (SHA-256 {})", file, digest->substr(0, 16)),
                          report::scan_body(file, *digest));

@@ -170,14 +170,19 @@ std::vector<ScanInput> read_scans(const EvidenceRequest& request, const Machine&
   return scans;
 }
 
-LocateResult locate_files(const EvidenceRequest& request, const Machine& machine,
-                          const std::vector<std::string>& files) {
+LocateResult locate_scans(const EvidenceRequest& request, const Machine& machine,
+                          const std::vector<ScanInput>& scans) {
   LocateOptions options = request.options;
   options.thumbnails = !request.picture.empty() || !request.html.empty();
   options.evidence = !request.html.empty();
   const auto before = read_scans(request, machine, request.before);
   if (!before.empty()) options.before = &before;
-  return locate(machine.layout, machine.chart_given(), read_scans(request, machine, files), options);
+  return locate(machine.layout, machine.chart_given(), scans, options);
+}
+
+LocateResult locate_files(const EvidenceRequest& request, const Machine& machine,
+                          const std::vector<std::string>& files) {
+  return locate_scans(request, machine, read_scans(request, machine, files));
 }
 
 ExitStatus deliver(const EvidenceRequest& request, const Reports& reports) {

@@ -5,17 +5,17 @@
 #include <algorithm>
 #include <utility>
 
+#include "cli/contents.h"
 #include "cli/picture.h"
 #include "cli/standard_input.h"
 #include "cli/versions.h"
-#include "hash/sha256.h"
 
 namespace scrapetrace::cli {
 
 namespace {
 
 report::InputFile input_file(const std::string& role, const std::string& path) {
-  const auto digest = hash::sha256_of_file(path_read(path));
+  const auto digest = contents_hash(path);
   return {role, shown_name(path), digest ? *digest : ""};
 }
 

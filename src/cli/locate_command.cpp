@@ -1,4 +1,5 @@
 #include "cli/commands.h"
+#include "cli/contents.h"
 #include "cli/evidence.h"
 #include "cli/html.h"
 #include "cli/output.h"
@@ -37,9 +38,11 @@ ExitStatus locate_request(const EvidenceRequest& request, const std::vector<std:
   if (const auto problems = check_outputs(request); !problems.empty()) return refuse(problems);
   const auto machine = load_machine(request);
   if (!machine) return refuse(machine.problems());
-  auto origin = begin_origin(request, numbered("scan", scans, "scan from before", request.before));
+  auto hashed = begin_origin(request, numbered("scan", scans, "scan from before", request.before));
   const auto result = locate_files(request, *machine, scans);
-  const auto status = deliver(request, make_reports(request, *machine, origin.get(), result));
+  const auto origin = hashed.get();
+  if (const auto problems = same_scans(origin); !problems.empty()) return refuse(problems);
+  const auto status = deliver(request, make_reports(request, *machine, origin, result));
   if (status != ExitStatus::ok) return status;
   const auto before = status_of(result.findings.before);
   return before == ExitStatus::ok ? status_of(result.findings.scans) : before;

@@ -1,6 +1,7 @@
 #include <fmt/format.h>
 
 #include "cli/commands.h"
+#include "cli/contents.h"
 #include "cli/evidence.h"
 #include "cli/html.h"
 #include "cli/output.h"
@@ -131,27 +132,6 @@ std::string page_of(const RecheckRequest& request, const Machine& machine, const
   return report::recheck_html(story, pages);
 }
 
-// A scan given as from before and as from after tells nothing, however often it was copied.
-Problems same_on_both(const report::Origin& origin) {
-  const auto is = [](const report::InputFile& file, std::string_view role) {
-    return file.role.starts_with(role);
-  };
-  Problems problems;
-  for (const auto& before : origin.files) {
-    for (const auto& after : origin.files) {
-      if (!is(before, "before") || !is(after, "after") || before.sha256.empty() ||
-          before.sha256 != after.sha256)
-        continue;
-      problems.push_back(
-          {after.name, 0, 0,
-           fmt::format("holds the same bytes as {}; name a scan from before the cleaning and one "
-                       "from after it",
-                       before.name)});
-    }
-  }
-  return problems;
-}
-
 ExitStatus recheck_request(const RecheckRequest& request) {
   if (const auto problems = check_outputs(request.evidence); !problems.empty()) return refuse(problems);
   const auto machine = load_machine(request.evidence);
@@ -159,7 +139,7 @@ ExitStatus recheck_request(const RecheckRequest& request) {
   const auto cleaned = places_cleaned(request, machine->layout);
   if (!cleaned) return refuse(cleaned.problems());
   const auto origin = origin_of(request.evidence, numbered("before", request.before, "after", request.after));
-  if (const auto problems = same_on_both(origin); !problems.empty()) return refuse(problems);
+  if (const auto problems = same_scans(origin); !problems.empty()) return refuse(problems);
   const auto weighed = weigh(request, *machine, *cleaned);
   const auto& evidence = weighed.evidence;
   const auto result = recheck(machine->layout, evidence, *cleaned, request.options);

@@ -24,8 +24,8 @@ constexpr std::size_t kMostInputBytes = std::size_t{4} << 30U;
 struct Kept {
   std::string folder;
   std::optional<PartFile> file;  // never put in place: a signal that ends the program removes it, too
+  std::string fault;             // why it could not be kept
   bool used = false;
-  [[nodiscard]] std::string path() const { return file ? file->path() : ""; }
   ~Kept() {
     std::error_code ignored;
     file.reset();
@@ -59,31 +59,38 @@ std::string copy_to(const std::string& path) {
   return written && closed ? "" : std::strerror(errno);
 }
 
+void keep_input(Kept& keep) {
+  std::error_code error;
+  std::string folder = (fs::temp_directory_path(error) / "scrapetrace-XXXXXX").string();
+  if (error || mkdtemp(folder.data()) == nullptr) {
+    keep.fault = "cannot be kept: there is no folder for temporary files; set TMPDIR to one.";
+    return;
+  }
+  keep.folder = folder;
+  keep.file.emplace(folder + "/" + kStandardInput);
+  if (const auto why = copy_to(keep.file->path()); !why.empty())
+    keep.fault = fmt::format("cannot be kept in {}: {}; set TMPDIR to a folder with more room.", folder, why);
+}
+
 }  // namespace
 
 std::string shown_name(const std::string& name) {
   return name == "-" ? kStandardInput : name;
 }
 
-std::string path_read(const std::string& name) {
-  return name == "-" ? kept().path() : name;
+Result<std::string> path_read(const std::string& name) {
+  if (name != "-") return name;
+  Kept& keep = kept();
+  if (!keep.file && keep.fault.empty()) keep_input(keep);
+  if (!keep.fault.empty()) return problem(keep.fault);
+  return keep.file->path();
 }
 
 Result<std::string> path_for_reading(const std::string& name) {
   if (name != "-") return name;
-  Kept& keep = kept();
-  if (keep.used) return problem("is given for two inputs, and can be only one; name a file for the other.");
-  keep.used = true;
-  std::error_code error;
-  std::string folder = (fs::temp_directory_path(error) / "scrapetrace-XXXXXX").string();
-  if (error || mkdtemp(folder.data()) == nullptr)
-    return problem("cannot be kept: there is no folder for temporary files; set TMPDIR to one.");
-  keep.folder = folder;
-  keep.file.emplace(folder + "/" + kStandardInput);
-  if (const auto why = copy_to(keep.path()); !why.empty())
-    return problem(
-        fmt::format("cannot be kept in {}: {}; set TMPDIR to a folder with more room.", folder, why));
-  return keep.path();
+  if (kept().used) return problem("is given for two inputs, and can be only one; name a file for the other.");
+  kept().used = true;
+  return path_read(name);
 }
 
 }  // namespace scrapetrace::cli

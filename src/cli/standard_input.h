@@ -17,7 +17,7 @@ std::string shown_name(const std::string& name);
 // twice is a problem.
 Result<std::string> path_for_reading(const std::string& name);
 
-// The same for looking at what has been read already; does not count as a use.
-std::string path_read(const std::string& name);
+// The same for looking at what an input holds; does not count as a use.
+Result<std::string> path_read(const std::string& name);
 
 }  // namespace scrapetrace::cli

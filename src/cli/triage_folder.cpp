@@ -5,6 +5,7 @@
 #include <array>
 #include <fstream>
 
+#include "cli/contents.h"
 #include "cli/output.h"
 #include "hash/sha256.h"
 #include "report/triage_report.h"
@@ -38,7 +39,7 @@ std::string settings_of(const EvidenceRequest& request) {
   std::string all = fmt::format("{}\n{}\n{}\n{}\n{}\n", SCRAPETRACE_VERSION, request.options.dpi,
                                 request.options.false_alarm_rate, request.lead_edge, request.units);
   for (const auto& file : {request.layout, request.chart})
-    all += (file.empty() ? "none" : hash::sha256_of_file(file).value()) + '\n';
+    all += (file.empty() ? "none" : contents_hash(file).value()) + '\n';
   return hash::sha256(all);
 }
 

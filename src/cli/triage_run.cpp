@@ -10,13 +10,16 @@
 #include <mutex>
 #include <thread>
 
+#include "cli/case_scans.h"
 #include "cli/html.h"
 #include "cli/output.h"
 #include "cli/progress.h"
+#include "cli/standard_input.h"
 #include "cli/triage_folder.h"
 #include "cli/triage_merge.h"
 #include "hash/sha256.h"
 #include "report/triage_report.h"
+#include "scan/page_name.h"
 #include "triage/list_cases.h"
 #include "triage/worklist.h"
 
@@ -31,12 +34,13 @@ using triage::Worklist;
 class Run {
  public:
   Run(const TriageRequest& request, const Machine& machine, TriageFolder folder, Worklist& work,
-      fs::path base, std::string settings)
+      fs::path base, bool closed, std::string settings)
       : request_(request),
         machine_(machine),
         folder_(std::move(folder)),
         work_(work),
         base_(std::move(base)),
+        closed_(closed),
         settings_(std::move(settings)),
         origin_(origin_of(request.evidence, {})) {}
 
@@ -78,44 +82,36 @@ class Run {
       known = work_.key_of(name);
     }
     const Stage stage(request_.evidence.options.stages, "judge case");
-    std::vector<report::TriageFile> files;
-    std::vector<std::string> paths;
-    std::string contents = settings_ + '\n';
-    for (const auto& file : listed) {
-      paths.push_back((base_ / file).string());
-      const auto digest = hash::sha256_of_file(paths.back());
-      files.push_back({file, digest ? *digest : ""});
-      contents += fmt::format("{} {} {}\n", files.back().sha256, file.size(), file);
-    }
-    const std::string key = hash::sha256(contents);
+    const CaseScans scans(base_.string(), closed_, listed);
+    const std::string key = hash::sha256(settings_ + '\n' + scans.contents());
     if (key == known) return;
-    const Line line = judged(name, key, files, paths);
+    const Line line = judged(name, key, scans);
     const std::lock_guard lock(mutex_);
     work_.put(line);
     progress_->step();
   }
 
-  Line judged(const std::string& name, const std::string& key, const std::vector<report::TriageFile>& files,
-              const std::vector<std::string>& paths) const {
+  Line judged(const std::string& name, const std::string& key, const CaseScans& scans) const {
     EvidenceRequest evidence = request_.evidence;
     evidence.html = "report";  // with all that the page shows
     evidence.command_line = fmt::format("scrapetrace locate --layout {}{}", evidence.layout,
                                         evidence.chart.empty() ? "" : " --chart " + evidence.chart);
     evidence.settings.clear();
     if (request_.jobs > 1) evidence.options.threads = 1;
-    LocateResult result = locate_files(evidence, machine_, paths);
-    const auto pages = pages_of(files, paths, result.findings.scans);
+    const auto pages = scans.read(evidence, machine_);
+    const LocateResult result = locate_scans(evidence, machine_, pages.scans);
     const auto& rests_on = origin_.files;
     const report::TriageCase one{name,
                                  key,
                                  report_name(name),
-                                 pages,
+                                 files_of(scans, pages),
+                                 copies_of(scans),
                                  result.findings,
                                  rests_on.front().sha256,
                                  rests_on.size() > 1 ? rests_on.back().sha256 : ""};
     const auto written =
         write_file((folder_.root / one.report).string(),
-                   html_of(evidence, machine_, origin_with(files), result), Existing::replace);
+                   html_of(evidence, machine_, origin_with(scans), result), Existing::replace);
     if (!written.empty()) throw std::runtime_error(to_string(written.front()));
     const auto rank = report::triage_rank(result.findings);
     return {name,
@@ -128,25 +124,25 @@ class Run {
             report::triage_sentence(one)};
   }
 
-  // The scans under their listed names, which do not say where the archive lies; a file of several pages
-  // gives several.
-  static std::vector<report::TriageFile> pages_of(const std::vector<report::TriageFile>& files,
-                                                  const std::vector<std::string>& paths,
-                                                  std::vector<ScanReport>& scans) {
-    std::vector<report::TriageFile> pages;
-    std::size_t file = 0;
-    for (auto& scan : scans) {
-      while (file + 1 < paths.size() && !scan.file.starts_with(paths[file])) ++file;
-      scan.file = files[file].name + scan.file.substr(std::min(paths[file].size(), scan.file.size()));
-      pages.push_back({scan.file, files[file].sha256});
-    }
-    return pages;
+  // One entry per page: a file of several pages gives several.
+  static std::vector<report::TriageFile> files_of(const CaseScans& scans, const CaseScans::Pages& pages) {
+    std::vector<report::TriageFile> out;
+    for (std::size_t i = 0; i < pages.scans.size(); ++i)
+      out.push_back({pages.scans[i].file, scans.files()[pages.of_file[i]].sha256});
+    return out;
   }
 
-  [[nodiscard]] report::Origin origin_with(const std::vector<report::TriageFile>& files) const {
+  static std::vector<report::TriageCopy> copies_of(const CaseScans& scans) {
+    std::vector<report::TriageCopy> out;
+    for (const Copy& copy : scans.copies())
+      out.push_back({scans.files()[copy.scan].name, scans.files()[copy.same_as].name});
+    return out;
+  }
+
+  [[nodiscard]] report::Origin origin_with(const CaseScans& scans) const {
     report::Origin out = origin_;
-    for (std::size_t i = 0; i < files.size(); ++i)
-      out.files.push_back({fmt::format("scan {}", i + 1), files[i].name, files[i].sha256});
+    for (std::size_t i = 0; i < scans.files().size(); ++i)
+      out.files.push_back({fmt::format("scan {}", i + 1), scans.files()[i].name, scans.files()[i].sha256});
     return out;
   }
 
@@ -155,6 +151,7 @@ class Run {
   TriageFolder folder_;
   Worklist& work_;
   fs::path base_;  // that the listed files are relative to
+  bool closed_;    // nothing leads out of it
   std::string settings_;
   report::Origin origin_;  // layout and chart
   std::mutex mutex_;       // over the worklist, at_, progress_ and failure_
@@ -163,15 +160,52 @@ class Run {
   std::exception_ptr failure_;
 };
 
+// Names in a manifest are relative to its folder; in a stream, which lies nowhere, to the current one.
+fs::path base_of(const std::string& input) {
+  if (input == "-") return {};
+  if (fs::is_directory(input)) return input;
+  return fs::is_regular_file(input) ? fs::path(input).parent_path() : fs::path();
+}
+
+// A manifest read in the wrong folder finds nothing: better said once, at the beginning, than in every case.
+class Absent {
+ public:
+  explicit Absent(fs::path base) : base_(std::move(base)) {}
+  void look_for(const std::string& file) {
+    std::error_code error;
+    if (fs::exists(scan::page_named((base_ / file).string()).file, error)) return;
+    if (++number_ == 1) first_ = file;
+  }
+  [[nodiscard]] Problems problems(const std::string& manifest) const {
+    if (number_ == 0) return {};
+    std::error_code error;
+    return {
+        {manifest, 0, 0,
+         fmt::format("lists {} file{} not there, {}{}; names are relative to {}", number_,
+                     number_ == 1 ? " that is" : "s that are", number_ == 1 ? "" : "the first of them ",
+                     first_, fs::absolute(base_.empty() ? "." : base_, error).lexically_normal().string())}};
+  }
+
+ private:
+  fs::path base_;
+  std::int64_t number_ = 0;
+  std::string first_;
+};
+
 Problems list(const TriageRequest& request, Worklist& work) {
   const std::string& input = request.input.front();
   const auto listed = [&](const std::string& name, const std::string& file) {
     if (request.shard.holds(name)) work.list(name, file);
   };
+  Absent absent(base_of(input));
+  const auto written = [&](const std::string& name, const std::string& file) {
+    listed(name, file);
+    if (request.shard.holds(name)) absent.look_for(file);
+  };
   Problems problems;
   work.begin_listing();
   if (input == "-") {
-    problems = triage::list_manifest(std::cin, "standard input", listed);
+    problems = triage::list_manifest(std::cin, kStandardInput, written);
   } else if (fs::is_directory(input)) {
     auto left_out = triage::list_folder(input, listed);
     if (!left_out) return left_out.problems();
@@ -179,15 +213,13 @@ Problems list(const TriageRequest& request, Worklist& work) {
   } else {
     std::ifstream manifest(input);
     if (!manifest) return {{input, 0, 0, "cannot be read; name a folder or a manifest"}};
-    problems = triage::list_manifest(manifest, input, listed);
+    problems = triage::list_manifest(manifest, input, written);
   }
-  if (problems.empty()) work.end_listing();
+  if (problems.empty()) {
+    complain(absent.problems(shown_name(input)));
+    work.end_listing();
+  }
   return problems;
-}
-
-fs::path base_of(const std::string& input) {
-  if (input == "-") return {};
-  return fs::is_directory(input) ? fs::path(input) : fs::path(input).parent_path();
 }
 
 ExitStatus run(const TriageRequest& request, const Machine& machine) {
@@ -197,8 +229,12 @@ ExitStatus run(const TriageRequest& request, const Machine& machine) {
   if (!work.same_settings()) return refuse_other_settings(folder);
   if (const auto problems = list(request, work); !problems.empty()) return refuse(problems);
   if (work.cases() == 0 && request.shard.count == 1)
-    return refuse({{request.input.front(), 0, 0, "lists no scan; TIFF, PNG, JPEG and the like are scans"}});
-  Run(request, machine, folder, work, base_of(request.input.front()), settings)
+    return refuse({{shown_name(request.input.front()), 0, 0,
+                    fs::is_directory(request.input.front())
+                        ? "lists no scan; TIFF, PNG, JPEG and the like are scans"
+                        : "lists no scan; write one per line: CASE, a tab and FILE, or FILE alone"}});
+  const std::string& input = request.input.front();
+  Run(request, machine, folder, work, base_of(input), input != "-" && fs::is_directory(input), settings)
       .judge_all(static_cast<int>(work.cases() - work.lines()));
   return write_results(folder, work, machine, origin_of(request.evidence, {}));
 }

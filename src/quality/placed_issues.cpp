@@ -21,6 +21,12 @@ std::string millimetres(double mm) {
   return std::to_string(tenths / 10) + "." + std::to_string(tenths % 10) + " mm";
 }
 
+// Nothing where it says nothing: a clean scan shows the total loss of ink in a small part of a pixel.
+std::string limit_of_sight(double finest_mm) {
+  constexpr double kTold_mm = 0.05;
+  return finest_mm < kTold_mm ? "" : " and shows no streak narrower than " + millimetres(finest_mm);
+}
+
 // Greatest depth of print beyond the image's left, right, top and bottom, raster frame.
 std::array<double, 4> print_beyond(const PageRaster& raster, const page::Placement& place) {
   std::array<double, 4> deepest{};
@@ -64,15 +70,15 @@ std::vector<Issue> placed_issues(const PageRaster& raster, const Layout& layout,
                                  double finest_mm) {
   std::vector<Issue> out;
   if (place.dpi < kCoarse_dpi) {
-    out.push_back({ScanIssue::too_coarse,
-                   "at " + std::to_string(std::lround(place.dpi)) +
-                       " dpi the scan is coarse and shows no streak narrower than " + millimetres(finest_mm) +
-                       ": scan at 300 dpi, better 600, to tell neighbouring heads apart"});
+    out.push_back(
+        {ScanIssue::too_coarse, "at " + std::to_string(std::lround(place.dpi)) + " dpi the scan is coarse" +
+                                    limit_of_sight(finest_mm) +
+                                    ": scan at 300 dpi, better 600, to tell neighbouring heads apart"});
   }
   if (place.blur_px > kUnsharp_px && place.blur_px * 25.4 / place.dpi > kUnsharp_mm) {
-    out.push_back({ScanIssue::out_of_focus,
-                   "the scan is not sharp and shows no streak narrower than " + millimetres(finest_mm) +
-                       ": clean the glass, lay the sheet flat on it and scan again"});
+    out.push_back(
+        {ScanIssue::out_of_focus, "the scan is not sharp" + limit_of_sight(finest_mm) +
+                                      ": clean the glass, lay the sheet flat on it and scan again"});
   }
   find_cropping(raster, place, out);
   if (edge_halo(raster, layout, place) > kHalo) {

@@ -61,11 +61,12 @@ Markup summary_of(const std::array<std::int64_t, kTriageGroups>& cases) {
 
 std::string triage_row(const TriageCase& one, LengthUnit unit) {
   const Answer found = answer(one.findings);
-  const std::string rescan = rescan_sentence(one.name, one.findings);
+  const std::string rescan = rescan_sentence(one);
   Markup files;
   for (const auto& file : one.files) files += element("div", printable(file.name));
   Markup say = element("div", found.sentence);
   if (!rescan.empty()) say += element("div", "To send back: " + rescan, {{"class", "rescan"}});
+  if (!one.copies.empty()) say += element("div", copies_sentence(one.copies));
   const double score = triage_rank(one.findings).score;
   return element(
              "tr",

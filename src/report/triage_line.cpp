@@ -68,6 +68,13 @@ Json scans_of(const TriageCase& one) {
   return out;
 }
 
+Json copies_of(const TriageCase& one) {
+  Json out = Json::array();
+  for (const auto& copy : one.copies)
+    out.push_back({{"file", text(copy.name)}, {"same_as", text(copy.same_as)}});
+  return out;
+}
+
 }  // namespace
 
 TriageRank triage_rank(const Findings& findings) {
@@ -82,26 +89,42 @@ TriageRank triage_rank(const Findings& findings) {
   return rank;
 }
 
-std::string rescan_sentence(const std::string& name, const Findings& findings) {
-  std::string out;
-  for (const auto& scan : findings.scans) {
+std::string rescan_sentence(const TriageCase& one) {
+  std::string poor;    // was read, and did not serve
+  std::string absent;  // is not here, so that nobody can say how it was scanned
+  for (std::size_t i = 0; i < one.files.size(); ++i) {
+    const auto& scan = one.findings.scans[i];
     if (scan.analysed() && scan.verdict != QualityVerdict::rescan) continue;
-    for (const auto& reason : scan.reasons) out += "; " + printable(scan.file) + ": " + printable(reason);
+    std::string& list = one.files[i].sha256.empty() ? absent : poor;
+    for (const auto& reason : scan.reasons)
+      list += (list.empty() ? "" : "; ") + printable(scan.file) + ": " + printable(reason);
   }
-  if (out.empty()) return out;
-  return "Please scan " + printable(name) + " again and send it to us: " + out.substr(2) + ".";
+  std::string out;
+  if (!poor.empty()) out = "Please scan " + printable(one.name) + " again and send it to us: " + poor + ".";
+  if (absent.empty()) return out;
+  return out + (out.empty() ? "" : " ") + "A scan of " + printable(one.name) + " cannot be opened here (" +
+         absent + "): please send it again.";
+}
+
+std::string copies_sentence(const std::vector<TriageCopy>& copies) {
+  std::string out;
+  for (const auto& copy : copies)
+    out += (out.empty() ? "" : " ") + printable(copy.name) + " holds the same bytes as " +
+           printable(copy.same_as) + " and was left out.";
+  return out;
 }
 
 std::string triage_sentence(const TriageCase& one) {
-  const std::string rescan = rescan_sentence(one.name, one.findings);
-  return printable(one.name) + ": " + answer(one.findings).sentence + (rescan.empty() ? "" : " " + rescan) +
-         '\n';
+  std::string out = printable(one.name) + ": " + answer(one.findings).sentence;
+  for (const std::string& more : {rescan_sentence(one), copies_sentence(one.copies)})
+    out += (more.empty() ? "" : " ") + more;
+  return out + '\n';
 }
 
 std::string triage_line(const TriageCase& one, std::string_view tool_version) {
   const Answer found = answer(one.findings);
   const auto rank = triage_rank(one.findings);
-  const std::string rescan = rescan_sentence(one.name, one.findings);
+  const std::string rescan = rescan_sentence(one);
   const Json out{{"schema", "scrapetrace.triage/1"},
                  {"case", text(one.name)},
                  {"key", one.key},
@@ -117,6 +140,7 @@ std::string triage_line(const TriageCase& one, std::string_view tool_version) {
                  {"unchecked", one.findings.unchecked.size()},
                  {"rescan", rescan.empty() ? Json(nullptr) : text(rescan)},
                  {"scans", scans_of(one)},
+                 {"copies", copies_of(one)},
                  {"report", text(one.report)}};
   return out.dump();
 }

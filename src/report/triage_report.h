@@ -18,11 +18,18 @@ struct TriageFile {
   std::string sha256;  // empty: could not be read
 };
 
+// A scan that was left out, since it holds what another one of the case holds.
+struct TriageCopy {
+  std::string name;
+  std::string same_as;
+};
+
 struct TriageCase {
   std::string name;
   std::string key;     // SHA-256 over contents and settings
   std::string report;  // link, relative to the overview
   std::vector<TriageFile> files;
+  std::vector<TriageCopy> copies;
   const Findings& findings;
   std::string layout_sha256;
   std::string chart_sha256;  // empty: without a chart
@@ -37,10 +44,13 @@ struct TriageRank {
 TriageRank triage_rank(const Findings& findings);
 
 // What to send back when some scan could not be used, or not fully; empty when all could.
-std::string rescan_sentence(const std::string& name, const Findings& findings);
+std::string rescan_sentence(const TriageCase& one);
 
 std::string triage_line(const TriageCase& one, std::string_view tool_version);  // without the line's end
 std::string triage_row(const TriageCase& one, LengthUnit unit);                 // <tr>...</tr>
+
+// What was left out, in one sentence or more; empty when nothing was.
+std::string copies_sentence(const std::vector<TriageCopy>& copies);
 
 // For a terminal: the case, its answer, and what to send back.
 std::string triage_sentence(const TriageCase& one);

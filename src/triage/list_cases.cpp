@@ -30,6 +30,7 @@ bool stays_inside(const fs::path& entry, const fs::path& root) {
 }
 
 constexpr std::size_t kLongestLine = 8192;
+constexpr std::string_view kByteOrderMark = "\xEF\xBB\xBF";  // some editors begin UTF-8 with it
 
 // False at the end. A line that is longer than allowed is not `whole`: reading stops within it.
 bool take_line(std::istream& lines, std::string& line, bool& whole) {
@@ -94,6 +95,7 @@ Problems list_manifest(std::istream& lines, const std::string& manifest, const L
            "the right file"});
       return problems;
     }
+    if (number == 1 && line.starts_with(kByteOrderMark)) line.erase(0, kByteOrderMark.size());
     if (!line.empty() && line.back() == '\r') line.pop_back();
     if (line.empty() || line.front() == '#') continue;
     const auto tab = line.find('\t');

@@ -9,6 +9,7 @@ import re
 import subprocess
 import sys
 import tempfile
+import urllib.parse
 import urllib.request
 
 report, out = pathlib.Path(sys.argv[1]).resolve(), pathlib.Path(sys.argv[2])
@@ -78,9 +79,12 @@ def examine(browser):
         found["streak_before"] = browser.script(HALO, streak)
         browser.point_at(head)
         found["streak_lit_by_head"] = browser.script(HALO, streak)
-    found["dead_links"] = browser.script(
-        "return [...document.querySelectorAll('a')].map(a => a.getAttribute('href'))"
-        ".filter(h => !h.startsWith('#') || !document.getElementById(h.slice(1)))")
+    # Within the page, or to a file that lies beside it.
+    links = browser.script("return [...document.querySelectorAll('a')].map(a => a.getAttribute('href'))")
+    inside = browser.script("return [...document.querySelectorAll('[id]')].map(e => '#' + e.id)")
+    found["dead_links"] = [link for link in links if link not in inside and
+                           (link.startswith("#") or not (report.parent / urllib.parse.unquote(link)).is_file())]
+    found["links"] = links
     (out / "page.png").write_bytes(base64.b64decode(browser.post("/screenshot", {}, "GET")))
     printed = browser.post("/print", {"page": {"width": 21.0, "height": 29.7}})
     (out / "page.pdf").write_bytes(base64.b64decode(printed))

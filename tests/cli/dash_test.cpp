@@ -29,14 +29,16 @@ Ran shell(const std::string& words, const std::string& input) {
   return {WEXITSTATUS(status), slurp(out), slurp(err)};
 }
 
+std::string rendered(const std::string& seed) {
+  std::string scan = scratch() + "/sheet" + seed + ".png";
+  const Ran ran = run_tool({"simulate", "--layout", kLayout, "--chart", kChart, "--residue",
+                            "3:left:faceplate:1", "--dpi", "300", "--seed", seed, "--out", scan});
+  EXPECT_EQ(ran.status, 0) << ran.err;
+  return scan;
+}
+
 const std::string& sheet() {
-  static const std::string path = [] {
-    const std::string scan = scratch() + "/sheet.png";
-    const Ran ran = run_tool({"simulate", "--layout", kLayout, "--chart", kChart, "--residue",
-                              "3:left:faceplate:1", "--dpi", "300", "--out", scan});
-    EXPECT_EQ(ran.status, 0) << ran.err;
-    return scan;
-  }();
+  static const std::string path = rendered("1");
   return path;
 }
 
@@ -59,8 +61,8 @@ TEST(Dash, ReadsScansOfEveryCommandThatJudges) {
       sheet());
   EXPECT_EQ(verdict.status, 3) << verdict.err;
   EXPECT_NE(verdict.out.find("standard input"), std::string::npos);
-  const Ran page =
-      shell("recheck" + kMachine + "--before '" + sheet() + "' --after - --cleaned 3:left --html -", sheet());
+  const Ran page = shell(
+      "recheck" + kMachine + "--before '" + sheet() + "' --after - --cleaned 3:left --html -", rendered("2"));
   EXPECT_EQ(page.status, 0) << page.err;
   EXPECT_EQ(page.out.rfind("<!DOCTYPE html>", 0), 0U);
   EXPECT_NE(page.out.find("standard input"), std::string::npos);

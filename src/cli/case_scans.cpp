@@ -1,0 +1,92 @@
+#include "cli/case_scans.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <filesystem>
+
+#include "hash/sha256.h"
+#include "scan/page_name.h"
+
+namespace scrapetrace::cli {
+
+namespace {
+
+namespace fs = std::filesystem;
+
+// "scan.tif[2]" as the file and the rest.
+struct Split {
+  std::string file;
+  std::string page;
+};
+Split split(const std::string& base, const std::string& name) {
+  const std::string path = (fs::path(base) / name).string();
+  const auto page = path.size() - scan::page_named(path).file.size();
+  return {name.substr(0, name.size() - page), name.substr(name.size() - page)};
+}
+
+// Messages name the file as the user knows it.
+Problems renamed(Problems problems, const std::string& opened, const std::string& name) {
+  for (auto& problem : problems) {
+    for (std::string* text : {&problem.file, &problem.what}) {
+      const auto at = text->find(opened);
+      if (at != std::string::npos) text->replace(at, opened.size(), name);
+    }
+  }
+  return problems;
+}
+
+}  // namespace
+
+CaseScans::CaseScans(std::string base, bool closed, const std::vector<std::string>& names)
+    : base_(std::move(base)), closed_(closed) {
+  for (const auto& name : names) {
+    const auto file = open(split(base_, name).file);
+    const auto digest = file ? hash::sha256_of_file(file->path()) : Result<std::string>(file.problems());
+    files_.push_back({name, digest ? *digest : ""});
+    stamps_.push_back(file ? file->stamp() : "");
+  }
+  copies_ = copies_among(files_);
+}
+
+Result<triage::OpenFile> CaseScans::open(const std::string& file) const {
+  return closed_ ? triage::open_inside(base_, file) : triage::open_file((fs::path(base_) / file).string());
+}
+
+std::string CaseScans::contents() const {
+  std::string out;
+  for (const auto& file : files_) out += fmt::format("{} {} {}\n", file.sha256, file.name.size(), file.name);
+  return out;
+}
+
+std::vector<ScanInput> CaseScans::read_one(const EvidenceRequest& request, const Machine& machine,
+                                           std::size_t place) const {
+  const std::string& name = files_[place].name;
+  const auto [file, page] = split(base_, name);
+  const auto opened = open(file);
+  if (!opened) return {{name, opened.problems()}};
+  if (opened->stamp() != stamps_[place])
+    return {{name, Problem{name, 0, 0, "changed while it was worked on; run this again when it is whole"}}};
+  const std::string path = opened->path() + page;
+  auto scans = read_scans(request, machine, {path});
+  for (auto& scan : scans) {
+    scan.file = name + scan.file.substr(std::min(path.size(), scan.file.size()));
+    if (!scan.page) scan.page = renamed(scan.page.problems(), opened->path(), file);
+  }
+  return scans;
+}
+
+CaseScans::Pages CaseScans::read(const EvidenceRequest& request, const Machine& machine) const {
+  Pages out;
+  for (std::size_t i = 0; i < files_.size(); ++i) {
+    if (std::any_of(copies_.begin(), copies_.end(), [&](const Copy& copy) { return copy.scan == i; }))
+      continue;
+    for (auto& scan : read_one(request, machine, i)) {
+      out.scans.push_back(std::move(scan));
+      out.of_file.push_back(i);
+    }
+  }
+  return out;
+}
+
+}  // namespace scrapetrace::cli
