@@ -20,9 +20,11 @@ ColumnEvidence column_evidence(const Layout& layout, const geometry::ColumnMap& 
                       patch_losses(scans[s], noise[s], layout.inks.size(), blind_mm)});
   }
   ColumnEvidence out{std::vector<double>(static_cast<std::size_t>(columns.columns()), 0.0), noise, nullptr};
-  PageFit first(layout, columns, std::move(losses), noise, asked);
-  if (!first.solve()) return out;
-  const auto fit = std::make_shared<PageFit>(layout, columns, first.seen_better(scans), noise, asked);
+  auto fit = std::make_shared<PageFit>(layout, columns, std::move(losses), noise, asked);
+  if (!fit->solve()) return out;
+  losses = fit->seen_better(scans);
+  fit.reset();  // two of them are more memory than all else that a page takes
+  fit = std::make_shared<PageFit>(layout, columns, std::move(losses), noise, asked);
   if (!fit->solve()) return out;
   fit->weigh_by_residuals(out.noise);
   fit->free_odd_jets();

@@ -77,7 +77,15 @@ std::pair<int, int> ColumnFootprints::samples_of(int first_column, int last_colu
   return out;
 }
 
-SeenSlopes ColumnFootprints::slopes(int sample, int column) const {
+std::vector<std::vector<SeenSlopes>> ColumnFootprints::slopes() const {
+  std::vector<std::vector<SeenSlopes>> out(seen_.size());
+  for (std::size_t i = 0; i < seen_.size(); ++i) {
+    for (const SeenColumn& seen : seen_[i]) out[i].push_back(slopes_at(static_cast<int>(i), seen.column));
+  }
+  return out;
+}
+
+SeenSlopes ColumnFootprints::slopes_at(int sample, int column) const {
   const double middle_mm = middle_mm_[static_cast<std::size_t>(column)];
   const double d = grid_.at(sample) + lie_.shift_at(middle_mm) - middle_mm;
   const double s = lie_.blur_mm;

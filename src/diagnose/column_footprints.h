@@ -50,10 +50,13 @@ class ColumnFootprints {
   [[nodiscard]] const std::vector<std::vector<SeenColumn>>& seen() const { return seen_; }
   // [first, second): those that see any of the columns.
   [[nodiscard]] std::pair<int, int> samples_of(int first_column, int last_column) const;
-  [[nodiscard]] SeenSlopes slopes(int sample, int column) const;
+  // Of the weights in seen(), in the same order.
+  [[nodiscard]] std::vector<std::vector<SeenSlopes>> slopes() const;
   [[nodiscard]] const ScanLie& lie() const { return lie_; }
 
  private:
+  [[nodiscard]] SeenSlopes slopes_at(int sample, int column) const;
+
   profile::Grid grid_;
   ScanLie lie_;
   double half_mm_;

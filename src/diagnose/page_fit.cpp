@@ -4,7 +4,6 @@
 #include <cmath>
 #include <limits>
 #include <map>
-#include <tuple>
 
 #include "base/robust.h"
 
@@ -45,31 +44,6 @@ double freedom_left(std::size_t samples, std::size_t unknowns) {
 
 }  // namespace
 
-PageFit::Samples::Samples(const std::vector<ScanLosses>& scans, const PageUnknowns& unknowns) {
-  std::vector<Part> parts;
-  for (std::size_t s = 0; s < scans.size(); ++s) {
-    for (std::size_t p = 0; p < scans[s].patches.size(); ++p) {
-      const PatchLoss& patch = scans[s].patches[p];
-      for (int i = patch.from; i < patch.to; ++i) {
-        const auto sample = static_cast<std::size_t>(i);
-        if (patch.variance[sample] <= 0) continue;
-        unknowns.parts_of(s, p, sample, parts);
-        samples_.push_back({s, p, sample, parts_.size()});
-        parts_.insert(parts_.end(), parts.begin(), parts.end());
-      }
-    }
-  }
-}
-
-std::size_t PageFit::Samples::first_within(std::size_t scan, std::size_t patch, int from) const {
-  const Sample least{scan, patch, static_cast<std::size_t>(std::max(0, from)), 0};
-  const auto before = [](const Sample& a, const Sample& b) {
-    return std::tie(a.scan, a.patch, a.sample) < std::tie(b.scan, b.patch, b.sample);
-  };
-  return static_cast<std::size_t>(std::lower_bound(samples_.begin(), samples_.end(), least, before) -
-                                  samples_.begin());
-}
-
 PageFit::PageFit(const Layout& layout, const geometry::ColumnMap& columns, std::vector<ScanLosses> losses,
                  const std::vector<std::vector<InkNoise>>& noise, std::size_t asked)
     : layout_(layout),
@@ -77,27 +51,19 @@ PageFit::PageFit(const Layout& layout, const geometry::ColumnMap& columns, std::
       asked_(asked),
       losses_(std::move(losses)),
       unknowns_(layout, columns, losses_, noise),
-      samples_(losses_, unknowns_),
-      band_(0) {
-  samples_.each([&](std::size_t, std::size_t, std::size_t, std::size_t, std::span<const Part> parts) {
-    const auto [low, high] = std::minmax_element(
-        parts.begin(), parts.end(), [](const Part& a, const Part& b) { return a.unknown < b.unknown; });
-    if (low != parts.end()) band_ = std::max<std::size_t>(band_, high->unknown - low->unknown);
-  });
-}
+      samples_(losses_, unknowns_) {}
 
 bool PageFit::solve() {
-  system_ = std::make_unique<BandedCholesky>(unknowns_.size(), band_);
+  system_ = std::make_unique<BandedCholesky>(unknowns_.size(), samples_.band());
   for (std::size_t u = 0; u < unknowns_.size(); ++u) system_->add(u, u, unknowns_.precision(u));
   std::vector<double> loss(samples_.size());
   samples_.each([&](std::size_t k, std::size_t s, std::size_t p, std::size_t i, std::span<const Part> parts) {
     loss[k] = losses_[s].patches[p].loss[i];
-    for (const Part& a : parts) {
-      const double weight = static_cast<double>(a.weight) / variance(s, p, i);
-      for (const Part& b : parts) {
-        if (b.unknown <= a.unknown)
-          system_->add(a.unknown, b.unknown, weight * static_cast<double>(b.weight));
-      }
+    const double precision = 1 / variance(s, p, i);
+    for (std::size_t a = 0; a < parts.size(); ++a) {
+      const double weight = static_cast<double>(parts[a].weight) * precision;
+      for (std::size_t b = 0; b <= a; ++b)
+        system_->add(parts[a].unknown, parts[b].unknown, weight * static_cast<double>(parts[b].weight));
     }
   });
   if (!system_->factor()) return false;
@@ -259,7 +225,8 @@ double PageFit::information_of(const Loss& loss) const {
     }
   }
   if (from >= to) return own;
-  return own - system_->whitened_square(shared, from, std::min(shared.size(), to + kFade_bands * band_));
+  return own -
+         system_->whitened_square(shared, from, std::min(shared.size(), to + kFade_bands * samples_.band()));
 }
 
 }  // namespace scrapetrace::diagnose

@@ -2,13 +2,12 @@
 // The losses of all patches of a page as jets' volumes, mottle and noise, solved at once (column_evidence.h
 // has the equations).
 
-#include <algorithm>
 #include <memory>
 #include <optional>
-#include <span>
 #include <vector>
 
 #include "diagnose/banded_cholesky.h"
+#include "diagnose/page_samples.h"
 #include "diagnose/page_unknowns.h"
 
 namespace scrapetrace::diagnose {
@@ -56,45 +55,6 @@ class PageFit {
   [[nodiscard]] double information_of(const Loss& loss) const;
 
  private:
-  // The samples that count, with their unknowns: worked out once, gone through several times.
-  class Samples {
-   public:
-    Samples(const std::vector<ScanLosses>& scans, const PageUnknowns& unknowns);
-    [[nodiscard]] std::size_t size() const { return samples_.size(); }
-    // Calls visit(k, scan, patch, sample, parts) for the k-th.
-    template <class Visit>
-    void each(const Visit& visit) const {
-      for (std::size_t k = 0; k < samples_.size(); ++k) call(k, visit);
-    }
-    // The same for those of a patch within [from, to).
-    template <class Visit>
-    void each_within(std::size_t scan, std::size_t patch, int from, int to, const Visit& visit) const {
-      for (std::size_t k = first_within(scan, patch, from); k < samples_.size(); ++k) {
-        const Sample& s = samples_[k];
-        if (s.scan != scan || s.patch != patch || s.sample >= static_cast<std::size_t>(std::max(0, to)))
-          break;
-        call(k, visit);
-      }
-    }
-
-   private:
-    struct Sample {
-      std::size_t scan = 0;
-      std::size_t patch = 0;
-      std::size_t sample = 0;
-      std::size_t first_part = 0;
-    };
-    template <class Visit>
-    void call(std::size_t k, const Visit& visit) const {
-      const std::size_t end = k + 1 < samples_.size() ? samples_[k + 1].first_part : parts_.size();
-      const std::span<const Part> parts(parts_.data() + samples_[k].first_part, end - samples_[k].first_part);
-      visit(k, samples_[k].scan, samples_[k].patch, samples_[k].sample, parts);
-    }
-    [[nodiscard]] std::size_t first_within(std::size_t scan, std::size_t patch, int from) const;
-    std::vector<Sample> samples_;
-    std::vector<Part> parts_;
-  };
-
   [[nodiscard]] double variance(std::size_t scan, std::size_t patch, std::size_t sample) const {
     return losses_[scan].patches[patch].variance[sample];
   }
@@ -106,18 +66,19 @@ class PageFit {
   // y - W m, where m are the likeliest unknowns given y; by sample that counts.
   [[nodiscard]] std::vector<double> left_over(const std::vector<double>& y,
                                               std::vector<double>* likeliest) const;
+  // By column, as the unknowns have them, per scan and patch.
+  [[nodiscard]] Residuals losses_of_columns() const;
+  // What samples lose to the scans' lies, and what is left of `straight` besides.
   [[nodiscard]] std::vector<ScanLie> lies_again(const std::vector<PreparedScan>& scans,
-                                                const std::vector<double>& straight) const;
-  // Variance of the losses of the columns that a sample sees, weighted by their parts in it.
-  [[nodiscard]] double unevenness(std::size_t scan, std::size_t patch, std::size_t sample) const;
+                                                const std::vector<double>& straight,
+                                                const Residuals& of_columns) const;
 
   const Layout& layout_;
   const geometry::ColumnMap& columns_;
   std::size_t asked_;
   std::vector<ScanLosses> losses_;
   PageUnknowns unknowns_;
-  Samples samples_;
-  std::size_t band_;
+  PageSamples samples_;
   std::unique_ptr<BandedCholesky> system_;
   std::vector<double> likeliest_;
   Residuals residuals_;

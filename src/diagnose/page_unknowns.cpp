@@ -44,28 +44,36 @@ PageUnknowns::PageUnknowns(const Layout& layout, const geometry::ColumnMap& colu
     *place.number = precision_.size();
     precision_.push_back(place.precision);
   }
+  for (const ScanLosses& scan : scans) {
+    jets_seen_.emplace_back();
+    for (const auto& seen : scan.footprints.seen()) jets_seen_.back().push_back(jets_seen(seen));
+  }
 }
 
 void PageUnknowns::place_jets(const std::vector<std::vector<InkNoise>>& noise, std::vector<Place>& places) {
-  int jets = 0;
+  std::vector<std::size_t> first_jet;  // per head: jets of the heads before it
+  std::size_t jets = 0;
   for (const Head& head : layout_.heads) {
-    first_jet_.push_back(jets);
-    jets += head.jets;
+    first_jet.push_back(jets);
+    jets += static_cast<std::size_t>(head.jets);
   }
   const std::size_t inks = layout_.inks.size();
-  jet_number_.assign(static_cast<std::size_t>(jets) * inks, kNone);
-  std::vector<double> sum(static_cast<std::size_t>(jets), 0.0);
-  std::vector<int> count(sum.size(), 0);
+  jet_number_.assign(jets * inks, kNone);
+  slot_.assign(static_cast<std::size_t>(columns_.columns()), kNone);
+  std::vector<double> sum(jets, 0.0);
+  std::vector<int> count(jets, 0);
   for (int c = columns_.printed().first; c <= columns_.printed().last; ++c) {
     const geometry::Owner owner = columns_.owner(c);
     if (owner.nobody()) continue;
-    const std::size_t jet = slot(owner) / inks;
+    const std::size_t jet =
+        first_jet[static_cast<std::size_t>(owner.head)] + static_cast<std::size_t>(owner.jet);
+    slot_[static_cast<std::size_t>(c)] = jet * inks;
     sum[jet] += c * layout_.px_mm();
     ++count[jet];
   }
   for (std::size_t i = 0; i < inks; ++i) {
     const double precision = 1 / jet_variance(noise, i);
-    for (std::size_t jet = 0; jet < sum.size(); ++jet) {
+    for (std::size_t jet = 0; jet < jets; ++jet) {
       if (count[jet] > 0) places.push_back({sum[jet] / count[jet], precision, &jet_number_[jet * inks + i]});
     }
   }
@@ -101,13 +109,33 @@ void PageUnknowns::free_odd_jets(const std::vector<double>& unknowns) {
   }
 }
 
-double PageUnknowns::loss_of(std::size_t scan, std::size_t patch, int column,
-                             const std::vector<double>& unknowns) const {
+// The inks of a jet lie at one place, so that they are neighbours in the unknowns' order, whatever the ink.
+std::vector<PageUnknowns::SeenJet> PageUnknowns::jets_seen(const std::vector<SeenColumn>& columns) const {
+  std::vector<SeenJet> out;
+  out.reserve(columns.size());
+  for (const SeenColumn& seen : columns) {
+    const std::size_t slot = slot_[static_cast<std::size_t>(seen.column)];
+    const auto after = std::find_if(out.begin(), out.end(), [&](const SeenJet& jet) {
+      return jet_number_[jet.slot] >= jet_number_[slot];
+    });
+    if (after != out.end() && after->slot == slot) {
+      after->weight += seen.weight;
+    } else {
+      out.insert(after, {slot, seen.weight});
+    }
+  }
+  return out;
+}
+
+std::vector<double> PageUnknowns::losses_of(std::size_t scan, std::size_t patch,
+                                            const std::vector<double>& unknowns) const {
   const std::vector<double>& share = scans_[scan].patches[patch].share;
-  const std::size_t jet = slot(columns_.owner(column));
-  double out = 0;
-  for (std::size_t i = 0; i < share.size(); ++i) {
-    if (share[i] >= kFaintestShare) out += share[i] * unknowns[jet_number_[jet + i]];
+  std::vector<double> out(slot_.size(), 0.0);
+  for (std::size_t c = 0; c < slot_.size(); ++c) {
+    if (slot_[c] == kNone) continue;
+    for (std::size_t i = 0; i < share.size(); ++i) {
+      if (share[i] >= kFaintestShare) out[c] += share[i] * unknowns[jet_number_[slot_[c] + i]];
+    }
   }
   return out;
 }
@@ -115,25 +143,21 @@ double PageUnknowns::loss_of(std::size_t scan, std::size_t patch, int column,
 void PageUnknowns::parts_of(std::size_t scan, std::size_t patch, std::size_t sample,
                             std::vector<Part>& out) const {
   out.clear();
-  const ScanLosses& losses = scans_[scan];
-  const std::vector<double>& share = losses.patches[patch].share;
-  const auto add = [&](std::size_t unknown, double weight) {
-    for (Part& part : out) {
-      if (part.unknown == unknown) {
-        part.weight += static_cast<float>(weight);
-        return;
-      }
-    }
-    out.push_back({static_cast<std::uint32_t>(unknown), static_cast<float>(weight)});
-  };
-  for (const SeenColumn& seen : losses.footprints.seen()[sample]) {
-    const std::size_t jet = slot(columns_.owner(seen.column));
+  const std::vector<double>& share = scans_[scan].patches[patch].share;
+  for (const SeenJet& jet : jets_seen_[scan][sample]) {
     for (std::size_t i = 0; i < share.size(); ++i) {
-      if (share[i] >= kFaintestShare) add(jet_number_[jet + i], share[i] * seen.weight);
+      if (share[i] < kFaintestShare) continue;
+      out.push_back(
+          {static_cast<std::uint32_t>(jet_number_[jet.slot + i]), static_cast<float>(share[i] * jet.weight)});
     }
   }
+  const auto add = [&](std::size_t unknown, double weight) {
+    const auto after =
+        std::find_if(out.begin(), out.end(), [&](const Part& part) { return part.unknown > unknown; });
+    out.insert(after, {static_cast<std::uint32_t>(unknown), static_cast<float>(weight)});
+  };
   const Knots& knots = knots_[scan][patch];
-  const double at = (losses.grid.at(static_cast<double>(sample)) - knots.first_mm) / knots.step_mm;
+  const double at = (scans_[scan].grid.at(static_cast<double>(sample)) - knots.first_mm) / knots.step_mm;
   const auto left = std::min(static_cast<std::size_t>(std::max(0.0, at)), knots.number.size() - 2);
   const double t = at - static_cast<double>(left);
   add(knots.number[left], 1 - t);

@@ -35,10 +35,11 @@ class PageUnknowns {
   // Jets that stand out from the others are weak or blocked, and may be so by any amount: their priors give
   // way.
   void free_odd_jets(const std::vector<double>& unknowns);
-  // What a column loses in a patch's inks, given the unknowns.
-  [[nodiscard]] double loss_of(std::size_t scan, std::size_t patch, int column,
-                               const std::vector<double>& unknowns) const;
-  // The unknowns in a sample of a patch; overwrites `out`. An unknown may be named once only.
+  // What every column loses in a patch's inks, given the unknowns; one that nobody lays nothing.
+  [[nodiscard]] std::vector<double> losses_of(std::size_t scan, std::size_t patch,
+                                              const std::vector<double>& unknowns) const;
+  // The unknowns in a sample of a patch in their order, each once; overwrites `out`. Inks of which the patch
+  // has next to nothing are left out.
   void parts_of(std::size_t scan, std::size_t patch, std::size_t sample, std::vector<Part>& out) const;
 
  private:
@@ -47,22 +48,23 @@ class PageUnknowns {
     double step_mm = 1;
     std::vector<std::size_t> number;
   };
-  struct Place;  // of an unknown that has no number yet
+  struct Place;            // of an unknown that has no number yet
+  struct SeenJet {         // the columns that it laid, as a sample sees them
+    std::size_t slot = 0;  // in jet_number_, for the first ink
+    double weight = 0;
+  };
 
   void place_jets(const std::vector<std::vector<InkNoise>>& noise, std::vector<Place>& places);
   void place_knots(std::vector<Place>& places);
-  [[nodiscard]] std::size_t slot(geometry::Owner owner) const {
-    return static_cast<std::size_t>(first_jet_[static_cast<std::size_t>(owner.head)] + owner.jet) *
-           layout_.inks.size();
-  }
-
+  [[nodiscard]] std::vector<SeenJet> jets_seen(const std::vector<SeenColumn>& columns) const;
   const Layout& layout_;
   const geometry::ColumnMap& columns_;
   const std::vector<ScanLosses>& scans_;
-  std::vector<int> first_jet_;             // per head: jets of the heads before it
+  std::vector<std::size_t> slot_;          // per column: of its jet in jet_number_, for the first ink
   std::vector<std::size_t> jet_number_;    // by jet and ink
   std::vector<std::vector<Knots>> knots_;  // per scan and patch
   std::vector<double> precision_;
+  std::vector<std::vector<std::vector<SeenJet>>> jets_seen_;  // per scan and sample, in the unknowns' order
 };
 
 }  // namespace scrapetrace::diagnose

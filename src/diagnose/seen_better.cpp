@@ -8,6 +8,8 @@
 
 #include <Eigen/Cholesky>
 #include <Eigen/Core>
+#include <algorithm>
+#include <array>
 #include <cmath>
 #include <numbers>
 
@@ -19,28 +21,13 @@ namespace {
 
 constexpr double kBlurSpread = 0.1;  // of the blur: how well it is known
 
-}  // namespace
-
-std::vector<ScanLosses> PageFit::seen_better(const std::vector<PreparedScan>& scans) const {
-  std::vector<double> straight(samples_.size());
-  std::vector<ScanLosses> out = losses_;
-  samples_.each([&](std::size_t k, std::size_t s, std::size_t p, std::size_t i, std::span<const Part>) {
-    double& loss = out[s].patches[p].loss[i];
-    loss -= 0.5 * std::numbers::ln10 * losses_[s].patches[p].density * unevenness(s, p, i);
-    straight[k] = loss;
-  });
-  const std::vector<ScanLie> lies = lies_again(scans, straight);
-  for (std::size_t s = 0; s < out.size(); ++s)
-    out[s].footprints = ColumnFootprints(layout_, columns_, out[s].grid, lies[s]);
-  return out;
-}
-
-double PageFit::unevenness(std::size_t scan, std::size_t patch, std::size_t sample) const {
+// Variance of the losses of the columns that a sample sees, weighted by their parts in it.
+double unevenness(const std::vector<SeenColumn>& columns, const std::vector<double>& losses) {
   double weight = 0;
   double mean = 0;
   double square = 0;
-  for (const SeenColumn& seen : losses_[scan].footprints.seen()[sample]) {
-    const double u = unknowns_.loss_of(scan, patch, seen.column, likeliest_);
+  for (const SeenColumn& seen : columns) {
+    const double u = losses[static_cast<std::size_t>(seen.column)];
     weight += seen.weight;
     mean += seen.weight * u;
     square += seen.weight * u * u;
@@ -50,64 +37,142 @@ double PageFit::unevenness(std::size_t scan, std::size_t patch, std::size_t samp
   return square / weight - mean * mean;
 }
 
-std::vector<ScanLie> PageFit::lies_again(const std::vector<PreparedScan>& scans,
-                                         const std::vector<double>& straight) const {
-  std::vector<ScanLie> lies;
-  std::vector<std::size_t> first;  // parameter of each scan; its shifts are followed by its blur
+// The parameters of the scans' lies among one another: of each scan its shifts, then its blur.
+struct LieNumbers {
+  std::vector<std::size_t> first;  // per scan
   std::size_t count = 0;
+};
+
+LieNumbers number_lies(const std::vector<ScanLie>& lies) {
+  LieNumbers out;
+  for (const ScanLie& lie : lies) {
+    out.first.push_back(out.count);
+    out.count += lie.shift_mm.size() + 1;
+  }
+  return out;
+}
+
+// How a sample's loss changes with its scan's lie, by the losses of the columns that it sees.
+SeenSlopes slopes_of(const std::vector<SeenColumn>& columns, const std::vector<SeenSlopes>& slopes,
+                     const std::vector<double>& losses) {
+  SeenSlopes out;
+  for (std::size_t c = 0; c < columns.size(); ++c) {
+    const double u = losses[static_cast<std::size_t>(columns[c].column)];
+    out.by_shift += slopes[c].by_shift * u;
+    out.by_blur += slopes[c].by_blur * u;
+  }
+  return out;
+}
+
+// Products of the columns of [G y], of which a sample has four entries that are not nought.
+class Products {
+ public:
+  struct Entry {
+    std::size_t column = 0;
+    double value = 0;
+  };
+
+  Products(std::size_t unknowns, std::size_t columns)
+      : unknowns_(unknowns), columns_(columns), carried_(unknowns * columns, 0.0) {
+    own_.setZero(static_cast<Eigen::Index>(columns), static_cast<Eigen::Index>(columns));
+  }
+
+  void add(const std::array<Entry, 4>& row, double precision, std::span<const Part> parts) {
+    for (const Entry& a : row) {
+      const double weight = precision * a.value;
+      for (const Entry& b : row)
+        own_(static_cast<Eigen::Index>(a.column), static_cast<Eigen::Index>(b.column)) += weight * b.value;
+      for (const Part& part : parts)
+        carried_[part.unknown * columns_ + a.column] += weight * static_cast<double>(part.weight);
+    }
+  }
+
+  // Less what the unknowns explain. Only once.
+  [[nodiscard]] Eigen::MatrixXd less_explained(const BandedCholesky& system) {
+    system.whiten_rows(carried_.data(), columns_, std::vector<std::size_t>(unknowns_, columns_));
+    using Rows = Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic, Eigen::RowMajor>;
+    const Eigen::Map<const Rows> v(carried_.data(), static_cast<Eigen::Index>(unknowns_),
+                                   static_cast<Eigen::Index>(columns_));
+    return own_ - v.transpose() * v;
+  }
+
+ private:
+  std::size_t unknowns_;
+  std::size_t columns_;
+  std::vector<double> carried_;  // W^T N^-1 [G y], unknown by unknown
+  Eigen::MatrixXd own_;          // [G y]^T N^-1 [G y]
+};
+
+void move_lies(const Eigen::VectorXd& by, const LieNumbers& numbers, std::vector<ScanLie>& lies) {
+  for (std::size_t s = 0; s < lies.size(); ++s) {
+    ScanLie& lie = lies[s];
+    for (std::size_t k = 0; k < lie.shift_mm.size(); ++k)
+      lie.shift_mm[k] += by(static_cast<Eigen::Index>(numbers.first[s] + k));
+    const double more = by(static_cast<Eigen::Index>(numbers.first[s] + lie.shift_mm.size()));
+    lie.blur_mm = std::clamp(lie.blur_mm + more, 0.5 * lie.blur_mm, 2 * lie.blur_mm);
+  }
+}
+
+}  // namespace
+
+std::vector<ScanLosses> PageFit::seen_better(const std::vector<PreparedScan>& scans) const {
+  const Residuals of_columns = losses_of_columns();
+  std::vector<double> straight(samples_.size());
+  std::vector<ScanLosses> out = losses_;
+  samples_.each([&](std::size_t k, std::size_t s, std::size_t p, std::size_t i, std::span<const Part>) {
+    double& loss = out[s].patches[p].loss[i];
+    loss -= 0.5 * std::numbers::ln10 * losses_[s].patches[p].density *
+            unevenness(losses_[s].footprints.seen()[i], of_columns[s][p]);
+    straight[k] = loss;
+  });
+  const std::vector<ScanLie> lies = lies_again(scans, straight, of_columns);
+  for (std::size_t s = 0; s < out.size(); ++s)
+    out[s].footprints = ColumnFootprints(layout_, columns_, out[s].grid, lies[s]);
+  return out;
+}
+
+Residuals PageFit::losses_of_columns() const {
+  Residuals out(losses_.size());
+  for (std::size_t s = 0; s < losses_.size(); ++s) {
+    for (std::size_t p = 0; p < losses_[s].patches.size(); ++p)
+      out[s].push_back(unknowns_.losses_of(s, p, likeliest_));
+  }
+  return out;
+}
+
+// With V = L^-1 W^T N^-1 [G y], where L L^T is the system: [G y]^T C^-1 [G y] = [G y]^T N^-1 [G y] - V^T V.
+std::vector<ScanLie> PageFit::lies_again(const std::vector<PreparedScan>& scans,
+                                         const std::vector<double>& straight,
+                                         const Residuals& of_columns) const {
+  std::vector<ScanLie> lies;
+  std::vector<std::vector<std::vector<SeenSlopes>>> slopes;
   for (const ScanLosses& scan : losses_) {
     lies.push_back(scan.footprints.lie());
-    first.push_back(count);
-    count += lies.back().shift_mm.size() + 1;
+    slopes.push_back(scan.footprints.slopes());
   }
-  std::vector<std::vector<double>> by(count, std::vector<double>(samples_.size(), 0.0));  // G
-  samples_.each([&](std::size_t k, std::size_t s, std::size_t p, std::size_t i, std::span<const Part>) {
-    double shift = 0;
-    double blur = 0;
-    for (const SeenColumn& seen : losses_[s].footprints.seen()[i]) {
-      const double u = unknowns_.loss_of(s, p, seen.column, likeliest_);
-      const SeenSlopes slopes = losses_[s].footprints.slopes(static_cast<int>(i), seen.column);
-      shift += slopes.by_shift * u;
-      blur += slopes.by_blur * u;
-    }
+  const LieNumbers numbers = number_lies(lies);
+  Products products(unknowns_.size(), numbers.count + 1);
+  samples_.each([&](std::size_t k, std::size_t s, std::size_t p, std::size_t i, std::span<const Part> parts) {
+    const SeenSlopes own = slopes_of(losses_[s].footprints.seen()[i], slopes[s][i], of_columns[s][p]);
     const ScanLie::Knot knot = lies[s].knot(losses_[s].grid.at(static_cast<double>(i)));
-    by[first[s] + knot.left][k] = shift * (1 - knot.right_part);
-    by[first[s] + knot.left + 1][k] = shift * knot.right_part;
-    by[first[s] + lies[s].shift_mm.size()][k] = blur;
+    const std::size_t left = numbers.first[s] + knot.left;
+    products.add({{{left, own.by_shift * (1 - knot.right_part)},
+                   {left + 1, own.by_shift * knot.right_part},
+                   {numbers.first[s] + lies[s].shift_mm.size(), own.by_blur},
+                   {numbers.count, straight[k]}}},
+                 1 / variance(s, p, i), parts);
   });
-  std::vector<double> inverse_variance(samples_.size());
-  samples_.each([&](std::size_t k, std::size_t s, std::size_t p, std::size_t i, std::span<const Part>) {
-    inverse_variance[k] = 1 / variance(s, p, i);
-  });
-  const auto n = static_cast<Eigen::Index>(samples_.size());
-  const auto row = [n](const std::vector<double>& v) {
-    return Eigen::Map<const Eigen::ArrayXd>(v.data(), n);
-  };
-  const std::vector<double> left = left_over(straight, nullptr);
-  const auto size = static_cast<Eigen::Index>(count);
-  Eigen::MatrixXd precision = Eigen::MatrixXd::Zero(size, size);
-  Eigen::VectorXd pull = Eigen::VectorXd::Zero(size);
-  for (std::size_t a = 0; a < count; ++a) {
-    const std::vector<double> own = left_over(by[a], nullptr);
-    const auto j = static_cast<Eigen::Index>(a);
-    for (std::size_t b = 0; b < count; ++b)
-      precision(j, static_cast<Eigen::Index>(b)) = (row(own) * row(inverse_variance) * row(by[b])).sum();
-    pull(j) = (row(left) * row(inverse_variance) * row(by[a])).sum();
-  }
+  const Eigen::MatrixXd product = products.less_explained(*system_);
+  const auto size = static_cast<Eigen::Index>(numbers.count);
+  Eigen::MatrixXd precision = product.topLeftCorner(size, size);
   for (std::size_t s = 0; s < lies.size(); ++s) {
-    const std::size_t blur = first[s] + lies[s].shift_mm.size();
-    for (std::size_t a = first[s]; a <= blur; ++a) {
+    const std::size_t blur = numbers.first[s] + lies[s].shift_mm.size();
+    for (std::size_t a = numbers.first[s]; a <= blur; ++a) {
       const double sigma = a < blur ? scans[s].x_sigma_mm : kBlurSpread * lies[s].blur_mm;
       precision(static_cast<Eigen::Index>(a), static_cast<Eigen::Index>(a)) += 1 / (sigma * sigma);
     }
   }
-  const Eigen::VectorXd g = precision.ldlt().solve(pull);
-  for (std::size_t s = 0; s < lies.size(); ++s) {
-    for (std::size_t k = 0; k < lies[s].shift_mm.size(); ++k)
-      lies[s].shift_mm[k] += g(static_cast<Eigen::Index>(first[s] + k));
-    const double blur_mm = lies[s].blur_mm + g(static_cast<Eigen::Index>(first[s] + lies[s].shift_mm.size()));
-    lies[s].blur_mm = std::clamp(blur_mm, 0.5 * lies[s].blur_mm, 2 * lies[s].blur_mm);
-  }
+  move_lies(precision.ldlt().solve(product.col(size).head(size)), numbers, lies);
   return lies;
 }
 
