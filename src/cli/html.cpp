@@ -34,12 +34,17 @@ std::vector<report::ShownStreak> shown_streaks(const LocateResult& result) {
 
 }  // namespace
 
-report::Origin origin_of(const EvidenceRequest& request, const std::vector<NamedFile>& files) {
+report::Origin origin_of(const std::vector<NamedFile>& files) {
   report::Origin out{SCRAPETRACE_VERSION, {}};
-  out.files.push_back(input_file("layout", request.layout));
-  if (!request.chart.empty()) out.files.push_back(input_file("chart", request.chart));
   for (const auto& file : files) out.files.push_back(input_file(file.role, file.path));
   return out;
+}
+
+report::Origin origin_of(const EvidenceRequest& request, const std::vector<NamedFile>& files) {
+  std::vector<NamedFile> all{{"layout", request.layout}};
+  if (!request.chart.empty()) all.push_back({"chart", request.chart});
+  all.insert(all.end(), files.begin(), files.end());
+  return origin_of(all);
 }
 
 std::future<report::Origin> begin_origin(const EvidenceRequest& request, std::vector<NamedFile> files) {

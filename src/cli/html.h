@@ -19,7 +19,9 @@ struct NamedFile {
   std::string path;
 };
 
-// What findings of these files rest on, layout and chart included. Reads all of them once.
+// What something made of these files rests on. Reads all of them once.
+report::Origin origin_of(const std::vector<NamedFile>& files);
+// The same for findings, layout and chart included.
 report::Origin origin_of(const EvidenceRequest& request, const std::vector<NamedFile>& files);
 // The same, worked out on a thread of its own while the files are judged: a large scan takes as long to hash
 // as to judge. `request` must outlive it. Call it when the reader has been started.

@@ -1,5 +1,6 @@
 #include "base/wording.h"
 #include "cli/commands.h"
+#include "cli/html.h"
 #include "cli/input.h"
 #include "cli/layout_fit.h"
 #include "cli/options.h"
@@ -20,12 +21,16 @@ ExitStatus describe(const std::string& file, const std::string& svg) {
   const auto machine = load_layout(file);
   if (!machine) return refuse(machine.problems());
   const auto description = layout::describe_layout(*machine);
-  if (svg == "-") return print_result(report::layout_svg(*machine, description));
+  const auto origin = origin_of({{"layout", file}});
+  const auto drawn = [&] {
+    return report::layout_svg(*machine, description, report::origin_sentence(origin));
+  };
+  if (svg == "-") return print_result(drawn());
   if (!svg.empty()) {
-    const auto problems = write_picture(svg, report::layout_svg(*machine, description));
+    const auto problems = write_picture(svg, drawn());
     if (!problems.empty()) return refuse(problems);
   }
-  return print_result(report::layout_text(*machine, description));
+  return print_result(report::layout_text(*machine, description) + report::origin_text(origin));
 }
 
 }  // namespace

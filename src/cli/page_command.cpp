@@ -4,6 +4,7 @@
 
 #include "base/wording.h"
 #include "cli/commands.h"
+#include "cli/html.h"
 #include "cli/input.h"
 #include "cli/options.h"
 #include "cli/output.h"
@@ -116,7 +117,8 @@ Problems write_page(const PageRequest& request, const Layout& machine, const Lay
   Problems problems = write_pages(request.pdf, {page}, plan->chart.name);
   if (problems.empty()) problems = write_tiff(request, page);
   const auto chart =
-      layout::write_chart(plan->chart, "What the test page holds; tags of the family tag36h11.");
+      layout::write_chart(plan->chart, "What the test page holds; tags of the family tag36h11.\n" +
+                                           report::origin_sentence(origin_of({{"layout", request.layout}})));
   if (problems.empty() && !request.chart.empty())
     problems = request.chart == "-" ? printed(chart) : write_file(request.chart, chart);
   words += summary(request, machine, *plan);

@@ -1,6 +1,7 @@
 #include "base/wording.h"
 #include "cli/case_file.h"
 #include "cli/commands.h"
+#include "cli/html.h"
 #include "cli/input.h"
 #include "cli/options.h"
 #include "cli/output.h"
@@ -92,7 +93,9 @@ ExitStatus score(const ScoreRequest& request, const std::vector<ScoreMachine>& m
   const ScoreSummary summary = summarise(machines, file.records(), request.options.seed);
   std::vector<Output> outputs;
   if (!request.json.empty())
-    outputs.push_back({request.json, report::score_json(summary, machines, request.options, program)});
+    outputs.push_back({request.json, report::score_json(summary, machines, request.options, program,
+                                                        origin_of(numbered("layout", request.layouts, "chart",
+                                                                           request.charts)))});
   if (request.picture == "-") {
     outputs.push_back({request.picture, report::score_svg(summary)});
   } else if (!request.picture.empty()) {

@@ -1,6 +1,7 @@
 #include <functional>
 
 #include "cli/commands.h"
+#include "cli/html.h"
 #include "cli/input.h"
 #include "cli/options.h"
 #include "cli/output.h"
@@ -167,8 +168,10 @@ ExitStatus simulate(const SimulateRequest& request, const Overrides& overrides) 
   if (!image) return refuse(image.problems());
   if (const auto problems = write_scan(request, *image); !problems.empty()) return refuse(problems);
   if (request.truth.empty()) return ExitStatus::ok;
+  std::vector<NamedFile> files{{"layout", request.layout}, {"chart", request.chart}};
+  if (!request.scenario.empty()) files.push_back({"scenario", request.scenario});
   return hand_over(request.truth, report::truth_json(*machine, *chart, scenario.causes, scenario.print,
-                                                     scenario.scan, *image, camera));
+                                                     scenario.scan, *image, origin_of(files), camera));
 }
 
 }  // namespace

@@ -152,7 +152,7 @@ double draw_legend(Svg& svg, const Layout& layout, double top) {
 
 }  // namespace
 
-std::string layout_svg(const Layout& layout, const LayoutDescription& d) {
+std::string layout_svg(const Layout& layout, const LayoutDescription& d, const std::string& origin) {
   Svg svg;
   const DrumScale scale = scale_for(layout);
   svg.text(kLabelsLeft, 40,
@@ -170,7 +170,8 @@ std::string layout_svg(const Layout& layout, const LayoutDescription& d) {
   const double seams_end = draw_seams(svg, scale, layout, d, axis_end - 16, rows_end - 6);
   draw_carriages(svg, scale, layout, d, axis_end);
   const double end = draw_shared(svg, scale, layout, d, seams_end);
-  return std::move(svg).finish(kDrawingWidth, end + 12, kBackground, surface_defs());
+  svg.text(kLabelsLeft, end + 12, origin, kNote);
+  return std::move(svg).finish(kDrawingWidth, end + 30, kBackground, surface_defs());
 }
 
 }  // namespace scrapetrace::report

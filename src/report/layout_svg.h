@@ -9,7 +9,8 @@
 
 namespace scrapetrace::report {
 
-// `description` is describe_layout(layout). Well-formed SVG 1.1 that needs no other file.
-std::string layout_svg(const Layout& layout, const LayoutDescription& description);
+// `description` is describe_layout(layout), `origin` the last line: origin_sentence(). Well-formed SVG 1.1
+// that needs no other file.
+std::string layout_svg(const Layout& layout, const LayoutDescription& description, const std::string& origin);
 
 }  // namespace scrapetrace::report

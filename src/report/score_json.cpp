@@ -220,9 +220,11 @@ std::optional<std::string> program_of(std::string_view line, std::string_view ru
 }
 
 std::string score_json(const ScoreSummary& s, const std::vector<ScoreMachine>& machines,
-                       const ScoreOptions& options, const std::string& program) {
+                       const ScoreOptions& options, const std::string& program, const Origin& origin) {
   const Json out{
       {"schema", "scrapetrace.score/1"},
+      {"tool_version", origin.tool_version},
+      {"inputs", inputs(origin)},
       {"run", run(machines, options, program)},
       {"cases", s.cases},
       {"not_analysed", s.not_analysed},

@@ -7,6 +7,7 @@
 #include <string_view>
 #include <vector>
 
+#include "report/provenance.h"
 #include "scrapetrace/score.h"
 #include "scrapetrace/score_summary.h"
 
@@ -25,6 +26,6 @@ std::optional<std::string> program_of(std::string_view line, std::string_view ru
 
 // Indented, ends with a newline.
 std::string score_json(const ScoreSummary& summary, const std::vector<ScoreMachine>& machines,
-                       const ScoreOptions& options, const std::string& program);
+                       const ScoreOptions& options, const std::string& program, const Origin& origin);
 
 }  // namespace scrapetrace::report

@@ -213,9 +213,11 @@ Json image_json(const Chart& chart, const PrintOptions& print, const ScanOptions
 
 std::string truth_json(const Layout& layout, const Chart& chart, const Causes& causes,
                        const PrintOptions& print, const ScanOptions& scan, const SimulatedScan& simulated,
-                       const CameraOptions* camera) {
+                       const Origin& origin, const CameraOptions* camera) {
   const geometry::ColumnMap map(layout);
   Json truth{{"schema", "scrapetrace.truth/1"},
+             {"tool_version", origin.tool_version},
+             {"inputs", inputs(origin)},
              {"layout", text(layout.name)},
              {"chart", text(chart.name)},
              {"sheet_mm", Json::array({chart.sheet_mm[0], chart.sheet_mm[1]})},

@@ -3,6 +3,7 @@
 
 #include <string>
 
+#include "report/provenance.h"
 #include "scrapetrace/causes.h"
 #include "scrapetrace/chart.h"
 #include "scrapetrace/layout.h"
@@ -15,6 +16,6 @@ namespace scrapetrace::report {
 // them to pixels of the image, u = row 0 . (x, y, 1), v = row 1 . (x, y, 1). A photo has "camera" instead.
 std::string truth_json(const Layout& layout, const Chart& chart, const Causes& causes,
                        const PrintOptions& print, const ScanOptions& scan, const SimulatedScan& simulated,
-                       const CameraOptions* camera = nullptr);
+                       const Origin& origin, const CameraOptions* camera = nullptr);
 
 }  // namespace scrapetrace::report

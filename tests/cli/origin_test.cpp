@@ -123,5 +123,23 @@ TEST_F(OriginTest, StandsInATriageAndACasebook) {
                64);
 }
 
+TEST_F(OriginTest, StandsInWhatIsMadeWithoutScans) {
+  const std::string scenario = source_path("fixtures/demo/bench-1-residue.toml");
+  const std::string machine = source_path("geometry/hobdrel.toml");
+  const std::string bands = source_path("geometry/charts/hobdrel_bands.toml");
+  const Ran truth = run_tool({"simulate", "--layout", machine, "--chart", bands, "--scenario", scenario,
+                              "--dpi", "50", "--out", file("s.png"), "--truth", "-"});
+  ASSERT_EQ(truth.status, 0) << truth.err;
+  expect_inputs(truth.out, {{"layout", machine}, {"chart", bands}, {"scenario", scenario}});
+  const Ran score = tool("score", {"--cases", "1", "--kind", "clean", "--no-ideal", "--json", "-"});
+  ASSERT_EQ(score.status, 0) << score.err;
+  expect_inputs(score.out, {{"layout 1", kLayout}, {"chart 1", kChart}});
+  const Ran layout = run_tool({"layout", kLayout, "--svg", file("layout.svg")});
+  expect_named("text", layout.out, {kLayout}, 16);
+  expect_named("picture", slurp(file("layout.svg")), {kLayout}, 16);
+  const Ran page = run_tool({"page", "--layout", kLayout, "--sheet", "a4", "--chart", "-"});
+  expect_named("chart", page.out, {kLayout}, 16);
+}
+
 }  // namespace
 }  // namespace scrapetrace::cli

@@ -17,7 +17,7 @@ std::string text_for(const Layout& layout) {
 }
 
 std::string svg_for(const Layout& layout) {
-  return report::layout_svg(layout, layout::describe_layout(layout));
+  return report::layout_svg(layout, layout::describe_layout(layout), "scrapetrace 0; SHA-256 of layout: 0.");
 }
 
 bool contains(const std::string& text, const std::string& part) {

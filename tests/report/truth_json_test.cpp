@@ -37,7 +37,8 @@ struct Scene {
   [[nodiscard]] nlohmann::json truth() const {
     const auto image = simulate_scan(layout, chart, causes, print, scan);
     EXPECT_TRUE(image.ok());
-    return nlohmann::json::parse(report::truth_json(layout, chart, causes, print, scan, image.value()));
+    return nlohmann::json::parse(
+        report::truth_json(layout, chart, causes, print, scan, image.value(), {"0.0", {}}));
   }
 };
 
