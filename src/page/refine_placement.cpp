@@ -124,7 +124,7 @@ RefinedMap refine_placement(const PageRaster& raster, const Layout& layout, cons
     edges = measure_patch_edges(raster, layout, chart, image, map, {reach_mm});
     // To be told once the first round has found the sides.
     if (touched.empty() && reach_mm < kFirstReach_mm)
-      touched = find_touched_sides(raster, layout, chart, map);
+      touched = find_touched_sides(raster, layout, chart, map, edges.x);
     if (!touched.empty()) out.side_touched = drop_touched(touched, edges.x);
     if (edges.x.size() + edges.y.size() < 8) break;
     const LineFit y = fit(edges.y, out.sheet_from_raster.q, 2, kAnglePrior, span);

@@ -11,8 +11,10 @@ namespace scrapetrace::page {
 
 namespace {
 
-constexpr double kOutside_mm = 0.9;  // of the side, where its paper is looked at
-constexpr double kBlurred_px = 4.0;  // inside: the side's own blur ends before
+constexpr double kOutside_mm = 3.0;     // of the side: as far its paper is looked at
+constexpr double kOtherPatch_mm = 0.5;  // kept away from the next patch outside,
+constexpr double kSheetEnd_mm = 1.5;    // and from the sheet's edge
+constexpr double kBlurred_px = 4.0;     // to both sides: the side's own blur ends before
 constexpr double kBeside_mm = 2.0;
 constexpr double kFarther_mm = 30.0;  // several times the widest streak
 constexpr double kNarrowest_mm = 15.0;
@@ -72,17 +74,44 @@ class SideProfile {
   std::vector<Block> blocks_;
 };
 
-bool is_touched(const SideProfile& profile, double blurred_mm) {
+// How far outwards of a side nothing else was to be printed.
+double free_outside_mm(const Chart& chart, const Patch& patch, std::size_t side) {
+  const double at_mm = patch.x_mm[side];
+  double room = (side == 0 ? at_mm : chart.sheet_mm[0] - at_mm) - kSheetEnd_mm;
+  for (const Patch& other : chart.patches) {
+    if (other.y_mm[1] <= patch.y_mm[0] || other.y_mm[0] >= patch.y_mm[1]) continue;
+    const double gap = side == 0 ? at_mm - other.x_mm[1] : other.x_mm[0] - at_mm;
+    if (gap >= 0) room = std::min(room, gap - kOtherPatch_mm);
+  }
+  return std::min(room, kOutside_mm);
+}
+
+// How far the points of a side lie from where the map has it, in sheet mm.
+double found_off_mm(const std::vector<EdgePoint>& found, const RasterFromSheet& map, std::size_t patch,
+                    std::size_t side) {
+  std::vector<double> off;
+  for (const EdgePoint& p : found) {
+    if (p.patch != static_cast<int>(patch) || p.side != static_cast<int>(side)) continue;
+    const double y_mm = (p.v - map.v0 - map.vx * p.at_mm) / map.vy;
+    off.push_back((p.u - map.u(p.at_mm, y_mm)) / map.ux);
+  }
+  return off.empty() ? 0 : median(off);
+}
+
+// A streak at the side leaves less ink inside of it than farther in, or some outside: where it took most, its
+// own border is found as the side.
+bool is_touched(const SideProfile& profile, double blurred_mm, double outside_mm) {
   if (!profile.seen()) return false;
-  const auto outside = profile.levels(-kOutside_mm, -kOutside_mm + kBin_mm);
+  const auto outside = profile.levels(-outside_mm, -blurred_mm);
   const auto beside = profile.levels(blurred_mm, kBeside_mm);
   const auto farther = profile.levels(blurred_mm, kFarther_mm);
   if (outside.empty() || beside.empty() || farther.empty()) return false;
-  const double paper = outside.front();
+  const auto [inkiest, whitest] = std::minmax_element(outside.begin(), outside.end());
   const double inked = median(farther);
-  if (paper - inked < kTouchedStep) return false;
+  const double step = *whitest - inked;
+  if (step < kTouchedStep) return false;
   const double palest = *std::max_element(beside.begin(), beside.end());
-  return (palest - inked) / (paper - inked) > kMissing;
+  return std::max(palest - inked, *whitest - *inkiest) > kMissing * step;
 }
 
 // A narrow patch is as its wide neighbours along the same line are.
@@ -107,18 +136,22 @@ int darkest_channel(const Rgb& linear) {
 }  // namespace
 
 std::vector<std::array<bool, 2>> find_touched_sides(const PageRaster& raster, const Layout& layout,
-                                                    const Chart& chart, const RasterFromSheet& map) {
+                                                    const Chart& chart, const RasterFromSheet& map,
+                                                    const std::vector<EdgePoint>& found) {
   std::vector<std::array<bool, 2>> out;
   std::vector<bool> judged;
-  for (const Patch& patch : chart.patches) {
+  for (std::size_t p = 0; p < chart.patches.size(); ++p) {
+    const Patch& patch = chart.patches[p];
     std::array<bool, 2> touched{};
     judged.push_back(!patch.inks.empty() && patch.x_mm[1] - patch.x_mm[0] > kNarrowest_mm);
     if (judged.back()) {
       const int channel = darkest_channel(patch_linear(layout, patch, raster.grey));
       const auto printed = printed_x_range(layout, patch);
       for (std::size_t side = 0; side < 2 && printed[0] <= printed[1]; ++side) {
-        const SideProfile profile(raster, map, patch, channel, printed[side], side == 0 ? 1.0 : -1.0);
-        touched[side] = is_touched(profile, kBlurred_px / std::abs(map.ux));
+        const double side_mm = printed[side] + found_off_mm(found, map, p, side);
+        const SideProfile profile(raster, map, patch, channel, side_mm, side == 0 ? 1.0 : -1.0);
+        touched[side] =
+            is_touched(profile, kBlurred_px / std::abs(map.ux), free_outside_mm(chart, patch, side));
       }
     }
     out.push_back(touched);

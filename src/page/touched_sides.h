@@ -5,6 +5,7 @@
 #include <array>
 #include <vector>
 
+#include "page/patch_edges.h"
 #include "page/raster_from_sheet.h"
 #include "scrapetrace/chart.h"
 #include "scrapetrace/layout.h"
@@ -13,9 +14,12 @@
 namespace scrapetrace::page {
 
 // Per patch of the chart, whether ink is missing along its sides x_mm[0] and x_mm[1]: whether any third of a
-// millimetre within two of the side lacks more than a twelfth of the step that patch and paper make farther
-// in. Patches too narrow to tell, pale ones and those beyond the image count as untouched.
+// millimetre within two inside lacks more than a twelfth of the step that patch and paper make, or one within
+// three outside has as much. Sides are looked for where `found` has them (points of refine_placement's
+// measurement with this map), else where the map has them. Patches too narrow to tell, pale ones and those
+// beyond the image count as untouched.
 std::vector<std::array<bool, 2>> find_touched_sides(const PageRaster& raster, const Layout& layout,
-                                                    const Chart& chart, const RasterFromSheet& map);
+                                                    const Chart& chart, const RasterFromSheet& map,
+                                                    const std::vector<EdgePoint>& found);
 
 }  // namespace scrapetrace::page

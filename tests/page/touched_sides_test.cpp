@@ -25,31 +25,10 @@ std::vector<std::array<bool, 2>> touched(const Causes& causes) {
   const Layout layout = bench_machine();
   const Chart chart = bench_chart();
   const ScanOptions scan = noisy_scan(3);
-  return page::find_touched_sides(raster_of(layout, chart, causes, {}, scan), layout, chart,
-                                  true_map(chart, {}, scan));
-}
-
-TEST(TouchedSides, AreTheOnesThatAStreakTouches) {
-  Causes causes;
-  causes.scratches = {missing(100.6, 104, 0.4)};
-  const auto sides = touched(causes);
-  ASSERT_EQ(sides.size(), 5U);
-  for (std::size_t p = 0; p < 4; ++p) {
-    EXPECT_FALSE(sides[p][0]) << p;
-    EXPECT_TRUE(sides[p][1]) << p;
-  }
-  EXPECT_FALSE(sides[4][1]) << "the corner's patch ends elsewhere";
-}
-
-TEST(TouchedSides, AreNoneOnACleanPageNorBesideAStreakFartherIn) {
-  Causes farther;
-  farther.scratches = {missing(96, 99, 0.6)};
-  for (const Causes& causes : {Causes{}, farther}) {
-    for (const auto& sides : touched(causes)) {
-      EXPECT_FALSE(sides[0]);
-      EXPECT_FALSE(sides[1]);
-    }
-  }
+  const PageRaster raster = raster_of(layout, chart, causes, {}, scan);
+  const page::RasterFromSheet map = true_map(chart, {}, scan);
+  const auto found = page::measure_patch_edges(raster, layout, chart, map, {});
+  return page::find_touched_sides(raster, layout, chart, map, found.x);
 }
 
 struct Placed {
@@ -67,6 +46,41 @@ Placed placed(const Causes& causes, std::optional<std::size_t> left_out = std::n
   const auto truth = true_map(chart, {}, scan);
   return {page::refine_placement(raster_of(layout, chart, causes, {}, scan), layout, chart, truth, left_out),
           truth};
+}
+
+TEST(TouchedSides, AreTheOnesThatAStreakTouches) {
+  Causes causes;
+  causes.scratches = {missing(100.6, 104, 0.4)};
+  const auto sides = touched(causes);
+  ASSERT_EQ(sides.size(), 5U);
+  for (std::size_t p = 0; p < 4; ++p) {
+    EXPECT_FALSE(sides[p][0]) << p;
+    EXPECT_TRUE(sides[p][1]) << p;
+  }
+  EXPECT_FALSE(sides[4][1]) << "the corner's patch ends elsewhere";
+}
+
+// A streak that took most of the ink: its inner border passes for the side, what it left lies outside.
+TEST(TouchedSides, AreFoundWhereTheStreaksOwnBorderPassesForTheSide) {
+  Causes causes;
+  causes.scratches = {missing(101.2, 104, 0.8)};
+  const auto sides = touched(causes);
+  for (std::size_t p = 0; p < 4; ++p) {
+    EXPECT_FALSE(sides[p][0]) << p;
+    EXPECT_TRUE(sides[p][1]) << p;
+  }
+  EXPECT_TRUE(placed(causes).refined.side_touched);
+}
+
+TEST(TouchedSides, AreNoneOnACleanPageNorBesideAStreakFartherIn) {
+  Causes farther;
+  farther.scratches = {missing(96, 99, 0.6)};
+  for (const Causes& causes : {Causes{}, farther}) {
+    for (const auto& sides : touched(causes)) {
+      EXPECT_FALSE(sides[0]);
+      EXPECT_FALSE(sides[1]);
+    }
+  }
 }
 
 // With ink missing at one side the other one still places the print; its scale is the nominal one.
