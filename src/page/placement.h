@@ -2,6 +2,7 @@
 // Where the sheet lies in a raster, how sure that is, and what was printed on it.
 
 #include <Eigen/Core>
+#include <array>
 #include <optional>
 
 #include "page/raster_from_sheet.h"
@@ -34,7 +35,8 @@ struct Placement {
   std::vector<PlaceError> errors_across;  // where marks placed the sheet
   std::optional<double> jets_moved_mm;    // what the jets' pattern then moved it by, on the drum
   bool side_touched = false;  // a streak runs off a side of the print: the scale across is hardly known
-  double residual_mm = 0;     // of the edges the fit used
+  std::vector<std::array<bool, 2>> touched_sides;  // per patch: ink is missing along its x_mm[0], x_mm[1]
+  double residual_mm = 0;                          // of the edges the fit used
   int marks = 0;
   double blur_px = 0.85;  // standard deviation of the scan's point spread, pixels, sampling included
   std::vector<double> patch_blur_px;  // the same per patch, in its darkest channel; empty or 0: not measured

@@ -141,6 +141,7 @@ RefinedMap refine_placement(const PageRaster& raster, const Layout& layout, cons
     out.residual_mm = x.residual_mm;
     map = raster_from_sheet(out.sheet_from_raster);
   }
+  out.touched_sides = std::move(touched);
   out.narrow = !out.side_touched && too_narrow(out.sheet_from_raster, nominal);
   out.marks = static_cast<int>(edges.x.size() + edges.y.size());
   const double floor_mm = 0.25 * layout.px_mm() * layout.transfer.scale_cross;

@@ -1,7 +1,9 @@
 #pragma once
 // From a coarse placement to one good to a fraction of a scan pixel, by least squares on patch edges.
 
+#include <array>
 #include <optional>
+#include <vector>
 
 #include "page/edge_spread.h"
 #include "page/placement.h"
@@ -13,10 +15,11 @@ struct RefinedMap {
   double residual_mm = 0;     // robust standard deviation of the x edge points about the fit
   double x_sigma_mm = 0;      // of a sheet x in the middle of the sheet
   bool side_touched = false;  // a streak runs off a side of the print, which then was not used
-  bool narrow = false;        // the print is narrower than paper shrinks, and nothing shows why: one of
-                              // its sides may be the end of a streak that took all ink
-  int marks = 0;              // edge points used, x and y
-  double blur_px = 0;         // 0: not measured
+  std::vector<std::array<bool, 2>> touched_sides;  // per patch of the chart; empty where too few edges show
+  bool narrow = false;  // the print is narrower than paper shrinks, and nothing shows why: one of
+                        // its sides may be the end of a streak that took all ink
+  int marks = 0;        // edge points used, x and y
+  double blur_px = 0;   // 0: not measured
   std::vector<double> patch_blur_px;  // per patch of the chart; 0: not measured
 };
 

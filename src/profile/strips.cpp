@@ -45,14 +45,28 @@ std::vector<Interval> bare_lengths(const Chart& chart) {
   return bare;
 }
 
-std::vector<Band> make_bands(const Chart& chart, double inset_x_mm, const StripOptions& options) {
+// What is left of a patch's width. A coder smears the step of a side that ink is missing along too, but that
+// is little beside what is missing.
+Interval inset(const page::Placement& placement, std::size_t patch, double blur_mm,
+               const StripOptions& options) {
+  const auto kept_away = [&](std::size_t side) {
+    const auto& touched = placement.touched_sides;
+    const double smear_mm = patch < touched.size() && touched[patch][side] ? 0 : options.smear_mm;
+    return std::max(options.inset_x_mm, smear_mm) + 3 * blur_mm;
+  };
+  const auto& x_mm = placement.chart.patches[patch].x_mm;
+  return {x_mm[0] + kept_away(0), x_mm[1] - kept_away(1)};
+}
+
+std::vector<Band> make_bands(const page::Placement& placement, double blur_mm, const StripOptions& options) {
+  const Chart& chart = placement.chart;
   std::vector<Band> bands;
   Interval printed_x{1e300, -1e300};
   for (std::size_t p = 0; p < chart.patches.size(); ++p) {
     const Patch& patch = chart.patches[p];
     printed_x = {std::min(printed_x.from_mm, patch.x_mm[0]), std::max(printed_x.to_mm, patch.x_mm[1])};
     const Interval y{patch.y_mm[0] + options.inset_y_mm, patch.y_mm[1] - options.inset_y_mm};
-    const Interval x{patch.x_mm[0] + inset_x_mm, patch.x_mm[1] - inset_x_mm};
+    const Interval x = inset(placement, p, blur_mm, options);
     if (y.to_mm - y.from_mm < 1 || x.to_mm - x.from_mm < 2) continue;
     split(bands, static_cast<int>(p), y, x, options.length_mm);
   }
@@ -273,8 +287,7 @@ class Extractor {
 Strips extract_strips(const PageRaster& raster, const page::Placement& placement, const Layout& layout,
                       const std::vector<MaskedColumns>& masked, const StripOptions& options) {
   const double px_mm = 1 / std::abs(placement.map.ux);
-  const double inset_x_mm = options.inset_x_mm + 3 * placement.blur_px * px_mm;
-  const auto bands = make_bands(placement.chart, inset_x_mm, options);
+  const auto bands = make_bands(placement, placement.blur_px * px_mm, options);
   Strips out;
   if (bands.empty()) return out;
   out.grid = Extractor(raster, placement, layout, masked).grid(bands);

@@ -40,6 +40,7 @@ struct StripOptions {
   double length_mm = 12.0;      // of a strip along the sheet, about
   double inset_y_mm = 0.6;      // kept away from a patch's ends
   double inset_x_mm = 0.25;     // and from its sides, beyond three blur sigmas
+  double smear_mm = 0;          // instead, from sides whose step a lossy coder smears
   double least_white_mm = 1.2;  // shortest band of bare paper used
 };
 
