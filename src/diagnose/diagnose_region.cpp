@@ -14,7 +14,9 @@ namespace scrapetrace::diagnose {
 namespace {
 
 constexpr double kLeastLoss = 0.01;    // mean over the visible width; fainter is the model's own error
-constexpr double kLeastFurther = 0.2;  // of the largest cause of a region, in ink moved
+constexpr double kLeastFurther = 0.2;  // of the largest cause of a region, in ink moved, unless with it
+constexpr double kExplained = 2.0;     // the misfit per degree of freedom is below this, and
+constexpr double kBetterBy = 2.0;      // that many times less than it was without it
 
 // Inks that every strip of a track holds: one of them may explain it alone. Empty without strips.
 std::set<std::size_t> common_inks(const PreparedScan& scan, const streak::Track& track) {
@@ -98,6 +100,12 @@ bool others_agree(const Scene& scene, const InkState& before, const InkState& af
   return 0.5 * (without - evaluator.null_chi_square()) > kAgreement * misfit;
 }
 
+// Whether a further cause explains what the causes before it missed, however little ink it moved: what a
+// model misses at the edges of a strong cause takes no one cause's shape.
+bool completes(const Round& last, const Round& before) {
+  return last.misfit < kExplained && last.misfit * kBetterBy < before.misfit;
+}
+
 // Rounds of: which named cause explains best what is left? "Unknown" is heard at the end only: of two causes
 // in one place, each alone misses by far.
 std::vector<Round> find_rounds(const PageContext& page, Judges& judges, const streak::Region& region,
@@ -124,7 +132,8 @@ std::vector<Round> find_rounds(const PageContext& page, Judges& judges, const st
     apply(page, scene, round, cause, next);
     const double change = ink_moved(scene, state, next);
     // What a strong cause's model misses at its edges looks like a faint further cause.
-    if (k > 0 && cause != Cause::dead_jet && change < kLeastFurther * largest) break;
+    const bool slight = cause != Cause::dead_jet && change < kLeastFurther * largest;
+    if (k > 0 && slight && !completes(round, rounds.back())) break;
     const bool of_all_inks = cause == Cause::residue || cause == Cause::drum_scratch;
     if (k > 0 && of_all_inks && !others_agree(scene, state, next, round.misfit)) break;
     largest = std::max(largest, change);
