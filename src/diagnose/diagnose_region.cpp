@@ -17,6 +17,7 @@ constexpr double kLeastLoss = 0.01;    // mean over the visible width; fainter i
 constexpr double kLeastFurther = 0.2;  // of the largest cause of a region, in ink moved, unless with it
 constexpr double kExplained = 2.0;     // the misfit per degree of freedom is below this, and
 constexpr double kBetterBy = 2.0;      // that many times less than it was without it
+constexpr int kTrialTurns = 3;
 
 // Inks that every strip of a track holds: one of them may explain it alone. Empty without strips.
 std::set<std::size_t> common_inks(const PreparedScan& scan, const streak::Track& track) {
@@ -106,21 +107,27 @@ bool completes(const Round& last, const Round& before) {
   return last.misfit < kExplained && last.misfit * kBetterBy < before.misfit;
 }
 
+struct FoundRounds {
+  std::vector<Round> rounds;
+  bool last_is_on_trial = false;  // it counts only if all together explain the region
+};
+
 // Rounds of: which named cause explains best what is left? "Unknown" is heard at the end only: of two causes
 // in one place, each alone misses by far.
-std::vector<Round> find_rounds(const PageContext& page, Judges& judges, const streak::Region& region,
-                               const DiagnoseOptions& options) {
+FoundRounds find_rounds(const PageContext& page, Judges& judges, const streak::Region& region,
+                        const DiagnoseOptions& options) {
   const Scene& scene = judges.main.scene();
-  std::vector<Round> rounds;
+  FoundRounds found;
+  std::vector<Round>& rounds = found.rounds;
   InkState state = untouched(page.layout, scene);
   double largest = 0;
   bool seam_taken = false;
   if (region.faint && page.evidence != nullptr) {
     judges.main.set_state(state);
     rounds.push_back(search_faint(page, judges, region, options));
-    return rounds;
+    return found;
   }
-  for (int k = 0; k < options.most_causes; ++k) {
+  for (int k = 0; k < options.most_causes && !found.last_is_on_trial; ++k) {
     Round round = search_all(page, judges, state, region, options);
     if (k == 0 && best_evidence(round) < options.least_evidence) break;
     const Cause cause = likeliest_named(probabilities(round));
@@ -133,37 +140,60 @@ std::vector<Round> find_rounds(const PageContext& page, Judges& judges, const st
     const double change = ink_moved(scene, state, next);
     // What a strong cause's model misses at its edges looks like a faint further cause.
     const bool slight = cause != Cause::dead_jet && change < kLeastFurther * largest;
-    if (k > 0 && slight && !completes(round, rounds.back())) break;
+    if (k > 0 && slight && !completes(round, rounds.back())) {
+      if (likeliest(probabilities(rounds.back())) != Cause::unknown) break;
+      found.last_is_on_trial = true;
+    }
     const bool of_all_inks = cause == Cause::residue || cause == Cause::drum_scratch;
     if (k > 0 && of_all_inks && !others_agree(scene, state, next, round.misfit)) break;
     largest = std::max(largest, change);
     state = std::move(next);
     rounds.push_back(std::move(round));
   }
+  return found;
+}
+
+// Each cause again, given all the others, so many times over.
+std::vector<Round> each_given_others(const PageContext& page, Judges& judges, const streak::Region& region,
+                                     const DiagnoseOptions& options, std::vector<Round> rounds, int times) {
+  const Scene& scene = judges.main.scene();
+  for (int time = 0; time < times; ++time) {
+    for (std::size_t k = 0; k < rounds.size(); ++k) {
+      InkState others = untouched(page.layout, scene);
+      for (std::size_t j = 0; j < rounds.size(); ++j) {
+        if (j != k) apply(page, scene, rounds[j], likeliest_named(probabilities(rounds[j])), others);
+      }
+      rounds[k] = search_all(page, judges, others, region, options);
+    }
+  }
   return rounds;
 }
 
-// Each cause again, given all the others. Causes that do not explain the region together do not explain it at
-// all: then the first round stands alone, and says "unknown" when it must.
+bool all_explained(const std::vector<Round>& rounds) {
+  return std::none_of(rounds.begin(), rounds.end(),
+                      [](const Round& round) { return likeliest(probabilities(round)) == Cause::unknown; });
+}
+
+// Causes that do not explain the region together do not explain it at all: then the first round stands alone,
+// and says "unknown" when it must.
 std::vector<Round> settle(const PageContext& page, Judges& judges, const streak::Region& region,
-                          const DiagnoseOptions& options, std::vector<Round> rounds) {
-  if (rounds.size() < 2) return rounds;
-  const Scene& scene = judges.main.scene();
-  std::vector<Round> settled = rounds;
-  for (std::size_t k = 0; k < settled.size(); ++k) {
-    InkState others = untouched(page.layout, scene);
-    for (std::size_t j = 0; j < settled.size(); ++j) {
-      if (j != k) apply(page, scene, settled[j], likeliest_named(probabilities(settled[j])), others);
-    }
-    settled[k] = search_all(page, judges, others, region, options);
-    if (likeliest(probabilities(settled[k])) == Cause::unknown) {
-      rounds.resize(1);
-      return rounds;
-    }
+                          const DiagnoseOptions& options, FoundRounds found) {
+  if (found.last_is_on_trial) {
+    // The first cause was fitted to both: it takes a few turns until each has its own.
+    auto settled = each_given_others(page, judges, region, options, found.rounds, kTrialTurns);
+    if (all_explained(settled) && settled.back().misfit < kExplained) return settled;
+    found.rounds.pop_back();
   }
+  std::vector<Round>& rounds = found.rounds;
+  if (rounds.size() < 2) return rounds;
+  auto settled = each_given_others(page, judges, region, options, rounds, 1);
   const auto seams = std::count_if(settled.begin(), settled.end(), [](const Round& round) {
     return likeliest_named(probabilities(round)) == Cause::seam_mismatch;
   });
+  if (!all_explained(settled)) {
+    rounds.resize(1);
+    return rounds;
+  }
   if (seams > 1) settled.resize(1);  // a seam has one gap
   return settled;
 }
