@@ -174,26 +174,44 @@ bool all_explained(const std::vector<Round>& rounds) {
                       [](const Round& round) { return likeliest(probabilities(round)) == Cause::unknown; });
 }
 
+// The first round with the next likely cause instead, and what is then left explained anew: a cause that was
+// fitted to two can hide the other one's share for good.
+std::vector<Round> begin_otherwise(const PageContext& page, Judges& judges, const streak::Region& region,
+                                   const DiagnoseOptions& options, Round first) {
+  const Scene& scene = judges.main.scene();
+  forget(likeliest_named(probabilities(first)), first);
+  InkState state = untouched(page.layout, scene);
+  apply(page, scene, first, likeliest_named(probabilities(first)), state);
+  Round second = search_all(page, judges, state, region, options);
+  return {std::move(first), std::move(second)};
+}
+
 // Causes that do not explain the region together do not explain it at all: then the first round stands alone,
 // and says "unknown" when it must.
 std::vector<Round> settle(const PageContext& page, Judges& judges, const streak::Region& region,
                           const DiagnoseOptions& options, FoundRounds found) {
+  std::vector<Round>& rounds = found.rounds;
   if (found.last_is_on_trial) {
     // The first cause was fitted to both: it takes a few turns until each has its own.
-    auto settled = each_given_others(page, judges, region, options, found.rounds, kTrialTurns);
-    if (all_explained(settled) && settled.back().misfit < kExplained) return settled;
-    found.rounds.pop_back();
+    const auto try_from = [&](const std::vector<Round>& start) {
+      auto settled = each_given_others(page, judges, region, options, start, kTrialTurns);
+      const bool passed = all_explained(settled) && settled.back().misfit < kExplained;
+      return passed ? settled : std::vector<Round>{};
+    };
+    if (auto settled = try_from(rounds); !settled.empty()) return settled;
+    rounds.pop_back();
+    const auto otherwise = begin_otherwise(page, judges, region, options, rounds.front());
+    if (auto settled = try_from(otherwise); !settled.empty()) return settled;
   }
-  std::vector<Round>& rounds = found.rounds;
   if (rounds.size() < 2) return rounds;
   auto settled = each_given_others(page, judges, region, options, rounds, 1);
-  const auto seams = std::count_if(settled.begin(), settled.end(), [](const Round& round) {
-    return likeliest_named(probabilities(round)) == Cause::seam_mismatch;
-  });
   if (!all_explained(settled)) {
     rounds.resize(1);
     return rounds;
   }
+  const auto seams = std::count_if(settled.begin(), settled.end(), [](const Round& round) {
+    return likeliest_named(probabilities(round)) == Cause::seam_mismatch;
+  });
   if (seams > 1) settled.resize(1);  // a seam has one gap
   return settled;
 }

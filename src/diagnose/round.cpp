@@ -173,6 +173,14 @@ Cause likeliest_named(std::array<double, kCauseCount> p) {
   return likeliest(p);
 }
 
+void forget(Cause cause, Round& round) {
+  if (cause == Cause::residue) round.residue = {};
+  if (cause == Cause::dead_jet) round.jet = {};
+  if (cause == Cause::drum_scratch) round.scratch = {};
+  if (cause == Cause::blade_haze) round.haze = {};
+  if (cause == Cause::seam_mismatch) round.seam = {};
+}
+
 // A cell says where ink is missing or doubled; which end of it is the seam makes no difference.
 SeamTrial seam_trial(const Scene& scene, const SeamCell& cell) {
   return {scene, cell.x_mm.from_mm, 1, cell.gap_mm < 0};

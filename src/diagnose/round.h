@@ -57,4 +57,7 @@ SeamTrial seam_trial(const Scene& scene, const SeamCell& cell);
 // Puts the best cell of a cause into the state of a scene; a cause that was not found leaves it alone.
 void apply(const PageContext& page, const Scene& scene, const Round& round, Cause cause, InkState& state);
 
+// Takes a cause out of what a round found.
+void forget(Cause cause, Round& round);
+
 }  // namespace scrapetrace::diagnose
