@@ -16,6 +16,8 @@ constexpr double kOneInkContact = 0.02;
 // Misfit that the forward model may have on real prints before "unknown" is considered.
 constexpr double kTolerableMisfit = 4.0;  // chi square per degree of freedom, or
 constexpr double kTolerablePart = 0.08;   // of what "nothing is wrong" misses by
+constexpr double kCoderMisfit =
+    3.0;  // times as much where a lossy coder rounded what the noise was told from
 constexpr double kNothingFound = -1e299;  // log odds of a search without cells
 
 constexpr std::array<Cause, kCauseCount> kAllCauses = {
@@ -52,6 +54,12 @@ bool leaves_alone(const InkState& state, const Scene& scene) {
     if (std::any_of(kept.begin(), kept.end(), [](double k) { return k < 1 - kTouched; })) return false;
   }
   return !scene.traces.empty();
+}
+
+double tolerable_misfit(const PageContext& page) {
+  const bool rounded = std::any_of(page.scans.begin(), page.scans.end(),
+                                   [](const PreparedScan& scan) { return scan.smear_mm > 0; });
+  return kTolerableMisfit * (rounded ? kCoderMisfit : 1);
 }
 
 }  // namespace
@@ -97,7 +105,7 @@ Round search_all(const PageContext& page, Judges& judges, const InkState& state,
   // A free profile would fit down to the noise at three log units a column: worth it only when every named
   // cause misses by far more than the forward model's own imperfection.
   const double columns = (region_mm.to_mm - region_mm.from_mm) / page.layout.px_mm() + 1;
-  const double free_fit = std::min(null, std::max(kTolerableMisfit * freedom, kTolerablePart * null));
+  const double free_fit = std::min(null, std::max(tolerable_misfit(page) * freedom, kTolerablePart * null));
   round.log_unknown = std::log(options.priors.unknown) + 0.5 * (null - free_fit) / round.misfit -
                       3 * std::min(columns, freedom / 4);
   return round;

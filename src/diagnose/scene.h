@@ -30,6 +30,7 @@ struct PreparedScan {
   double blur_px = 0.85;              // point spread across, scan pixels, resampling included
   std::vector<double> patch_blur_px;  // the same on each patch of the chart; empty: blur_px everywhere
   double x_sigma_mm = 0.02;           // registration, drum mm
+  double smear_mm = 0;                // how far a lossy coder carries what an edge does; 0: none that matters
   std::vector<Interval> thin_mm;      // drum: where a scanner's line hides part of the rows
   std::vector<DrumError> x_errors;    // the same by place, ascending in X; empty: x_sigma_mm everywhere
   [[nodiscard]] double x_sigma_at(double x_drum_mm) const;

@@ -8,7 +8,6 @@
 #include "diagnose/round.h"
 #include "diagnose/unchecked.h"
 #include "geometry/zones.h"
-#include "locate/coder_smear.h"
 #include "locate/compare_before.h"
 #include "locate/confirm_lines.h"
 #include "locate/judge_scan.h"
@@ -191,16 +190,6 @@ struct Lying {
   std::vector<AnalysedScan> before;
 };
 
-// How far a lossy coder carries what an edge does, by the job's inputs.
-std::vector<double> smears(const PreparedJob& job, const std::vector<ScanInput>& inputs) {
-  std::vector<double> out;
-  for (std::size_t i = 0; i < inputs.size(); ++i) {
-    const auto& place = job.placements[i];
-    out.push_back(place ? locate_detail::coder_smear_mm(*inputs[i].page, *place) : 0);
-  }
-  return out;
-}
-
 // The answer when every sheet lies as its analysis has it.
 LocateResult locate_lying(const Layout& layout, Lying analysed, const std::vector<ScanInput>& inputs,
                           const LocateOptions& options) {
@@ -227,7 +216,7 @@ LocateResult locate_lying(const Layout& layout, Lying analysed, const std::vecto
   const auto& scans = compare ? compared : job.scans;
   const locate_detail::Since since{job.scans, before};
   const locate_detail::Survey found = timed(options.stages, "search streaks", [&] {
-    return locate_detail::survey(layout, columns, scans, options.false_alarm_rate, smears(job, inputs),
+    return locate_detail::survey(layout, columns, scans, options.false_alarm_rate,
                                  compare ? &since : nullptr);
   });
   const auto& regions = found.regions;

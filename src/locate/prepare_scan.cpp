@@ -174,7 +174,8 @@ std::optional<AnalysedScan> prepare_placed(const Layout& layout, const PageRaste
   scan.x_errors = drum_errors(layout, out.placement.errors_across);
   out.lines = streak::find_scanner_lines(raster, out.placement, {});
   profile::StripOptions strips;
-  strips.smear_mm = coder_smear_mm(raster, out.placement);
+  scan.smear_mm = coder_smear_mm(raster, out.placement);
+  strips.smear_mm = scan.smear_mm;
   const auto masks = masks_of(out.lines, scan.blur_px);
   scan.thin_mm = crossed_mm(layout, out.placement, masks, scan.blur_px);
   scan.strips = profile::extract_strips(raster, out.placement, layout, masks, strips);

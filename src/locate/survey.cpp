@@ -48,15 +48,10 @@ std::vector<Interval> seams_of(const Layout& layout, const geometry::ColumnMap& 
 // up to 1.45 times the threshold, where nothing was wrong (JPEG of quality 88 to 90, 300 and 400 dpi).
 constexpr double kCoderTail = 1.5;
 
-double smear_of(const diagnose::PreparedScan& scan, const std::vector<double>& smear_mm) {
-  return scan.index < smear_mm.size() ? smear_mm[scan.index] : 0;
-}
-
 // How far from its place a step may show: blur, a lossy coder's blocks, and where marks do not say where the
 // print lies, what it may lie off by.
-double step_reach_mm(const diagnose::PreparedScan& scan, const std::vector<double>& smear_mm) {
-  return std::max(3 * scan.blur_px * scan.strips.grid.pitch_mm, smear_of(scan, smear_mm)) +
-         place_play_mm(scan);
+double step_reach_mm(const diagnose::PreparedScan& scan) {
+  return std::max(3 * scan.blur_px * scan.strips.grid.pitch_mm, scan.smear_mm) + place_play_mm(scan);
 }
 
 // A loss profile on another grid, by straight lines.
@@ -130,7 +125,7 @@ double pieces_apart_mm(const Layout& layout) {
 // Streaks that stand out of the print as it is.
 std::vector<streak::Region> plain_regions(const Layout& layout, const geometry::ColumnMap& columns,
                                           const std::vector<diagnose::PreparedScan>& scans,
-                                          const std::vector<double>& smear_mm, double false_alarm_rate) {
+                                          double false_alarm_rate) {
   streak::RegionOptions options;
   options.merge_gap_mm = std::max(options.merge_gap_mm, pieces_apart_mm(layout));
   options.false_alarm_rate =
@@ -139,11 +134,11 @@ std::vector<streak::Region> plain_regions(const Layout& layout, const geometry::
   double reach_mm = 0;
   double tail = 1;
   for (const auto& scan : scans) {
-    reach_mm = std::max(reach_mm, step_reach_mm(scan, smear_mm));
-    options.tail = smear_of(scan, smear_mm) > 0 ? kCoderTail : 1;
+    reach_mm = std::max(reach_mm, step_reach_mm(scan));
+    options.tail = scan.smear_mm > 0 ? kCoderTail : 1;
     tail = std::max(tail, options.tail);
-    const auto found = streak::find_regions(
-        scan.strips, scan.views, seam_steps(layout, columns, step_reach_mm(scan, smear_mm)), options);
+    const auto found = streak::find_regions(scan.strips, scan.views,
+                                            seam_steps(layout, columns, step_reach_mm(scan)), options);
     all.insert(all.end(), found.begin(), found.end());
   }
   if (scans.size() > 1) {
@@ -160,13 +155,13 @@ std::vector<streak::Region> plain_regions(const Layout& layout, const geometry::
 // Doubled ink at the seams, where nothing else was found. A layout that knows of the overlap has it in its
 // offsets: then it is no finding.
 void add_denser(const Layout& layout, const geometry::ColumnMap& columns,
-                const std::vector<diagnose::PreparedScan>& scans, const std::vector<double>& smear_mm,
-                double false_alarm_rate, std::vector<streak::Region>& regions) {
+                const std::vector<diagnose::PreparedScan>& scans, double false_alarm_rate,
+                std::vector<streak::Region>& regions) {
   streak::RegionOptions options;
   options.false_alarm_rate = false_alarm_rate / static_cast<double>(std::max<std::size_t>(1, scans.size()));
   std::vector<streak::Region> found;
   for (const auto& scan : scans) {
-    const auto known = seam_steps(layout, columns, step_reach_mm(scan, smear_mm));
+    const auto known = seam_steps(layout, columns, step_reach_mm(scan));
     for (auto& region : streak::find_denser(scan.strips, scan.views, seams_of(layout, columns), options)) {
       const auto meets = [&](const Interval& x) {
         return region.x_mm.from_mm < x.to_mm && region.x_mm.to_mm > x.from_mm;
@@ -184,9 +179,8 @@ void add_denser(const Layout& layout, const geometry::ColumnMap& columns,
 // Scrapes too faint for that, once the jets' own volumes are known. What is near a plain streak belongs to
 // it.
 void add_faint(const Layout& layout, const geometry::ColumnMap& columns,
-               const std::vector<diagnose::PreparedScan>& scans, const std::vector<double>& smear_mm,
-               double false_alarm_rate, std::vector<std::vector<diagnose::InkNoise>> noise,
-               const Since* since, Survey& survey) {
+               const std::vector<diagnose::PreparedScan>& scans, double false_alarm_rate,
+               std::vector<std::vector<diagnose::InkNoise>> noise, const Since* since, Survey& survey) {
   constexpr double kSkirt_mm = 1.0;       // of a plain streak, beyond what was detected of it
   constexpr double kHazeSkirt_mm = 15.0;  // the best box is much narrower than haze is
   std::vector<Interval> blind;
@@ -200,8 +194,7 @@ void add_faint(const Layout& layout, const geometry::ColumnMap& columns,
     });
   };
   for (const auto& scan : scans) {
-    for (const Interval& step : seam_steps(layout, columns, step_reach_mm(scan, smear_mm)))
-      blind.push_back(step);
+    for (const Interval& step : seam_steps(layout, columns, step_reach_mm(scan))) blind.push_back(step);
   }
   if (since == nullptr) {
     survey.evidence = diagnose::column_evidence(layout, columns, scans, noise, blind);
@@ -232,20 +225,19 @@ double place_play_mm(const diagnose::PreparedScan& scan) {
 }
 
 Survey survey(const Layout& layout, const geometry::ColumnMap& columns,
-              const std::vector<diagnose::PreparedScan>& scans, double false_alarm_rate,
-              const std::vector<double>& smear_mm, const Since* since) {
-  Survey out{plain_regions(layout, columns, scans, smear_mm, 0.5 * false_alarm_rate), {}};
-  add_denser(layout, columns, scans, smear_mm, 0.1 * false_alarm_rate, out.regions);
+              const std::vector<diagnose::PreparedScan>& scans, double false_alarm_rate, const Since* since) {
+  Survey out{plain_regions(layout, columns, scans, 0.5 * false_alarm_rate), {}};
+  add_denser(layout, columns, scans, 0.1 * false_alarm_rate, out.regions);
   const auto& as_they_are = since == nullptr ? scans : since->scans;
   std::vector<std::vector<diagnose::InkNoise>> noise;
   for (const auto& scan : as_they_are) noise.push_back(diagnose::measure_ink_noise(layout, columns, scan));
   // Which jet laid a column must be known, and a coder's rounding of whole columns be small beside what is
   // sought.
   const bool fit = std::all_of(scans.begin(), scans.end(), [&](const auto& scan) {
-    return place_play_mm(scan) <= 0 && smear_of(scan, smear_mm) <= 0;
+    return place_play_mm(scan) <= 0 && scan.smear_mm <= 0;
   });
   if (!scans.empty() && fit) {
-    add_faint(layout, columns, as_they_are, smear_mm, 0.5 * false_alarm_rate, std::move(noise), since, out);
+    add_faint(layout, columns, as_they_are, 0.5 * false_alarm_rate, std::move(noise), since, out);
   } else {
     out.evidence.noise = std::move(noise);
   }

@@ -28,11 +28,10 @@ struct Since {
 // goes) would drown there, so each scan is searched by itself too. Scrapes fainter than the jets' variation
 // are sought on the carriages (diagnose/search_carriages.h), where marks or jets place all scans and no coder
 // rounds them. Half the false-alarm rate goes to them, and of the rest half to the mean when there are
-// several scans. `smear_mm`, by PreparedScan::index, is how far a lossy coder carries what an edge does:
-// steps that the layout explains are left out as far.
+// several scans. Steps that the layout explains are left out as far as a lossy coder smears them.
 Survey survey(const Layout& layout, const geometry::ColumnMap& columns,
               const std::vector<diagnose::PreparedScan>& scans, double false_alarm_rate,
-              const std::vector<double>& smear_mm = {}, const Since* since = nullptr);
+              const Since* since = nullptr);
 
 // What a print may lie off by where neither marks nor jets place it; steps that the layout explains are left
 // out as far. 0 where they do.
