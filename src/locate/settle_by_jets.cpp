@@ -57,9 +57,11 @@ double rest_of_pitch_mm(const Layout& layout, double shift_mm) {
 }
 
 // Marks are off by parts of a column, not by a jet's pitch, and of whole pitches only the heads' ends tell,
-// which steps at the seams may outshout.
-jets::Pattern within_a_pitch(const Layout& layout, jets::Pattern pattern) {
-  pattern.place.shift_mm = rest_of_pitch_mm(layout, pattern.place.shift_mm);
+// which steps at the seams may outshout: what lies a whole number of pitches off at the drum X where marks
+// place the scan lies where they do.
+jets::Pattern within_a_pitch(const Layout& layout, jets::Pattern pattern, double marked_mm) {
+  const double there_mm = pattern.place.shift_mm + pattern.place.stretch * (marked_mm - pattern.middle_mm);
+  pattern.place.shift_mm += rest_of_pitch_mm(layout, there_mm) - there_mm;
   return pattern;
 }
 
@@ -176,12 +178,16 @@ JetsSay settle_by_jets(const Layout& layout, const PageRaster& raster, const Pre
     AnalysedScan& way = left.back();
     if (!loosely(way.placement)) {
       if (all_heads_agree(patterns[k]))
-        tighten_by_jets(layout, within_a_pitch(layout, patterns[k]), way.placement, *way.prepared);
+        tighten_by_jets(layout, within_a_pitch(layout, patterns[k], patterns[k].middle_mm), way.placement,
+                        *way.prepared);
       continue;
     }
     if (!decided(patterns[k])) continue;
     page::Placement place = way.placement;
-    place_by_jets(layout, patterns[k], place);
+    const bool marked = place.side_touched && !by_edges(place);
+    place_by_jets(layout,
+                  marked ? within_a_pitch(layout, patterns[k], anchor_of(*way.prepared).x_mm) : patterns[k],
+                  place);
     if (auto again = prepare_again(std::move(place))) {
       again->same = std::move(way.same);
       way = std::move(*again);
