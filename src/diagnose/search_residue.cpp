@@ -22,6 +22,18 @@ constexpr std::size_t kMostShifts = 6;
 constexpr double kShiftDepth = 5.0;
 constexpr double kSharpRegistration = 0.6;  // columns: below this one trial shift stands for all
 
+// Whether the streak may go on where the chart has no ink.
+bool is_cut(const SearchContext& context) {
+  constexpr double kBeside_mm = 3;
+  Interval seen{1e9, -1e9};
+  for (const Trace& trace : context.scene().traces) {
+    if (trace.x_mm.empty()) continue;
+    seen = {std::min(seen.from_mm, trace.x_mm.front()), std::max(seen.to_mm, trace.x_mm.back())};
+  }
+  return context.region_mm.from_mm < seen.from_mm + kBeside_mm ||
+         context.region_mm.to_mm > seen.to_mm - kBeside_mm;
+}
+
 // Cells worth starting from: a sparse sweep over places and widths that could leave the region's streak.
 std::vector<LatticePoint> sweep(const SearchContext& context, std::size_t carriage, bool downstream,
                                 std::size_t shift) {
@@ -31,7 +43,9 @@ std::vector<LatticePoint> sweep(const SearchContext& context, std::size_t carria
   const int to = static_cast<int>(std::ceil(context.region_mm.to_mm / px));
   ResidueLattice lattice(context, carriage, downstream);
   std::vector<std::pair<double, LatticePoint>> found;
-  const int widest = std::max(2, to - from + 6);
+  // Of a contact that the print's end cuts, as little may show as its last jets' columns.
+  const int unseen = is_cut(context) ? travel.high_px - travel.low_px : 0;
+  const int widest = std::max(2, to - from + 6) + unseen;
   for (int width = 1; width <= widest; width += std::max(1, width / 3)) {
     const int step = std::clamp(width / 3, 2, 6);
     for (int left = from - travel.high_px - 4; left + width <= to - travel.low_px + 5; left += step) {
@@ -156,18 +170,6 @@ void try_each_other(const SearchContext& context, std::vector<Hypothesis>& hypot
       if (further.value.score > h.best.value.score) h.best = further;
     }
   }
-}
-
-// Whether the streak may go on where the chart has no ink.
-bool is_cut(const SearchContext& context) {
-  constexpr double kBeside_mm = 3;
-  Interval seen{1e9, -1e9};
-  for (const Trace& trace : context.scene().traces) {
-    if (trace.x_mm.empty()) continue;
-    seen = {std::min(seen.from_mm, trace.x_mm.front()), std::max(seen.to_mm, trace.x_mm.back())};
-  }
-  return context.region_mm.from_mm < seen.from_mm + kBeside_mm ||
-         context.region_mm.to_mm > seen.to_mm - kBeside_mm;
 }
 
 // All cells of a hypothesis that count.
