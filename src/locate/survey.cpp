@@ -218,6 +218,23 @@ void add_faint(const Layout& layout, const geometry::ColumnMap& columns,
                    [](const auto& a, const auto& b) { return a.x_mm.from_mm < b.x_mm.from_mm; });
 }
 
+// Scans that faint scrapes may be sought on: which jet laid a column must be known, and a coder's rounding of
+// whole columns be small beside what is sought.
+std::vector<std::size_t> fit_for_faint(const std::vector<diagnose::PreparedScan>& scans) {
+  std::vector<std::size_t> out;
+  for (std::size_t s = 0; s < scans.size(); ++s) {
+    if (place_play_mm(scans[s]) <= 0 && scans[s].smear_mm <= 0) out.push_back(s);
+  }
+  return out;
+}
+
+template <class Each>
+std::vector<Each> picked(const std::vector<Each>& all, const std::vector<std::size_t>& which) {
+  std::vector<Each> out;
+  for (const std::size_t k : which) out.push_back(all[k]);
+  return out;
+}
+
 }  // namespace
 
 double place_play_mm(const diagnose::PreparedScan& scan) {
@@ -231,16 +248,15 @@ Survey survey(const Layout& layout, const geometry::ColumnMap& columns,
   const auto& as_they_are = since == nullptr ? scans : since->scans;
   std::vector<std::vector<diagnose::InkNoise>> noise;
   for (const auto& scan : as_they_are) noise.push_back(diagnose::measure_ink_noise(layout, columns, scan));
-  // Which jet laid a column must be known, and a coder's rounding of whole columns be small beside what is
-  // sought.
-  const bool fit = std::all_of(scans.begin(), scans.end(), [&](const auto& scan) {
-    return place_play_mm(scan) <= 0 && scan.smear_mm <= 0;
-  });
-  if (!scans.empty() && fit) {
-    add_faint(layout, columns, as_they_are, 0.5 * false_alarm_rate, std::move(noise), since, out);
-  } else {
+  const auto fit = fit_for_faint(scans);
+  if (fit.empty()) {
     out.evidence.noise = std::move(noise);
+    return out;
   }
+  add_faint(layout, columns, picked(as_they_are, fit), 0.5 * false_alarm_rate, picked(noise, fit), since,
+            out);
+  for (std::size_t k = 0; k < fit.size(); ++k) noise[fit[k]] = std::move(out.evidence.noise[k]);
+  out.evidence.noise = std::move(noise);
   return out;
 }
 

@@ -26,8 +26,8 @@ struct Since {
 
 // What is faint on every sheet is seen in their mean; what shows on one sheet only (a contact that comes and
 // goes) would drown there, so each scan is searched by itself too. Scrapes fainter than the jets' variation
-// are sought on the carriages (diagnose/search_carriages.h), where marks or jets place all scans and no coder
-// rounds them. Half the false-alarm rate goes to them, and of the rest half to the mean when there are
+// are sought on the carriages (diagnose/search_carriages.h), of those scans that marks or jets place and no
+// coder rounds. Half the false-alarm rate goes to them, and of the rest half to the mean when there are
 // several scans. Steps that the layout explains are left out as far as a lossy coder smears them.
 Survey survey(const Layout& layout, const geometry::ColumnMap& columns,
               const std::vector<diagnose::PreparedScan>& scans, double false_alarm_rate,

@@ -52,6 +52,20 @@ TEST(Scans, TwoOfOneMachineSayMoreThanOne) {
   EXPECT_LT(sigma_twice, sigma_once * 1.05);
 }
 
+// A coarse coder's scan cannot show what is fainter than its rounding; the other one still does.
+TEST(Scans, ACoarseJpegAmongThemHidesNoFaintScrape) {
+  const Layout layout = two_way_machine();
+  const Causes causes = only(residue_at(layout, 0, Side::right, 1.2, 0.8, 0.006));
+  const ScanInput clear = scanned(layout, causes, noisy_scan(31, 400));
+  PageRaster rounded = testing::raster_of(layout, bench_chart(), causes, {}, noisy_scan(32, 400));
+  rounded.pixels.quantisation_sigma = 4;
+  const ScanInput coarse{"coarse.jpg", std::move(rounded)};
+  const Findings alone = find(layout, {clear});
+  const Findings both = find(layout, {clear, coarse});
+  EXPECT_GT(probability_of(alone, "1", Side::right), 0.9);
+  EXPECT_GT(probability_of(both, "1", Side::right), 0.9);
+}
+
 TEST(Scans, OneThatCannotBeReadDoesNotStopTheOthers) {
   const Layout layout = two_way_machine();
   const ScanInput good =
