@@ -22,7 +22,7 @@ std::string choices(const OptionRow& row) {
 }
 
 // Inside single quotes of any of the three shells' scripts.
-std::string quoted(std::string_view text) {
+std::string in_quotes(std::string_view text) {
   std::string out;
   for (const char c : text) {
     if (c == '\'' || c == '[' || c == ']' || c == ':' || c == '\\') continue;
@@ -80,14 +80,14 @@ std::string zsh_completion(std::span<const Command> commands, const std::vector<
   std::string out =
       "#compdef scrapetrace\n_scrapetrace() {\n  if (( CURRENT == 2 )); then\n    local -a names=(\n";
   for (const Command& command : commands)
-    out += fmt::format("      '{}:{}'\n", command.name, quoted(command.summary));
+    out += fmt::format("      '{}:{}'\n", command.name, in_quotes(command.summary));
   out +=
       "    )\n    _describe command names\n    return\n  fi\n  local name=$words[2]\n  shift words\n"
       "  (( CURRENT-- ))\n  case $name in\n";
   for (std::size_t i = 0; i < sheets.size(); ++i) {
     out += fmt::format("    {})\n      _arguments", commands[i].name);
     for (const OptionRow& row : sheets[i].options) {
-      out += fmt::format(" \\\n        '--{}[{}]", row.name, quoted(row.help));
+      out += fmt::format(" \\\n        '--{}[{}]", row.name, in_quotes(row.help));
       const auto words = choices(row);
       if (!words.empty()) {
         out += fmt::format(":value:({})", words);
@@ -108,7 +108,7 @@ std::string fish_completion(std::span<const Command> commands, const std::vector
   std::string out = "# fish completion for scrapetrace\n";
   for (const Command& command : commands)
     out += fmt::format("complete -c scrapetrace -n __fish_use_subcommand -f -a {} -d '{}'\n", command.name,
-                       quoted(command.summary));
+                       in_quotes(command.summary));
   for (std::size_t i = 0; i < sheets.size(); ++i) {
     if (const auto parts = parts_of(sheets[i]); !parts.empty())
       out += fmt::format(
@@ -121,7 +121,7 @@ std::string fish_completion(std::span<const Command> commands, const std::vector
       if (!words.empty()) value = fmt::format(" -x -a '{}'", words);
       if (words.empty() && !row.value.empty()) value = takes_file(row) ? " -r -F" : " -x";
       out += fmt::format("complete -c scrapetrace -n '__fish_seen_subcommand_from {}' -l {}{} -d '{}'\n",
-                         commands[i].name, row.name, value, quoted(row.help));
+                         commands[i].name, row.name, value, in_quotes(row.help));
     }
   }
   return out;
