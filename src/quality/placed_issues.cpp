@@ -21,10 +21,11 @@ std::string millimetres(double mm) {
   return std::to_string(tenths / 10) + "." + std::to_string(tenths % 10) + " mm";
 }
 
-// Nothing where it says nothing: a clean scan shows the total loss of ink in a small part of a pixel.
+// Of a streak that takes all ink: a clean scan shows it in a small part of a pixel.
 std::string limit_of_sight(double finest_mm) {
-  constexpr double kTold_mm = 0.05;
-  return finest_mm < kTold_mm ? "" : " and shows no streak narrower than " + millimetres(finest_mm);
+  const auto hundredths = std::max(1L, std::lround(100 * finest_mm));
+  const std::string part = std::to_string(100 + hundredths % 100).substr(1);
+  return " and shows no streak narrower than " + std::to_string(hundredths / 100) + "." + part + " mm";
 }
 
 // Greatest depth of print beyond the image's left, right, top and bottom, raster frame.

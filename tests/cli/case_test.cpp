@@ -96,7 +96,8 @@ TEST(Case, PriorsAreAFragmentOfALayout) {
   const Ran checked = run_tool({"layout", file});
   EXPECT_EQ(checked.status, 0) << checked.err;
   // No closed case yet: the same zones, priors and efforts as before.
-  EXPECT_EQ(checked.out, run_tool({"layout", start}).out);
+  const auto without_hash = [](const std::string& out) { return out.substr(0, out.find("SHA-256")); };
+  EXPECT_EQ(without_hash(checked.out), without_hash(run_tool({"layout", start}).out));
 }
 
 // Somebody with the tools of SQLite changes a record: verify says which, and no priors are made of it.
