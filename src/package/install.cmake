@@ -36,7 +36,7 @@ foreach(layer ${layers})
 endforeach()
 set_target_properties(scrapetrace_library PROPERTIES OUTPUT_NAME scrapetrace EXPORT_NAME scrapetrace
                       LINKER_LANGUAGE CXX)
-set(library_packages vips-cpp libcrypto libqpdf libjpeg apriltag tomlplusplus fmt)
+set(library_packages vips-cpp gmodule-2.0 libcrypto libqpdf libjpeg apriltag tomlplusplus fmt)
 install(TARGETS scrapetrace_library ARCHIVE DESTINATION ${CMAKE_INSTALL_LIBDIR} COMPONENT library)
 install(DIRECTORY ${PROJECT_SOURCE_DIR}/include/scrapetrace DESTINATION ${CMAKE_INSTALL_INCLUDEDIR} COMPONENT library)
 install(FILES ${PROJECT_SOURCE_DIR}/LICENSE RENAME copyright COMPONENT library
