@@ -4,6 +4,7 @@
 #include <cmath>
 #include <string>
 
+#include "base/written_mm.h"
 #include "jets/find_pattern.h"
 #include "locate/move_to_jets.h"
 #include "page/find_patches.h"
@@ -76,12 +77,6 @@ jets::Pattern pattern_of(const Layout& layout, const geometry::ColumnMap& column
   return jets::find_pattern(jets::JetData(layout, columns, *way.prepared), layout, columns, options);
 }
 
-std::string millimetres(double mm) {
-  const auto hundredths = std::lround(100 * std::abs(mm));
-  const std::string rest = std::to_string(hundredths % 100);
-  return std::to_string(hundredths / 100) + "." + (rest.size() < 2 ? "0" : "") + rest + " mm";
-}
-
 quality::Issue other_machine(const Layout& layout) {
   return {ScanIssue::wrong_machine,
           "was not printed by this machine, or its layout is wrong: the fine pattern that jets leave in a "
@@ -109,7 +104,7 @@ std::optional<quality::Issue> heads_off(const Layout& layout, const jets::Patter
     return std::nullopt;
   return quality::Issue{
       ScanIssue::wrong_machine,
-      "the fine pattern that jets leave in a print lies " + millimetres(shift_mm) +
+      "the fine pattern that jets leave in a print lies " + written_mm(std::abs(shift_mm), 2) +
           (shift_mm > 0 ? " to the right" : " to the left") +
           " on the drum of where the layout has the heads: check first_jet_px and sheet_left_on_drum_mm in "
           "the layout, and that the chart is the one that was printed"};

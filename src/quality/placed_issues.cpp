@@ -5,6 +5,8 @@
 #include <cmath>
 #include <string>
 
+#include "base/written_mm.h"
+
 namespace scrapetrace::quality {
 
 namespace {
@@ -16,16 +18,9 @@ constexpr double kHalo = 0.03;
 constexpr double kCropped_mm = 1.0;
 constexpr double kStep_mm = 4.0;
 
-std::string millimetres(double mm) {
-  const auto tenths = std::lround(10 * mm);
-  return std::to_string(tenths / 10) + "." + std::to_string(tenths % 10) + " mm";
-}
-
 // Of a streak that takes all ink: a clean scan shows it in a small part of a pixel.
 std::string limit_of_sight(double finest_mm) {
-  const auto hundredths = std::max(1L, std::lround(100 * finest_mm));
-  const std::string part = std::to_string(100 + hundredths % 100).substr(1);
-  return " and shows no streak narrower than " + std::to_string(hundredths / 100) + "." + part + " mm";
+  return " and shows no streak narrower than " + written_mm(std::max(0.01, finest_mm), 2);
 }
 
 // Greatest depth of print beyond the image's left, right, top and bottom, raster frame.
@@ -58,7 +53,7 @@ void find_cropping(const PageRaster& raster, const page::Placement& place, std::
   for (std::size_t side = 0; side < 4; ++side) {
     if (deepest[side] < kCropped_mm) continue;
     out.push_back(
-        {ScanIssue::cropped, "the image is cropped: " + millimetres(deepest[side]) +
+        {ScanIssue::cropped, "the image is cropped: " + written_mm(deepest[side], 1) +
                                  " of the print are cut off at its " +
                                  (raster.transposed ? kLying[side] : kUpright[side]) +
                                  ": scan the whole sheet with some of the scanner's bed around it"});
