@@ -60,6 +60,12 @@ int orientation_of(const Vector& row, const Vector& down) {
   return at == kDirections.end() ? 0 : static_cast<int>(at - kDirections.begin()) + 1;
 }
 
+// Of an /ICCBased colour space.
+std::string profile_of(QPDFObjectHandle space) {
+  const auto data = space.getArrayItem(1).getStreamData(qpdf_dl_generalized);
+  return {reinterpret_cast<const char*>(data->getBuffer()), data->getSize()};
+}
+
 bool plain_colour_space(QPDFObjectHandle space, std::string& profile) {
   if (space.isNameAndEquals("/DeviceRGB") || space.isNameAndEquals("/DeviceGray")) return true;
   if (!space.isArray() || space.getArrayNItems() < 1) return false;
@@ -70,23 +76,47 @@ bool plain_colour_space(QPDFObjectHandle space, std::string& profile) {
   if (!stream.isStream()) return false;
   QPDFObjectHandle n = stream.getDict().getKey("/N");
   if (!n.isInteger() || n.getIntValue() == 4) return false;
-  const auto data = stream.getStreamData(qpdf_dl_generalized);
-  profile.assign(reinterpret_cast<const char*>(data->getBuffer()), data->getSize());
+  profile = profile_of(space);
   return true;
 }
 
-// A picture stored as a JPEG whose values mean what a JPEG file's would: no mask, no inverted values.
+bool is_cmyk(QPDFObjectHandle space) {
+  if (space.isNameAndEquals("/DeviceCMYK")) return true;
+  if (!space.isArray() || space.getArrayNItems() < 2 || !space.getArrayItem(0).isNameAndEquals("/ICCBased"))
+    return false;
+  QPDFObjectHandle stream = space.getArrayItem(1);
+  if (!stream.isStream()) return false;
+  QPDFObjectHandle n = stream.getDict().getKey("/N");
+  return n.isInteger() && n.getIntValue() == 4;
+}
+
+// CMYK JPEGs of the usual programs are stored inverted: a file says so with its Adobe marker (Adobe Technical
+// Note 5116), a PDF, which ignores the marker's being there, by its /Decode array. Both must say the same.
+bool inverted_alike(QPDFObjectHandle decode, const std::string& jpeg) {
+  if (!decode.isArray() || decode.getArrayNItems() != 8) return false;
+  for (int k = 0; k < 8; ++k) {
+    QPDFObjectHandle item = decode.getArrayItem(k);
+    if (!item.isNumber() || item.getNumericValue() != (k % 2 == 0 ? 1 : 0)) return false;
+  }
+  return jpeg.substr(0, 4096).find(std::string("\xFF\xEE\x00\x0E", 4) + "Adobe") != std::string::npos;
+}
+
+// A picture stored as a JPEG whose values mean what a JPEG file's would: no mask, values not otherwise
+// inverted.
 void take_jpeg(QPDFObjectHandle image, PagePicture& out) {
   QPDFObjectHandle d = image.getDict();
   QPDFObjectHandle filter = d.getKey("/Filter");
   if (filter.isArray() && filter.getArrayNItems() == 1) filter = filter.getArrayItem(0);
   if (!filter.isNameAndEquals("/DCTDecode")) return;
-  for (const char* key : {"/Decode", "/SMask", "/Mask"}) {
-    if (d.hasKey(key)) return;
-  }
-  if (!plain_colour_space(d.getKey("/ColorSpace"), out.profile)) return;
+  if (d.hasKey("/SMask") || d.hasKey("/Mask")) return;
+  QPDFObjectHandle space = d.getKey("/ColorSpace");
+  const bool cmyk = is_cmyk(space);
+  if (!cmyk && (d.hasKey("/Decode") || !plain_colour_space(space, out.profile))) return;
   const auto data = image.getRawStreamData();
-  out.jpeg.assign(reinterpret_cast<const char*>(data->getBuffer()), data->getSize());
+  std::string jpeg(reinterpret_cast<const char*>(data->getBuffer()), data->getSize());
+  if (cmyk && !inverted_alike(d.getKey("/Decode"), jpeg)) return;
+  if (cmyk && space.isArray()) out.profile = profile_of(space);
+  out.jpeg = std::move(jpeg);
 }
 
 // Whether drawing the page at the picture's own resolution puts each of its pixels on one of the page's.

@@ -62,8 +62,9 @@ std::optional<Issue> hides_streaks(const PixelStatistics& pixels) {
   if (pixels.quantisation_sigma <= kHiding) return std::nullopt;
   return Issue{
       ScanIssue::compressed,
-      "is compressed so strongly that real streaks vanish and false ones appear: scan again and save "
-      "as TIFF or PNG, or as JPEG of the highest quality; saving this picture anew does not help"};
+      "keeps too little of the light's shades (strong compression, or a palette of few colours), so that "
+      "real streaks vanish and false ones appear: scan again in full colour or grey and save as TIFF or PNG, "
+      "or as JPEG of the highest quality; saving this picture anew does not help"};
 }
 
 double coder_smear_px(const PixelStatistics& pixels) {

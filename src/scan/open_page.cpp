@@ -2,6 +2,7 @@
 
 #include <cmath>
 
+#include "scan/cmyk_complement.h"
 #include "scan/open_pdf_page.h"
 #include "scan/vips_session.h"
 
@@ -45,11 +46,6 @@ Image open_sequential(VipsSource* source, Format format, int index) {
   return Image(image);
 }
 
-Image open_tiff(const ScanFile& file, int index) {
-  const Source source(vips_source_new_from_descriptor(file.at_start()));
-  return source ? open_sequential(source.get(), Format::tiff, index) : nullptr;
-}
-
 int orientation_of(VipsImage* image) {
   int orientation = 1;
   if (vips_image_get_typeof(image, VIPS_META_ORIENTATION) != 0)
@@ -57,17 +53,22 @@ int orientation_of(VipsImage* image) {
   return orientation < 1 || orientation > 8 ? 1 : orientation;
 }
 
+Image open_image(const ScanFile& file, Format format, int index) {
+  const Source source(vips_source_new_from_descriptor(file.at_start()));
+  return source ? open_sequential(source.get(), format, index) : nullptr;
+}
+
 }  // namespace
 
 int tiff_pages(const ScanFile& file) {
-  const Image image = open_tiff(file, 0);
+  const Image image = open_image(file, Format::tiff, 0);
   const int pages = image ? vips_image_get_n_pages(image.get()) : 1;
   vips_error_clear();
   return pages;
 }
 
 std::optional<std::array<int, 2>> page_size(const ScanFile& file, int index) {
-  const Image image = open_tiff(file, index);
+  const Image image = open_image(file, Format::tiff, index);
   vips_error_clear();
   if (!image) return std::nullopt;
   return std::array{vips_image_get_width(image.get()), vips_image_get_height(image.get())};
@@ -94,8 +95,7 @@ Result<OpenedPage> open_page(const ScanFile& file, int index, const ReadLimits& 
   OpenedPage page;
   page.format = *format;
   if (*format == Format::jpeg) page.jpeg = read_jpeg_header(stream_of(file).get());
-  const Source source(vips_source_new_from_descriptor(file.at_start()));
-  if (source) page.image = open_sequential(source.get(), *format, index);
+  page.image = open_image(file, *format, index);
   if (!page.image) {
     return Problem{file.name(), 0, 0,
                    "cannot be read as an image (" + take_first_vips_error() + "); give a " + kFormats +
@@ -106,6 +106,12 @@ Result<OpenedPage> open_page(const ScanFile& file, int index, const ReadLimits& 
     return *problem;
   page.orientation = orientation_of(image);
   page.tags = read_resolution(image, *format, page.jpeg ? &*page.jpeg : nullptr);
+  // Looked through first, and read for good from its start: both share the file's place.
+  if (is_bare_cmyk(image)) {
+    const bool complement = is_complement(image);
+    page.image = open_image(file, *format, index);
+    if (complement) undo_complement(page.image, page.notes);
+  }
   return page;
 }
 

@@ -3,6 +3,7 @@
 #include <cmath>
 
 #include "document/scanned_page.h"
+#include "scan/cmyk_complement.h"
 #include "scan/vips_session.h"
 
 namespace scrapetrace::scan {
@@ -29,21 +30,33 @@ void give_profile(VipsImage* image, const std::string& profile) {
   }
 }
 
+// `bytes` must outlive the image.
+Image open_jpeg(const std::string& bytes) {
+  const Source source(vips_source_new_from_memory(bytes.data(), bytes.size()));
+  VipsImage* image = nullptr;
+  if (source) {
+    vips_jpegload_source(source.get(), &image, "access", VIPS_ACCESS_SEQUENTIAL, "fail_on",
+                         VIPS_FAIL_ON_WARNING, nullptr);
+  }
+  return Image(image);
+}
+
 Result<OpenedPage> open_stored(const PdfPage& asked, document::PagePicture picture) {
   OpenedPage page;
   page.format = Format::pdf;
   page.bytes = std::make_shared<const std::string>(std::move(picture.jpeg));
-  const Source source(vips_source_new_from_memory(page.bytes->data(), page.bytes->size()));
-  VipsImage* image = nullptr;
-  if (!source || vips_jpegload_source(source.get(), &image, "access", VIPS_ACCESS_SEQUENTIAL, "fail_on",
-                                      VIPS_FAIL_ON_WARNING, nullptr) != 0) {
+  page.image = open_jpeg(*page.bytes);
+  VipsImage* image = page.image.get();
+  if (image == nullptr)
     return problem(asked, "holds a damaged picture (" + take_first_vips_error() + "); scan or copy it again");
-  }
-  page.image.reset(image);
   if (auto large =
           too_large(asked.file, vips_image_get_width(image), vips_image_get_height(image), asked.limits))
     return *large;
   give_profile(image, picture.profile);
+  if (is_bare_cmyk(image)) {
+    const Image again = open_jpeg(*page.bytes);
+    if (again && is_complement(again.get())) undo_complement(page.image, page.notes);
+  }
   page.orientation = picture.orientation;  // the picture's own tag counts for nothing inside a page
   page.jpeg = read_jpeg_header_of(*page.bytes);
   return page;

@@ -5,6 +5,7 @@
 #include <utility>
 
 #include "scan/block_sums.h"
+#include "scan/colour_counter.h"
 #include "scan/even_colour.h"
 #include "scan/open_page.h"
 #include "scan/overview_rows.h"
@@ -111,6 +112,7 @@ Result<PageRaster> read(const ScanFile& file, int index, const ReadOptions& opti
   const ReadingOrder order = reading_order(opened.orientation, page.transposed);
   BlockSums sums(page, bands, bytes, order, room);
   PixelSampler sampler(page.pixels, vips_image_get_width(image), bands, bytes);
+  ColourCounter colours(vips_image_get_width(image), bands, bytes);
   page.overview.transposed = order.transposed;
   page.overview.flip_u = order.flip_u;
   page.overview.flip_v = order.flip_v;
@@ -122,6 +124,7 @@ Result<PageRaster> read(const ScanFile& file, int index, const ReadOptions& opti
   const auto take = [&](const Rows& rows) {
     sums.add(rows);
     sampler.add(rows);
+    colours.add(rows);
     if (overview) overview->add(rows);
   };
   std::optional<EvenColour> even;
@@ -134,6 +137,11 @@ Result<PageRaster> read(const ScanFile& file, int index, const ReadOptions& opti
   }
   if (even) even->finish();
   page.notes = std::move(opened.notes);
+  if (colours.few()) {
+    page.pixels.quantisation_sigma = kPaletteRounding;
+    page.notes.push_back("the picture has " + std::to_string(colours.count()) +
+                         " colours only, as a palette or a black-and-white setting leaves them");
+  }
   return page;
 }
 

@@ -88,18 +88,44 @@ TEST_F(Formats, WhatWasAssumedAboutColourIsSaid) {
   EXPECT_EQ(notes("tagged.tif"), "");
   EXPECT_NE(notes("tiff_lzw.tif").find("taken as sRGB"), std::string::npos);
   EXPECT_NE(notes("grey.tif").find("taken as sRGB"), std::string::npos);
-  EXPECT_NE(notes("cmyk.tif").find("CMYK without a profile"), std::string::npos);
+  EXPECT_NE(notes("cmyk_pale.tif").find("CMYK without a profile"), std::string::npos);
 }
 
-// Without a profile the press is anybody's guess, but white stays white, and the JPEG (stored inverted, as
-// the trade does) is the same picture as the TIFF.
-TEST_F(Formats, CmykIsConverted) {
+// Pillow makes CMYK by taking complements, without black and (as PostScript's DeviceRGB does, PLRM 3, 7.2.3)
+// with all of the grey in it; both are turned back. The JPEG is stored inverted, as the trade does.
+TEST_F(Formats, ComplementsOfRgbAreTurnedBack) {
   make("colours");
-  const auto tiff = nine_cells(read(in_folder("cmyk.tif")));
-  const auto jpeg = nine_cells(read(in_folder("cmyk.jpg")));
-  EXPECT_LT(worst(tiff, jpeg), kCodes);
   const auto rgb = ask_oracle("scan/make_files.py", "read " + in_folder("tagged.tif"));
-  EXPECT_LT(worst(tiff, rgb), 80);
+  for (const std::string name : {"cmyk.tif", "cmyk.jpg", "cmyk_black.tif", "cmyk_black.jpg", "cmyk.pdf"}) {
+    const auto page = read(in_folder(name));
+    EXPECT_LT(worst(nine_cells(page), rgb), kCodes) << name;
+    ASSERT_FALSE(page.notes.empty());
+    EXPECT_NE(page.notes[0].find("complements"), std::string::npos) << name << page.notes[0];
+  }
+}
+
+// What went through a press profile is no complement, with or without its profile.
+TEST_F(Formats, APressSeparationGoesThroughAProfile) {
+  const Picture p = picture(3, 8);
+  const auto press =
+      vips_image(p).icc_transform("cmyk", vips::VImage::option()->set("input_profile", "srgb"));
+  press.tiffsave(in_folder("tagged.tif").c_str());
+  auto bare = press.copy();
+  bare.remove(VIPS_META_ICC_NAME);
+  bare.tiffsave(in_folder("bare.tif").c_str());
+  const auto tagged = read(in_folder("tagged.tif"), at_dpi(kDpi));
+  const auto page = read(in_folder("bare.tif"), at_dpi(kDpi));
+  EXPECT_TRUE(tagged.notes.empty());
+  ASSERT_EQ(page.notes.size(), 1U);
+  EXPECT_NE(page.notes[0].find("CMYK without a profile: a common press profile"), std::string::npos);
+  EXPECT_LT(worst(nine_cells(page), nine_cells(tagged)), 0.5);
+}
+
+// Nothing dark: neither kind of dark pixel speaks, and the press profile is assumed as before.
+TEST_F(Formats, PaleCmykIsNotTakenForAComplement) {
+  make("colours");
+  ASSERT_EQ(read(in_folder("cmyk_pale.tif")).notes.size(), 1U);
+  EXPECT_NE(read(in_folder("cmyk_pale.tif")).notes[0].find("a common press profile"), std::string::npos);
 }
 
 TEST_F(Formats, OrientationTagsAreFollowedAsPillowDoes) {

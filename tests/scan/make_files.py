@@ -41,6 +41,14 @@ def units(folder):
     picture().save(f"{folder}/no_tag.tif")
 
 
+def with_black(rgb):
+    """CMYK with all that the three colours share moved into black, so that R = (1 - C)(1 - K)."""
+    light = numpy.asarray(rgb, dtype=float) / 255
+    white = numpy.maximum(light.max(axis=2), 1e-6)
+    inks = numpy.dstack([1 - light / white[..., None], 1 - white])
+    return Image.frombytes("CMYK", rgb.size, (255 * inks).round().clip(0, 255).astype("uint8").tobytes())
+
+
 def colours(folder):
     """The same picture in many colour models and codings."""
     rgb = picture()
@@ -52,6 +60,12 @@ def colours(folder):
     rgb.convert("1").save(f"{folder}/bilevel.tif", compression="group4", dpi=(300, 300))
     rgb.convert("CMYK").save(f"{folder}/cmyk.jpg", quality=97, dpi=(300, 300))
     rgb.convert("CMYK").save(f"{folder}/cmyk.tif", dpi=(300, 300))
+    with open(f"{folder}/cmyk.pdf", "wb") as out:
+        out.write(img2pdf.convert(f"{folder}/cmyk.jpg"))
+    black = with_black(rgb)
+    black.save(f"{folder}/cmyk_black.jpg", quality=97, dpi=(300, 300))
+    black.save(f"{folder}/cmyk_black.tif", dpi=(300, 300))
+    rgb.point(lambda code: 255 - (255 - code) // 4).convert("CMYK").save(f"{folder}/cmyk_pale.tif", dpi=(300, 300))
     for coding in ("tiff_lzw", "tiff_adobe_deflate", "packbits", "jpeg"):
         rgb.save(f"{folder}/{coding}.tif", compression=coding, dpi=(300, 300), **({"quality": 97} if coding == "jpeg" else {}))
     lab = ImageCms.createProfile("LAB")
