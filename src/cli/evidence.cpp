@@ -4,6 +4,7 @@
 #include <filesystem>
 
 #include "base/wording.h"
+#include "cli/corners.h"
 #include "cli/input.h"
 #include "cli/output.h"
 #include "cli/picture.h"
@@ -61,6 +62,10 @@ void offer_reading(Options& options, EvidenceRequest& request) {
   options.value("dpi", request.options.dpi, "N", "of the scans, where their tags are missing or wrong");
   options.value("lead-edge", request.lead_edge, "SIDE",
                 "of the scan's image at which the sheet's lead edge lies: top, right, bottom or left");
+  options.value(
+      "corners", request.corners, "X,Y:X,Y:X,Y:X,Y",
+      "of the sheet in a photo without tags, where they are not found: pixels, from the lead edge's "
+      "left corner clockwise");
   options.value("false-alarms", request.options.false_alarm_rate, "RATE", "false streaks to expect per page");
   options.value("trace", request.trace, "FILE", "when each stage of the work began and how long it took");
   offer_limits(options, request.reading);
@@ -104,6 +109,14 @@ std::string wrong_with(EvidenceRequest& request) {
   if (!request.trace.empty()) {
     request.stages = std::make_shared<StageTimes>();
     request.options.stages = request.stages.get();
+  }
+  if (!request.corners.empty()) {
+    request.photo_corners = corners_in(request.corners);
+    if (!request.photo_corners) {
+      return "--corners is " + in_quotes(request.corners) +
+             "; it needs four places in the picture as X,Y:X,Y:X,Y:X,Y, no three of them on a line.";
+    }
+    if (request.chart.empty()) return "--corners needs --chart, whose sheet has these corners.";
   }
   if (request.lead_edge.empty()) return {};
   request.options.lead_edge = side_named(request.lead_edge);
@@ -161,7 +174,8 @@ std::vector<ScanInput> read_scans(const EvidenceRequest& request, const Machine&
       continue;
     }
     for (const auto& page : *pages) {
-      auto sheet = read_sheet(*machine.reader, page, machine.layout, machine.chart_given(), options);
+      auto sheet = read_sheet(*machine.reader, page, machine.layout, machine.chart_given(), options,
+                              request.photo_corners);
       const std::string name = file == "-" ? kStandardInput + page.substr(path->size()) : page;
       if (!sheet) sheet = renamed(sheet.problems(), file);
       scans.push_back({name, std::move(sheet)});

@@ -13,6 +13,7 @@
 #include "cli/stage_times.h"
 #include "report/units.h"
 #include "scrapetrace/locate.h"
+#include "scrapetrace/photo.h"
 
 namespace scrapetrace::cli {
 
@@ -21,7 +22,9 @@ struct EvidenceRequest {
   std::string chart;
   std::string json;
   std::string picture;
-  std::string lead_edge;  // as given; empty: not
+  std::string lead_edge;                      // as given; empty: not
+  std::string corners;                        // as given; empty: not
+  std::optional<PhotoCorners> photo_corners;  // once checked
   std::string html;
   std::string units = "mm";  // as given; `unit` once checked
   report::LengthUnit unit = report::LengthUnit::mm;

@@ -73,6 +73,8 @@ ExitStatus run_locate(const Arguments& arguments) {
   auto all = scans;
   all.insert(all.end(), request.before.begin(), request.before.end());
   if (const auto what = wrong_with_scans(all); !what.empty()) return options.reject(what);
+  if (request.photo_corners && all.size() > 1)
+    return options.reject("--corners are of one photo; give it alone.");
   if (request.options.same_sheet && scans.size() < 2)
     return options.reject("--same-sheet needs two scans of the sheet or more.");
   return locate_request(request, scans);

@@ -6,29 +6,87 @@ namespace scrapetrace::cli {
 
 namespace {
 
-Result<PageRaster> flat_page(const sandbox::PageReader& reader, const std::string& file, const Chart& chart,
-                             const PhotoMap& map, const PageRaster& photo) {
-  scan::FlattenOptions options;
-  options.sheet_mm = chart.sheet_mm;
-  auto read = reader.flatten_page(file, map, options);
-  if (!read) return read;
-  PageRaster flat = std::move(read).value();
-  flat.pixels = photo.pixels;
-  flat.notes.push_back("is a photo: it was made flat by " + std::to_string(map.tags) + " of its tags");
-  return flat;
+constexpr int kEdgeRounds = 2;  // the second measures edges that lie where they should
+
+struct Sheet {
+  const sandbox::PageReader& reader;
+  const std::string& file;
+  const Layout& layout;
+  const Chart& chart;
+  [[nodiscard]] Result<PageRaster> flat_by(const PhotoMap& map, const PageRaster& photo) const {
+    scan::FlattenOptions options;
+    options.sheet_mm = chart.sheet_mm;
+    auto read = reader.flatten_page(file, map, options);
+    if (read) {
+      PageRaster flat = std::move(read).value();
+      flat.pixels = photo.pixels;
+      return flat;
+    }
+    return read;
+  }
+};
+
+std::string words_for(const PhotoMap& map) {
+  if (map.tags > 0) return "is a photo: it was made flat by " + std::to_string(map.tags) + " of its tags";
+  return "is a photo without tags: it was made flat by " + std::to_string(map.edges) +
+         " points on the edges of its patches";
+}
+
+Result<PageRaster> flat_page(const Sheet& sheet, const PhotoMap& map, const PageRaster& photo) {
+  auto flat = sheet.flat_by(map, photo);
+  if (!flat) return flat;
+  PageRaster page = std::move(flat).value();
+  page.notes.push_back(words_for(map));
+  return page;
+}
+
+// An outline alone places a streak to 1.5 mm, on one side of a head or the other: that is no place to send
+// anybody to.
+Problem too_little_shows(const std::string& file) {
+  return {
+      file, 0, 0,
+      "is a photo without tags that shows too little of the printed edges to be made flat; take the whole "
+      "sheet into the picture with a finger's breadth of a darker table on all sides, or scan it, or print a "
+      "page with tags (scrapetrace page) and take that"};
+}
+
+// A photo without tags made flat; nothing where it is none, or where nothing shows how it lies.
+std::optional<Result<PageRaster>> flat_by_edges(const Sheet& sheet, const PageRaster& photo,
+                                                const std::optional<PhotoCorners>& corners) {
+  auto map = photo_map_by_outline(sheet.layout, sheet.chart, photo, corners);
+  for (int round = 0; map && round < kEdgeRounds; ++round) {
+    const auto flat = sheet.flat_by(*map, photo);
+    if (!flat) {
+      if (!is_photo(*map, sheet.chart)) return std::nullopt;  // a scan too large to be flattened is still one
+      return flat.problems();
+    }
+    const auto better =
+        photo_map_by_edges(sheet.layout, sheet.chart, photo, *map, *flat, scan::FlattenOptions{}.border_mm);
+    if (!better) break;
+    map = better;
+  }
+  if (!map || (!corners && !is_photo(*map, sheet.chart))) return std::nullopt;
+  if (map->edges == 0) return too_little_shows(sheet.file);
+  return flat_page(sheet, *map, photo);
 }
 
 }  // namespace
 
 Result<PageRaster> read_sheet(const sandbox::PageReader& reader, const std::string& file,
-                              const Layout& layout, const Chart* chart, scan::ReadOptions options) {
+                              const Layout& layout, const Chart* chart, scan::ReadOptions options,
+                              const std::optional<PhotoCorners>& corners) {
   options.overview = chart != nullptr && !chart->marks.empty();
   auto page = reader.read_page(file, options);
-  if (!page || !options.overview) return page;
+  if (!page || chart == nullptr) return page;
+  const Sheet sheet{reader, file, layout, *chart};
+  // A camera states no scale; where a scanner does, its word counts.
+  const bool without_scale = page->tag_dpi_across <= 0 && options.dpi <= 0;
   if (const auto map = photo_map(layout, *chart, *page)) {
-    page = flat_page(reader, file, *chart, *map, *page);
-    if (!page) return page;
+    page = flat_page(sheet, *map, *page);
+  } else if (corners || without_scale) {
+    if (auto flat = flat_by_edges(sheet, *page, corners)) page = std::move(*flat);
   }
+  if (!page || !options.overview) return page;
   auto straight = straighten_page(layout, *chart, *page);
   if (!straight) return page;
   straight->notes.emplace_back("is bent across by its scanner or lens: it was straightened by its tags");
