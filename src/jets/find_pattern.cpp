@@ -136,15 +136,20 @@ Pattern find_pattern(const JetData& data, const Layout& layout, const geometry::
   out.left_over = phase.left_over;
   const double step = kCurve_columns * column;
   const double end = step / (0.5 * length);
-  out.sigma_mm = std::hypot(kLeastSigma_columns * column, step * sigma_along(match, data, phase, {step, 0}));
-  out.sigma_stretch = options.stretch > 0 ? end * sigma_along(match, data, phase, {0, end}) : 0;
+  // Where nothing of a pattern shows, both are still within what was searched: evenly over it.
+  const double shift_sigma =
+      std::min(step * sigma_along(match, data, phase, {step, 0}), pitch / std::sqrt(12.0));
+  out.sigma_mm = std::hypot(kLeastSigma_columns * column, shift_sigma);
+  out.sigma_stretch =
+      std::min(end * sigma_along(match, data, phase, {0, end}), options.stretch / std::sqrt(3.0));
   const Anchor anchor = options.anchor.value_or(Anchor{data.middle_mm(), options.sigma_mm});
   const double sigma = std::hypot(anchor.sigma_mm, out.sigma_mm);
   const auto off = [&](const Trial& trial) {
     return trial.shift_mm + trial.stretch * (anchor.x_mm - data.middle_mm());
   };
-  // The phase lies within half a pitch; the anchor may want it several pitches from there.
-  const double reach = kReach_sigmas * sigma + std::abs(off(phase.trial));
+  // The phase lies within half a pitch; the anchor may want it several pitches from there. Heads off by more
+  // than the print is wide lay none of it.
+  const double reach = std::min(kReach_sigmas * sigma + std::abs(off(phase.trial)), length);
   const int most = static_cast<int>(std::ceil(reach / pitch));
   out.log_evidence = out.next_best = -std::numeric_limits<double>::infinity();
   for (int k = -most; k <= most; ++k) {

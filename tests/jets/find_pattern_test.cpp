@@ -82,6 +82,21 @@ TEST(FindPattern, IsSilentWithoutJets) {
   EXPECT_EQ(pattern.verdict, PatternVerdict::unseen);
 }
 
+// A page of coarse noise once had tens of thousands of places tried, one jet's pitch after another.
+TEST(FindPattern, IsNeverLessSureThanWhatItSearched) {
+  PrintOptions even;
+  even.jet_variation = 0;
+  const Layout layout = three_heads();
+  PatternOptions options;
+  options.sigma_mm = 1e5;
+  options.stretch = 0.002;
+  const Pattern pattern = found(layout, layout, even, noisy_scan(3, 100), options);
+  const double pitch_mm = layout.px_mm() * layout.interleave.jet_pitch_px;
+  EXPECT_LT(pattern.sigma_mm, pitch_mm);
+  EXPECT_LT(pattern.sigma_stretch, options.stretch);
+  EXPECT_LT(std::abs(pattern.place.shift_mm), 300);
+}
+
 TEST(FindPattern, IsSilentWithoutPatches) {
   const Layout layout = three_heads();
   const geometry::ColumnMap columns(layout);
