@@ -176,6 +176,23 @@ void add_denser(const Layout& layout, const geometry::ColumnMap& columns,
     regions.push_back(region);
 }
 
+// Scans that faint scrapes may be sought on: which jet laid a column must be known, and a coder's rounding of
+// whole columns be small beside what is sought.
+std::vector<std::size_t> fit_for_faint(const std::vector<diagnose::PreparedScan>& scans) {
+  std::vector<std::size_t> out;
+  for (std::size_t s = 0; s < scans.size(); ++s) {
+    if (place_play_mm(scans[s]) <= 0 && scans[s].smear_mm <= 0) out.push_back(s);
+  }
+  return out;
+}
+
+template <class Each>
+std::vector<Each> picked(const std::vector<Each>& all, const std::vector<std::size_t>& which) {
+  std::vector<Each> out;
+  for (const std::size_t k : which) out.push_back(all[k]);
+  return out;
+}
+
 // Scrapes too faint for that, once the jets' own volumes are known. What is near a plain streak belongs to
 // it.
 void add_faint(const Layout& layout, const geometry::ColumnMap& columns,
@@ -202,8 +219,10 @@ void add_faint(const Layout& layout, const geometry::ColumnMap& columns,
     const auto& before = since->before;
     blind.insert(blind.end(), before.known_mm.begin(), before.known_mm.end());
     std::vector<diagnose::PreparedScan> all = scans;
-    all.insert(all.end(), before.scans.begin(), before.scans.end());
-    noise.insert(noise.end(), before.noise.begin(), before.noise.end());
+    for (const std::size_t k : fit_for_faint(before.scans)) {
+      all.push_back(before.scans[k]);
+      noise.push_back(before.noise[k]);
+    }
     survey.evidence = diagnose::column_evidence(layout, columns, all, noise, blind, scans.size());
     survey.evidence.noise.resize(scans.size());
   }
@@ -216,23 +235,6 @@ void add_faint(const Layout& layout, const geometry::ColumnMap& columns,
   }
   std::stable_sort(survey.regions.begin(), survey.regions.end(),
                    [](const auto& a, const auto& b) { return a.x_mm.from_mm < b.x_mm.from_mm; });
-}
-
-// Scans that faint scrapes may be sought on: which jet laid a column must be known, and a coder's rounding of
-// whole columns be small beside what is sought.
-std::vector<std::size_t> fit_for_faint(const std::vector<diagnose::PreparedScan>& scans) {
-  std::vector<std::size_t> out;
-  for (std::size_t s = 0; s < scans.size(); ++s) {
-    if (place_play_mm(scans[s]) <= 0 && scans[s].smear_mm <= 0) out.push_back(s);
-  }
-  return out;
-}
-
-template <class Each>
-std::vector<Each> picked(const std::vector<Each>& all, const std::vector<std::size_t>& which) {
-  std::vector<Each> out;
-  for (const std::size_t k : which) out.push_back(all[k]);
-  return out;
 }
 
 }  // namespace
