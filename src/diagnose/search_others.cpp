@@ -131,7 +131,8 @@ BoxSearchResult search_haze(const SearchContext& context) {
   const bool paper = std::any_of(context.scene().traces.begin(), context.scene().traces.end(),
                                  [](const Trace& t) { return t.ink < 0; });
   if (!paper) return out;
-  const double step = 0.2;
+  // Ends of wide haze matter less, and each trial costs the more: a page's worth once took ten seconds.
+  const double step = std::max(0.2, (context.region_mm.to_mm - context.region_mm.from_mm) / 40);
   const double null = -0.5 * context.evaluator.null_chi_square();
   const double log_prior = std::log(context.priors.hazes * step / context.layout.drum.width_mm);
   double start = 0.05;
