@@ -5,6 +5,7 @@
 #include <map>
 #include <set>
 
+#include "diagnose/ink_moved.h"
 #include "diagnose/pool.h"
 #include "diagnose/round.h"
 #include "diagnose/visible.h"
@@ -62,38 +63,6 @@ Scenes make_scenes(const PageContext& page, const std::vector<streak::Region>& r
                                 options, page.before);
   }
   return scenes;
-}
-
-// Cells of which a trace shows ink: a gap between patches shows none that could be missed.
-std::vector<bool> shown_cells(const Scene& scene) {
-  constexpr double kShown = 0.1;  // of a trace's densest cell
-  std::vector<bool> out(scene.cells.size(), false);
-  for (const Trace& trace : scene.traces) {
-    const double densest = *std::max_element(trace.density.begin(), trace.density.end());
-    for (std::size_t c = 0; c < out.size(); ++c) {
-      const double middle = scene.cells[c].middle_mm();
-      const auto next = std::lower_bound(trace.x_mm.begin(), trace.x_mm.end(), middle);
-      const bool sampled = (next != trace.x_mm.end() && *next - middle < scene.px_mm) ||
-                           (next != trace.x_mm.begin() && middle - *std::prev(next) < scene.px_mm);
-      if (trace.ink >= 0 && sampled && trace.density[c] > kShown * densest) out[c] = true;
-    }
-  }
-  return out;
-}
-
-// Ink that differs between two states where it can be seen: fraction kept or haze, summed over inks and cells
-// (mm).
-double ink_moved(const Scene& scene, const InkState& before, const InkState& after) {
-  const std::vector<bool> shown = shown_cells(scene);
-  double sum = 0;
-  for (std::size_t c = 0; c < scene.cells.size(); ++c) {
-    if (!shown[c]) continue;
-    const double length = scene.cells[c].to_mm - scene.cells[c].from_mm;
-    for (std::size_t i = 0; i < before.kept.size(); ++i)
-      sum += length * std::abs(before.kept[i][c] - after.kept[i][c]);
-    sum += length * std::abs(before.haze[c] - after.haze[c]);
-  }
-  return sum;
 }
 
 // Whether traces of inks that `before` leaves alone are explained better with what `after` adds. A contact or
