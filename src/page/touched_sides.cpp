@@ -20,7 +20,8 @@ constexpr double kFarther_mm = 30.0;  // several times the widest streak
 constexpr double kNarrowest_mm = 15.0;
 constexpr double kInLine_mm = 1.0;
 constexpr double kBin_mm = 0.33;
-constexpr double kMissing = 0.08;      // of the step
+constexpr double kMissing = 0.08;      // of the ink, beside the side
+constexpr double kLeft = 0.08;         // of the step, outside of it
 constexpr double kTouchedStep = 0.06;  // of full scale
 constexpr double kCornerEnd_mm = 1.5;  // kept away from a patch's corners
 constexpr std::size_t kFewestBlocks = 3;
@@ -110,8 +111,13 @@ bool is_touched(const SideProfile& profile, double blurred_mm, double outside_mm
   const double inked = median(farther);
   const double step = *whitest - inked;
   if (step < kTouchedStep) return false;
+  // Inside counts density: of dense ink a fifth may be gone and the light be no more than it is by 3 % of the
+  // step.
+  constexpr double kBlack = 1e-3;
   const double palest = *std::max_element(beside.begin(), beside.end());
-  return std::max(palest - inked, *whitest - *inkiest) > kMissing * step;
+  const double density = std::log(*whitest / std::max(inked, kBlack));
+  return std::log(std::max(palest, kBlack) / std::max(inked, kBlack)) > kMissing * density ||
+         *whitest - *inkiest > kLeft * step;
 }
 
 // A narrow patch is as its wide neighbours along the same line are.
