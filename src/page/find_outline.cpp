@@ -11,7 +11,7 @@ namespace {
 using Colour = std::array<float, 3>;
 
 constexpr float kBrighter = 1.2F;    // paper over table
-constexpr float kInk = 0.75F;        // of paper, in the channel that shows the ink most
+constexpr float kInkBelow = 0.75F;   // of paper, in the channel that shows the ink most
 constexpr float kPaperLeast = 0.2F;  // linear
 constexpr float kPaperHue = 1.6F;    // largest over least channel
 constexpr float kWhiteTable = 0.45F;
@@ -20,7 +20,7 @@ constexpr double kSteepest = 0.7;
 constexpr double kTolerance_cells = 1.5;
 constexpr std::size_t kTried = 48;
 constexpr std::size_t kFewest = 12;
-constexpr double kLeastShare = 0.2;  // of a side's lines
+constexpr double kLeastOfLines = 0.2;  // of a side's lines
 
 float mean(const Colour& c) {
   return (c[0] + c[1] + c[2]) / 3;
@@ -73,7 +73,7 @@ Met walk(const std::vector<Colour>& line) {
       continue;
     }
     if (!paper) continue;
-    if (least_ratio(line[k], *paper) < kInk && least_ratio(line[k + 1], *paper) < kInk) {
+    if (least_ratio(line[k], *paper) < kInkBelow && least_ratio(line[k + 1], *paper) < kInkBelow) {
       out.ink = half_way(line, k);
       break;
     }
@@ -84,13 +84,13 @@ Met walk(const std::vector<Colour>& line) {
 }
 
 // depth = at + slope along.
-struct SideLine {
+struct OutlineSide {
   double at = 0;
   double slope = 0;
   [[nodiscard]] double miss(const Meeting& m) const { return std::abs(m.depth - at - slope * m.along); }
 };
 
-SideLine least_squares(const std::vector<Meeting>& points, const SideLine& near, double tolerance) {
+OutlineSide least_squares(const std::vector<Meeting>& points, const OutlineSide& near, double tolerance) {
   double n = 0, x = 0, y = 0, xx = 0, xy = 0;
   for (const Meeting& m : points) {
     if (near.miss(m) > tolerance) continue;
@@ -102,23 +102,23 @@ SideLine least_squares(const std::vector<Meeting>& points, const SideLine& near,
   return {(y - slope * x) / n, slope};
 }
 
-std::optional<SideLine> common_line(const std::vector<Meeting>& points, double lines, double tolerance) {
+std::optional<OutlineSide> common_line(const std::vector<Meeting>& points, double lines, double tolerance) {
   std::vector<Meeting> tried;
   for (std::size_t k = 0; k < std::min(kTried, points.size()); ++k)
     tried.push_back(points[k * points.size() / std::min(kTried, points.size())]);
-  SideLine best;
+  OutlineSide best;
   std::size_t most = 0;
   for (std::size_t i = 0; i < tried.size(); ++i) {
     for (std::size_t j = i + 1; j < tried.size(); ++j) {
       const double slope = (tried[j].depth - tried[i].depth) / (tried[j].along - tried[i].along);
       if (!(std::abs(slope) < kSteepest)) continue;
-      const SideLine line{tried[i].depth - slope * tried[i].along, slope};
+      const OutlineSide line{tried[i].depth - slope * tried[i].along, slope};
       const auto agree = static_cast<std::size_t>(std::count_if(
           points.begin(), points.end(), [&](const Meeting& m) { return line.miss(m) < tolerance; }));
       if (agree > most) most = agree, best = line;
     }
   }
-  if (most < kFewest || static_cast<double>(most) < kLeastShare * lines) return std::nullopt;
+  if (most < kFewest || static_cast<double>(most) < kLeastOfLines * lines) return std::nullopt;
   best = least_squares(points, best, tolerance);
   return least_squares(points, best, tolerance);
 }
@@ -162,12 +162,12 @@ SideMeetings meetings(const CoarseMap& map, const SideWalk& side) {
 }
 
 // u = l.at + l.slope v and v = t.at + t.slope u.
-Eigen::Vector2d crossing(const SideLine& upright, const SideLine& level) {
+Eigen::Vector2d crossing(const OutlineSide& upright, const OutlineSide& level) {
   const double u = (upright.at + upright.slope * level.at) / (1 - upright.slope * level.slope);
   return {u, level.at + level.slope * u};
 }
 
-std::optional<Quadrangle> quadrangle(const std::array<std::optional<SideLine>, 4>& sides) {
+std::optional<Quadrangle> quadrangle(const std::array<std::optional<OutlineSide>, 4>& sides) {
   for (const auto& side : sides) {
     if (!side) return std::nullopt;
   }
@@ -213,8 +213,8 @@ std::array<double, 2> first_met(const Chart& chart, std::size_t axis) {
 }  // namespace
 
 Outlines find_outlines(const CoarseMap& map) {
-  std::array<std::optional<SideLine>, 4> paper;
-  std::array<std::optional<SideLine>, 4> ink;
+  std::array<std::optional<OutlineSide>, 4> paper;
+  std::array<std::optional<OutlineSide>, 4> ink;
   if (map.width < 20 || map.height < 20) return {};
   for (std::size_t k = 0; k < 4; ++k) {
     const auto met = meetings(map, kSides[k]);

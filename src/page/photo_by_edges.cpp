@@ -21,9 +21,9 @@ constexpr double kReach_mm = 2.5;     // how far an outline may miss an edge
 constexpr std::size_t kFewestX = 40;  // points of edges along the process direction
 constexpr std::size_t kFewestY = 40;
 constexpr int kRounds = 12;
-constexpr double kTukey = 4.7;           // robust standard deviations
-constexpr double kTogether = 30;         // points of one edge err together: so many count as one
-constexpr double kScannerBend_mm = 0.3;  // root mean square; what scanners bend a page by stays below
+constexpr double kTukey = 4.7;               // robust standard deviations
+constexpr double kTogether = 30;             // points of one edge err together: so many count as one
+constexpr double kMostScannerBend_mm = 0.3;  // root mean square; what scanners bend a page by stays below
 
 // A point of the picture on a line of the sheet: x (axis 0) or y (axis 1) is known, the other about.
 struct Constraint {
@@ -153,7 +153,7 @@ bool is_photo(const PhotoMap& map, const Chart& chart) {
   double sum = 0;
   for (const auto& pair : pairs) sum += (page::apply_homography(*affine, pair.from) - pair.to).squaredNorm();
   const double px_per_mm = std::sqrt(std::abs(affine->topLeftCorner<2, 2>().determinant()));
-  return std::sqrt(sum / (2 * static_cast<double>(pairs.size()))) > kScannerBend_mm * px_per_mm;
+  return std::sqrt(sum / (2 * static_cast<double>(pairs.size()))) > kMostScannerBend_mm * px_per_mm;
 }
 
 }  // namespace scrapetrace

@@ -10,8 +10,8 @@ namespace scrapetrace::scan {
 
 namespace {
 
-constexpr int kRowsPerStrip = 16;
-constexpr int kEveryRow = 8;
+constexpr int kRowsPerLook = 16;
+constexpr int kLookedAtRow = 8;
 constexpr double kSome = 0.1;     // of full ink: more than a coder leaves by itself
 constexpr double kDark = 0.6;     // of all three colours, from which every press uses black
 constexpr double kBlack = 0.5;    // of black, below which a press still prints colours
@@ -112,9 +112,9 @@ bool is_complement(VipsImage* image) {
   int seen = 0;
   const int width = vips_image_get_width(image);
   const bool deep = image->BandFmt == VIPS_FORMAT_USHORT;
-  const bool read = feed_rows(image, kRowsPerStrip, [&](const Rows& rows) {
+  const bool read = feed_rows(image, kRowsPerLook, [&](const Rows& rows) {
     for (int r = 0; r < rows.count; ++r) {
-      if (seen++ % kEveryRow != 0) continue;
+      if (seen++ % kLookedAtRow != 0) continue;
       deep ? count(rows.row<std::uint16_t>(r), width, inks) : count(rows.row<std::uint8_t>(r), width, inks);
     }
   });

@@ -6,7 +6,7 @@ namespace scrapetrace::scan {
 
 namespace {
 
-constexpr int kEveryRow = 8;
+constexpr int kCountedRow = 8;
 constexpr std::size_t kPalette = 256;
 constexpr std::size_t kFewGreys = 32;  // a scanner's grey has hundreds
 constexpr double kNoisy = 0.02;        // of the pixels: scans have 0.8, coarse palettes 0.1, drawings 0.01
@@ -22,7 +22,7 @@ ColourCounter::ColourCounter(int width_px, int bands, int bytes_per_sample)
 
 void ColourCounter::add(const Rows& rows) {
   for (int r = 0; r < rows.count && !full_; ++r) {
-    if (rows_seen_++ % kEveryRow == 0) count_row(rows.row<std::uint8_t>(r));
+    if (rows_seen_++ % kCountedRow == 0) count_row(rows.row<std::uint8_t>(r));
   }
 }
 
