@@ -5,6 +5,7 @@
 
 #include "base/robust.h"
 #include "diagnose/blend.h"
+#include "diagnose/pool.h"
 #include "diagnose/scene.h"
 
 namespace scrapetrace::diagnose {
@@ -158,7 +159,10 @@ std::map<int, std::vector<const InkView*>> views_by_ink(const PreparedScan& scan
     if (v.single_ink) single[v.ink].push_back(&v);
   }
   for (const auto& [ink, views] : single) any[ink] = views;
-  for (auto& [ink, views] : any) views = widest(scan, views);
+  for (auto& [ink, views] : any) {
+    keep_one_coverage(scan, views);
+    views = widest(scan, views);
+  }
   return any;
 }
 

@@ -9,6 +9,8 @@ using profile::InkView;
 
 namespace {
 
+constexpr double kSameCoverage = 0.03;
+
 // Samples of a view inside the window.
 std::pair<int, int> samples_in(const PreparedScan& scan, const InkView& view, Interval window_mm) {
   const auto& strip = scan.strips.strips[view.strip];
@@ -19,7 +21,25 @@ std::pair<int, int> samples_in(const PreparedScan& scan, const InkView& view, In
   return {from, std::max(from, to)};
 }
 
+// Strips of a view, as far as their ink shows: a tint's dots make up its coverage of them.
+double worth(const PreparedScan& scan, const InkView& view) {
+  return view.coverage * scan.strips.strips[view.strip].rows;
+}
+
 }  // namespace
+
+void keep_one_coverage(const PreparedScan& scan, std::vector<const InkView*>& views) {
+  double best = 0;
+  double coverage = 1;
+  for (const InkView* one : views) {
+    double sum = 0;
+    for (const InkView* other : views) {
+      if (std::abs(other->coverage - one->coverage) < kSameCoverage) sum += worth(scan, *other);
+    }
+    if (sum > best) best = sum, coverage = one->coverage;
+  }
+  std::erase_if(views, [&](const InkView* v) { return std::abs(v->coverage - coverage) >= kSameCoverage; });
+}
 
 streak::Track all_strips(const PreparedScan& scan) {
   streak::Track track;
@@ -42,12 +62,16 @@ Pool pool_views(const PreparedScan& scan, const streak::Track& track, int ink, I
   Pool pool;
   for (const bool single : {true, false}) {
     std::vector<const InkView*> candidates;
-    int most = 0;
     for (const InkView& v : ink < 0 ? scan.views.paper : scan.views.inked) {
       if (ink >= 0 && (v.ink != ink || v.single_ink != single || !shows(v))) continue;
       const auto [from, to] = samples_in(scan, v, window_mm);
+      if (to - from >= kFewestSamples) candidates.push_back(&v);
+    }
+    keep_one_coverage(scan, candidates);
+    int most = 0;
+    for (const InkView* v : candidates) {
+      const auto [from, to] = samples_in(scan, *v, window_mm);
       most = std::max(most, to - from);
-      candidates.push_back(&v);
     }
     if (most < kFewestSamples) continue;
     pool.to = scan.strips.grid.size;

@@ -19,9 +19,13 @@ struct Pool {
 // A track over the whole length of a scan.
 streak::Track all_strips(const PreparedScan& scan);
 
+// Leaves the views of one coverage only, that of which most ink shows: solids and tints of one ink answer to
+// a loss with other curves, and their mean with none that a single coverage has.
+void keep_one_coverage(const PreparedScan& scan, std::vector<const profile::InkView*>& views);
+
 // The views of one ink (paper for -1) among the strips of a track that show the window; lone inks before
-// overprints. A view that shows much less of the window than the best one is left out: a small patch may not
-// cut the others short.
+// overprints, and of one coverage. A view that shows much less of the window than the best one is left out: a
+// small patch may not cut the others short.
 Pool pool_views(const PreparedScan& scan, const streak::Track& track, int ink, Interval window_mm);
 
 // Blur of the patches that a pool averages, scan pixels (root mean square).

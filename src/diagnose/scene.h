@@ -48,8 +48,8 @@ struct InkNoise {
       0;  // what the page's model misses of a lone patch of the ink, in every strip alike
 };
 
-// Views by ink; where an ink stands alone on some patch, only those; of them the ones nearly as wide as the
-// widest, because a small patch may not cut the others short.
+// Views by ink; where an ink stands alone on some patch, only those; of them the ones of one coverage, nearly
+// as wide as the widest, because a small patch may not cut the others short.
 std::map<int, std::vector<const profile::InkView*>> views_by_ink(const PreparedScan& scan);
 
 // Jet variation from the spread of the mean over strips, what is left after the strips' own noise is taken

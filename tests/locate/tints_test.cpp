@@ -1,0 +1,68 @@
+// Pages of tints, alone and beside solids of the same ink.
+
+#include <gtest/gtest.h>
+
+#include <array>
+
+#include "locate/pages.h"
+
+namespace scrapetrace {
+namespace {
+
+using testing::noisy_scan;
+using testing::two_way_machine;
+
+Chart page_of(double first, double second) {
+  Chart chart;
+  chart.name = "tints";
+  chart.sheet_mm = {100, 120};
+  chart.patches = {{{"cyan"}, {8, 92}, {10, 34}, first},
+                   {{"cyan"}, {8, 92}, {38, 62}, second},
+                   {{"magenta"}, {8, 92}, {66, 82}, second},
+                   {{"magenta"}, {8, 92}, {86, 102}, first},
+                   {{"cyan", "magenta"}, {8, 18}, {106, 114}, 1}};
+  return chart;
+}
+
+Findings read(const Chart& chart, const Causes& causes, std::uint64_t seed) {
+  const Layout layout = two_way_machine();
+  PrintOptions print;
+  print.machine_seed = seed + 50;
+  return locate(layout, &chart,
+                {{"page", testing::raster_of(layout, chart, causes, print, noisy_scan(seed, 300))}}, {})
+      .findings;
+}
+
+class Tints : public ::testing::TestWithParam<std::array<double, 2>> {};
+
+// A solid and a tint of one ink answer to a loss with different curves: averaged into one, they fitted no
+// cause.
+TEST_P(Tints, LeadToThePlace) {
+  const Chart chart = page_of(GetParam()[0], GetParam()[1]);
+  const Residue residue = testing::residue_at(two_way_machine(), 0, Side::right, 1.5, 1.6, 0.3);
+  for (const std::uint64_t seed : {61U, 62U, 63U}) {
+    const Findings found = read(chart, testing::only(residue), seed);
+    ASSERT_TRUE(found.scans[0].analysed());
+    ASSERT_FALSE(found.targets.empty()) << seed;
+    EXPECT_EQ(found.targets[0].head, "1") << seed;
+    EXPECT_EQ(found.targets[0].side, Side::right) << seed;
+    EXPECT_GT(found.targets[0].probability, 0.8) << seed;
+    EXPECT_NEAR(found.targets[0].x_drum_mm, residue.x_mm + residue.width_mm / 2, 0.1) << seed;
+  }
+}
+
+// The screen's own grain makes no streaks.
+TEST_P(Tints, OfCleanSheetsNameNothing) {
+  const Chart chart = page_of(GetParam()[0], GetParam()[1]);
+  for (const std::uint64_t seed : {71U, 72U, 73U}) {
+    for (const Target& target : read(chart, {}, seed).targets)
+      EXPECT_LT(target.probability, 0.2) << seed << target.head;
+  }
+}
+
+INSTANTIATE_TEST_SUITE_P(Coverages, Tints,
+                         ::testing::Values(std::array{1.0, 0.7}, std::array{1.0, 0.4}, std::array{0.6, 0.6},
+                                           std::array{0.8, 0.3}));
+
+}  // namespace
+}  // namespace scrapetrace
