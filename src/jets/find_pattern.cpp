@@ -14,6 +14,7 @@ constexpr double kReach_sigmas = 3;
 constexpr double kLeastSigma_columns = 0.15;  // heads and carriages stand where the layout has them to that
 constexpr double kCurve_columns = 0.25;       // a parabola's reach about the best place
 constexpr double kLeastSamples = 400;
+constexpr double kSeamError = 0.05;  // of a column's ink, that the model of gaps and overlaps is off by
 constexpr int kLeastJets = 20;
 
 struct Phase {
@@ -151,20 +152,24 @@ Pattern find_pattern(const JetData& data, const Layout& layout, const geometry::
   // than the print is wide lay none of it.
   const double reach = std::min(kReach_sigmas * sigma + std::abs(off(phase.trial)), length);
   const int most = static_cast<int>(std::ceil(reach / pitch));
-  out.log_evidence = out.next_best = -std::numeric_limits<double>::infinity();
+  double best = -std::numeric_limits<double>::infinity();
+  double next = best;
   for (int k = -most; k <= most; ++k) {
     const Trial trial{phase.trial.shift_mm + k * pitch, phase.trial.stretch};
+    // Jets tell places a pitch apart by heads' ends alone; where carriages stand off, gaps and overlaps at
+    // the seams tell them by much, and left unexpected would favour the place where jets come to lie on them.
     const JetMatch there(data, layout, columns, trial);
-    const double evidence =
-        there.gain(trial) / std::max(1.0, phase.left_over) - 0.5 * std::pow(off(trial) / sigma, 2);
-    if (evidence > out.log_evidence) {
-      out.next_best = out.log_evidence;
-      out.log_evidence = evidence;
-      out.place = trial;
-    } else {
-      out.next_best = std::max(out.next_best, evidence);
-    }
+    const double evidence = there.gain(trial) / std::max(1.0, phase.left_over) -
+                            0.5 * data.off_seams(layout, columns, trial) / (kSeamError * kSeamError) -
+                            0.5 * std::pow(off(trial) / sigma, 2);
+    fprintf(stderr, "k %d gain %.1f seams %.3f ev %.1f left %.2f\n", k, there.gain(trial),
+            data.off_seams(layout, columns, trial), evidence, phase.left_over);
+    next = std::max(next, std::min(best, evidence));
+    if (evidence > best) best = evidence, out.place = trial;
   }
+  out.log_evidence =
+      match.gain(phase.trial) / std::max(1.0, phase.left_over) - 0.5 * std::pow(off(out.place) / sigma, 2);
+  out.next_best = out.log_evidence - (best - next);
   return out;
 }
 

@@ -38,7 +38,8 @@ struct Pattern {
   double left_over = 0;      // what is left over at the best place
   double part_ratio = 1;  // left over at the best place against elsewhere, each part placed by itself (mean)
   double log_evidence = 0;  // gain there, tempered by what is left over, with the prior of the shift
-  double next_best = 0;     // the same for the best place that is a pitch or more away
+  double next_best =
+      0;  // less, by how much worse the best place a pitch or more away explains jets and seams
 };
 
 Pattern find_pattern(const JetData& data, const Layout& layout, const geometry::ColumnMap& columns,

@@ -17,7 +17,8 @@ constexpr double kClip = 4;         // robust standard deviations: a streak is n
 constexpr double kLeastWidth_mm = 15;
 
 // Less its running mean.
-void sharpen(InkResidual& residual, int reach) {
+void sharpen(double pitch_mm, InkResidual& residual) {
+  const int reach = static_cast<int>(std::lround(kSlow_mm / 2 / pitch_mm));
   const std::vector<double> seen = residual.value;
   std::vector<double> sum(seen.size() + 1, 0.0);
   for (std::size_t i = 0; i < seen.size(); ++i) sum[i + 1] = sum[i] + seen[i];
@@ -29,10 +30,13 @@ void sharpen(InkResidual& residual, int reach) {
   }
 }
 
-// Nothing where the residual stands out, nor close by: a streak there would pass for jets.
-void leave_out_streaks(InkResidual& residual, int reach) {
-  const std::vector<double> inside(residual.value.begin() + residual.from,
-                                   residual.value.begin() + residual.to);
+std::vector<double> inside_of(const InkResidual& residual) {
+  return {residual.value.begin() + residual.from, residual.value.begin() + residual.to};
+}
+
+void leave_out_streaks(double pitch_mm, InkResidual& residual) {
+  const int reach = static_cast<int>(std::lround(kStreak_mm / pitch_mm));
+  const std::vector<double> inside = inside_of(residual);
   const double limit = kClip * robust_sigma(inside, 0);
   for (int i = 0; i < static_cast<int>(inside.size()); ++i) {
     if (std::abs(inside[static_cast<std::size_t>(i)]) < limit) continue;
@@ -60,8 +64,8 @@ InkResidual mean_residual(const diagnose::PreparedScan& scan, const std::vector<
 
 }  // namespace
 
-std::vector<InkResidual> ink_residuals(const Layout& layout, const geometry::ColumnMap& columns,
-                                       const diagnose::PreparedScan& scan) {
+std::vector<InkResidual> ink_losses(const Layout& layout, const geometry::ColumnMap& columns,
+                                    const diagnose::PreparedScan& scan) {
   const auto views = diagnose::views_by_ink(scan);
   std::vector<InkResidual> out;
   for (const auto& noise : diagnose::measure_ink_noise(layout, columns, scan)) {
@@ -69,15 +73,27 @@ std::vector<InkResidual> ink_residuals(const Layout& layout, const geometry::Col
     if (found == views.end() || found->second.size() < 2) continue;
     InkResidual residual = mean_residual(scan, found->second);
     if ((residual.to - residual.from) * scan.strips.grid.pitch_mm < kLeastWidth_mm) continue;
-    const double pitch_mm = scan.strips.grid.pitch_mm;
-    sharpen(residual, static_cast<int>(std::lround(kSlow_mm / 2 / pitch_mm)));
-    leave_out_streaks(residual, static_cast<int>(std::lround(kStreak_mm / pitch_mm)));
     residual.jet_variance = noise.jet_sigma * noise.jet_sigma;
     residual.noise_variance =
         noise.strip_sigma * noise.strip_sigma / static_cast<double>(found->second.size());
     out.push_back(std::move(residual));
   }
   return out;
+}
+
+void leave_jets(double pitch_mm, InkResidual& residual) {
+  sharpen(pitch_mm, residual);
+  leave_out_streaks(pitch_mm, residual);
+}
+
+double square_unexpected(const std::vector<double>& expected, double pitch_mm, InkResidual residual) {
+  for (int i = residual.from; i < residual.to; ++i)
+    residual.value[static_cast<std::size_t>(i)] -= expected[static_cast<std::size_t>(i)];
+  sharpen(pitch_mm, residual);
+  double sum = 0;
+  for (int i = residual.from; i < residual.to; ++i)
+    sum += std::pow(residual.value[static_cast<std::size_t>(i)], 2);
+  return sum;
 }
 
 }  // namespace scrapetrace::jets

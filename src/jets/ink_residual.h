@@ -18,8 +18,15 @@ struct InkResidual {
   double noise_variance = 0;  // of one sample, the jets left out
 };
 
-// One per ink that two strips or more show widely, as measured on them.
-std::vector<InkResidual> ink_residuals(const Layout& layout, const geometry::ColumnMap& columns,
-                                       const diagnose::PreparedScan& scan);
+// One per ink that two strips or more show widely, as measured on them: all that is lost, jets or not.
+std::vector<InkResidual> ink_losses(const Layout& layout, const geometry::ColumnMap& columns,
+                                    const diagnose::PreparedScan& scan);
+
+// Takes away what changes slowly, and what stands out with its neighbourhood: a streak would pass for jets.
+void leave_jets(double pitch_mm, InkResidual& residual);
+
+// Sum of squares of what is left, all that changes slowly taken away, when a loss for each sample of the grid
+// was expected.
+double square_unexpected(const std::vector<double>& expected, double pitch_mm, InkResidual residual);
 
 }  // namespace scrapetrace::jets

@@ -1,20 +1,44 @@
 #include <algorithm>
 #include <cmath>
 
+#include "geometry/frames.h"
 #include "jets/jet_match.h"
 
 namespace scrapetrace::jets {
 
 namespace {
 constexpr int kStepsPerColumn = 4;
+
+// Loss at each sample of what heads at a trial lay, against columns without gap or overlap.
+std::vector<double> seam_losses(const Layout& layout, const geometry::ColumnMap& columns, const Trial& trial,
+                                double middle_mm, const profile::Grid& grid, const ColumnSpread& column) {
+  std::vector<double> out(static_cast<std::size_t>(grid.size), 1.0);
+  const geometry::ColumnRange printed = columns.printed();
+  for (int c = printed.first; c <= printed.last; ++c) {
+    const geometry::Owner owner = columns.owner(c);
+    if (owner.nobody()) continue;
+    const std::size_t carriage = layout.heads[static_cast<std::size_t>(owner.head)].carriage;
+    const double x = trial.placed(geometry::drum_x_of_column(layout, c, carriage), middle_mm);
+    const int from = std::max(0, static_cast<int>(std::ceil(grid.index(x - column.reach_mm()))));
+    const int to = std::min(grid.size, static_cast<int>(std::floor(grid.index(x + column.reach_mm()))) + 1);
+    for (int i = from; i < to; ++i) out[static_cast<std::size_t>(i)] -= column.weight(grid.at(i) - x);
+  }
+  return out;
 }
+
+}  // namespace
 
 JetData::JetData(const Layout& layout, const geometry::ColumnMap& columns,
                  const diagnose::PreparedScan& scan) {
   const auto& grid = scan.strips.grid;
-  Shown shown{
-      ColumnSpread(layout.px_mm(), scan.blur_px * grid.pitch_mm), {}, {}, {}, grid.first_mm, grid.pitch_mm};
-  const auto residuals = ink_residuals(layout, columns, scan);
+  Shown shown{ColumnSpread(layout.px_mm(), scan.blur_px * grid.pitch_mm),
+              {},
+              {},
+              {},
+              grid,
+              ink_losses(layout, columns, scan)};
+  auto residuals = shown.losses;
+  for (InkResidual& residual : residuals) leave_jets(grid.pitch_mm, residual);
   int from = 0;
   int to = grid.size;
   for (const InkResidual& residual : residuals)
@@ -25,12 +49,12 @@ JetData::JetData(const Layout& layout, const geometry::ColumnMap& columns,
   shown.spread.step_mm = layout.px_mm() / kStepsPerColumn;
   shown.spread.steps =
       static_cast<std::size_t>(std::ceil(grid.size * grid.pitch_mm / shown.spread.step_mm)) + 1;
-  add_residuals(residuals, grid, shown);
+  add_residuals(residuals, shown);
   shown_ = std::make_shared<const Shown>(std::move(shown));
 }
 
-void JetData::add_residuals(const std::vector<InkResidual>& residuals, const profile::Grid& grid,
-                            Shown& out) {
+void JetData::add_residuals(const std::vector<InkResidual>& residuals, Shown& out) {
+  const profile::Grid& grid = out.grid;
   const std::size_t inks = residuals.size();
   out.square.assign(static_cast<std::size_t>(grid.size) + 1, 0.0);
   // All inks of a sample beside one another, nothing outside their samples.
@@ -66,9 +90,19 @@ double JetData::square() const {
   const auto place = [&](double index) {
     return static_cast<std::size_t>(std::clamp(index, 0.0, static_cast<double>(sums.size()) - 1));
   };
-  const std::size_t from = place(std::ceil((window_mm_.from_mm - shown_->first_mm) / shown_->pitch_mm));
-  const std::size_t to = place(std::floor((window_mm_.to_mm - shown_->first_mm) / shown_->pitch_mm) + 1);
+  const std::size_t from =
+      place(std::ceil((window_mm_.from_mm - shown_->grid.first_mm) / shown_->grid.pitch_mm));
+  const std::size_t to =
+      place(std::floor((window_mm_.to_mm - shown_->grid.first_mm) / shown_->grid.pitch_mm) + 1);
   return to > from ? sums[to] - sums[from] : 0;
+}
+
+double JetData::off_seams(const Layout& layout, const geometry::ColumnMap& columns,
+                          const Trial& trial) const {
+  const auto expected = seam_losses(layout, columns, trial, middle_mm(), shown_->grid, shown_->column);
+  double sum = 0;
+  for (const InkResidual& losses : shown_->losses) sum += square_unexpected(expected, pitch_mm(), losses);
+  return sum;
 }
 
 JetData JetData::narrowed(Interval window_mm) const {

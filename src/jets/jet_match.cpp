@@ -7,10 +7,6 @@ namespace scrapetrace::jets {
 
 namespace {
 
-double placed(double x_mm, const Trial& trial, double middle_mm) {
-  return x_mm + trial.shift_mm + trial.stretch * (x_mm - middle_mm);
-}
-
 diagnose::BandedCholesky normal_matrix(const Combs& combs, double pitch_mm, double ratio) {
   std::size_t band = 0;
   for (const auto& row : combs.overlap) band = std::max(band, row.size());
@@ -30,7 +26,7 @@ JetMatch::JetMatch(const JetData& data, const Layout& layout, const geometry::Co
     : data_(data) {
   const double middle = data.middle_mm();
   const auto seen = [&](double x_mm) {
-    const double at = placed(x_mm, base, middle);
+    const double at = base.placed(x_mm, middle);
     return at >= data.window_mm().from_mm && at <= data.window_mm().to_mm;
   };
   combs_ = make_combs(layout, columns, seen, data.spread());
@@ -59,7 +55,7 @@ std::vector<double> JetMatch::seen_by_jets(const std::vector<Trial>& trials) con
     for (std::size_t n = 0; n < trials.size(); ++n) {
       std::fill(sum.begin(), sum.end(), 0.0);
       for (const double x : combs_.jets[j]) {
-        const double at = (placed(x, trials[n], middle) - spread.first_mm) / spread.step_mm;
+        const double at = (trials[n].placed(x, middle) - spread.first_mm) / spread.step_mm;
         if (at < 0 || at >= last) continue;
         const auto k = static_cast<std::size_t>(at);
         const double t = at - static_cast<double>(k);

@@ -21,6 +21,9 @@ namespace scrapetrace::jets {
 struct Trial {
   double shift_mm = 0;
   double stretch = 0;
+  [[nodiscard]] double placed(double x_mm, double middle_mm) const {
+    return x_mm + shift_mm + stretch * (x_mm - middle_mm);
+  }
 };
 
 // What a scan shows of the jets, ready to be held against heads anywhere. Copies share it.
@@ -43,11 +46,15 @@ class JetData {
   [[nodiscard]] const Spread& spreads() const { return shown_->spread; }
   [[nodiscard]] Interval window_mm() const { return window_mm_; }  // that all inks show
   [[nodiscard]] double middle_mm() const { return 0.5 * (window_mm_.from_mm + window_mm_.to_mm); }
-  [[nodiscard]] double pitch_mm() const { return shown_->pitch_mm; }
+  [[nodiscard]] double pitch_mm() const { return shown_->grid.pitch_mm; }
   [[nodiscard]] const ColumnSpread& spread() const { return shown_->column; }
   [[nodiscard]] double samples() const;  // over all inks
   // Sum over the window and the inks of r^2 / N.
   [[nodiscard]] double square() const;
+  // Sum over samples and inks of the squared loss that gaps and overlaps of heads at a trial leave
+  // unexplained.
+  [[nodiscard]] double off_seams(const Layout& layout, const geometry::ColumnMap& columns,
+                                 const Trial& trial) const;
   // The same data seen through a smaller window.
   [[nodiscard]] JetData narrowed(Interval window_mm) const;
 
@@ -56,11 +63,11 @@ class JetData {
     ColumnSpread column;
     std::vector<Ink> inks;
     Spread spread;
-    std::vector<double> square;  // of r^2 / N, over the samples before each one of the grid and all inks
-    double first_mm = 0;         // of samples
-    double pitch_mm = 1;
+    std::vector<double> square;       // of r^2 / N, over the samples before each one of the grid and all inks
+    profile::Grid grid;               // of samples
+    std::vector<InkResidual> losses;  // as they were measured
   };
-  static void add_residuals(const std::vector<InkResidual>& residuals, const profile::Grid& grid, Shown& out);
+  static void add_residuals(const std::vector<InkResidual>& residuals, Shown& out);
 
   std::shared_ptr<const Shown> shown_;
   Interval window_mm_;

@@ -58,6 +58,21 @@ TEST_P(Shifts, AreFoundToATenthOfAColumn) {
 
 INSTANTIATE_TEST_SUITE_P(Millimetres, Shifts, ::testing::Values(0.0, 0.1, -0.4, 0.9));
 
+// Carriages that stand off leave gaps and overlaps where their heads mingle, which jets a pitch off would
+// fill.
+TEST_P(Shifts, AreNotDrawnToGapsAtSeams) {
+  Layout layout = three_heads();
+  layout.carriages[0].offset_mm = 0.04;
+  layout.carriages[1].offset_mm = -0.06;
+  PrintOptions print;
+  print.shift_x_mm = GetParam();
+  PatternOptions options;
+  options.sigma_mm = 1.5;
+  const Pattern pattern = found(layout, layout, print, noisy_scan(8, 300), options);
+  EXPECT_NEAR(pattern.place.shift_mm, GetParam(), 0.3 * layout.px_mm());
+  EXPECT_GT(pattern.log_evidence, pattern.next_best + 50);
+}
+
 TEST(FindPattern, DeniesAnotherInterleave) {
   Layout other = three_heads();
   other.interleave = {7, {0, 3, 6, 9, 12, 15, 18}};
