@@ -52,7 +52,7 @@ inline double matched_filter_share(double d_prime, double threshold) {
 }
 
 struct PositionSummary {
-  int cases = 0;
+  int cases = 0;  // not cut, and with a bound below 0.5 mm
   double rms_error_mm = 0;
   double rms_claimed_mm = 0;
   double rms_bound_mm = 0;  // Cramer-Rao, columns and registration
