@@ -162,8 +162,6 @@ Pattern find_pattern(const JetData& data, const Layout& layout, const geometry::
     const double evidence = there.gain(trial) / std::max(1.0, phase.left_over) -
                             0.5 * data.off_seams(layout, columns, trial) / (kSeamError * kSeamError) -
                             0.5 * std::pow(off(trial) / sigma, 2);
-    fprintf(stderr, "k %d gain %.1f seams %.3f ev %.1f left %.2f\n", k, there.gain(trial),
-            data.off_seams(layout, columns, trial), evidence, phase.left_over);
     next = std::max(next, std::min(best, evidence));
     if (evidence > best) best = evidence, out.place = trial;
   }
