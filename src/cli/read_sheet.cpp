@@ -13,16 +13,15 @@ struct Sheet {
   const std::string& file;
   const Layout& layout;
   const Chart& chart;
+
   [[nodiscard]] Result<PageRaster> flat_by(const PhotoMap& map, const PageRaster& photo) const {
     scan::FlattenOptions options;
     options.sheet_mm = chart.sheet_mm;
     auto read = reader.flatten_page(file, map, options);
-    if (read) {
-      PageRaster flat = std::move(read).value();
-      flat.pixels = photo.pixels;
-      return flat;
-    }
-    return read;
+    if (!read) return read;
+    PageRaster flat = std::move(read).value();
+    flat.pixels = photo.pixels;
+    return flat;
   }
 };
 

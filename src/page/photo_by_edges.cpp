@@ -21,9 +21,8 @@ constexpr double kReach_mm = 2.5;     // how far an outline may miss an edge
 constexpr std::size_t kFewestX = 40;  // points of edges along the process direction
 constexpr std::size_t kFewestY = 40;
 constexpr int kRounds = 12;
-constexpr double kTukey = 4.7;               // robust standard deviations
-constexpr double kTogether = 30;             // points of one edge err together: so many count as one
-constexpr double kMostScannerBend_mm = 0.3;  // root mean square; what scanners bend a page by stays below
+constexpr double kTukey = 4.7;    // robust standard deviations
+constexpr double kTogether = 30;  // points of one edge err together: so many count as one
 
 // A point of the picture on a line of the sheet: x (axis 0) or y (axis 1) is known, the other about.
 struct Constraint {
@@ -118,9 +117,7 @@ std::optional<PhotoMap> photo_map_by_edges(const Layout& layout, const Chart& gi
   add(edges.y, 1, map, -border_mm, px_per_mm, constraints);
   std::vector<Eigen::Vector2d> places;
   for (const auto& c : constraints) places.push_back(c.sheet_mm);
-  double width = picture.width_px;
-  double height = picture.height_px;
-  if (picture.overview.transposed) std::swap(width, height);
+  const auto [width, height] = page::stored_size_px(picture);
   const PhotoUnits units = page::photo_units(places, width, height);
   PhotoParameters p = page::parameters_of(map, units);
   for (int round = 0; round < kRounds; ++round) {
@@ -148,12 +145,8 @@ bool is_photo(const PhotoMap& map, const Chart& chart) {
       pairs.push_back({sheet, {at[0], at[1]}});
     }
   }
-  const auto affine = page::fit_affine(pairs);
-  if (!affine) return false;
-  double sum = 0;
-  for (const auto& pair : pairs) sum += (page::apply_homography(*affine, pair.from) - pair.to).squaredNorm();
-  const double px_per_mm = std::sqrt(std::abs(affine->topLeftCorner<2, 2>().determinant()));
-  return std::sqrt(sum / (2 * static_cast<double>(pairs.size()))) > kMostScannerBend_mm * px_per_mm;
+  const auto miss = page::affine_miss(pairs);
+  return miss && miss->beyond_scanners();
 }
 
 }  // namespace scrapetrace

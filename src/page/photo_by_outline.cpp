@@ -5,7 +5,7 @@
 #include "page/coarse_map.h"
 #include "page/expected_colour.h"
 #include "page/find_outline.h"
-#include "page/homography.h"
+#include "page/photo_parameters.h"
 #include "page/printed_words.h"
 #include "scrapetrace/photo.h"
 
@@ -95,12 +95,9 @@ Eigen::Vector2d stored_from_raster(const PageRaster& page, Eigen::Vector2d at) {
 std::optional<PhotoMap> map_from(const PageRaster& page, const std::vector<PointPair>& stored_from_sheet) {
   const auto h = page::fit_homography(stored_from_sheet);
   if (!h) return std::nullopt;
-  double width = page.width_px;
-  double height = page.height_px;
-  if (page.overview.transposed) std::swap(width, height);
+  const auto [width, height] = page::stored_size_px(page);
   PhotoMap map;
-  for (std::size_t k = 0; k < 9; ++k)
-    map.ideal_from_sheet[k] = (*h)(static_cast<Eigen::Index>(k / 3), static_cast<Eigen::Index>(k % 3));
+  page::set_homography(*h, map);
   map.middle_px = {width / 2, height / 2};
   map.radius_px = 0.5 * std::hypot(width, height);
   map.sigma_mm = kOutlineSigma_mm;

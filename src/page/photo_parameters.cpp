@@ -37,13 +37,33 @@ PhotoUnits photo_units(const std::vector<Eigen::Vector2d>& sheet_mm, double widt
   return units;
 }
 
+std::array<double, 2> stored_size_px(const PageRaster& page) {
+  const double width = page.width_px;
+  const double height = page.height_px;
+  return page.overview.transposed ? std::array{height, width} : std::array{width, height};
+}
+
+void set_homography(const Eigen::Matrix3d& ideal_from_sheet, PhotoMap& map) {
+  for (std::size_t k = 0; k < 9; ++k)
+    map.ideal_from_sheet[k] =
+        ideal_from_sheet(static_cast<Eigen::Index>(k / 3), static_cast<Eigen::Index>(k % 3));
+}
+
+std::optional<AffineMiss> affine_miss(const std::vector<PointPair>& pairs) {
+  const auto affine = fit_affine(pairs);
+  if (!affine) return std::nullopt;
+  double sum = 0;
+  for (const auto& pair : pairs) sum += (apply_homography(*affine, pair.from) - pair.to).squaredNorm();
+  return AffineMiss{std::sqrt(sum / (2 * static_cast<double>(pairs.size()))),
+                    std::sqrt(std::abs(affine->topLeftCorner<2, 2>().determinant()))};
+}
+
 PhotoMap map_of(const PhotoParameters& p, const PhotoUnits& units) {
   Eigen::Matrix3d inner;
   inner << p[0], p[1], p[2], p[3], p[4], p[5], p[6], p[7], 1;
   const Eigen::Matrix3d all = to_picture(units) * inner * from_sheet(units);
   PhotoMap map;
-  for (std::size_t k = 0; k < 9; ++k)
-    map.ideal_from_sheet[k] = all(static_cast<Eigen::Index>(k / 3), static_cast<Eigen::Index>(k % 3));
+  set_homography(all, map);
   map.middle_px = {units.picture_middle[0], units.picture_middle[1]};
   map.radius_px = units.radius_px;
   map.k1 = p[8];

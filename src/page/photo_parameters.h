@@ -29,6 +29,20 @@ struct PhotoUnits {
 // For sheet places of the picture of `width_px` x `height_px`, as stored.
 PhotoUnits photo_units(const std::vector<Eigen::Vector2d>& sheet_mm, double width_px, double height_px);
 
+// Width and height of a page's picture as it is stored.
+std::array<double, 2> stored_size_px(const PageRaster& page);
+void set_homography(const Eigen::Matrix3d& ideal_from_sheet, PhotoMap& map);
+
+// What is left of pairs of places, sheet mm to picture px, when the best affine map is taken out.
+struct AffineMiss {
+  double rms_px = 0;  // per coordinate
+  double px_per_mm = 1;
+  // Perspective or a lens, that is a camera, bends a page by more; what scanners do stays below.
+  [[nodiscard]] bool beyond_scanners() const { return rms_px >= 0.3 * px_per_mm; }
+};
+// Nothing for fewer than three pairs, or on a line.
+std::optional<AffineMiss> affine_miss(const std::vector<PointPair>& pairs);
+
 PhotoMap map_of(const PhotoParameters& p, const PhotoUnits& units);
 // The parameters of a map, near its own.
 PhotoParameters parameters_of(const PhotoMap& map, const PhotoUnits& units);

@@ -129,14 +129,14 @@ class Summariser {
             row("all", 0, 100)};
   }
 
-  // A case whose place a page leaves open to half a millimetre and more would be all of the mean.
+  // A cut one has no middle to find; one whose place its page leaves open to half a millimetre and more would
+  // be all of the mean.
   [[nodiscard]] PositionSummary position(bool ideal) const {
     constexpr double kOpen_mm = 0.5;
     PositionSummary out;
     for (const CaseRecord& r : records_) {
       const auto& p = ideal ? r.ideal_position : r.position;
-      if (!ranked(r) || r.kind == CaseKind::cut || !p || p->bound_mm > kOpen_mm)
-        continue;  // a cut one has no middle to find
+      if (!ranked(r) || r.kind == CaseKind::cut || !p || p->bound_mm > kOpen_mm) continue;
       ++out.cases;
       out.rms_error_mm += p->error_mm * p->error_mm;
       out.rms_claimed_mm += p->claimed_mm * p->claimed_mm;
