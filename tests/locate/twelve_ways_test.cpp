@@ -47,13 +47,10 @@ const std::vector<Way> kWays = {
     {"phone, 20 degrees the other way", "l.jpg", 0, 0, 0, 0, -70},
 };
 
-Layout machine() {
-  Layout layout = testing::two_way_machine();
-  return layout;
-}
-
+// Faint, and at no round place: a strong contact is found on the very columns that it touched in every way
+// in, and one on the columns' lattice (0.0635 mm) would then differ by nothing.
 Causes fault(const Layout& layout) {
-  return testing::only(testing::residue_at(layout, 0, Side::right, 2.0, 1.2, 0.25));
+  return testing::only(testing::residue_at(layout, 0, Side::right, 2.137, 1.163, 0.03));
 }
 
 SimulatedScan without_left(const SimulatedScan& image, double mm) {
@@ -113,7 +110,7 @@ Result<PageRaster> read(const Way& way, const Layout& layout, const Chart& chart
 }
 
 TEST(TwelveWaysIn, LeadToTheSameTarget) {
-  const Layout layout = machine();
+  const Layout layout = testing::two_way_machine();
   const Chart chart = testing::tagged_chart();
   const Residue residue = fault(layout).residues[0];
   const double truth_mm = residue.x_mm + residue.width_mm / 2;
