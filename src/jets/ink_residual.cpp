@@ -73,6 +73,7 @@ std::vector<InkResidual> ink_losses(const Layout& layout, const geometry::Column
     if (found == views.end() || found->second.size() < 2) continue;
     InkResidual residual = mean_residual(scan, found->second);
     if ((residual.to - residual.from) * scan.strips.grid.pitch_mm < kLeastWidth_mm) continue;
+    residual.ink = noise.ink;
     residual.jet_variance = noise.jet_sigma * noise.jet_sigma;
     residual.noise_variance =
         noise.strip_sigma * noise.strip_sigma / static_cast<double>(found->second.size());

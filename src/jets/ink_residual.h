@@ -11,6 +11,7 @@ namespace scrapetrace::jets {
 
 // Mean over the strips that show one ink, on the scan's grid.
 struct InkResidual {
+  int ink = -1;  // of the layout
   int from = 0;  // samples [from, to) hold values
   int to = 0;
   std::vector<double> value;  // relative loss; grid-sized, 0 outside

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "jets/same_jets.h"
 #include "locate/survey.h"
 #include "quality/pixel_issues.h"
 #include "quality/placed_issues.h"
@@ -13,6 +14,7 @@ namespace scrapetrace::locate_detail {
 
 namespace {
 
+constexpr double kAlike = 0.3;      // of the correlation that two scans of one machine have
 constexpr double kLoose_mm = 0.25;  // standard deviation; neighbouring zones are told apart below it
 
 std::string tenths(double mm) {
@@ -46,6 +48,41 @@ void tell_blind_seams(const Layout& layout, const AnalysedScan& scan, ScanReport
       "chart that was printed");
 }
 
+void limit(const quality::Issue& issue, AnalysedScan& scan) {
+  add({issue}, scan.report);
+  scan.report.verdict = QualityVerdict::limited;
+}
+
+quality::Issue other_jets() {
+  return {
+      ScanIssue::other_sheet,
+      "the fine pattern that jets leave in a print is not that of the other scans, so that another machine "
+      "printed it, or the same one with other jets: give together only sheets of one machine in one state, "
+      "and scan this one apart"};
+}
+
+// Whether two scans show different jets; nothing where that cannot be told.
+std::optional<bool> differ(const Layout& layout, const geometry::ColumnMap& columns, const AnalysedScan& one,
+                           const AnalysedScan& other) {
+  const auto alike = jets::jets_alike(layout, columns, *one.prepared, *other.prepared);
+  if (!alike) return std::nullopt;
+  return *alike < kAlike;
+}
+
+// Those whose jets are not the first one's; the first one itself where it is alone with its own.
+std::vector<AnalysedScan*> of_other_jets(const Layout& layout, const std::vector<AnalysedScan*>& scans) {
+  std::vector<AnalysedScan*> out;
+  const geometry::ColumnMap columns(layout);
+  bool alone = true;
+  for (std::size_t i = 1; i < scans.size(); ++i) {
+    const auto other = differ(layout, columns, *scans.front(), *scans[i]);
+    if (other.value_or(false)) out.push_back(scans[i]);
+    if (!other.value_or(true)) alone = false;
+  }
+  if (out.size() > 1 && alone) return {scans.front()};
+  return out;
+}
+
 }  // namespace
 
 void judge_scan(const PageRaster& raster, const Layout& layout, AnalysedScan& scan, int threads) {
@@ -64,17 +101,21 @@ void judge_scan(const PageRaster& raster, const Layout& layout, AnalysedScan& sc
   report.verdict = report.reasons.empty() ? QualityVerdict::ok : QualityVerdict::limited;
 }
 
-void judge_together(const std::vector<AnalysedScan*>& scans) {
+void judge_together(const Layout& layout, const std::vector<AnalysedScan*>& scans,
+                    const std::vector<AnalysedScan*>& before) {
   std::vector<quality::Across> profiles;
   for (const AnalysedScan* scan : scans)
     profiles.push_back(quality::across_drum(scan->prepared->strips, scan->prepared->views.inked));
   for (std::size_t i = 0; i < scans.size(); ++i) {
     std::vector<quality::Across> others = profiles;
     others.erase(others.begin() + static_cast<std::ptrdiff_t>(i));
-    const auto issue = quality::other_state(profiles[i], others);
-    if (!issue) continue;
-    add({*issue}, scans[i]->report);
-    scans[i]->report.verdict = QualityVerdict::limited;
+    if (const auto issue = quality::other_state(profiles[i], others)) limit(*issue, *scans[i]);
+  }
+  for (AnalysedScan* scan : of_other_jets(layout, scans)) limit(other_jets(), *scan);
+  if (scans.empty()) return;
+  const geometry::ColumnMap columns(layout);
+  for (AnalysedScan* scan : before) {
+    if (differ(layout, columns, *scans.front(), *scan).value_or(false)) limit(other_jets(), *scan);
   }
 }
 

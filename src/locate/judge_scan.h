@@ -10,7 +10,9 @@ namespace scrapetrace::locate_detail {
 void judge_scan(const PageRaster& raster, const Layout& layout, AnalysedScan& scan, int threads);
 
 // Scans that do not belong together, when several are given: a strong streak of one that another of them,
-// which shows the place, has not. Adds the issue to the report of the scan that stands alone.
-void judge_together(const std::vector<AnalysedScan*>& scans);
+// which shows the place, has not, or the volumes of other jets. Adds the issue to the report of the scan that
+// stands alone. Those from before are held against the jets of the first only.
+void judge_together(const Layout& layout, const std::vector<AnalysedScan*>& scans,
+                    const std::vector<AnalysedScan*>& before);
 
 }  // namespace scrapetrace::locate_detail

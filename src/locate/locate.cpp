@@ -184,6 +184,14 @@ std::vector<Target> targets_of(const diagnose::PageContext& page, const Explaine
                                 registration_mm);
 }
 
+std::vector<AnalysedScan*> prepared(std::vector<AnalysedScan>& scans) {
+  std::vector<AnalysedScan*> out;
+  for (AnalysedScan& scan : scans) {
+    if (scan.prepared) out.push_back(&scan);
+  }
+  return out;
+}
+
 // All scans of a job, one way round each.
 struct Lying {
   std::vector<AnalysedScan> now;
@@ -193,11 +201,7 @@ struct Lying {
 // The answer when every sheet lies as its analysis has it.
 LocateResult locate_lying(const Layout& layout, Lying analysed, const std::vector<ScanInput>& inputs,
                           const LocateOptions& options) {
-  std::vector<AnalysedScan*> together;
-  for (AnalysedScan& scan : analysed.now) {
-    if (scan.prepared) together.push_back(&scan);
-  }
-  locate_detail::judge_together(together);
+  locate_detail::judge_together(layout, prepared(analysed.now), prepared(analysed.before));
   LocateResult result;
   Findings& findings = result.findings;
   findings.false_alarm_rate = options.false_alarm_rate;

@@ -6,6 +6,7 @@
 
 #include "base/written_mm.h"
 #include "jets/find_pattern.h"
+#include "jets/heads_apart.h"
 #include "locate/move_to_jets.h"
 #include "page/find_patches.h"
 #include "quality/pixel_issues.h"
@@ -110,9 +111,39 @@ std::optional<quality::Issue> heads_off(const Layout& layout, const jets::Patter
           "the layout, and that the chart is the one that was printed"};
 }
 
+quality::Issue stand_apart(const Layout& layout, const jets::HeadsApart& apart) {
+  const std::string who =
+      apart.carriage ? "the heads of carriage \"" + layout.carriages[*apart.carriage].name + "\" stand "
+                     : "head \"" + layout.heads[apart.heads.front()].name + "\" stands ";
+  return {
+      ScanIssue::wrong_machine,
+      "beside the others, " + who + written_mm(std::abs(apart.off_mm), 2) +
+          (apart.off_mm > 0 ? " to the right" : " to the left") +
+          " on the drum of where the layout has it, so that only plain streaks were looked for and places "
+          "near its seams may be wrong: check " +
+          (apart.carriage ? "the carriage's offset_mm" : "its first_jet_px") +
+          " in the layout, and give the layout of the machine that printed the sheet"};
+}
+
 bool same_across(const AnalysedScan& a, const AnalysedScan& b) {
   return by_edges(a.placement) && by_edges(b.placement) &&
          (a.placement.map.ux > 0) == (b.placement.map.ux > 0);
+}
+
+// What the pattern on a way round says against the layout.
+struct Doubt {
+  std::optional<quality::Issue> issue;
+  bool jets_in_place = true;
+};
+
+Doubt doubt_layout(const Layout& layout, const jets::Pattern& pattern, const AnalysedScan& way) {
+  if (pattern.verdict != jets::PatternVerdict::unseen) {
+    const geometry::ColumnMap columns(layout);
+    const jets::JetData data(layout, columns, *way.prepared);
+    if (const auto apart = jets::heads_apart(data, layout, columns, pattern))
+      return {stand_apart(layout, *apart), false};
+  }
+  return {heads_off(layout, pattern, way.placement), pattern.verdict != jets::PatternVerdict::in_part};
 }
 
 std::vector<jets::Pattern> patterns_of(const Layout& layout, const std::vector<AnalysedScan>& ways) {
@@ -164,8 +195,9 @@ JetsSay settle_by_jets(const Layout& layout, const PageRaster& raster, const Pre
   if (best->verdict == jets::PatternVerdict::unseen || best->verdict == jets::PatternVerdict::contradicted)
     return {};
   JetsSay out;
-  out.issue = heads_off(layout, *best, ways[static_cast<std::size_t>(best - patterns.begin())].placement);
-  if (out.issue && (rounded(raster.pixels) || shows_foreign_pattern(raster, ways.front()))) out.issue.reset();
+  Doubt doubt = doubt_layout(layout, *best, ways[static_cast<std::size_t>(best - patterns.begin())]);
+  if (doubt.issue && (rounded(raster.pixels) || shows_foreign_pattern(raster, ways.front()))) doubt = {};
+  out.issue = std::move(doubt.issue);
   std::vector<AnalysedScan> left;
   for (std::size_t k = 0; k < ways.size(); ++k) {
     if (patterns[k].log_evidence < best->log_evidence - kDecided) continue;
@@ -188,6 +220,7 @@ JetsSay settle_by_jets(const Layout& layout, const PageRaster& raster, const Pre
       way = std::move(*again);
     }
   }
+  for (AnalysedScan& way : left) way.prepared->jets_in_place = doubt.jets_in_place;
   ways = std::move(left);
   normalise(ways);
   return out;

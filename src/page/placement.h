@@ -34,7 +34,7 @@ struct Placement {
   double x_sigma_mm = 0;                  // of a sheet x read from the scan
   std::vector<PlaceError> errors_across;  // where marks placed the sheet
   std::optional<double> jets_moved_mm;    // what the jets' pattern then moved it by, on the drum
-  bool side_touched = false;  // a streak runs off a side of the print: the scale across is hardly known
+  bool side_touched = false;  // one side of the print shows at most: the scale across is hardly known
   std::vector<std::array<bool, 2>> touched_sides;  // per patch: ink is missing along its x_mm[0], x_mm[1]
   double residual_mm = 0;                          // of the edges the fit used
   int marks = 0;

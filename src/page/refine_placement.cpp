@@ -19,7 +19,9 @@ constexpr double kFirstReach_mm = 2.0;
 constexpr double kShrinks = 0.0035;  // relative: by more no paper differs from the nominal scale, or
 constexpr double kAlong = 0.003;     // then it does so along the sheet as well
 constexpr double kSameSide_mm = 1.0;
-constexpr double kHuber = 1.5;  // in robust standard deviations
+constexpr double kLever = 0.5;          // of the print's width, that its scale is measured over at least
+constexpr double kFewestOfSide = 0.02;  // of the points across
+constexpr double kHuber = 1.5;          // in robust standard deviations
 
 struct LineFit {
   Eigen::Vector3d coefficients;
@@ -101,6 +103,29 @@ Touched all_at_side(const Chart& chart, std::size_t side) {
   return out;
 }
 
+// Where the image cuts one side of the print off, what is left at other places than its other side stands too
+// close to it to say anything of the scale: a corner mark's two sides, a fraction of a column off, would be
+// stretched over the whole print. Drops such points; whether one side is cut off.
+bool drop_short_levers(const Chart& chart, std::vector<EdgePoint>& points) {
+  double from = 1e300;
+  double to = -1e300;
+  for (const Patch& p : chart.patches) from = std::min(from, p.x_mm[0]), to = std::max(to, p.x_mm[1]);
+  const auto near = [](double x_mm) {
+    return [x_mm](const EdgePoint& p) { return std::abs(p.at_mm - x_mm) < kSameSide_mm; };
+  };
+  const auto least = static_cast<std::ptrdiff_t>(kFewestOfSide * static_cast<double>(points.size()));
+  const double reach = kLever * (to - from);
+  const auto shown =
+      std::count_if(points.begin(), points.end(), [&](const EdgePoint& p) { return p.at_mm - from > reach; });
+  const auto shown_left =
+      std::count_if(points.begin(), points.end(), [&](const EdgePoint& p) { return to - p.at_mm > reach; });
+  if (shown > least && shown_left > least) return false;
+  const double side = shown > least ? to : from;
+  if (std::none_of(points.begin(), points.end(), near(side))) return false;
+  std::erase_if(points, [&](const EdgePoint& p) { return !near(side)(p); });
+  return true;
+}
+
 // Whether sides fitted freely stand closer together than the scale allows.
 bool too_narrow(const SheetFromRaster& fitted, const SheetFromRaster& nominal) {
   const double across = std::abs(fitted.p[1] / nominal.p[1]) - 1;
@@ -126,6 +151,7 @@ RefinedMap refine_placement(const PageRaster& raster, const Layout& layout, cons
     if (touched.empty() && reach_mm < kFirstReach_mm)
       touched = find_touched_sides(raster, layout, chart, map, edges.x);
     if (!touched.empty()) out.side_touched = drop_touched(touched, edges.x);
+    if (drop_short_levers(chart, edges.x)) out.side_touched = true;
     if (edges.x.size() + edges.y.size() < 8) break;
     const LineFit y = fit(edges.y, out.sheet_from_raster.q, 2, kAnglePrior, span);
     // Both axes turn together: p2 / p1 = -q1 / q2 for a rotation.

@@ -5,6 +5,7 @@
 #include <cmath>
 #include <numbers>
 
+#include "base/written_mm.h"
 #include "locate/pages.h"
 #include "scan/pixel_statistics.h"
 #include "scan/read_page.h"
@@ -128,11 +129,45 @@ TEST(Quality, Moire) {
   expect_only(report_of(fringed), ScanIssue::moire);
 }
 
+// Without so much of its columns on one side.
+SimulatedScan cut(const SimulatedScan& image, double mm, bool left) {
+  SimulatedScan out = image;
+  out.width_px = image.width_px - static_cast<int>(std::lround(mm * image.dpi / 25.4));
+  const auto row = static_cast<std::size_t>(image.width_px * image.channels);
+  const auto kept = static_cast<std::size_t>(out.width_px * image.channels);
+  out.pixels.clear();
+  for (std::size_t at = left ? row - kept : 0; at + kept <= image.pixels.size(); at += row)
+    out.pixels.insert(out.pixels.end(), image.pixels.begin() + static_cast<std::ptrdiff_t>(at),
+                      image.pixels.begin() + static_cast<std::ptrdiff_t>(at + kept));
+  return out;
+}
+
 TEST(Quality, Cropped) {
   ScanOptions scan = noisy_scan(3);
   scan.margin_mm = -11;
   const ScanReport report = report_of(simulated(scan));
   EXPECT_TRUE(has(report, ScanIssue::cropped));
+}
+
+// One side cut off, by little and by much: told with its millimetres and nothing else, and the residue is
+// where it is, although the scale across rests on one side and on the jets.
+TEST(Quality, CroppedOnOneSide) {
+  const Layout layout = testing::two_way_machine();
+  const Causes causes = only(residue_at(layout, 0, Side::right, 1.5, 0.8, 0.3));
+  for (const bool left : {true, false}) {
+    for (const double mm : {1.7, 6.0, 16.0}) {
+      const auto whole = simulate_scan(layout, bench_chart(), causes, {}, noisy_scan(17));
+      const Findings found = testing::find(layout, {{"page.png", read(cut(*whole, 3 + 8 + mm, left))}});
+      SCOPED_TRACE(std::to_string(mm) + (left ? " left" : " right"));
+      expect_only(found.scans[0], ScanIssue::cropped);
+      const std::string said =
+          written_mm(mm, 1) + " of the print are cut off at its " + (left ? "left" : "right");
+      EXPECT_NE(found.scans[0].reasons[0].find(said), std::string::npos) << found.scans[0].reasons[0];
+      ASSERT_FALSE(found.targets.empty());
+      EXPECT_EQ(found.targets[0].head + " " + to_string(found.targets[0].side), "1 right");
+      EXPECT_NEAR(found.targets[0].outward_mm, 1.5, 0.15);
+    }
+  }
 }
 
 TEST(Quality, CodedInBlocks) {
@@ -233,6 +268,37 @@ TEST(Quality, HeadsThatStandElsewhere) {
   EXPECT_NE(report.reasons[0].find("mm to the left"), std::string::npos) << report.reasons[0];
 }
 
+Layout four_heads() {
+  Layout layout = bench_machine();
+  layout.heads = {
+      {"1", 0, 40, 88, false}, {"2", 1, 464, 88, false}, {"3", 0, 888, 88, false}, {"4", 1, 1312, 99, false}};
+  return layout;
+}
+
+// Of two carriages either may be called apart. Read with the right layout nothing is said; with a head or a
+// carriage a column or two off it is named, and nothing that only jets in their places could show is made of
+// it.
+TEST(Quality, HeadsAndCarriagesThatStandApart) {
+  const Layout layout = four_heads();
+  for (const std::uint64_t seed : {31U, 32U}) {
+    const auto sheet = testing::scanned(layout, {}, noisy_scan(seed));
+    EXPECT_EQ(testing::find(layout, {sheet}).scans[0].verdict, QualityVerdict::ok);
+    Layout one = layout;
+    one.heads[2].first_jet_px += 2;
+    Layout both = layout;
+    both.carriages[1].offset_mm = 0.1;
+    for (const auto& [read, who] : {std::pair{one, "head \"3\" stands 0.13 mm to the left"},
+                                    std::pair{both, "stand 0.10 mm to the "}}) {
+      const Findings found = testing::find(read, {sheet});
+      expect_only(found.scans[0], ScanIssue::wrong_machine);
+      ASSERT_FALSE(found.scans[0].reasons.empty()) << seed << " " << who;
+      EXPECT_NE(found.scans[0].reasons[0].find(who), std::string::npos) << found.scans[0].reasons[0];
+      for (const Target& t : found.targets)
+        EXPECT_LT(t.probability, 0.5) << seed << " " << who << " " << t.head;
+    }
+  }
+}
+
 TEST(Quality, SheetsOfDifferentStates) {
   const Layout layout = bench_machine();
   const Causes one = only(residue_at(layout, 0, Side::right, 1.5, 0.8, 0.5));
@@ -248,6 +314,31 @@ TEST(Quality, SheetsOfDifferentStates) {
   EXPECT_FALSE(has(alike.scans[1], ScanIssue::other_sheet));
   const Findings odd = testing::find(layout, {scan_of(one, 1), scan_of(none, 2), scan_of(one, 3)});
   EXPECT_TRUE(has(odd.scans[1], ScanIssue::other_sheet));
+}
+
+// Sheets of two machines of one kind, clean both: only their jets' volumes tell.
+TEST(Quality, SheetsOfTwoMachines) {
+  const Layout layout = bench_machine();
+  const auto sheet_of = [&](std::uint64_t machine, std::uint64_t seed, double dpi) {
+    PrintOptions print;
+    print.machine_seed = machine;
+    return testing::scanned(layout, {}, noisy_scan(seed, dpi), print);
+  };
+  for (const std::uint64_t seed : {51U, 54U}) {
+    const auto reports = [&](std::uint64_t second, std::uint64_t third) {
+      return testing::find(layout, {sheet_of(seed, seed, 300), sheet_of(second, seed + 1, 400),
+                                    sheet_of(third, seed + 2, 300)})
+          .scans;
+    };
+    for (const ScanReport& report : reports(seed, seed)) EXPECT_EQ(report.verdict, QualityVerdict::ok);
+    const auto last = reports(seed, seed + 100);
+    EXPECT_EQ(last[0].verdict, QualityVerdict::ok);
+    EXPECT_EQ(last[1].verdict, QualityVerdict::ok);
+    expect_only(last[2], ScanIssue::other_sheet);
+    const auto first = reports(seed + 100, seed + 100);
+    expect_only(first[0], ScanIssue::other_sheet);
+    EXPECT_EQ(first[1].verdict, QualityVerdict::ok);
+  }
 }
 
 }  // namespace
