@@ -5,6 +5,7 @@
 
 #include "jets/same_jets.h"
 #include "locate/survey.h"
+#include "quality/chart_issues.h"
 #include "quality/pixel_issues.h"
 #include "quality/placed_issues.h"
 #include "quality/profile_issues.h"
@@ -46,6 +47,15 @@ void tell_blind_seams(const Layout& layout, const AnalysedScan& scan, ScanReport
       " mm of seams between heads no streak was looked for, because the carriages' "
       "offset_mm leave lines there and the print's place is not known better: give the "
       "chart that was printed");
+}
+
+// Without a chart, areas are as they were found.
+bool rests_on_chart(Datum datum) {
+  return datum == Datum::patch_edges || datum == Datum::tags;
+}
+
+bool clipped(const ScanReport& report) {
+  return std::find(report.issues.begin(), report.issues.end(), ScanIssue::clipped) != report.issues.end();
 }
 
 void limit(const quality::Issue& issue, AnalysedScan& scan) {
@@ -97,7 +107,14 @@ void judge_scan(const PageRaster& raster, const Layout& layout, AnalysedScan& sc
   }
   add(quality::placed_issues(raster, layout, scan.placement, report.finest_streak_mm), report);
   add(quality::pixel_issues(raster.pixels), report);
-  add(quality::profile_issues(scan.prepared->strips, scan.prepared->views.inked, threads), report);
+  if (rests_on_chart(scan.placement.datum)) {
+    for (auto& doubt :
+         quality::chart_doubts(scan.prepared->strips, scan.placement.chart, layout, raster.grey))
+      report.reasons.push_back(std::move(doubt));
+  }
+  // What clipping leaves of an ink has a rhythm of its own.
+  if (!clipped(report))
+    add(quality::profile_issues(scan.prepared->strips, scan.prepared->views.inked, layout, threads), report);
   report.verdict = report.reasons.empty() ? QualityVerdict::ok : QualityVerdict::limited;
 }
 

@@ -135,7 +135,7 @@ page::Placement place_as(const Layout& layout, const Chart& chart, const PageRas
   place.residual_mm = refined.residual_mm;
   place.side_touched = refined.side_touched && !tags;
   place.touched_sides = refined.touched_sides;
-  if (refined.blur_px > 0) place.blur_px = std::clamp(refined.blur_px, 0.35, 4.0);
+  if (refined.blur_px > 0) place.blur_px = std::clamp(refined.blur_px, 0.35, 9.0);
   place.patch_blur_px = refined.patch_blur_px;
   if (refined.marks >= kFewestMarks) {
     place.datum = Datum::patch_edges;

@@ -17,7 +17,7 @@ namespace scrapetrace::locate_detail {
 namespace {
 
 constexpr double kSharpest_px = 0.35;  // believable range of a scan's blur
-constexpr double kBluntest_px = 4.0;
+constexpr double kBluntest_px = 9.0;
 // Spread of a solid's or tint's ink across the page beyond which it is a picture, not a patch. Rendered
 // prints have 0.01 to 0.02; photographs' dark parts, a few strips of them, 0.025 to 0.3.
 constexpr double kUneven = 0.05;
@@ -211,7 +211,12 @@ void complete_report(const PageRaster& raster, const Layout& layout, ScanReport 
   likeliest.report = std::move(report);
   tell_ways_up(likeliest.report);
   judge_scan(raster, layout, likeliest, threads);
-  for (AnalysedScan& way : ways) way.report = likeliest.report;
+  const auto& issues = likeliest.report.issues;
+  const bool enhanced = std::find(issues.begin(), issues.end(), ScanIssue::enhanced) != issues.end();
+  for (AnalysedScan& way : ways) {
+    way.report = likeliest.report;
+    if (enhanced) way.prepared->shows_faint = false;
+  }
 }
 
 }  // namespace
@@ -249,6 +254,11 @@ std::vector<AnalysedScan> prepare_ways(const Layout& layout, const Chart* chart,
     ways.push_back(std::move(*way));
   }
   if (ways.empty()) {
+    for (const quality::Issue& issue : quality::pixel_issues(raster.pixels)) {
+      if (issue.kind != ScanIssue::clipped) continue;
+      report.issues = {issue.kind};
+      return refuse(issue.sentence);
+    }
     return refuse(
         "shows none of the printed patches well enough: scan the whole sheet, printed side down, without "
         "enhancement");

@@ -164,9 +164,9 @@ bool rounded(const PixelStatistics& pixels) {
 }
 
 // Moire or a coder's blocks, which hide the jets' pattern without anything being wrong with the machine.
-bool shows_foreign_pattern(const PageRaster& raster, const AnalysedScan& way) {
+bool shows_foreign_pattern(const Layout& layout, const PageRaster& raster, const AnalysedScan& way) {
   const auto issues = quality::pixel_issues(raster.pixels);
-  return quality::moire_period_mm(way.prepared->strips, way.prepared->views.inked).has_value() ||
+  return quality::moire_period_mm(way.prepared->strips, way.prepared->views.inked, layout).has_value() ||
          std::any_of(issues.begin(), issues.end(),
                      [](const quality::Issue& issue) { return issue.kind == ScanIssue::compressed; });
 }
@@ -188,7 +188,8 @@ JetsSay settle_by_jets(const Layout& layout, const PageRaster& raster, const Pre
     return [verdict](const jets::Pattern& pattern) { return pattern.verdict == verdict; };
   };
   if (std::all_of(patterns.begin(), patterns.end(), is(jets::PatternVerdict::contradicted)))
-    return shows_foreign_pattern(raster, ways.front()) ? JetsSay{} : JetsSay{other_machine(layout), true};
+    return shows_foreign_pattern(layout, raster, ways.front()) ? JetsSay{}
+                                                               : JetsSay{other_machine(layout), true};
   const auto best = std::max_element(patterns.begin(), patterns.end(), [](const auto& a, const auto& b) {
     return a.log_evidence < b.log_evidence;
   });
@@ -196,7 +197,8 @@ JetsSay settle_by_jets(const Layout& layout, const PageRaster& raster, const Pre
     return {};
   JetsSay out;
   Doubt doubt = doubt_layout(layout, *best, ways[static_cast<std::size_t>(best - patterns.begin())]);
-  if (doubt.issue && (rounded(raster.pixels) || shows_foreign_pattern(raster, ways.front()))) doubt = {};
+  if (doubt.issue && (rounded(raster.pixels) || shows_foreign_pattern(layout, raster, ways.front())))
+    doubt = {};
   out.issue = std::move(doubt.issue);
   std::vector<AnalysedScan> left;
   for (std::size_t k = 0; k < ways.size(); ++k) {
@@ -220,7 +222,7 @@ JetsSay settle_by_jets(const Layout& layout, const PageRaster& raster, const Pre
       way = std::move(*again);
     }
   }
-  for (AnalysedScan& way : left) way.prepared->jets_in_place = doubt.jets_in_place;
+  for (AnalysedScan& way : left) way.prepared->shows_faint = doubt.jets_in_place;
   ways = std::move(left);
   normalise(ways);
   return out;

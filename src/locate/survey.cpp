@@ -181,7 +181,7 @@ void add_denser(const Layout& layout, const geometry::ColumnMap& columns,
 std::vector<std::size_t> fit_for_faint(const std::vector<diagnose::PreparedScan>& scans) {
   std::vector<std::size_t> out;
   for (std::size_t s = 0; s < scans.size(); ++s) {
-    const bool jets_known = place_play_mm(scans[s]) <= 0 && scans[s].jets_in_place;
+    const bool jets_known = place_play_mm(scans[s]) <= 0 && scans[s].shows_faint;
     if (jets_known && scans[s].smear_mm <= 0) out.push_back(s);
   }
   return out;

@@ -1,31 +1,38 @@
 #include "page/edge_spread.h"
 
 #include <algorithm>
-#include <array>
 #include <cmath>
 #include <numbers>
+#include <vector>
 
 namespace scrapetrace::page {
 
 namespace {
 
 constexpr int kHalf_px = 8;
+constexpr int kWideHalf_px = 26;  // for blurs that the first does not hold
+constexpr double kWide_px = 2.2;  // such a one: a quarter of the half
 constexpr int kPerPixel = 10;
-constexpr auto kBins = static_cast<std::size_t>(2 * kHalf_px * kPerPixel);
 constexpr double kLeastSpreadStep = 0.3;  // of full scale
 constexpr double kLeastSamples = 200;
 constexpr double kCleanMeanSquare = 1e-5;  // of the residuals at a clean edge: noise after averaging
 
 // Samples of a rising edge, gathered in narrow bins that keep their mean position.
 struct EdgeSamples {
-  std::array<double, kBins> count{};
-  std::array<double, kBins> position{};
-  std::array<double, kBins> value{};
+  explicit EdgeSamples(int half)
+      : half_px(half),
+        count(static_cast<std::size_t>(2 * half * kPerPixel)),
+        position(count.size()),
+        value(count.size()) {}
+  int half_px;
+  std::vector<double> count;
+  std::vector<double> position;
+  std::vector<double> value;
   double total = 0;
 
   void add(double at_px, double level) {
-    const auto bin = static_cast<int>(std::floor((at_px + kHalf_px) * kPerPixel));
-    if (bin < 0 || bin >= static_cast<int>(kBins)) return;
+    const auto bin = static_cast<int>(std::floor((at_px + half_px) * kPerPixel));
+    if (bin < 0 || bin >= static_cast<int>(count.size())) return;
     const auto b = static_cast<std::size_t>(bin);
     count[b] += 1;
     position[b] += at_px;
@@ -51,7 +58,7 @@ EdgeFit fit_edge(const EdgeSamples& samples) {
     double bb = 0;
     double ra = 0;
     double rb = 0;
-    for (std::size_t k = 0; k < kBins; ++k) {
+    for (std::size_t k = 0; k < samples.count.size(); ++k) {
       if (samples.count[k] == 0) continue;
       const double z = (samples.position[k] / samples.count[k] - u0) / sigma;
       const double residual = samples.value[k] / samples.count[k] - 0.5 * std::erfc(-z / std::numbers::sqrt2);
@@ -81,8 +88,8 @@ void gather(const PageRaster& raster, const RasterFromSheet& map, const EdgePoin
             EdgeSamples& rising, EdgeSamples& falling) {
   const int b = static_cast<int>(edge.v) / raster.rows_per_block;
   const double at = map.u(edge.at_mm, (edge.v - map.v0 - map.vx * edge.at_mm) / map.vy);
-  const int first = static_cast<int>(std::floor(at)) - kHalf_px - 1;
-  const int last = first + 2 * kHalf_px + 2;
+  const int first = static_cast<int>(std::floor(at)) - rising.half_px - 1;
+  const int last = first + 2 * rising.half_px + 2;
   if (first < 0 || last >= raster.width_px) return;
   const std::uint16_t* row = raster.row(b, channel);
   const double low = std::min(row[first], row[last]);
@@ -108,22 +115,32 @@ double mean_sigma(const EdgeSamples& rising, const EdgeSamples& falling) {
   return weight > 0 ? sum / weight : 0;
 }
 
-}  // namespace
-
-double measure_blur_px(const PageRaster& raster, const RasterFromSheet& map,
-                       const std::vector<EdgePoint>& x_edges) {
-  EdgeSamples rising;
-  EdgeSamples falling;
+double blur_of(const PageRaster& raster, const RasterFromSheet& map, const std::vector<EdgePoint>& x_edges,
+               int half_px) {
+  EdgeSamples rising(half_px);
+  EdgeSamples falling(half_px);
   for (const EdgePoint& edge : x_edges) {
     for (int channel = 0; channel < 3; ++channel) gather(raster, map, edge, channel, rising, falling);
   }
   return mean_sigma(rising, falling);
 }
 
+}  // namespace
+
+double measure_blur_px(const PageRaster& raster, const RasterFromSheet& map,
+                       const std::vector<EdgePoint>& x_edges) {
+  const double blur_px = blur_of(raster, map, x_edges, kHalf_px);
+  if (blur_px < kWide_px) return blur_px;
+  const double wide_px = blur_of(raster, map, x_edges, kWideHalf_px);
+  return wide_px > 0 ? wide_px : blur_px;
+}
+
 std::vector<double> measure_patch_blurs_px(const PageRaster& raster, const RasterFromSheet& map,
-                                           const std::vector<EdgePoint>& x_edges, std::size_t patches) {
-  std::vector<EdgeSamples> rising(patches);
-  std::vector<EdgeSamples> falling(patches);
+                                           const std::vector<EdgePoint>& x_edges, std::size_t patches,
+                                           double blur_px) {
+  const int half_px = blur_px < kWide_px ? kHalf_px : kWideHalf_px;
+  std::vector<EdgeSamples> rising(patches, EdgeSamples(half_px));
+  std::vector<EdgeSamples> falling(patches, EdgeSamples(half_px));
   for (const EdgePoint& edge : x_edges) {
     if (edge.patch < 0) continue;
     const auto p = static_cast<std::size_t>(edge.patch);

@@ -174,7 +174,7 @@ RefinedMap refine_placement(const PageRaster& raster, const Layout& layout, cons
   const double fitted = out.sheet_from_raster.x_sigma(raster.width_px / 2.0, raster.height_px / 2.0);
   out.x_sigma_mm = std::hypot(floor_mm, fitted);
   out.blur_px = measure_blur_px(raster, map, edges.x);
-  out.patch_blur_px = measure_patch_blurs_px(raster, map, edges.x, chart.patches.size());
+  out.patch_blur_px = measure_patch_blurs_px(raster, map, edges.x, chart.patches.size(), out.blur_px);
   return out;
 }
 

@@ -13,7 +13,9 @@ namespace scrapetrace::profile {
 
 namespace {
 
-constexpr double kLeastSignal = 1e-4;   // four density units: below any scanner's reach
+constexpr double kLeastSignal = 1e-4;  // four density units: below any scanner's reach
+constexpr double kBlack =
+    1e-3;  // of full scale, about code 3: clipped there, ink that is missing does not show
 constexpr double kLeastDensity = 0.05;  // of a patch in its channel, to say anything about its ink
 
 // Running median over cells, back on the samples by straight lines between cell centres.
@@ -173,6 +175,7 @@ std::vector<InkView> views_of(const Page& page, std::size_t index) {
     const auto middle = static_cast<std::size_t>((strip.from + strip.to) / 2);
     const double measured = dot_density(static_cast<double>(view.base[middle]), patch.coverage);
     if (measured < kLeastDensity || all[c] < kLeastDensity) continue;
+    if (view.base[middle] * page.paper[c][middle] < kBlack) continue;
     view.ink_density = ink_densities(page, patch, channel, measured / all[c]);
     fill_loss(view, strip);
     out.push_back(std::move(view));

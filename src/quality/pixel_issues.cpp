@@ -91,7 +91,8 @@ std::vector<Issue> pixel_issues(const PixelStatistics& pixels) {
   if (whitest >= kOverexposed && gap) {
     out.push_back(
         {ScanIssue::enhanced,
-         "the paper is full white throughout, as background whitening leaves it: switch off automatic "
+         "the paper is full white throughout, as background whitening leaves it, so that only plain streaks "
+         "were looked for: switch off automatic "
          "enhancement in the scanning program and scan again"});
   } else if (whitest >= kOverexposed) {
     out.push_back({ScanIssue::clipped,

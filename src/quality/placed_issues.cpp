@@ -78,9 +78,10 @@ std::vector<Issue> placed_issues(const PageRaster& raster, const Layout& layout,
   }
   find_cropping(raster, place, out);
   if (edge_halo(raster, layout, place) > kHalo) {
-    out.push_back({ScanIssue::enhanced,
-                   "edges have halos, as sharpening leaves them, which may be taken for streaks: switch off "
-                   "sharpening in the scanning program and scan again"});
+    out.push_back(
+        {ScanIssue::enhanced,
+         "edges have halos, as sharpening leaves them, which may be taken for streaks, so that only plain "
+         "ones were looked for: switch off sharpening in the scanning program and scan again"});
   }
   return out;
 }

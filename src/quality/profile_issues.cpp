@@ -20,6 +20,8 @@ constexpr double kLongest_mm = 12.0;
 constexpr double kClip = 4;              // robust standard deviations: a streak is not to be heard
 constexpr double kPeriodStandsOut = 15;  // over the median power nearby
 constexpr std::ptrdiff_t kNearby = 40;
+constexpr std::ptrdiff_t kNearest = 8;
+constexpr double kNotOfJets = 0.3;   // of the jets' mean power: what grain and mottle have everywhere
 constexpr std::ptrdiff_t kOwn = 3;   // lines of the spectrum that a fringe takes up itself
 constexpr double kLeastShare = 0.3;  // of the grid that a view must show
 constexpr double kSample_mm = 0.1;   // fine enough for the shortest fringe
@@ -103,23 +105,37 @@ Power sum_of_powers(const profile::Strips& strips, const std::vector<profile::In
   return sum;
 }
 
+// Mottle has more power the longer it is: long periods are held against those half as long to half as long
+// again.
 double median_nearby(const std::vector<double>& power, std::ptrdiff_t at) {
   std::vector<double> values;
-  for (std::ptrdiff_t k = at - kNearby; k <= at + kNearby; ++k) {
+  const std::ptrdiff_t reach = std::clamp(at / 2, kNearest, kNearby);
+  for (std::ptrdiff_t k = at - reach; k <= at + reach; ++k) {
     if (k > 0 && k < static_cast<std::ptrdiff_t>(power.size()) && std::abs(k - at) > kOwn)
       values.push_back(power[static_cast<std::size_t>(k)]);
   }
   return values.empty() ? 0 : median(std::move(values));
 }
 
+// Power of a jet's columns at a period against that of as many columns strewn at random.
+double comb_power(const Layout& layout, double period_mm) {
+  std::complex<double> sum = 0;
+  for (const int shift : layout.interleave.shift_px)
+    sum += std::polar(1.0, 2 * std::numbers::pi * shift * layout.px_mm() / period_mm);
+  return std::norm(sum) / std::max<double>(1, static_cast<double>(layout.interleave.shift_px.size()));
+}
+
 }  // namespace
 
 std::optional<double> moire_period_mm(const profile::Strips& strips,
-                                      const std::vector<profile::InkView>& views, int threads) {
+                                      const std::vector<profile::InkView>& views, const Layout& layout,
+                                      int threads) {
   const int every = std::max(1, static_cast<int>(kSample_mm / strips.grid.pitch_mm));
-  const Power power = sum_of_powers(strips, views, every, threads);
+  Power power = sum_of_powers(strips, views, every, threads);
   if (power.empty()) return std::nullopt;
   const double length_mm = 2 * static_cast<double>(power.size()) * every * strips.grid.pitch_mm;
+  for (std::size_t k = 1; k < power.size(); ++k)
+    power[k] /= kNotOfJets + comb_power(layout, length_mm / static_cast<double>(k));
   const auto first = static_cast<std::ptrdiff_t>(std::ceil(length_mm / kLongest_mm));
   const auto last = std::min(static_cast<std::ptrdiff_t>(length_mm / kShortest_mm),
                              static_cast<std::ptrdiff_t>(power.size()) - 1);
@@ -134,8 +150,8 @@ std::optional<double> moire_period_mm(const profile::Strips& strips,
 }
 
 std::vector<Issue> profile_issues(const profile::Strips& strips, const std::vector<profile::InkView>& views,
-                                  int threads) {
-  const auto period = moire_period_mm(strips, views, threads);
+                                  const Layout& layout, int threads) {
+  const auto period = moire_period_mm(strips, views, layout, threads);
   if (!period) return {};
   const auto tenths = std::lround(10 * *period);
   return {{ScanIssue::moire, "a regular fringe runs across the scan every " + std::to_string(tenths / 10) +

@@ -142,6 +142,19 @@ SimulatedScan cut(const SimulatedScan& image, double mm, bool left) {
   return out;
 }
 
+// Mottle and jets have more power in long periods; few inks on a short sheet once made a fringe of it.
+TEST(Quality, NoMoireOfMottle) {
+  for (std::uint64_t seed = 1; seed <= 40; ++seed) {
+    PrintOptions print;
+    print.machine_seed = seed;
+    Chart chart = bench_chart();
+    chart.patches.erase(chart.patches.begin() + 2, chart.patches.begin() + 4);
+    const auto sheet = testing::raster_of(bench_machine(), chart, {}, print, noisy_scan(seed));
+    const auto report = locate(bench_machine(), &chart, {{"page.png", sheet}}, {}).findings.scans[0];
+    EXPECT_FALSE(has(report, ScanIssue::moire)) << seed;
+  }
+}
+
 TEST(Quality, Cropped) {
   ScanOptions scan = noisy_scan(3);
   scan.margin_mm = -11;
@@ -237,6 +250,51 @@ TEST(Quality, AnotherChart) {
   ASSERT_FALSE(found.reasons.empty());
   EXPECT_NE(found.reasons[0].find("does not look like the chart \"another\""), std::string::npos);
   EXPECT_TRUE(report_of(page).analysed());
+}
+
+bool says(const ScanReport& report, const std::string& words) {
+  return std::any_of(report.reasons.begin(), report.reasons.end(),
+                     [&](const std::string& reason) { return reason.find(words) != std::string::npos; });
+}
+
+// Charts that the sheet agrees with well enough to be placed by, and which are another's all the same.
+TEST(Quality, ChartsThatAreNearlyRight) {
+  const PageRaster page = read(simulated(noisy_scan(5)));
+  const auto against = [&](const Chart& chart) {
+    return locate(bench_machine(), &chart, {{"page.png", page}}, {}).findings.scans[0];
+  };
+  Chart inks = bench_chart();
+  std::swap(inks.patches[0].inks, inks.patches[1].inks);
+  const ScanReport other_inks = against(inks);
+  EXPECT_EQ(other_inks.verdict, QualityVerdict::limited);
+  EXPECT_TRUE(says(other_inks, "10 to 30 mm from the lead edge is magenta on the chart"));
+  EXPECT_TRUE(says(other_inks, "but looks like cyan on the scan"));
+  Chart longer = bench_chart();
+  longer.patches[2].y_mm[0] -= 7;
+  longer.patches[1].y_mm[1] -= 7;
+  const ScanReport other_length = against(longer);
+  EXPECT_EQ(other_length.verdict, QualityVerdict::limited);
+  EXPECT_TRUE(says(other_length, "51 to 74 mm from the lead edge is not printed over the length"));
+  EXPECT_EQ(against(bench_chart()).verdict, QualityVerdict::ok);
+}
+
+// What is clipped to black, blurred by 0.4 mm or sharpened strongly is said, and no target comes of it.
+TEST(Quality, BadScansMakeNoTargets) {
+  for (const std::uint64_t seed : {61U, 62U, 63U}) {
+    ScanOptions scan = noisy_scan(seed);
+    const auto plain = simulated(scan);
+    scan.blur_px = 4.7;
+    const std::vector<PageRaster> pages = {
+        read(changed(plain, [](double code, int) { return 242 + 1.45 * (code - 242); })),
+        read(changed(plain, [](double code, int) { return 242 + 1.8 * (code - 242); })),
+        read(simulated(scan))};
+    for (std::size_t k = 0; k < pages.size(); ++k) {
+      const Findings found = testing::find(bench_machine(), {{"page.png", pages[k]}});
+      EXPECT_FALSE(found.scans[0].issues.empty()) << seed << " " << k;
+      for (const Target& t : found.targets)
+        EXPECT_LT(t.probability, 0.5) << seed << " " << k << " " << t.head;
+    }
+  }
 }
 
 // The same inks, sheet and chart, but jets that stand otherwise.
