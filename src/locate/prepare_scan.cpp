@@ -4,12 +4,14 @@
 #include <cmath>
 
 #include "base/robust.h"
+#include "base/written_mm.h"
 #include "geometry/frames.h"
 #include "locate/coder_smear.h"
 #include "locate/judge_scan.h"
 #include "locate/place_page.h"
 #include "locate/settle_by_jets.h"
 #include "locate/ways_up.h"
+#include "page/sway.h"
 #include "quality/pixel_issues.h"
 
 namespace scrapetrace::locate_detail {
@@ -233,16 +235,26 @@ std::vector<AnalysedScan> prepare_ways(const Layout& layout, const Chart* chart,
     return std::vector<AnalysedScan>{failed};
   };
   if (!input.page.ok()) return refuse(input.page.problems().front().what);
-  const PageRaster& raster = *input.page;
-  report.width_px = raster.transposed ? raster.height_px : raster.width_px;
-  report.height_px = raster.transposed ? raster.width_px : raster.height_px;
-  report.notes = raster.notes;
-  if (const auto hidden = quality::hides_streaks(raster.pixels)) {
+  const PageRaster& as_read = *input.page;
+  report.width_px = as_read.transposed ? as_read.height_px : as_read.width_px;
+  report.height_px = as_read.transposed ? as_read.width_px : as_read.height_px;
+  report.notes = as_read.notes;
+  if (const auto hidden = quality::hides_streaks(as_read.pixels)) {
     report.issues = {hidden->kind};
     return refuse(hidden->sentence);
   }
   auto placed =
-      timed(options.stages, "place page", [&] { return place_page(layout, chart, raster, options); });
+      timed(options.stages, "place page", [&] { return place_page(layout, chart, as_read, options); });
+  const auto* places = std::get_if<std::vector<page::Placement>>(&placed);
+  const auto unswayed = places != nullptr && !places->empty()
+                            ? page::without_sway(as_read, layout, places->front())
+                            : std::nullopt;
+  if (unswayed) {
+    report.notes.push_back("the sheet swayed by " + written_mm(unswayed->sway_mm, 2) +
+                           " to both sides on its way through the scanner; its rows were moved back");
+    placed = place_page(layout, chart, unswayed->raster, options);
+  }
+  const PageRaster& raster = unswayed ? unswayed->raster : as_read;
   if (const auto* why = std::get_if<std::string>(&placed)) return refuse(*why);
   std::vector<AnalysedScan> ways;
   for (auto& [place, same] :

@@ -5,6 +5,7 @@
 #include "page/place_by_tags.h"
 #include "page/printed_words.h"
 #include "page/refine_placement.h"
+#include "page/shift_rows.h"
 #include "scrapetrace/photo.h"
 
 namespace scrapetrace {
@@ -34,18 +35,6 @@ std::vector<page::BendPoint> offsets(const PageRaster& raster, const std::vector
   return out;
 }
 
-// Keys 1981 cubic convolution, a = -1/2; the ends repeat.
-double sample(const std::uint16_t* row, int width, double u_px) {
-  const double at = u_px - 0.5;
-  const int i = static_cast<int>(std::floor(at));
-  const double t = at - i;
-  const double t2 = t * t;
-  const double t3 = t2 * t;
-  const auto value = [&](int k) { return static_cast<double>(row[std::clamp(i + k, 0, width - 1)]); };
-  return (-0.5 * t3 + t2 - 0.5 * t) * value(-1) + (1.5 * t3 - 2.5 * t2 + 1) * value(0) +
-         (-1.5 * t3 + 2 * t2 + 0.5 * t) * value(1) + (0.5 * t3 - 0.5 * t2) * value(2);
-}
-
 // How many pixels to the left of its straight place each pixel of a row is to be taken.
 std::vector<double> shifts_of_row(const Bend& bend, const page::SheetFromRaster& map, int width_px,
                                   double v_px, double px_per_mm) {
@@ -59,24 +48,6 @@ std::vector<double> shifts_of_row(const Bend& bend, const page::SheetFromRaster&
     const double place = (u + 0.5) / step;
     const auto k = static_cast<std::size_t>(place);
     out.push_back(at_node[k] + (place - static_cast<double>(k)) * (at_node[k + 1] - at_node[k]));
-  }
-  return out;
-}
-
-PageRaster straightened(const PageRaster& raster, const Bend& bend, const page::SheetFromRaster& map,
-                        double px_per_mm) {
-  PageRaster out = raster;
-  for (int b = 0; b < raster.blocks(); ++b) {
-    const double v = b * raster.rows_per_block + 0.5 * raster.rows_in(b);
-    const auto shifts = shifts_of_row(bend, map, raster.width_px, v, px_per_mm);
-    for (int c = 0; c < 3; ++c) {
-      const std::uint16_t* from = raster.row(b, c);
-      std::uint16_t* to = out.linear.data() + (from - raster.linear.data());
-      for (std::size_t u = 0; u < shifts.size(); ++u) {
-        const double value = sample(from, raster.width_px, static_cast<double>(u) + 0.5 - shifts[u]);
-        to[u] = static_cast<std::uint16_t>(std::lround(std::clamp(value, 0.0, 65535.0)));
-      }
-    }
   }
   return out;
 }
@@ -111,7 +82,8 @@ std::optional<PageRaster> straighten_page(const Layout& layout, const Chart& giv
   const auto tags = page::without_strays(seen.tags, 1.5 * px_per_mm);
   const Bend bend(offsets(raster, tags, map, px_per_mm));
   if (bend.amplitude_mm() <= 0) return std::nullopt;
-  PageRaster out = straightened(raster, bend, map, px_per_mm);
+  PageRaster out = page::with_rows_shifted(
+      raster, [&](double v_px) { return shifts_of_row(bend, map, raster.width_px, v_px, px_per_mm); });
   out.bend_sigma_mm = spread_across(raster, bend, px_per_mm);
   return out;
 }

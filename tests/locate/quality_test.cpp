@@ -206,6 +206,58 @@ PageRaster as_jpeg(const SimulatedScan& image, int quality) {
   return *page;
 }
 
+// As a feeder leaves it: rows moved sideways by a slow wave.
+PageRaster swayed(PageRaster page, double dpi, double sway_mm, double period_mm, double phase) {
+  const auto width = static_cast<std::ptrdiff_t>(page.width_px);
+  for (int b = 0; b < page.blocks(); ++b) {
+    const double y_mm = (b + 0.5) * page.rows_per_block / dpi * 25.4;
+    const double by_px = sway_mm / 25.4 * dpi * std::sin(2 * std::numbers::pi * y_mm / period_mm + phase);
+    for (std::ptrdiff_t c = 0; c < 3; ++c) {
+      const auto row = page.linear.begin() + (b * 3 + c) * width;
+      const std::vector<std::uint16_t> from(row, row + width);
+      for (std::ptrdiff_t u = 0; u < width; ++u) {
+        const double at = std::clamp(static_cast<double>(u) + by_px, 0.0, static_cast<double>(width - 2));
+        const auto k = static_cast<std::size_t>(at);
+        const double t = at - static_cast<double>(k);
+        row[u] = static_cast<std::uint16_t>(std::lround(from[k] * (1 - t) + from[k + 1] * t));
+      }
+    }
+  }
+  return page;
+}
+
+// A sheet that swayed through a feeder reads like one that lay still, and it is said; one that lay still is
+// not said to have swayed, nor one of which a streak takes a part of one side.
+TEST(Quality, SwayedThroughAFeeder) {
+  const Layout layout = testing::two_way_machine();
+  for (const std::uint64_t seed : {81U, 82U, 83U}) {
+    const Causes causes = only(residue_at(layout, 0, Side::right, 1.2, 0.9, 0.12));
+    const auto still = read(*simulate_scan(layout, bench_chart(), causes, {}, noisy_scan(seed)));
+    const auto told = [](const Findings& found) {
+      const auto& notes = found.scans[0].notes;
+      return std::any_of(notes.begin(), notes.end(),
+                         [](const std::string& note) { return note.find("swayed by") != std::string::npos; });
+    };
+    EXPECT_FALSE(told(testing::find(layout, {{"page.png", still}})));
+    for (const double sway_mm : {0.06, 0.2}) {
+      const auto page = swayed(still, 300, sway_mm, 70 + 10 * static_cast<double>(seed % 4),
+                               0.9 * static_cast<double>(seed));
+      const Findings found = testing::find(layout, {{"page.png", page}});
+      SCOPED_TRACE(std::to_string(seed) + ", mm: " + std::to_string(sway_mm));
+      EXPECT_TRUE(told(found));
+      EXPECT_EQ(found.scans[0].verdict, QualityVerdict::ok);
+      EXPECT_LT(found.scans[0].registration->residual_mm, 0.01);
+      ASSERT_FALSE(found.targets.empty());
+      EXPECT_EQ(found.targets[0].head + " " + to_string(found.targets[0].side), "1 right");
+      EXPECT_NEAR(found.targets[0].outward_mm, 1.2, 0.1);
+    }
+    Residue edge = residue_at(layout, 0, Side::right, 1.2, 2.0, 0.5);
+    edge.x_mm = geometry::SheetFromDrum(layout).drum_x(8.3) - 1;
+    edge.y = {20, 70};
+    EXPECT_FALSE(told(testing::find(layout, only(edge), noisy_scan(seed))));
+  }
+}
+
 // Strong compression is no scan to judge by; moderate compression is used, and says what it hides; the best
 // is as good as none.
 TEST(Quality, CompressedByTheUsualCoder) {
