@@ -11,7 +11,7 @@ namespace scrapetrace::jets {
 namespace {
 
 constexpr double kReach_columns = 3;
-constexpr double kStep_columns = 0.25;
+constexpr double kTry_columns = 0.25;
 constexpr double kLeastExpected = 0.4;  // correlation that two scans of one machine must let expect
 constexpr double kLeast_mm = 60;        // of the drum, over all inks
 
@@ -80,9 +80,9 @@ std::optional<double> jets_alike(const Layout& layout, const geometry::ColumnMap
   const Sums here = compared(a, b, 0);
   if (here.length_mm < kLeast_mm || here.expected() < kLeastExpected) return std::nullopt;
   double best = here.correlation();
-  const int steps = static_cast<int>(kReach_columns / kStep_columns);
+  const int steps = static_cast<int>(kReach_columns / kTry_columns);
   for (int k = -steps; k <= steps; ++k)
-    best = std::max(best, compared(a, b, k * kStep_columns * layout.px_mm()).correlation());
+    best = std::max(best, compared(a, b, k * kTry_columns * layout.px_mm()).correlation());
   return best / here.expected();
 }
 

@@ -80,10 +80,12 @@ jets::Pattern pattern_of(const Layout& layout, const geometry::ColumnMap& column
 
 quality::Issue other_machine(const Layout& layout) {
   return {ScanIssue::wrong_machine,
-          "was not printed by this machine, or the layout or the chart is another's: the fine pattern that jets leave in a "
+          "was not printed by this machine, or the layout or the chart is another's: the fine pattern that "
+          "jets leave in a "
           "print repeats nowhere as the heads and the interleave of \"" +
-              layout.name + "\" would have it; give the layout of the machine that printed the sheet, and the "
-                              "chart that was printed"};
+              layout.name +
+              "\" would have it; give the layout of the machine that printed the sheet, and the "
+              "chart that was printed"};
 }
 
 // Only seams tell places apart that are a whole pitch from each other: too little to accuse a layout.

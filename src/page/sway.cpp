@@ -14,18 +14,18 @@ namespace {
 
 constexpr double kStraight_mm =
     0.012;  // robust standard deviation of the points along a straight print's sides
-constexpr double kBin_mm = 4;
-constexpr double kLength_mm = 25;       // over which a feeder changes its mind; white gaps are shorter
-constexpr double kReach_mm = 1.2;       // that rows may lie off
-constexpr std::size_t kFewest = 12;     // bins that both sides show
-constexpr double kAgree = 0.35;         // of the sway, that the two sides may differ by (root mean square)
-constexpr double kLeastSway_mm = 0.01;  // root mean square: less is nothing beside the jets' columns
+constexpr double kSwayBin_mm = 4;
+constexpr double kLength_mm = 25;        // over which a feeder changes its mind; white gaps are shorter
+constexpr double kSwayReach_mm = 1.2;    // that rows may lie off
+constexpr std::size_t kFewestBins = 12;  // bins that both sides show
+constexpr double kAgree = 0.35;          // of the sway, that the two sides may differ by (root mean square)
+constexpr double kLeastSway_mm = 0.01;   // root mean square: less is nothing beside the jets' columns
 
 // Where the sides of the print lie to the right of the map, by places along the raster.
 struct Side {
   std::vector<std::vector<double>> bins;
   void add(double v_mm, double dx_mm) {
-    const auto bin = static_cast<std::size_t>(v_mm / kBin_mm);
+    const auto bin = static_cast<std::size_t>(v_mm / kSwayBin_mm);
     if (bin < bins.size()) bins[bin].push_back(dx_mm);
   }
 };
@@ -38,18 +38,19 @@ struct Row {
 
 std::vector<Row> rows_of(const PageRaster& raster, const Layout& layout, const Placement& place) {
   const double px_per_mm = std::hypot(place.map.uy, place.map.vy);
-  const auto edges = measure_patch_edges(raster, layout, place.chart, place.map, {kReach_mm});
+  const auto edges = measure_patch_edges(raster, layout, place.chart, place.map, {kSwayReach_mm});
   const SheetFromRaster map = sheet_from_raster(place.map);
   Side left;
   Side right;
-  left.bins.resize(static_cast<std::size_t>(raster.height_px / px_per_mm / kBin_mm) + 1);
+  left.bins.resize(static_cast<std::size_t>(raster.height_px / px_per_mm / kSwayBin_mm) + 1);
   right.bins.resize(left.bins.size());
   for (const EdgePoint& p : edges.x)
     (p.side == 0 ? left : right).add(p.v / px_per_mm, map.x(p.u, p.v) - p.at_mm);
   std::vector<Row> out;
   for (std::size_t k = 0; k < left.bins.size(); ++k) {
     if (left.bins[k].size() < 2 || right.bins[k].size() < 2) continue;
-    out.push_back({(static_cast<double>(k) + 0.5) * kBin_mm, median(left.bins[k]), median(right.bins[k])});
+    out.push_back(
+        {(static_cast<double>(k) + 0.5) * kSwayBin_mm, median(left.bins[k]), median(right.bins[k])});
   }
   return out;
 }
@@ -76,7 +77,7 @@ std::optional<Unswayed> without_sway(const PageRaster& raster, const Layout& lay
   const bool flat = raster.flattening_sigma_mm > 0 || !raster.bend_sigma_mm.empty();
   if (flat || place.datum != Datum::patch_edges || place.residual_mm < kStraight_mm) return std::nullopt;
   const auto rows = rows_of(raster, layout, place);
-  if (rows.size() < kFewest || !both_sway(rows)) return std::nullopt;
+  if (rows.size() < kFewestBins || !both_sway(rows)) return std::nullopt;
   std::vector<BendPoint> points;
   for (const Row& row : rows) points.push_back({{0, row.v_mm}, 0.5 * (row.left_mm + row.right_mm)});
   const Bend bend(points, kLength_mm);
