@@ -7,6 +7,7 @@
 #include "diagnose/blend.h"
 #include "diagnose/pool.h"
 #include "diagnose/scene.h"
+#include "diagnose/strip_noise.h"
 
 namespace scrapetrace::diagnose {
 
@@ -17,76 +18,6 @@ using profile::InkView;
 constexpr double kLeastJetSigma = 0.002;
 constexpr double kLargestJetSigma = 0.10;
 constexpr double kDefaultStripShare = 0.3;  // of the variance, when one strip alone is seen
-
-// Standard deviations of one strip's own noise: all of it, and the part that changes from sample to sample;
-// what lies between is mottle, with its correlation length.
-struct StripNoise {
-  double all = -1;  // -1: fewer than two strips to compare
-  double fine = 0;
-  double mottle_mm = 3;
-  [[nodiscard]] double mottle() const { return std::sqrt(std::max(0.0, all * all - fine * fine)); }
-};
-
-// Standard deviation of the change of the strips' differences over a lag, per strip: sqrt(C(0) - C(lag)) of
-// the covariance C of one strip's own noise.
-double change_over(const PreparedScan& scan, const std::vector<const InkView*>& views, int lag) {
-  std::vector<double> changes;
-  for (std::size_t k = 0; k + 1 < views.size(); ++k) {
-    const auto& a = scan.strips.strips[views[k]->strip];
-    const auto& b = scan.strips.strips[views[k + 1]->strip];
-    const auto difference = [&](int i) {
-      const auto s = static_cast<std::size_t>(i);
-      return static_cast<double>(views[k]->loss[s]) - static_cast<double>(views[k + 1]->loss[s]);
-    };
-    for (int i = std::max(a.from, b.from); i + lag < std::min(a.to, b.to); i += 3)
-      changes.push_back(difference(i) - difference(i + lag));
-  }
-  return changes.size() < 50 ? 0 : robust_sigma(changes, 0) / 2;
-}
-
-// Length L for which 1 - exp(-d^2 / (2 L^2)) follows the strips' changes over lags d best (least squares over
-// a list of lengths).
-double mottle_length(const PreparedScan& scan, const std::vector<const InkView*>& views,
-                     const StripNoise& noise) {
-  const double variance = std::pow(noise.mottle(), 2);
-  double best = 3;
-  if (variance < 0.01 * noise.all * noise.all) return best;
-  std::vector<std::pair<double, double>> seen;  // lag in millimetres, part of the mottle that has changed
-  for (const double lag_mm : {0.7, 1.2, 2.0, 3.0, 5.0}) {
-    const int lag = std::max(4, static_cast<int>(std::lround(lag_mm / scan.strips.grid.pitch_mm)));
-    const double change = change_over(scan, views, lag);
-    seen.emplace_back(lag * scan.strips.grid.pitch_mm,
-                      (change * change - noise.fine * noise.fine) / variance);
-  }
-  double least = 1e300;
-  for (const double length : {0.7, 1.0, 1.4, 2.0, 2.8, 4.0, 5.6, 8.0}) {
-    double sum = 0;
-    for (const auto& [d, part] : seen)
-      sum += std::pow(part - 1 + std::exp(-0.5 * d * d / (length * length)), 2);
-    if (sum < least) least = sum, best = length;
-  }
-  return best;
-}
-
-StripNoise strip_noise(const PreparedScan& scan, const std::vector<const InkView*>& views) {
-  constexpr int kApart = 3;  // samples: farther than the blur reaches
-  std::vector<double> differences;
-  for (std::size_t k = 0; k + 1 < views.size(); ++k) {
-    const auto& a = scan.strips.strips[views[k]->strip];
-    const auto& b = scan.strips.strips[views[k + 1]->strip];
-    for (int i = std::max(a.from, b.from); i < std::min(a.to, b.to); i += 3) {
-      const auto s = static_cast<std::size_t>(i);
-      differences.push_back(static_cast<double>(views[k]->loss[s]) -
-                            static_cast<double>(views[k + 1]->loss[s]));
-    }
-  }
-  if (differences.size() < 50) return {};
-  StripNoise noise;
-  noise.all = robust_sigma(differences, 0) / std::sqrt(2.0);
-  noise.fine = std::min(noise.all, change_over(scan, views, kApart));
-  noise.mottle_mm = mottle_length(scan, views, noise);
-  return noise;
-}
 
 // The views nearly as wide as the widest.
 std::vector<const InkView*> widest(const PreparedScan& scan, const std::vector<const InkView*>& views) {
@@ -172,12 +103,13 @@ std::vector<InkNoise> measure_ink_noise(const Layout& layout, const geometry::Co
   std::vector<InkNoise> out;
   for (const auto& [ink, views] : views_by_ink(scan)) {
     const double total = std::pow(mean_sigma(scan, views), 2);
-    StripNoise strips = strip_noise(scan, views);
     const auto n = static_cast<double>(views.size());
-    if (strips.all < 0) strips.all = strips.fine = std::sqrt(kDefaultStripShare * total * n);
-    const double jets = std::max(0.0, total - strips.all * strips.all / n) / factor;
+    const auto compared = compare_strips(scan, views);
+    const StripNoise strips = compared ? *compared : StripNoise{std::sqrt(kDefaultStripShare * total * n)};
+    const double own = (strips.fine * strips.fine + strips.slow * strips.slow) / n;
+    const double jets = std::max(0.0, total - own) / factor;
     out.push_back({ink, std::clamp(std::sqrt(jets), kLeastJetSigma, kLargestJetSigma),
-                   std::max(strips.fine, 5e-4), strips.mottle(), strips.mottle_mm});
+                   std::max(strips.fine, 5e-4), strips.mottle, strips.mottle_mm});
   }
   if (!scan.views.paper.empty()) {
     std::vector<const InkView*> paper;

@@ -56,6 +56,7 @@ PageFit::PageFit(const Layout& layout, const geometry::ColumnMap& columns, std::
 bool PageFit::solve() {
   system_ = std::make_unique<BandedCholesky>(unknowns_.size(), samples_.band());
   for (std::size_t u = 0; u < unknowns_.size(); ++u) system_->add(u, u, unknowns_.precision(u));
+  for (const Coupling& c : unknowns_.couplings()) system_->add(c.unknown, c.earlier, c.precision);
   std::vector<double> loss(samples_.size());
   samples_.each([&](std::size_t k, std::size_t s, std::size_t p, std::size_t i, std::span<const Part> parts) {
     loss[k] = losses_[s].patches[p].loss[i];

@@ -23,6 +23,7 @@ PageSamples::PageSamples(const std::vector<ScanLosses>& scans, const PageUnknown
   const std::size_t most = most_samples(scans);
   samples_.reserve(most);
   parts_.reserve(kManyParts * most);
+  for (const Coupling& c : unknowns.couplings()) band_ = std::max(band_, c.unknown - c.earlier);
   std::vector<Part> parts;
   for (std::size_t s = 0; s < scans.size(); ++s) {
     for (std::size_t p = 0; p < scans[s].patches.size(); ++p) {

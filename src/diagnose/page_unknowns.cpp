@@ -4,12 +4,14 @@
 #include <cmath>
 #include <limits>
 
+#include "diagnose/mottle_prior.h"
+
 namespace scrapetrace::diagnose {
 
 namespace {
 
 constexpr std::size_t kNone = std::numeric_limits<std::size_t>::max();  // a jet that lays no column
-constexpr double kKnot_lengths = 0.7;
+constexpr double kKnot_lengths = 0.35;
 constexpr double kFaintestShare = 0.02;  // of an ink in a channel: less is noise of the ink's own
 
 double jet_variance(const std::vector<std::vector<InkNoise>>& noise, std::size_t ink) {
@@ -44,6 +46,7 @@ PageUnknowns::PageUnknowns(const Layout& layout, const geometry::ColumnMap& colu
     *place.number = precision_.size();
     precision_.push_back(place.precision);
   }
+  couple_knots();
   for (const ScanLosses& scan : scans) {
     jets_seen_.emplace_back();
     for (const auto& seen : scan.footprints.seen()) jets_seen_.back().push_back(jets_seen(seen));
@@ -79,8 +82,6 @@ void PageUnknowns::place_jets(const std::vector<std::vector<InkNoise>>& noise, s
   }
 }
 
-// With hats of height 1 a knots' variance of 3/2 gives the mean variance that is asked for: the mean of the
-// squares of the two hats over a place is 2/3.
 void PageUnknowns::place_knots(std::vector<Place>& places) {
   for (const ScanLosses& scan : scans_) {
     knots_.emplace_back(scan.patches.size());
@@ -93,8 +94,22 @@ void PageUnknowns::place_knots(std::vector<Place>& places) {
       const double length_mm = (patch.to - patch.from) * scan.grid.pitch_mm;
       knots.number.assign(static_cast<std::size_t>(length_mm / knots.step_mm) + 2, 0);
       for (std::size_t k = 0; k < knots.number.size(); ++k) {
-        places.push_back({knots.first_mm + static_cast<double>(k) * knots.step_mm,
-                          1 / (1.5 * patch.mottle_variance), &knots.number[k]});
+        places.push_back({knots.first_mm + static_cast<double>(k) * knots.step_mm, 0, &knots.number[k]});
+      }
+    }
+  }
+}
+
+void PageUnknowns::couple_knots() {
+  for (std::size_t s = 0; s < scans_.size(); ++s) {
+    for (std::size_t p = 0; p < scans_[s].patches.size(); ++p) {
+      const std::vector<std::size_t>& number = knots_[s][p].number;
+      const auto precision = mottle_precision(number.size(), kKnot_lengths);
+      const double variance = scans_[s].patches[p].mottle_variance;
+      for (std::size_t k = 0; k < number.size(); ++k) {
+        precision_[number[k]] = precision[k][0] / variance;
+        for (std::size_t j = 1; j <= std::min(k, kMottleOrder); ++j)
+          couplings_.push_back({number[k], number[k - j], precision[k][j] / variance});
       }
     }
   }

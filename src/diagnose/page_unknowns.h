@@ -22,6 +22,13 @@ struct Part {
   float weight = 0;
 };
 
+// What two unknowns' prior has in common.
+struct Coupling {
+  std::size_t unknown = 0;
+  std::size_t earlier = 0;
+  double precision = 0;
+};
+
 // Numbers the unknowns by their place across the drum, so that those of one sample lie close together. Mottle
 // is a sum of hats on knots 0.7 correlation lengths apart.
 class PageUnknowns {
@@ -32,6 +39,7 @@ class PageUnknowns {
 
   [[nodiscard]] std::size_t size() const { return precision_.size(); }
   [[nodiscard]] double precision(std::size_t unknown) const { return precision_[unknown]; }  // of its prior
+  [[nodiscard]] const std::vector<Coupling>& couplings() const { return couplings_; }
   // Jets that stand out from the others are weak or blocked, and may be so by any amount: their priors give
   // way.
   void free_odd_jets(const std::vector<double>& unknowns);
@@ -56,6 +64,7 @@ class PageUnknowns {
 
   void place_jets(const std::vector<std::vector<InkNoise>>& noise, std::vector<Place>& places);
   void place_knots(std::vector<Place>& places);
+  void couple_knots();
   [[nodiscard]] std::vector<SeenJet> jets_seen(const std::vector<SeenColumn>& columns) const;
   const Layout& layout_;
   const geometry::ColumnMap& columns_;
@@ -64,6 +73,7 @@ class PageUnknowns {
   std::vector<std::size_t> jet_number_;    // by jet and ink
   std::vector<std::vector<Knots>> knots_;  // per scan and patch
   std::vector<double> precision_;
+  std::vector<Coupling> couplings_;
   std::vector<std::vector<std::vector<SeenJet>>> jets_seen_;  // per scan and sample, in the unknowns' order
 };
 

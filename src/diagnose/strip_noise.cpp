@@ -1,0 +1,151 @@
+#include "diagnose/strip_noise.h"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <map>
+#include <numbers>
+
+#include "base/robust.h"
+
+namespace scrapetrace::diagnose {
+
+namespace {
+
+using profile::InkView;
+
+constexpr std::size_t kFewest = 50;    // samples to compare
+constexpr double kLeastMottle = 0.01;  // of all variance: less has no length
+constexpr std::array kLags_mm{0.7, 1.2, 2.0, 3.0, 5.0, 8.0};
+constexpr double kShortest_mm = 0.7;
+constexpr double kLongest_mm = 11.3;
+
+// Differences of strips that follow one another, each over all samples that both show.
+class Differences {
+ public:
+  Differences(const PreparedScan& scan, const std::vector<const InkView*>& views) {
+    for (std::size_t k = 0; k + 1 < views.size(); ++k) {
+      const auto& a = scan.strips.strips[views[k]->strip];
+      const auto& b = scan.strips.strips[views[k + 1]->strip];
+      auto& pair = pairs_.emplace_back();
+      for (int i = std::max(a.from, b.from); i < std::min(a.to, b.to); ++i) {
+        const auto s = static_cast<std::size_t>(i);
+        pair.push_back(static_cast<double>(views[k]->loss[s]) - static_cast<double>(views[k + 1]->loss[s]));
+      }
+    }
+  }
+
+  // Variance of one strip's own noise, from every third sample; 0 from too few.
+  [[nodiscard]] double variance() const {
+    std::vector<double> values;
+    for (const auto& pair : pairs_) {
+      for (std::size_t i = 0; i < pair.size(); i += 3) values.push_back(pair[i]);
+    }
+    return values.size() < kFewest ? 0 : 0.5 * std::pow(robust_sigma(values, 0), 2);
+  }
+
+  // C(0) - C(lag) of the covariance C of one strip's own noise; 0 from too few.
+  [[nodiscard]] double change_over(std::size_t lag) const {
+    std::vector<double> changes;
+    for (const auto& pair : pairs_) {
+      for (std::size_t i = 0; i + lag < pair.size(); i += 3) changes.push_back(pair[i] - pair[i + lag]);
+    }
+    return changes.size() < kFewest ? 0 : 0.25 * std::pow(robust_sigma(changes, 0), 2);
+  }
+
+ private:
+  std::vector<std::vector<double>> pairs_;
+};
+
+struct Mottle {
+  double variance = 0;
+  double length_mm = 3;
+};
+
+// Variance and length for which variance (1 - exp(-d^2 / (2 length^2))) follows the changes over lags d best
+// (least squares). A baseline takes what is slow out of the strips' values and leaves their changes over a
+// few millimetres alone.
+Mottle fit_mottle(const Differences& differences, double pitch_mm, double fine_variance) {
+  std::vector<std::pair<double, double>> seen;  // lag in millimetres, change
+  for (const double lag_mm : kLags_mm) {
+    const auto lag = static_cast<std::size_t>(std::max(4L, std::lround(lag_mm / pitch_mm)));
+    const double change = differences.change_over(lag);
+    if (change > 0) seen.emplace_back(static_cast<double>(lag) * pitch_mm, change - fine_variance);
+  }
+  Mottle best;
+  double least = 1e300;
+  for (double length = kShortest_mm; length <= kLongest_mm; length *= std::sqrt(std::numbers::sqrt2)) {
+    double along = 0;
+    double square = 0;
+    double total = 0;
+    for (const auto& [d, change] : seen) {
+      const double part = 1 - std::exp(-0.5 * d * d / (length * length));
+      along += part * change;
+      square += part * part;
+      total += change * change;
+    }
+    if (square <= 0 || along <= 0) continue;
+    const double left = total - along * along / square;
+    if (left < least) least = left, best = {along / square, length};
+  }
+  return best;
+}
+
+// Second integral of exp(-t^2 / (2 length^2)).
+double second_integral(double t, double length) {
+  const double first =
+      length * std::sqrt(0.5 * std::numbers::pi) * std::erf(t / (length * std::numbers::sqrt2));
+  return t * first + length * length * std::exp(-0.5 * t * t / (length * length));
+}
+
+// Covariance of the means over two bands of mottle of variance 1.
+double shared(const Interval& a, const Interval& b, double length_mm) {
+  const auto to = [&](double t) { return second_integral(t, length_mm); };
+  const double sum =
+      to(a.to_mm - b.from_mm) - to(a.from_mm - b.from_mm) - to(a.to_mm - b.to_mm) + to(a.from_mm - b.to_mm);
+  return sum / ((a.to_mm - a.from_mm) * (b.to_mm - b.from_mm));
+}
+
+// What the means over patches' strips have of mottle, for one strip's worth of what their differences have.
+double shared_by_neighbours(const PreparedScan& scan, const std::vector<const InkView*>& views,
+                            double length_mm) {
+  const auto strip = [&](std::size_t k) -> const profile::Strip& {
+    return scan.strips.strips[views[k]->strip];
+  };
+  double different = 0;
+  std::map<int, std::vector<Interval>> patches;
+  for (std::size_t k = 0; k < views.size(); ++k) {
+    patches[strip(k).patch].push_back(strip(k).y_mm);
+    if (k == 0) continue;
+    const Interval& a = strip(k - 1).y_mm;
+    const Interval& b = strip(k).y_mm;
+    different += 0.5 * (shared(a, a, length_mm) + shared(b, b, length_mm)) - shared(a, b, length_mm);
+  }
+  double meant = 0;
+  for (const auto& [patch, bands] : patches) {
+    for (const Interval& a : bands) {
+      for (const Interval& b : bands) meant += shared(a, b, length_mm);
+    }
+  }
+  return meant / static_cast<double>(views.size()) / (different / static_cast<double>(views.size() - 1));
+}
+
+}  // namespace
+
+std::optional<StripNoise> compare_strips(const PreparedScan& scan, const std::vector<const InkView*>& views) {
+  constexpr std::size_t kApart = 3;  // samples: farther than the blur reaches
+  const Differences differences(scan, views);
+  const double all = differences.variance();
+  if (all <= 0) return std::nullopt;
+  const double fine = std::min(all, differences.change_over(kApart));
+  StripNoise out{std::sqrt(fine), 0, 0, 3};
+  if (all - fine < kLeastMottle * all) return out;
+  const Mottle mottle = fit_mottle(differences, scan.strips.grid.pitch_mm, fine);
+  const double meant = shared_by_neighbours(scan, views, mottle.length_mm);
+  out.slow = std::sqrt((all - fine) * meant);
+  out.mottle = std::sqrt(mottle.variance * meant);
+  out.mottle_mm = mottle.length_mm;
+  return out;
+}
+
+}  // namespace scrapetrace::diagnose

@@ -1,0 +1,24 @@
+#pragma once
+// What strips of one ink differ by: noise that they do not share.
+
+#include <optional>
+#include <vector>
+
+#include "diagnose/scene.h"
+
+namespace scrapetrace::diagnose {
+
+// Standard deviations of one strip's own noise, relative to the ink's amount. Those of what changes slowly
+// are such that the mean over a patch's m strips has them divided by sqrt(m), though neighbours share some.
+struct StripNoise {
+  double fine = 0;       // what changes from sample to sample
+  double slow = 0;       // what changes slowly, as far as the strips' baselines have left it
+  double mottle = 0;     // the same with what the baselines took
+  double mottle_mm = 3;  // correlation length, along the sheet as across: exp(-d^2 / (2 length^2))
+};
+
+// From the differences between strips that follow one another. None where they are too few.
+std::optional<StripNoise> compare_strips(const PreparedScan& scan,
+                                         const std::vector<const profile::InkView*>& views);
+
+}  // namespace scrapetrace::diagnose
