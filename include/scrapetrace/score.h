@@ -73,6 +73,7 @@ struct CaseRecord {
   CaseKind kind = CaseKind::residue;
   std::string machine;
   double dpi = 0;
+  int jpeg_quality = 0;         // of the sheet that is read; 0: the pixels as they are
   std::string what;             // the case in one line
   bool analysed = false;        // locate could look at (every one of) its scans
   int truth = -1;               // the true target; -1: no residue

@@ -176,15 +176,28 @@ void add_denser(const Layout& layout, const geometry::ColumnMap& columns,
     regions.push_back(region);
 }
 
-// Scans that faint scrapes may be sought on: which jet laid a column must be known, and a coder's rounding of
-// whole columns be small beside what is sought.
-std::vector<std::size_t> fit_for_faint(const std::vector<diagnose::PreparedScan>& scans) {
+// Scans that tell which jet laid a column.
+std::vector<std::size_t> placed(const std::vector<diagnose::PreparedScan>& scans) {
   std::vector<std::size_t> out;
   for (std::size_t s = 0; s < scans.size(); ++s) {
-    const bool jets_known = place_play_mm(scans[s]) <= 0 && scans[s].shows_faint;
-    if (jets_known && scans[s].smear_mm <= 0) out.push_back(s);
+    if (place_play_mm(scans[s]) <= 0 && scans[s].shows_faint) out.push_back(s);
   }
   return out;
+}
+
+// Those of them that no coder has rounded: its rounding repeats along whole columns, and what is faint
+// drowns.
+std::vector<std::size_t> fine(const std::vector<diagnose::PreparedScan>& scans,
+                              std::vector<std::size_t> which) {
+  std::erase_if(which, [&](std::size_t s) { return scans[s].smear_mm > 0; });
+  return which;
+}
+
+// Scans that faint scrapes are sought on: coarse ones beside fine ones only blur what those show.
+std::vector<std::size_t> fit_for_faint(const std::vector<diagnose::PreparedScan>& scans) {
+  const auto all = placed(scans);
+  const auto best = fine(scans, all);
+  return best.empty() ? all : best;
 }
 
 template <class Each>
@@ -192,6 +205,27 @@ std::vector<Each> picked(const std::vector<Each>& all, const std::vector<std::si
   std::vector<Each> out;
   for (const std::size_t k : which) out.push_back(all[k]);
   return out;
+}
+
+bool meet(const Interval& a, const Interval& b) {
+  return a.from_mm < b.to_mm && b.from_mm < a.to_mm;
+}
+
+// Ink is missing, and hardly more than jets' variation alone makes: once their volumes are known, it shows
+// better what is wrong there, if anything is.
+bool is_slight(const streak::Region& plain) {
+  constexpr double kSlight = 10;  // standard deviations
+  return plain.ink_lost && !plain.ink_added && plain.z < kSlight;
+}
+
+// Adds a faint scrape in place of the slight streaks there, or leaves it out if one of them is plainer.
+void add_unless_plainer(const streak::Region& faint, std::vector<streak::Region>& regions) {
+  const auto plainer = [&](const streak::Region& other) {
+    return meet(faint.x_mm, other.x_mm) && (!is_slight(other) || other.z >= faint.z);
+  };
+  if (std::any_of(regions.begin(), regions.end(), plainer)) return;
+  std::erase_if(regions, [&](const streak::Region& other) { return meet(faint.x_mm, other.x_mm); });
+  regions.push_back(faint);
 }
 
 // Scrapes too faint for that, once the jets' own volumes are known. What is near a plain streak belongs to
@@ -203,14 +237,11 @@ void add_faint(const Layout& layout, const geometry::ColumnMap& columns,
   constexpr double kHazeSkirt_mm = 15.0;  // the best box is much narrower than haze is
   std::vector<Interval> blind;
   for (const auto& p : survey.regions) {
+    if (is_slight(p)) continue;
     const double skirt_mm = p.ink_added ? kHazeSkirt_mm : kSkirt_mm;
     blind.push_back({p.x_mm.from_mm - skirt_mm, p.x_mm.to_mm + skirt_mm});
   }
-  const auto taken = [plain = blind](const streak::Region& faint) {
-    return std::any_of(plain.begin(), plain.end(), [&](const Interval& p) {
-      return faint.x_mm.from_mm < p.to_mm && p.from_mm < faint.x_mm.to_mm;
-    });
-  };
+  const std::vector<Interval> plain = blind;
   for (const auto& scan : scans) {
     for (const Interval& step : seam_steps(layout, columns, step_reach_mm(scan))) blind.push_back(step);
   }
@@ -220,7 +251,7 @@ void add_faint(const Layout& layout, const geometry::ColumnMap& columns,
     const auto& before = since->before;
     blind.insert(blind.end(), before.known_mm.begin(), before.known_mm.end());
     std::vector<diagnose::PreparedScan> all = scans;
-    for (const std::size_t k : fit_for_faint(before.scans)) {
+    for (const std::size_t k : fine(before.scans, placed(before.scans))) {
       all.push_back(before.scans[k]);
       noise.push_back(before.noise[k]);
     }
@@ -231,7 +262,9 @@ void add_faint(const Layout& layout, const geometry::ColumnMap& columns,
     streak::RegionOptions options;
     options.false_alarm_rate = false_alarm_rate;
     for (const auto& region : diagnose::search_carriages(layout, columns, survey.evidence, options)) {
-      if (!taken(region)) survey.regions.push_back(region);
+      const bool beside_plain =
+          std::any_of(plain.begin(), plain.end(), [&](const Interval& p) { return meet(region.x_mm, p); });
+      if (!beside_plain) add_unless_plainer(region, survey.regions);
     }
   }
   std::stable_sort(survey.regions.begin(), survey.regions.end(),

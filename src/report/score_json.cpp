@@ -136,6 +136,7 @@ CaseRecord record_from(const Json& json) {
   r.kind = *kind;
   r.machine = json.at("machine");
   r.dpi = json.at("dpi");
+  r.jpeg_quality = json.at("jpeg_quality");
   r.what = json.at("what");
   r.analysed = json.at("analysed");
   r.truth = json.at("truth");
@@ -172,6 +173,7 @@ std::string case_line(const CaseRecord& r) {
                  {"kind", to_string(r.kind)},
                  {"machine", valid_utf8(r.machine)},
                  {"dpi", r.dpi},
+                 {"jpeg_quality", r.jpeg_quality},
                  {"what", valid_utf8(r.what)},
                  {"analysed", r.analysed},
                  {"truth", r.truth},

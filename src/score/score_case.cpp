@@ -52,6 +52,7 @@ CaseRecord score_case(const std::vector<ScoreMachine>& machines, const ScoreOpti
   record.kind = drawn.kind;
   record.machine = drawn.machine->name;
   record.dpi = drawn.sheets.front().scan.dpi;
+  record.jpeg_quality = drawn.sheets.front().jpeg_quality;
   record.what = describe(drawn);
   record.truth = drawn.truth;
   auto rendered = render(drawn, drawn.causes, drawn.sheets.front());
