@@ -41,10 +41,7 @@ std::set<std::size_t> common_inks(const PreparedScan& scan, const streak::Track&
 Scenes make_scenes(const PageContext& page, const std::vector<streak::Region>& regions, std::size_t index,
                    const std::vector<streak::Track>& tracks, const SceneOptions& options) {
   const Interval region_mm = regions[index].x_mm;
-  std::vector<Interval> others;
-  for (std::size_t r = 0; r < regions.size(); ++r) {
-    if (r != index) others.push_back(regions[r].x_mm);
-  }
+  const std::vector<Interval> others = streak::apart_from(regions, index);
   Scenes scenes;
   bool one_ink = false;
   std::vector<streak::Track> wide = tracks;

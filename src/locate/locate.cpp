@@ -88,6 +88,15 @@ PreparedJob prepare_job(const Layout& layout, std::vector<AnalysedScan> analysed
 // Everything found on the scans of a job, with the streaks' indices in the findings.
 using Explained = std::vector<locate_detail::ExplainedRegion>;
 
+// Whether a region that shows by itself lies there and has an explanation.
+bool explained_plainly(const std::vector<streak::Region>& regions, std::size_t index,
+                       const std::vector<std::vector<diagnose::Explanation>>& found) {
+  for (std::size_t r = 0; r < regions.size(); ++r) {
+    if (!regions[r].faint && !found[r].empty() && streak::meet(regions[r], regions[index])) return true;
+  }
+  return false;
+}
+
 // Explains every region; its streaks go to the end of the findings.
 Explained explain_regions(const diagnose::PageContext& page, const std::vector<streak::Region>& regions,
                           const diagnose::DiagnoseOptions& options, int threads, Findings& findings) {
@@ -100,8 +109,8 @@ Explained explain_regions(const diagnose::PageContext& page, const std::vector<s
     return std::any_of(explanations.begin(), explanations.end(),
                        [](const auto& e) { return diagnose::likeliest(e.causes) == Cause::seam_mismatch; });
   });
-  for (std::size_t r = 0; off && r < regions.size(); ++r) {
-    if (regions[r].faint) found[r].clear();
+  for (std::size_t r = 0; r < regions.size(); ++r) {
+    if (regions[r].faint && (off || explained_plainly(regions, r, found))) found[r].clear();
   }
   Explained out;
   for (std::size_t r = 0; r < regions.size(); ++r) {
@@ -133,9 +142,14 @@ void explain_old(const diagnose::PageContext& page, const diagnose::Before& befo
     if (!group.explanations.empty()) taken.push_back(fresh_regions[group.region].x_mm);
   }
   const auto regions = locate_detail::survey(page.layout, page.columns, page.scans, false_alarm_rate).regions;
+  std::vector<std::vector<diagnose::Explanation>> found(regions.size());
   for (std::size_t r = 0; r < regions.size(); ++r) {
-    if (!overlaps(regions[r], before.known_mm) || overlaps(regions[r], taken)) continue;
-    for (const auto& explanation : diagnose::diagnose_region(page, regions, r, options)) {
+    if (overlaps(regions[r], before.known_mm) && !overlaps(regions[r], taken))
+      found[r] = diagnose::diagnose_region(page, regions, r, options);
+  }
+  for (std::size_t r = 0; r < regions.size(); ++r) {
+    if (regions[r].faint && explained_plainly(regions, r, found)) continue;
+    for (const auto& explanation : found[r]) {
       findings.streaks.push_back(locate_detail::make_streak(page.layout, page.scans, explanation));
       findings.streaks.back().was_before = true;
     }

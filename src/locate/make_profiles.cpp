@@ -37,15 +37,11 @@ streak::Track with_silent_inks(const diagnose::PreparedScan& scan, const streak:
 
 Scene scene_of(const diagnose::PageContext& page, const std::vector<streak::Region>& regions,
                std::size_t index, const Explanation& explanation) {
-  std::vector<Interval> others;
-  for (std::size_t r = 0; r < regions.size(); ++r) {
-    if (r != index) others.push_back(regions[r].x_mm);
-  }
   std::vector<streak::Track> tracks;
   for (std::size_t s = 0; s < page.scans.size(); ++s)
     tracks.push_back(with_silent_inks(page.scans[s], explanation.tracks[s]));
-  return make_scene(page.layout, page.columns, page.scans, page.noise, regions[index].x_mm, others, tracks,
-                    {});
+  return make_scene(page.layout, page.columns, page.scans, page.noise, regions[index].x_mm,
+                    streak::apart_from(regions, index), tracks, {});
 }
 
 template <class Search>

@@ -207,25 +207,11 @@ std::vector<Each> picked(const std::vector<Each>& all, const std::vector<std::si
   return out;
 }
 
-bool meet(const Interval& a, const Interval& b) {
-  return a.from_mm < b.to_mm && b.from_mm < a.to_mm;
-}
-
-// Ink is missing, and hardly more than jets' variation alone makes: once their volumes are known, it shows
-// better what is wrong there, if anything is.
+// Ink is missing, and hardly more than jets' variation alone makes: that may be too little to explain it, and
+// show better once their volumes are known.
 bool is_slight(const streak::Region& plain) {
   constexpr double kSlight = 10;  // standard deviations
   return plain.ink_lost && !plain.ink_added && plain.z < kSlight;
-}
-
-// Adds a faint scrape in place of the slight streaks there, or leaves it out if one of them is plainer.
-void add_unless_plainer(const streak::Region& faint, std::vector<streak::Region>& regions) {
-  const auto plainer = [&](const streak::Region& other) {
-    return meet(faint.x_mm, other.x_mm) && (!is_slight(other) || other.z >= faint.z);
-  };
-  if (std::any_of(regions.begin(), regions.end(), plainer)) return;
-  std::erase_if(regions, [&](const streak::Region& other) { return meet(faint.x_mm, other.x_mm); });
-  regions.push_back(faint);
 }
 
 // Scrapes too faint for that, once the jets' own volumes are known. What is near a plain streak belongs to
@@ -236,12 +222,13 @@ void add_faint(const Layout& layout, const geometry::ColumnMap& columns,
   constexpr double kSkirt_mm = 1.0;       // of a plain streak, beyond what was detected of it
   constexpr double kHazeSkirt_mm = 15.0;  // the best box is much narrower than haze is
   std::vector<Interval> blind;
+  std::vector<streak::Region> plain;
   for (const auto& p : survey.regions) {
     if (is_slight(p)) continue;
     const double skirt_mm = p.ink_added ? kHazeSkirt_mm : kSkirt_mm;
     blind.push_back({p.x_mm.from_mm - skirt_mm, p.x_mm.to_mm + skirt_mm});
+    plain.push_back({blind.back()});
   }
-  const std::vector<Interval> plain = blind;
   for (const auto& scan : scans) {
     for (const Interval& step : seam_steps(layout, columns, step_reach_mm(scan))) blind.push_back(step);
   }
@@ -262,9 +249,8 @@ void add_faint(const Layout& layout, const geometry::ColumnMap& columns,
     streak::RegionOptions options;
     options.false_alarm_rate = false_alarm_rate;
     for (const auto& region : diagnose::search_carriages(layout, columns, survey.evidence, options)) {
-      const bool beside_plain =
-          std::any_of(plain.begin(), plain.end(), [&](const Interval& p) { return meet(region.x_mm, p); });
-      if (!beside_plain) add_unless_plainer(region, survey.regions);
+      const auto beside = [&](const streak::Region& p) { return streak::meet(region, p); };
+      if (std::none_of(plain.begin(), plain.end(), beside)) survey.regions.push_back(region);
     }
   }
   std::stable_sort(survey.regions.begin(), survey.regions.end(),
