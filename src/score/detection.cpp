@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numbers>
 
 #include "base/robust.h"
 #include "score/statistics.h"
@@ -16,6 +17,39 @@ double normal_share(double t) {
   return 0.5 * std::erfc(-t * M_SQRT1_2);
 }
 
+// Of P = Phi(slope (log d' - middle)); what is next to impossible counts as that, not as impossible.
+double log_likelihood(const std::vector<Trial>& trials, double slope, double middle) {
+  constexpr double kNearlyImpossible = 1e-12;
+  double sum = 0;
+  for (const Trial& t : trials) {
+    const double eta = slope * (std::log(t.d_prime) - middle);
+    sum += std::log(std::max(normal_share(t.found ? eta : -eta), kNearlyImpossible));
+  }
+  return sum;
+}
+
+// The likelihood has one maximum over the middle (a probit's logarithm is concave): golden section.
+double likeliest_middle(const std::vector<Trial>& trials, double slope) {
+  double from = 1e300;
+  double to = -1e300;
+  for (const Trial& t : trials) {
+    from = std::min(from, std::log(t.d_prime) - 3 / slope);
+    to = std::max(to, std::log(t.d_prime) + 3 / slope);
+  }
+  constexpr double kGolden = std::numbers::phi - 1;
+  constexpr double kNear = 1e-4;
+  while (to - from > kNear) {
+    const double left = to - kGolden * (to - from);
+    const double right = from + kGolden * (to - from);
+    if (log_likelihood(trials, slope, left) < log_likelihood(trials, slope, right)) {
+      from = left;
+    } else {
+      to = right;
+    }
+  }
+  return 0.5 * (from + to);
+}
+
 }  // namespace
 
 double page_threshold(double page_mm, double narrowest_mm, double widest_mm, double rate) {
@@ -24,33 +58,23 @@ double page_threshold(double page_mm, double narrowest_mm, double widest_mm, dou
   return gaussian_upper_quantile(rate / std::max(1.0, cells));
 }
 
-// Fisher scoring; the curve's steepness is kept above 0, and a curve that runs away says that all or none
-// were found.
 double d_prime_at_90(const std::vector<Trial>& trials) {
+  constexpr double kGentlest = 0.5;  // slopes: from shares that hardly rise over the trials
+  constexpr double kSteepest = 20;   // to an edge, which trials that part ask for
   const auto found = std::count_if(trials.begin(), trials.end(), [](const Trial& t) { return t.found; });
   if (found < 3 || static_cast<std::size_t>(found) + 3 > trials.size()) return 0;
-  double a = 0;
-  double b = 1;
-  double middle = 0;
-  for (const Trial& t : trials) middle += std::log(t.d_prime) / static_cast<double>(trials.size());
-  for (int k = 0; k < 60; ++k) {
-    double ga = 0, gb = 0, haa = 1e-9, hab = 0, hbb = 1e-9;
-    for (const Trial& t : trials) {
-      const double x = std::log(t.d_prime) - middle;
-      const double eta = std::clamp(a + b * x, -6.0, 6.0);
-      const double p = std::clamp(normal_share(eta), 1e-9, 1 - 1e-9);
-      const double slope = std::exp(-0.5 * eta * eta) / std::sqrt(2 * M_PI);
-      const double score = slope * ((t.found ? 1 : 0) - p) / (p * (1 - p));
-      const double weight = slope * slope / (p * (1 - p));
-      ga += score, gb += score * x;
-      haa += weight, hab += weight * x, hbb += weight * x * x;
+  double most = -1e300;
+  double best = kGentlest;
+  const auto look = [&](double from, double to, double factor) {
+    for (double slope = from; slope <= to; slope *= factor) {
+      const double likelihood = log_likelihood(trials, slope, likeliest_middle(trials, slope));
+      if (likelihood > most) most = likelihood, best = slope;
     }
-    const double det = haa * hbb - hab * hab;
-    if (det <= 0) return 0;
-    a += std::clamp((hbb * ga - hab * gb) / det, -1.0, 1.0);
-    b = std::clamp(b + std::clamp((haa * gb - hab * ga) / det, -1.0, 1.0), 0.05, 20.0);
-  }
-  return std::exp(middle + (kNormal90 - a) / b);
+  };
+  constexpr double kCoarse = 1.15;
+  look(kGentlest, kSteepest, kCoarse);
+  look(best / kCoarse, std::min(best * kCoarse, kSteepest), 1.01);
+  return std::exp(likeliest_middle(trials, best) + kNormal90 / best);
 }
 
 DetectionRow detection_row(const std::string& widths, std::vector<Trial> trials, double threshold, int bins) {

@@ -119,9 +119,18 @@ TEST(Detection, ProbitFitFindsTheCurveItWasDrawnFrom) {
   for (int k = 0; k < 60; ++k) {
     const double d = 2 * std::pow(25.0, k / 59.0);
     const double p = 0.5 * std::erfc(-2 * std::log(d / 10) * M_SQRT1_2);
-    for (int j = 0; j < 200; ++j) trials.push_back({d, (j + 0.5) / 200 < p});
+    for (int j = 0; j < 40; ++j) trials.push_back({d, (j + 0.5) / 40 < p});
   }
   EXPECT_NEAR(d_prime_at_90(trials), 10 * std::exp(1.281552 / 2), 0.3);
+}
+
+// A curve as steep as may be parts them, between the last that was missed and the first that was found.
+TEST(Detection, ProbitFitStandsBetweenTrialsThatPart) {
+  std::vector<Trial> trials;
+  for (const double d : {3.3, 3.4, 3.9, 4.3, 5.0, 6.2, 7.1}) trials.push_back({d, false});
+  for (const double d : {9.6, 15.1, 22.1, 44.8, 95.1, 183.0, 407.4}) trials.push_back({d, true});
+  EXPECT_GT(d_prime_at_90(trials), 7.1);
+  EXPECT_LT(d_prime_at_90(trials), 9.6);
 }
 
 TEST(Detection, SaysNothingWhenAllAreFound) {
