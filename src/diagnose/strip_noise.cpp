@@ -14,8 +14,8 @@ namespace {
 
 using profile::InkView;
 
-constexpr std::size_t kFewest = 50;    // samples to compare
-constexpr double kLeastMottle = 0.01;  // of all variance: less has no length
+constexpr std::size_t kFewest = 50;  // samples to compare
+constexpr double kLeastSlow = 0.01;  // of all variance: less has no length
 constexpr std::array kLags_mm{0.7, 1.2, 2.0, 3.0, 5.0, 8.0};
 constexpr double kShortest_mm = 0.7;
 constexpr double kLongest_mm = 11.3;
@@ -139,7 +139,7 @@ std::optional<StripNoise> compare_strips(const PreparedScan& scan, const std::ve
   if (all <= 0) return std::nullopt;
   const double fine = std::min(all, differences.change_over(kApart));
   StripNoise out{std::sqrt(fine), 0, 0, 3};
-  if (all - fine < kLeastMottle * all) return out;
+  if (all - fine < kLeastSlow * all) return out;
   const Mottle mottle = fit_mottle(differences, scan.strips.grid.pitch_mm, fine);
   const double meant = shared_by_neighbours(scan, views, mottle.length_mm);
   out.slow = std::sqrt((all - fine) * meant);
