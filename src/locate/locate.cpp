@@ -2,7 +2,6 @@
 
 #include <algorithm>
 
-#include "base/parallel.h"
 #include "diagnose/diagnose_region.h"
 #include "diagnose/rank_targets.h"
 #include "diagnose/round.h"
@@ -10,6 +9,7 @@
 #include "geometry/zones.h"
 #include "locate/compare_before.h"
 #include "locate/confirm_lines.h"
+#include "locate/explain_regions.h"
 #include "locate/judge_scan.h"
 #include "locate/make_streaks.h"
 #include "locate/make_thumbnail.h"
@@ -25,6 +25,7 @@ namespace scrapetrace {
 namespace {
 
 using locate_detail::AnalysedScan;
+using locate_detail::Explained;
 
 // Puts streaks left to right on the sheet and numbers them from 1; the order of ties is that of discovery.
 // Returns the new index of each.
@@ -83,77 +84,6 @@ PreparedJob prepare_job(const Layout& layout, std::vector<AnalysedScan> analysed
     result.findings.scans.push_back(std::move(scan.report));
   }
   return job;
-}
-
-// Everything found on the scans of a job, with the streaks' indices in the findings.
-using Explained = std::vector<locate_detail::ExplainedRegion>;
-
-// Whether a region that shows by itself lies there and has an explanation.
-bool explained_plainly(const std::vector<streak::Region>& regions, std::size_t index,
-                       const std::vector<std::vector<diagnose::Explanation>>& found) {
-  for (std::size_t r = 0; r < regions.size(); ++r) {
-    if (!regions[r].faint && !found[r].empty() && streak::meet(regions[r], regions[index])) return true;
-  }
-  return false;
-}
-
-// Explains every region; its streaks go to the end of the findings.
-Explained explain_regions(const diagnose::PageContext& page, const std::vector<streak::Region>& regions,
-                          const diagnose::DiagnoseOptions& options, int threads, Findings& findings) {
-  std::vector<std::vector<diagnose::Explanation>> found(regions.size());
-  for_each_part(regions.size(), threads,
-                [&](std::size_t r) { found[r] = diagnose::diagnose_region(page, regions, r, options); });
-  // Where heads stand off, so do their jets, and the fit of the jets' volumes leaves a pattern that looks
-  // like faint scrapes.
-  const bool off = std::any_of(found.begin(), found.end(), [](const auto& explanations) {
-    return std::any_of(explanations.begin(), explanations.end(),
-                       [](const auto& e) { return diagnose::likeliest(e.causes) == Cause::seam_mismatch; });
-  });
-  for (std::size_t r = 0; r < regions.size(); ++r) {
-    if (regions[r].faint && (off || explained_plainly(regions, r, found))) found[r].clear();
-  }
-  Explained out;
-  for (std::size_t r = 0; r < regions.size(); ++r) {
-    locate_detail::ExplainedRegion explained{r, std::move(found[r]), {}};
-    for (const auto& explanation : explained.explanations) {
-      explained.streaks.push_back(findings.streaks.size());
-      findings.streaks.push_back(locate_detail::make_streak(page.layout, page.scans, explanation));
-      findings.streaks.back().targets =
-          diagnose::targets_of(page.layout, page.zones, explanation, options.priors.elsewhere);
-    }
-    out.push_back(std::move(explained));
-  }
-  return out;
-}
-
-bool overlaps(const streak::Region& region, const std::vector<Interval>& intervals) {
-  return std::any_of(intervals.begin(), intervals.end(), [&](const Interval& i) {
-    return region.x_mm.from_mm <= i.to_mm && region.x_mm.to_mm >= i.from_mm;
-  });
-}
-
-// What was there before and still is, explained as it stands: streaks of the findings that ask for no
-// cleaning.
-void explain_old(const diagnose::PageContext& page, const diagnose::Before& before, const Explained& fresh,
-                 const std::vector<streak::Region>& fresh_regions, double false_alarm_rate,
-                 const diagnose::DiagnoseOptions& options, Findings& findings) {
-  std::vector<Interval> taken;
-  for (const auto& group : fresh) {
-    if (!group.explanations.empty()) taken.push_back(fresh_regions[group.region].x_mm);
-  }
-  const auto regions = locate_detail::survey(page.layout, page.columns, page.scans, false_alarm_rate).regions;
-  std::vector<std::vector<diagnose::Explanation>> found(regions.size());
-  for (std::size_t r = 0; r < regions.size(); ++r) {
-    if (overlaps(regions[r], before.known_mm) && !overlaps(regions[r], taken))
-      found[r] = diagnose::diagnose_region(page, regions, r, options);
-  }
-  for (std::size_t r = 0; r < regions.size(); ++r) {
-    if (regions[r].faint && explained_plainly(regions, r, found)) continue;
-    for (const auto& explanation : found[r]) {
-      findings.streaks.push_back(locate_detail::make_streak(page.layout, page.scans, explanation));
-      findings.streaks.back().was_before = true;
-    }
-  }
 }
 
 // Of the scan that is placed worst there.
@@ -248,11 +178,12 @@ LocateResult locate_lying(const Layout& layout, Lying analysed, const std::vecto
                                     compare ? &before : nullptr,
                                     found.evidence.fit != nullptr ? &found.evidence : nullptr};
   auto explained = timed(options.stages, "explain streaks", [&] {
-    return explain_regions(fresh, regions, diagnose_options, options.threads, findings);
+    return locate_detail::explain_regions(fresh, regions, diagnose_options, options.threads, findings);
   });
   if (compare) {
     const diagnose::PageContext page{layout, columns, zones, job.scans, noise, nullptr, nullptr};
-    explain_old(page, before, explained, regions, options.false_alarm_rate, diagnose_options, findings);
+    locate_detail::explain_old(page, before, explained, regions, options.false_alarm_rate, diagnose_options,
+                               findings);
   }
   const auto place_of = number(findings.streaks);
   for (auto& group : explained) {

@@ -7,10 +7,9 @@
 #include "base/written_mm.h"
 #include "geometry/frames.h"
 #include "locate/coder_smear.h"
-#include "locate/judge_scan.h"
+#include "locate/complete_report.h"
 #include "locate/place_page.h"
 #include "locate/settle_by_jets.h"
-#include "locate/ways_up.h"
 #include "page/sway.h"
 #include "quality/pixel_issues.h"
 
@@ -25,6 +24,13 @@ constexpr double kBluntest_px = 9.0;
 constexpr double kUneven = 0.05;
 constexpr double kUnevenOfFew = 0.024;
 constexpr double kFew_mm = 120;
+
+constexpr const char* kShowsNothing =
+    "shows none of the printed patches well enough: scan the whole sheet, printed side down, without "
+    "enhancement";
+constexpr const char* kTooUneven =
+    "shows printed areas, but too uneven to be solids or tints: print the machine's solid pages, or give the "
+    "chart that was printed";
 
 std::vector<profile::MaskedColumns> masks_of(const std::vector<streak::ScannerLineFinding>& lines,
                                              double blur_px) {
@@ -56,25 +62,6 @@ std::vector<Interval> crossed_mm(const Layout& layout, const page::Placement& pl
     out.push_back(crossed);
   }
   return out;
-}
-
-Registration registration_of(const page::Placement& place, const PageRaster& raster) {
-  const auto orientation = page::orientation_of(place.map, raster.transposed);
-  Registration r;
-  r.datum = place.datum;
-  r.skew_deg = orientation.skew_deg;
-  r.turn_deg = orientation.turn_deg;
-  r.face_mirrored = orientation.face_mirrored;
-  r.scale_x = std::hypot(place.map.ux, place.map.vx) / (place.dpi / 25.4);
-  r.scale_y = std::hypot(place.map.uy, place.map.vy) / (place.dpi / 25.4);
-  r.dpi = place.dpi;
-  r.dpi_source = place.dpi_source;
-  r.predicted_error_mm = place.x_sigma_mm;
-  r.errors_across = place.errors_across;
-  r.jets_moved_mm = place.jets_moved_mm;
-  r.residual_mm = place.residual_mm;
-  r.marks = place.marks;
-  return r;
 }
 
 WayUp way_up(const page::Placement& place, const PageRaster& raster) {
@@ -152,15 +139,6 @@ bool looks_like_a_picture(const AnalysedScan& way) {
   return median(std::move(spreads)) > (few ? kUnevenOfFew : kUneven);
 }
 
-// Width of a streak of total loss that would just pass: seen through the blur its depth is w / (sqrt(2 pi)
-// b).
-double finest_streak_mm(const diagnose::PreparedScan& scan, double noise, const PixelStatistics& pixels) {
-  constexpr double kThreshold = 5.5;
-  const double blur_mm = scan.blur_px * scan.strips.grid.pitch_mm;
-  return std::max(kThreshold * noise * 2.5066 * blur_mm,
-                  std::max(0.1, quality::finest_beside_coder_px(pixels)) * scan.strips.grid.pitch_mm);
-}
-
 // Profiles of a scan whose place is known; nothing when no patch shows well enough.
 std::optional<AnalysedScan> prepare_placed(const Layout& layout, const PageRaster& raster, std::size_t index,
                                            page::Placement placement) {
@@ -188,37 +166,25 @@ std::optional<AnalysedScan> prepare_placed(const Layout& layout, const PageRaste
   return out;
 }
 
-void complete_report(const PageRaster& raster, const Layout& layout, ScanReport report,
-                     std::vector<AnalysedScan>& ways, int threads) {
-  AnalysedScan& likeliest = ways.front();
-  report.finest_streak_mm = finest_streak_mm(*likeliest.prepared, likeliest.noise, raster.pixels);
-  report.registration = registration_of(likeliest.placement, raster);
-  auto& ways_up = report.registration->ways_up;
-  for (const AnalysedScan& way : ways) {
-    for (WayUp one : way.same) {
-      one.probability *= way.placement.probability;
-      // Placements that differ in their scale only lie the same way up.
-      const auto known = std::find_if(ways_up.begin(), ways_up.end(), [&](const WayUp& other) {
-        return other.turn_deg == one.turn_deg && other.face_mirrored == one.face_mirrored;
-      });
-      if (known == ways_up.end()) {
-        ways_up.push_back(one);
-      } else {
-        known->probability += one.probability;
-      }
-    }
+// One for each way round that shows profiles.
+std::vector<AnalysedScan> prepare_each(const Layout& layout, const PageRaster& raster, std::size_t index,
+                                       std::vector<page::Placement> places, const LocateOptions& options) {
+  std::vector<AnalysedScan> ways;
+  for (auto& [place, same] : distinct_across(std::move(places), raster)) {
+    const Stage stage(options.stages, "make profiles");
+    auto way = prepare_placed(layout, raster, index, std::move(place));
+    if (!way) continue;
+    way->same = same;
+    ways.push_back(std::move(*way));
   }
-  std::stable_sort(ways_up.begin(), ways_up.end(),
-                   [](const WayUp& a, const WayUp& b) { return a.probability > b.probability; });
-  likeliest.report = std::move(report);
-  tell_ways_up(likeliest.report);
-  judge_scan(raster, layout, likeliest, threads);
-  const auto& issues = likeliest.report.issues;
-  const bool enhanced = std::find(issues.begin(), issues.end(), ScanIssue::enhanced) != issues.end();
-  for (AnalysedScan& way : ways) {
-    way.report = likeliest.report;
-    if (enhanced) way.prepared->shows_faint = false;
+  return ways;
+}
+
+std::optional<quality::Issue> clipped_issue(const PageRaster& raster) {
+  for (quality::Issue& issue : quality::pixel_issues(raster.pixels)) {
+    if (issue.kind == ScanIssue::clipped) return std::move(issue);
   }
+  return std::nullopt;
 }
 
 }  // namespace
@@ -256,24 +222,13 @@ std::vector<AnalysedScan> prepare_ways(const Layout& layout, const Chart* chart,
   }
   const PageRaster& raster = unswayed ? unswayed->raster : as_read;
   if (const auto* why = std::get_if<std::string>(&placed)) return refuse(*why);
-  std::vector<AnalysedScan> ways;
-  for (auto& [place, same] :
-       distinct_across(std::move(std::get<std::vector<page::Placement>>(placed)), raster)) {
-    const Stage stage(options.stages, "make profiles");
-    auto way = prepare_placed(layout, raster, index, std::move(place));
-    if (!way) continue;
-    way->same = same;
-    ways.push_back(std::move(*way));
-  }
+  auto ways =
+      prepare_each(layout, raster, index, std::move(std::get<std::vector<page::Placement>>(placed)), options);
   if (ways.empty()) {
-    for (const quality::Issue& issue : quality::pixel_issues(raster.pixels)) {
-      if (issue.kind != ScanIssue::clipped) continue;
-      report.issues = {issue.kind};
-      return refuse(issue.sentence);
-    }
-    return refuse(
-        "shows none of the printed patches well enough: scan the whole sheet, printed side down, without "
-        "enhancement");
+    const auto clipped = clipped_issue(raster);
+    if (!clipped) return refuse(kShowsNothing);
+    report.issues = {clipped->kind};
+    return refuse(clipped->sentence);
   }
   const auto prepare = [&](page::Placement place) {
     return prepare_placed(layout, raster, index, std::move(place));
@@ -285,9 +240,7 @@ std::vector<AnalysedScan> prepare_ways(const Layout& layout, const Chart* chart,
     return refuse(jets.issue->sentence);
   }
   if (chart == nullptr && looks_like_a_picture(ways.front())) {
-    return refuse(
-        "shows printed areas, but too uneven to be solids or tints: print the machine's solid pages, or give "
-        "the chart that was printed");
+    return refuse(kTooUneven);
   }
   if (jets.issue) ways.front().issues.push_back(*jets.issue);
   const Stage stage(options.stages, "judge quality");

@@ -1,0 +1,83 @@
+#include "locate/complete_report.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include "locate/judge_scan.h"
+#include "locate/ways_up.h"
+#include "quality/pixel_issues.h"
+
+namespace scrapetrace::locate_detail {
+
+namespace {
+
+Registration registration_of(const page::Placement& place, const PageRaster& raster) {
+  const auto orientation = page::orientation_of(place.map, raster.transposed);
+  Registration r;
+  r.datum = place.datum;
+  r.skew_deg = orientation.skew_deg;
+  r.turn_deg = orientation.turn_deg;
+  r.face_mirrored = orientation.face_mirrored;
+  r.scale_x = std::hypot(place.map.ux, place.map.vx) / (place.dpi / 25.4);
+  r.scale_y = std::hypot(place.map.uy, place.map.vy) / (place.dpi / 25.4);
+  r.dpi = place.dpi;
+  r.dpi_source = place.dpi_source;
+  r.predicted_error_mm = place.x_sigma_mm;
+  r.errors_across = place.errors_across;
+  r.jets_moved_mm = place.jets_moved_mm;
+  r.residual_mm = place.residual_mm;
+  r.marks = place.marks;
+  return r;
+}
+
+// Width of a streak of total loss that would just pass: seen through the blur its depth is w / (sqrt(2 pi)
+// b).
+double finest_streak_mm(const diagnose::PreparedScan& scan, double noise, const PixelStatistics& pixels) {
+  constexpr double kThreshold = 5.5;
+  const double blur_mm = scan.blur_px * scan.strips.grid.pitch_mm;
+  return std::max(kThreshold * noise * 2.5066 * blur_mm,
+                  std::max(0.1, quality::finest_beside_coder_px(pixels)) * scan.strips.grid.pitch_mm);
+}
+
+// Likeliest first.
+std::vector<WayUp> ways_up_of(const std::vector<AnalysedScan>& ways) {
+  std::vector<WayUp> ways_up;
+  for (const AnalysedScan& way : ways) {
+    for (WayUp one : way.same) {
+      one.probability *= way.placement.probability;
+      // Placements that differ in their scale only lie the same way up.
+      const auto known = std::find_if(ways_up.begin(), ways_up.end(), [&](const WayUp& other) {
+        return other.turn_deg == one.turn_deg && other.face_mirrored == one.face_mirrored;
+      });
+      if (known == ways_up.end()) {
+        ways_up.push_back(one);
+      } else {
+        known->probability += one.probability;
+      }
+    }
+  }
+  std::stable_sort(ways_up.begin(), ways_up.end(),
+                   [](const WayUp& a, const WayUp& b) { return a.probability > b.probability; });
+  return ways_up;
+}
+
+}  // namespace
+
+void complete_report(const PageRaster& raster, const Layout& layout, ScanReport report,
+                     std::vector<AnalysedScan>& ways, int threads) {
+  AnalysedScan& likeliest = ways.front();
+  report.finest_streak_mm = finest_streak_mm(*likeliest.prepared, likeliest.noise, raster.pixels);
+  report.registration = registration_of(likeliest.placement, raster);
+  report.registration->ways_up = ways_up_of(ways);
+  likeliest.report = std::move(report);
+  tell_ways_up(likeliest.report);
+  judge_scan(raster, layout, likeliest, threads);
+  const auto& issues = likeliest.report.issues;
+  const bool enhanced = std::find(issues.begin(), issues.end(), ScanIssue::enhanced) != issues.end();
+  for (AnalysedScan& way : ways) {
+    way.report = likeliest.report;
+    if (enhanced) way.prepared->shows_faint = false;
+  }
+}
+
+}  // namespace scrapetrace::locate_detail

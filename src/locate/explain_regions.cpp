@@ -1,0 +1,82 @@
+#include "locate/explain_regions.h"
+
+#include <algorithm>
+
+#include "base/parallel.h"
+#include "diagnose/rank_targets.h"
+#include "diagnose/round.h"
+#include "locate/make_streaks.h"
+#include "locate/survey.h"
+
+namespace scrapetrace::locate_detail {
+
+namespace {
+
+// Whether a region that shows by itself lies there and has an explanation.
+bool explained_plainly(const std::vector<streak::Region>& regions, std::size_t index,
+                       const std::vector<std::vector<diagnose::Explanation>>& found) {
+  for (std::size_t r = 0; r < regions.size(); ++r) {
+    if (!regions[r].faint && !found[r].empty() && streak::meet(regions[r], regions[index])) return true;
+  }
+  return false;
+}
+
+bool overlaps(const streak::Region& region, const std::vector<Interval>& intervals) {
+  return std::any_of(intervals.begin(), intervals.end(), [&](const Interval& i) {
+    return region.x_mm.from_mm <= i.to_mm && region.x_mm.to_mm >= i.from_mm;
+  });
+}
+
+}  // namespace
+
+Explained explain_regions(const diagnose::PageContext& page, const std::vector<streak::Region>& regions,
+                          const diagnose::DiagnoseOptions& options, int threads, Findings& findings) {
+  std::vector<std::vector<diagnose::Explanation>> found(regions.size());
+  for_each_part(regions.size(), threads,
+                [&](std::size_t r) { found[r] = diagnose::diagnose_region(page, regions, r, options); });
+  // Where heads stand off, so do their jets, and the fit of the jets' volumes leaves a pattern that looks
+  // like faint scrapes.
+  const bool off = std::any_of(found.begin(), found.end(), [](const auto& explanations) {
+    return std::any_of(explanations.begin(), explanations.end(),
+                       [](const auto& e) { return diagnose::likeliest(e.causes) == Cause::seam_mismatch; });
+  });
+  for (std::size_t r = 0; r < regions.size(); ++r) {
+    if (regions[r].faint && (off || explained_plainly(regions, r, found))) found[r].clear();
+  }
+  Explained out;
+  for (std::size_t r = 0; r < regions.size(); ++r) {
+    ExplainedRegion explained{r, std::move(found[r]), {}};
+    for (const auto& explanation : explained.explanations) {
+      explained.streaks.push_back(findings.streaks.size());
+      findings.streaks.push_back(make_streak(page.layout, page.scans, explanation));
+      findings.streaks.back().targets =
+          diagnose::targets_of(page.layout, page.zones, explanation, options.priors.elsewhere);
+    }
+    out.push_back(std::move(explained));
+  }
+  return out;
+}
+
+void explain_old(const diagnose::PageContext& page, const diagnose::Before& before, const Explained& fresh,
+                 const std::vector<streak::Region>& fresh_regions, double false_alarm_rate,
+                 const diagnose::DiagnoseOptions& options, Findings& findings) {
+  std::vector<Interval> taken;
+  for (const auto& group : fresh) {
+    if (!group.explanations.empty()) taken.push_back(fresh_regions[group.region].x_mm);
+  }
+  const auto regions = survey(page.layout, page.columns, page.scans, false_alarm_rate).regions;
+  std::vector<std::vector<diagnose::Explanation>> found(regions.size());
+  for (std::size_t r = 0; r < regions.size(); ++r) {
+    if (overlaps(regions[r], before.known_mm) && !overlaps(regions[r], taken))
+      found[r] = diagnose::diagnose_region(page, regions, r, options);
+  }
+  for (std::size_t r = 0; r < regions.size(); ++r) {
+    if (regions[r].faint && explained_plainly(regions, r, found)) continue;
+    for (const auto& explanation : found[r]) {
+      findings.streaks.push_back(make_streak(page.layout, page.scans, explanation));
+      findings.streaks.back().was_before = true;
+    }
+  }
+}
+
+}  // namespace scrapetrace::locate_detail
