@@ -142,7 +142,7 @@ std::optional<StripNoise> compare_strips(const PreparedScan& scan, const std::ve
   if (all - fine < kLeastSlow * all) return out;
   const Mottle mottle = fit_mottle(differences, scan.strips.grid.pitch_mm, fine);
   const double meant = shared_by_neighbours(scan, views, mottle.length_mm);
-  out.slow = std::sqrt((all - fine) * meant);
+  out.slow = std::sqrt(all - fine);
   out.mottle = std::sqrt(mottle.variance * meant);
   out.mottle_mm = mottle.length_mm;
   return out;

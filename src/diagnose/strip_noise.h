@@ -8,12 +8,13 @@
 
 namespace scrapetrace::diagnose {
 
-// Standard deviations of one strip's own noise, relative to the ink's amount. Those of what changes slowly
-// are such that the mean over a patch's m strips has them divided by sqrt(m), though neighbours share some.
+// Standard deviations of one strip's own noise, relative to the ink's amount.
 struct StripNoise {
-  double fine = 0;       // what changes from sample to sample
-  double slow = 0;       // what changes slowly, as far as the strips' baselines have left it
-  double mottle = 0;     // the same with what the baselines took
+  double fine = 0;  // what changes from sample to sample
+  double slow = 0;  // what changes slowly, as neighbours' differences show it: less their baselines
+  // All of what changes slowly, such that the mean over a patch's m strips has it divided by sqrt(m), though
+  // neighbours share some.
+  double mottle = 0;
   double mottle_mm = 3;  // correlation length, along the sheet as across: exp(-d^2 / (2 length^2))
 };
 

@@ -107,7 +107,7 @@ TEST_P(StripNoiseOf, TellsMottleFromGrainAndCountsWhatNeighboursShare) {
   EXPECT_NEAR(noise->mottle_mm, sheet.length_mm, 0.2 * sheet.length_mm);
   const double meant = std::sqrt(page.mean_variance(kFine, sheet.strips));
   EXPECT_NEAR(noise->mottle / std::sqrt(static_cast<double>(sheet.strips)), meant, 0.2 * meant);
-  EXPECT_NEAR(noise->slow, noise->mottle, 0.1 * noise->mottle);  // no baseline was taken here
+  EXPECT_LT(noise->slow, 1.05 * noise->mottle);  // neighbours share some
 }
 
 INSTANTIATE_TEST_SUITE_P(Lengths, StripNoiseOf,
