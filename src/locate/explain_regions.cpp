@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "base/meet.h"
 #include "base/parallel.h"
 #include "diagnose/rank_targets.h"
 #include "diagnose/round.h"
@@ -16,7 +17,7 @@ namespace {
 bool explained_plainly(const std::vector<streak::Region>& regions, std::size_t index,
                        const std::vector<std::vector<diagnose::Explanation>>& found) {
   for (std::size_t r = 0; r < regions.size(); ++r) {
-    if (!regions[r].faint && !found[r].empty() && streak::meet(regions[r], regions[index])) return true;
+    if (!regions[r].faint && !found[r].empty() && meet(regions[r].x_mm, regions[index].x_mm)) return true;
   }
   return false;
 }

@@ -4,7 +4,6 @@
 
 #include "diagnose/diagnose_region.h"
 #include "diagnose/rank_targets.h"
-#include "diagnose/round.h"
 #include "diagnose/unchecked.h"
 #include "geometry/zones.h"
 #include "locate/compare_before.h"

@@ -239,9 +239,7 @@ std::vector<AnalysedScan> prepare_ways(const Layout& layout, const Chart* chart,
     report.issues = {jets.issue->kind};
     return refuse(jets.issue->sentence);
   }
-  if (chart == nullptr && looks_like_a_picture(ways.front())) {
-    return refuse(kTooUneven);
-  }
+  if (chart == nullptr && looks_like_a_picture(ways.front())) return refuse(kTooUneven);
   if (jets.issue) ways.front().issues.push_back(*jets.issue);
   const Stage stage(options.stages, "judge quality");
   complete_report(raster, layout, std::move(report), ways, options.threads);

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "base/meet.h"
 #include "diagnose/column_evidence.h"
 #include "diagnose/search_carriages.h"
 
@@ -163,9 +164,7 @@ void add_denser(const Layout& layout, const geometry::ColumnMap& columns,
   for (const auto& scan : scans) {
     const auto known = seam_steps(layout, columns, step_reach_mm(scan));
     for (auto& region : streak::find_denser(scan.strips, scan.views, seams_of(layout, columns), options)) {
-      const auto meets = [&](const Interval& x) {
-        return region.x_mm.from_mm < x.to_mm && region.x_mm.to_mm > x.from_mm;
-      };
+      const auto meets = [&](const Interval& x) { return meet(region.x_mm, x); };
       const bool taken = std::any_of(known.begin(), known.end(), meets) ||
                          std::any_of(regions.begin(), regions.end(),
                                      [&](const streak::Region& other) { return meets(other.x_mm); });
@@ -222,13 +221,12 @@ void add_faint(const Layout& layout, const geometry::ColumnMap& columns,
   constexpr double kSkirt_mm = 1.0;       // of a plain streak, beyond what was detected of it
   constexpr double kHazeSkirt_mm = 15.0;  // the best box is much narrower than haze is
   std::vector<Interval> blind;
-  std::vector<streak::Region> plain;
   for (const auto& p : survey.regions) {
     if (is_slight(p)) continue;
     const double skirt_mm = p.ink_added ? kHazeSkirt_mm : kSkirt_mm;
     blind.push_back({p.x_mm.from_mm - skirt_mm, p.x_mm.to_mm + skirt_mm});
-    plain.push_back({blind.back()});
   }
+  const std::vector<Interval> plain = blind;
   for (const auto& scan : scans) {
     for (const Interval& step : seam_steps(layout, columns, step_reach_mm(scan))) blind.push_back(step);
   }
@@ -249,7 +247,7 @@ void add_faint(const Layout& layout, const geometry::ColumnMap& columns,
     streak::RegionOptions options;
     options.false_alarm_rate = false_alarm_rate;
     for (const auto& region : diagnose::search_carriages(layout, columns, survey.evidence, options)) {
-      const auto beside = [&](const streak::Region& p) { return streak::meet(region, p); };
+      const auto beside = [&](const Interval& p) { return meet(region.x_mm, p); };
       if (std::none_of(plain.begin(), plain.end(), beside)) survey.regions.push_back(region);
     }
   }

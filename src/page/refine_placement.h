@@ -24,12 +24,11 @@ struct RefinedMap {
 };
 
 // Three rounds of measuring and fitting (Huber weights), each looking closer. Sides of patches that a streak
-// touches are left out from the second round on. The printed edge is known to a
-// column only where the press rounds it, so the sigma keeps a floor of a quarter of a column. When edges on
-// one side only are seen, the scale stays near the nominal one (0.3 %) and the angle near that of the y
-// edges. The same where the image
-// shows one side of the print only. `left_out` 0 or 1: the lower or the higher side of the print in x is not
-// believed from the start.
+// touches are left out from the second round on. The printed edge is known to a column only where the press
+// rounds it, so the sigma keeps a floor of a quarter of a column. When edges on one side only are seen, or
+// the image shows one side of the print only, the scale stays near the nominal one (0.3 %) and the angle near
+// that of the y edges. `left_out` 0 or 1: the lower or the higher side of the print in x is not believed from
+// the start.
 RefinedMap refine_placement(const PageRaster& raster, const Layout& layout, const Chart& chart,
                             const RasterFromSheet& coarse,
                             std::optional<std::size_t> left_out = std::nullopt);

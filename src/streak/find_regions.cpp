@@ -4,6 +4,7 @@
 #include <cmath>
 #include <map>
 
+#include "base/meet.h"
 #include "base/robust.h"
 
 namespace scrapetrace::streak {
@@ -195,14 +196,10 @@ std::vector<Region> find_regions(const Strips& strips, const profile::InkViews& 
   return merge_regions(std::move(regions), options.merge_gap_mm);
 }
 
-bool meet(const Region& a, const Region& b) {
-  return a.x_mm.from_mm < b.x_mm.to_mm && b.x_mm.from_mm < a.x_mm.to_mm;
-}
-
 std::vector<Interval> apart_from(const std::vector<Region>& regions, std::size_t index) {
   std::vector<Interval> out;
   for (std::size_t r = 0; r < regions.size(); ++r) {
-    if (r != index && !meet(regions[r], regions[index])) out.push_back(regions[r].x_mm);
+    if (r != index && !meet(regions[r].x_mm, regions[index].x_mm)) out.push_back(regions[r].x_mm);
   }
   return out;
 }

@@ -36,8 +36,6 @@ std::vector<Region> find_regions(const profile::Strips& strips, const profile::I
 std::vector<Region> find_denser(const profile::Strips& strips, const profile::InkViews& views,
                                 const std::vector<Interval>& where_mm, const RegionOptions& options);
 
-[[nodiscard]] bool meet(const Region& a, const Region& b);
-
 // Where the other regions are that do not meet the one at `index`.
 std::vector<Interval> apart_from(const std::vector<Region>& regions, std::size_t index);
 
