@@ -40,12 +40,12 @@ struct Field {
 };
 
 // Patches of `strips` strips each; every patch has a field of its own.
-struct Page {
+struct Patches {
   static constexpr int kPatches = 6;
   PreparedScan scan;
   std::vector<const profile::InkView*> views;
 
-  Page(double sigma, double length_mm, double fine, double height_mm, int strips, int patches = kPatches) {
+  Patches(double sigma, double length_mm, double fine, double height_mm, int strips, int patches = kPatches) {
     scan.strips.grid = {0, 0.1, 4000};
     std::mt19937 random(17);
     for (int p = 0; p < patches; ++p) {
@@ -100,7 +100,7 @@ class StripNoiseOf : public testing::TestWithParam<Sheet> {};
 TEST_P(StripNoiseOf, TellsMottleFromGrainAndCountsWhatNeighboursShare) {
   const Sheet sheet = GetParam();
   constexpr double kFine = 0.002;
-  const Page page(0.01, sheet.length_mm, kFine, sheet.height_mm, sheet.strips);
+  const Patches page(0.01, sheet.length_mm, kFine, sheet.height_mm, sheet.strips);
   const auto noise = compare_strips(page.scan, page.views);
   ASSERT_TRUE(noise);
   EXPECT_NEAR(noise->fine, kFine, 0.15 * kFine);
@@ -114,7 +114,7 @@ INSTANTIATE_TEST_SUITE_P(Lengths, StripNoiseOf,
                          testing::Values(Sheet{3, 6, 2}, Sheet{3, 12, 3}, Sheet{1.5, 6, 2}, Sheet{5, 12, 2}));
 
 TEST(StripNoise, GrainAloneIsNoMottle) {
-  const Page page(0, 3, 0.004, 6, 2);
+  const Patches page(0, 3, 0.004, 6, 2);
   const auto noise = compare_strips(page.scan, page.views);
   ASSERT_TRUE(noise);
   EXPECT_NEAR(noise->fine, 0.004, 0.0004);
@@ -122,7 +122,7 @@ TEST(StripNoise, GrainAloneIsNoMottle) {
 }
 
 TEST(StripNoise, OneStripHasNothingToCompareWith) {
-  const Page page(0.01, 3, 0.002, 6, 1, 1);
+  const Patches page(0.01, 3, 0.002, 6, 1, 1);
   EXPECT_FALSE(compare_strips(page.scan, page.views));
 }
 
