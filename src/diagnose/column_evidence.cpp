@@ -5,6 +5,14 @@
 
 namespace scrapetrace::diagnose {
 
+namespace {
+
+// What jets show of the scans is first seen with jets that the scans' errors have bent: with one step only,
+// claimed_z of weigh_boxes.h spreads up to a third more than it should where jets vary by 3 %.
+constexpr int kSeenBetter = 2;
+
+}  // namespace
+
 std::vector<double> ColumnEvidence::information(int first, int last) const {
   return fit->information(first, last);
 }
@@ -22,10 +30,12 @@ ColumnEvidence column_evidence(const Layout& layout, const geometry::ColumnMap& 
   ColumnEvidence out{std::vector<double>(static_cast<std::size_t>(columns.columns()), 0.0), noise, nullptr};
   auto fit = std::make_shared<PageFit>(layout, columns, std::move(losses), noise, asked);
   if (!fit->solve()) return out;
-  losses = fit->seen_better(scans);
-  fit.reset();  // two of them are more memory than all else that a page takes
-  fit = std::make_shared<PageFit>(layout, columns, std::move(losses), noise, asked);
-  if (!fit->solve()) return out;
+  for (int time = 0; time < kSeenBetter; ++time) {
+    losses = fit->seen_better(scans);
+    fit.reset();  // two of them are more memory than all else that a page takes
+    fit = std::make_shared<PageFit>(layout, columns, std::move(losses), noise, asked);
+    if (!fit->solve()) return out;
+  }
   fit->weigh_by_residuals(out.noise);
   fit->free_odd_jets();
   if (!fit->solve()) return out;

@@ -45,6 +45,7 @@ PatchLoss mean_of(const PreparedScan& scan, const std::vector<const InkView*>& v
   if (views.front()->coverage >= 1) out.density = std::accumulate(densities.begin(), densities.end(), 0.0);
   out.from = scan.strips.grid.size;
   out.loss.assign(n, 0.0);
+  out.amount.assign(n, 0.0);
   out.variance.assign(n, 0.0);
   std::vector<double> rows(n, 0.0);
   const int edge = static_cast<int>(std::ceil(kEdge_mm / scan.strips.grid.pitch_mm));
@@ -52,9 +53,13 @@ PatchLoss mean_of(const PreparedScan& scan, const std::vector<const InkView*>& v
     const auto& strip = scan.strips.strips[view->strip];
     out.from = std::min(out.from, strip.from);
     out.to = std::max(out.to, strip.to);
+    const auto level = [&](std::size_t k) { return profile::density_of(static_cast<double>(view->base[k])); };
+    const double middle = level(static_cast<std::size_t>((strip.from + strip.to) / 2));
     for (int i = strip.from + edge; i < strip.to - edge; ++i) {
       const auto k = static_cast<std::size_t>(i);
-      out.loss[k] += strip.rows * static_cast<double>(view->loss[k]);
+      const auto loss = static_cast<double>(view->loss[k]);
+      out.loss[k] += strip.rows * loss;
+      out.amount[k] += strip.rows * (1 - loss) * level(k) / middle;
       rows[k] += strip.rows;
       out.variance[k] += strip.rows * strip.rows;
     }
@@ -62,6 +67,7 @@ PatchLoss mean_of(const PreparedScan& scan, const std::vector<const InkView*>& v
   for (std::size_t k = 0; k < n; ++k) {
     if (rows[k] <= 0) continue;
     out.loss[k] /= rows[k];
+    out.amount[k] /= rows[k];
     out.variance[k] *= noise.strip_sigma * noise.strip_sigma / (rows[k] * rows[k]);
   }
   const double mottle = std::max(noise.mottle_sigma, kLeastMottle);

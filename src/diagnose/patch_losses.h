@@ -15,6 +15,7 @@ struct PatchLoss {
   int from = 0;               // samples of the scan's grid that any strip shows: [from, to)
   int to = 0;
   std::vector<double> loss;      // grid-sized; mean over strips, weighted by rows
+  std::vector<double> amount;    // the same: of ink, over that in the patch's middle; 0: not seen
   std::vector<double> variance;  // the same: of its white noise; 0: blind
   double mottle_variance = 0;
   double mottle_mm = 3;  // correlation length

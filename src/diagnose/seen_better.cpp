@@ -14,6 +14,7 @@
 #include <numbers>
 
 #include "diagnose/page_fit.h"
+#include "profile/baseline.h"
 
 namespace scrapetrace::diagnose {
 
@@ -35,6 +36,30 @@ double unevenness(const std::vector<SeenColumn>& columns, const std::vector<doub
   if (weight <= 0) return 0;
   mean /= weight;
   return square / weight - mean * mean;
+}
+
+// What a patch loses beside its own level, where that is taken of the trace without the jets: else the level
+// follows them.
+void level_again(const profile::Grid& grid, const std::vector<std::vector<SeenColumn>>& seen,
+                 const std::vector<double>& of_columns, PatchLoss& patch) {
+  std::vector<float> even(patch.amount.size(), 1.0F);
+  int from = patch.to;
+  int to = patch.from;
+  for (int i = patch.from; i < patch.to; ++i) {
+    const auto k = static_cast<std::size_t>(i);
+    if (patch.amount[k] <= 0) continue;
+    from = std::min(from, i);
+    to = i + 1;
+    double lost = 0;
+    for (const SeenColumn& s : seen[k]) lost += s.weight * of_columns[static_cast<std::size_t>(s.column)];
+    even[k] = static_cast<float>(patch.amount[k] / std::max(0.1, 1 - lost));
+  }
+  if (from >= to) return;
+  const std::vector<float> level = profile::baseline(even, from, to, grid.pitch_mm, {});
+  for (int i = from; i < to; ++i) {
+    const auto k = static_cast<std::size_t>(i);
+    if (patch.amount[k] > 0) patch.loss[k] = 1 - patch.amount[k] / static_cast<double>(level[k]);
+  }
 }
 
 // The parameters of the scans' lies among one another: of each scan its shifts, then its blur.
@@ -119,6 +144,10 @@ std::vector<ScanLosses> PageFit::seen_better(const std::vector<PreparedScan>& sc
   const Residuals of_columns = losses_of_columns();
   std::vector<double> straight(samples_.size());
   std::vector<ScanLosses> out = losses_;
+  for (std::size_t s = 0; s < out.size(); ++s) {
+    for (std::size_t p = 0; p < out[s].patches.size(); ++p)
+      level_again(out[s].grid, losses_[s].footprints.seen(), of_columns[s][p], out[s].patches[p]);
+  }
   samples_.each([&](std::size_t k, std::size_t s, std::size_t p, std::size_t i, std::span<const Part>) {
     double& loss = out[s].patches[p].loss[i];
     loss -= 0.5 * std::numbers::ln10 * losses_[s].patches[p].density *

@@ -6,8 +6,8 @@
 #include <numbers>
 #include <utility>
 
-#include "base/robust.h"
 #include "page/expected_colour.h"
+#include "profile/baseline.h"
 
 namespace scrapetrace::profile {
 
@@ -18,33 +18,6 @@ constexpr double kBlack =
     1e-3;  // of full scale, about code 3: clipped there, ink that is missing does not show
 constexpr double kLeastDensity = 0.05;  // of a patch in its channel, to say anything about its ink
 
-// Running median over cells, back on the samples by straight lines between cell centres.
-std::vector<float> baseline(const std::vector<float>& values, int from, int to, double pitch_mm,
-                            double window_mm, double cell_mm) {
-  std::vector<float> out(values.size(), 0.0F);
-  const int cell = std::max(1, static_cast<int>(std::lround(cell_mm / pitch_mm)));
-  const int n = std::max(1, (to - from) / cell);
-  std::vector<double> means(static_cast<std::size_t>(n));
-  for (int k = 0; k < n; ++k) {
-    const int a = from + k * cell;
-    const int b = k + 1 == n ? to : a + cell;
-    double sum = 0;
-    for (int i = a; i < b; ++i) sum += static_cast<double>(values[static_cast<std::size_t>(i)]);
-    means[static_cast<std::size_t>(k)] = sum / (b - a);
-  }
-  const auto reach = static_cast<std::size_t>(std::lround(window_mm / cell_mm / 2));
-  const auto smooth = running_median(means, reach);
-  for (int i = from; i < to; ++i) {
-    const double at = (i - from + 0.5) / cell - 0.5;
-    const int k = std::clamp(static_cast<int>(std::floor(at)), 0, std::max(0, n - 2));
-    const double t = std::clamp(at - k, 0.0, 1.0);
-    const double next = smooth[static_cast<std::size_t>(std::min(k + 1, n - 1))];
-    out[static_cast<std::size_t>(i)] =
-        static_cast<float>(smooth[static_cast<std::size_t>(k)] * (1 - t) + next * t);
-  }
-  return out;
-}
-
 // Signal of the paper across, per channel: the mean of the bare strips' baselines, or full scale.
 std::array<std::vector<float>, 3> paper_signal(const Strips& strips, const ViewOptions& options) {
   std::array<std::vector<float>, 3> paper;
@@ -54,8 +27,7 @@ std::array<std::vector<float>, 3> paper_signal(const Strips& strips, const ViewO
     std::vector<double> rows(n, 0.0);
     for (const Strip& s : strips.strips) {
       if (s.patch >= 0) continue;
-      const auto base = baseline(s.linear[c], s.from, s.to, strips.grid.pitch_mm, options.paper_baseline_mm,
-                                 options.cell_mm);
+      const auto base = baseline(s.linear[c], s.from, s.to, strips.grid.pitch_mm, options.paper);
       for (int i = s.from; i < s.to; ++i) {
         sum[static_cast<std::size_t>(i)] += s.rows * static_cast<double>(base[static_cast<std::size_t>(i)]);
         rows[static_cast<std::size_t>(i)] += s.rows;
@@ -85,8 +57,8 @@ InkView view_of(const Strips& strips, std::size_t index, int channel, const std:
     view.value[static_cast<std::size_t>(i)] =
         signal[static_cast<std::size_t>(i)] / paper[static_cast<std::size_t>(i)];
   }
-  const double window_mm = strip.patch < 0 ? options.paper_baseline_mm : options.baseline_mm;
-  view.base = baseline(view.value, strip.from, strip.to, strips.grid.pitch_mm, window_mm, options.cell_mm);
+  view.base = baseline(view.value, strip.from, strip.to, strips.grid.pitch_mm,
+                       strip.patch < 0 ? options.paper : options.inked);
   view.loss.assign(view.value.size(), 0.0F);
   return view;
 }

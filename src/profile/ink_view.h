@@ -3,6 +3,7 @@
 
 #include <vector>
 
+#include "profile/baseline.h"
 #include "profile/strips.h"
 #include "scrapetrace/layout.h"
 
@@ -19,14 +20,13 @@ struct InkView {
       ink_density;  // per layout ink, over paper in this channel; scaled to the measured baseline
   double coverage = 1;
   std::vector<float> value;  // signal over paper; grid-sized, valid in [strip.from, strip.to)
-  std::vector<float> base;   // its local baseline: running median over Options::baseline_mm
+  std::vector<float> base;   // its local baseline: baseline.h
   std::vector<float> loss;   // 1 - D / D_base for inked strips, D_base - D for paper (negative: darker)
 };
 
 struct ViewOptions {
-  double baseline_mm = 40.0;         // window of the running median; more than twice the widest streak
-  double paper_baseline_mm = 120.0;  // the same on bare paper, where haze has wide skirts
-  double cell_mm = 0.5;              // the median runs over cells of this width
+  BaselineOptions inked;
+  BaselineOptions paper{120.0};  // haze has wide skirts
 };
 
 struct InkViews {

@@ -73,12 +73,13 @@ TEST(ColumnEvidence, GrowsByItsInformationTimesALoss) {
       expected[static_cast<std::size_t>(row)] +=
           kLoss * information[static_cast<std::size_t>(row * kWide + c)];
   }
-  // The page's noise is measured anew, with the loss: that changes all evidence by a little.
+  // The page's noise, and how the scan lies, are measured anew with the loss: that changes all evidence by a
+  // little.
   const double most = *std::max_element(expected.begin(), expected.end());
   ASSERT_GT(most, 0);
   for (std::size_t row = 0; row < kWide; ++row) {
     const auto at = static_cast<std::size_t>(lost) + row;
-    EXPECT_NEAR(after.value[at] - before.value[at], expected[row], 0.05 * most) << row;
+    EXPECT_NEAR(after.value[at] - before.value[at], expected[row], 0.07 * most) << row;
   }
 }
 
