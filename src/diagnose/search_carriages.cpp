@@ -15,8 +15,9 @@ namespace {
 // places.
 constexpr double kEase = 0.7;
 constexpr std::size_t kMostProposed = 12;  // per carriage
-constexpr std::size_t kMostClimbed = 6;    // of those of all carriages
+constexpr std::size_t kMostClimbed = 4;    // of those of all carriages, each place once
 constexpr double kWorthClimbing = 0.5;     // of the threshold
+constexpr double kWorthMeasuring = 0.6;    // the same: no spread makes more of it
 constexpr std::size_t kMostFound = 8;
 constexpr std::size_t kMostRounds = 20;
 
@@ -58,29 +59,50 @@ double echo_mm(const Layout& layout) {
   return out;
 }
 
-streak::Region region_of(const Layout& layout, const CarriageBox& box, double z) {
+streak::Region region_of(const Layout& layout, const CarriageBox& box) {
   const geometry::Travel travel = geometry::travel_of(layout, box.carriage);
   const double offset_mm = layout.carriages[box.carriage].offset_mm;
   const double px = layout.px_mm();
   return {{(box.middle_px - 0.5 * box.width_px + travel.low_px) * px + offset_mm,
            (box.middle_px + 0.5 * box.width_px + travel.high_px) * px + offset_mm},
-          z,
+          box.z,
           true,
           false,
           true};
 }
 
-// What claims most near those proposals that claim most by themselves.
-CarriageBox best_of(const BoxWeigher& weigher, const Proposals& proposals) {
+// A place is much the same from every carriage.
+bool same_place(const Layout& layout, const CarriageBox& a, const CarriageBox& b) {
+  const auto x_px = [&](const CarriageBox& box) {
+    return box.middle_px + layout.carriages[box.carriage].offset_mm / layout.px_mm();
+  };
+  return a.carriage != b.carriage && std::abs(x_px(a) - x_px(b)) < 1 + 0.5 * std::max(a.width_px, b.width_px);
+}
+
+// Those that claim most by themselves.
+std::vector<CarriageBox> worth_climbing(const Layout& layout, const BoxWeigher& weigher,
+                                        const Proposals& proposals) {
   std::vector<CarriageBox> boxes = proposals.boxes;
   for (CarriageBox& box : boxes) box.z = weigher.claimed_z(box);
   std::stable_sort(boxes.begin(), boxes.end(),
                    [](const CarriageBox& a, const CarriageBox& b) { return a.z > b.z; });
-  if (boxes.size() > kMostClimbed) boxes.resize(kMostClimbed);
-  CarriageBox best;
+  std::vector<CarriageBox> out;
   for (const CarriageBox& box : boxes) {
-    if (box.z < kWorthClimbing * proposals.threshold) break;
-    const CarriageBox climbed = weigher.climbed(box);
+    if (box.z < kWorthClimbing * proposals.threshold || out.size() == kMostClimbed) break;
+    const bool known = std::any_of(out.begin(), out.end(),
+                                   [&](const CarriageBox& other) { return same_place(layout, box, other); });
+    if (!known) out.push_back(box);
+  }
+  return out;
+}
+
+// What stands out most near them: its z is of unit variance on this page.
+CarriageBox best_of(const Layout& layout, BoxWeigher& weigher, const Proposals& proposals) {
+  CarriageBox best;
+  for (const CarriageBox& box : worth_climbing(layout, weigher, proposals)) {
+    CarriageBox climbed = weigher.climbed(box);
+    if (climbed.z < kWorthMeasuring * proposals.threshold) continue;
+    climbed.z /= weigher.spread(climbed.width_px);
     if (climbed.z > best.z) best = climbed;
   }
   return best;
@@ -131,17 +153,14 @@ std::vector<streak::Region> search_carriages(const Layout& layout, const geometr
   for (std::size_t round = 0; round < kMostRounds && found.size() < kMostFound; ++round) {
     const Proposals proposals = propose_boxes(layout, columns, weigher.left(), options, kEase);
     threshold = proposals.threshold;
-    const CarriageBox best = best_of(weigher, proposals);
+    const CarriageBox best = best_of(layout, weigher, proposals);
     if (best.z <= 0 || best.z < threshold) break;
     const auto ink = weigher.ink_alone(best);
     weigher.take_out(best, ink);
     if (!ink) found.push_back(best);
   }
   std::vector<streak::Region> regions;
-  for (const CarriageBox& box : found) {
-    const double z = box.z / weigher.spread(box.width_px);
-    if (z >= threshold) regions.push_back(region_of(layout, box, z));
-  }
+  for (const CarriageBox& box : found) regions.push_back(region_of(layout, box));
   return strongest(std::move(regions), echo_mm(layout));
 }
 

@@ -64,10 +64,16 @@ std::optional<std::size_t> BoxWeigher::ink_alone(const CarriageBox& box) const {
   return out;
 }
 
-CarriageBox BoxWeigher::climbed(CarriageBox box) const {
-  constexpr double kFirstStep_px = 8;
+// From a narrow box wide steps may lead past a narrow hill, and small ones from a wide box up a foothill.
+CarriageBox BoxWeigher::climbed(const CarriageBox& box) const {
+  const CarriageBox near = climbed_from(box, 1);
+  const CarriageBox far = climbed_from(box, 8);
+  return far.z > near.z ? far : near;
+}
+
+CarriageBox BoxWeigher::climbed_from(CarriageBox box, double first_step_px) const {
   box.z = claimed_z(box);
-  for (double step = kFirstStep_px; step >= 1;) {
+  for (double step = first_step_px; step >= 1;) {
     CarriageBox best = box;
     for (const double left : {-step, 0.0, step}) {
       for (const double right : {-step, 0.0, step}) {

@@ -29,7 +29,7 @@ class BoxWeigher {
   [[nodiscard]] double claimed_z(const CarriageBox& box) const;
 
   // The box near this one, no wider than the widest, that claims most; what it claims is its z.
-  [[nodiscard]] CarriageBox climbed(CarriageBox box) const;
+  [[nodiscard]] CarriageBox climbed(const CarriageBox& box) const;
 
   // The ink that explains the evidence for the box better by itself than a loss of all inks alike: then it is
   // no contact. A jet that lands beside its columns draws a narrow contact's comb in its own ink.
@@ -45,6 +45,7 @@ class BoxWeigher {
   [[nodiscard]] double spread(double width_px);
 
  private:
+  [[nodiscard]] CarriageBox climbed_from(CarriageBox box, double first_step_px) const;
   [[nodiscard]] PageFit::Loss touched(const CarriageBox& box) const;
   [[nodiscard]] double pull(const PageFit::Loss& loss) const;
   [[nodiscard]] double measure_spread(int width_px) const;

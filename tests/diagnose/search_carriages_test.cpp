@@ -136,7 +136,7 @@ TEST(BoxWeigher, ClaimsWhatItKnows) {
     EXPECT_GE(weigher.spread(width_px), 0.6) << width_px;
     sum += weigher.spread(width_px);
   }
-  EXPECT_LT(sum / 3, 1.6);
+  EXPECT_LT(sum / 3, 1.25);
 }
 
 // The band system's short cut gives what the whole matrix gives.
