@@ -4,6 +4,7 @@
 #include <array>
 #include <cmath>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "scrapetrace/score.h"
@@ -34,7 +35,7 @@ struct RankRow {
 struct DetectionBin {
   double d_prime = 0;  // geometric mean
   Estimate found;
-  double bound = 0;  // of the matched filter that searches a page with known noise
+  double bound = 0;  // of the matched filter that searches a page with known noise for any place and width
 };
 
 struct DetectionRow {
@@ -43,13 +44,8 @@ struct DetectionRow {
   int cases = 0;
   double at_90 = 0;        // d' that is found in 90 of 100, by a probit fit; 0: too few cases
   double bound_at_90 = 0;  // the same for the matched filter
-  double threshold = 0;    // of the matched filter
+  std::vector<std::pair<double, double>> bound;  // d' and the matched filter's share, for a curve
 };
-
-// Chance that a matched filter of this d' is above its threshold: Q(threshold - d').
-inline double matched_filter_share(double d_prime, double threshold) {
-  return 0.5 * std::erfc((threshold - d_prime) / std::sqrt(2.0));
-}
 
 struct PositionSummary {
   int cases = 0;  // not cut, and with a bound below 0.5 mm

@@ -90,9 +90,7 @@ void draw_detection(Svg& svg, const ScoreSummary& s) {
     panel.legend(row++, "locate, " + widths.widths, {kShades[k], 2});
   }
   if (s.detection.empty()) return;
-  std::vector<std::pair<double, double>> bound;
-  const double threshold = s.detection.back().threshold;
-  for (double d = 1; d < 15; d *= 1.05) bound.emplace_back(d, matched_filter_share(d, threshold));
+  auto bound = s.detection.back().bound;
   bound.emplace_back(1000, 1);
   panel.curve(bound, kBestLine);
   panel.legend(row, "matched filter", kBestLine);

@@ -4,7 +4,7 @@
 #include <cmath>
 #include <numbers>
 
-#include "base/robust.h"
+#include "score/box_scan.h"
 #include "score/statistics.h"
 
 namespace scrapetrace::score {
@@ -52,12 +52,6 @@ double likeliest_middle(const std::vector<Trial>& trials, double slope) {
 
 }  // namespace
 
-double page_threshold(double page_mm, double narrowest_mm, double widest_mm, double rate) {
-  double cells = 0;
-  for (double width = narrowest_mm; width <= widest_mm; width *= 2) cells += page_mm / width;
-  return gaussian_upper_quantile(rate / std::max(1.0, cells));
-}
-
 double d_prime_at_90(const std::vector<Trial>& trials) {
   constexpr double kGentlest = 0.5;  // slopes: from shares that hardly rise over the trials
   constexpr double kSteepest = 20;   // to an edge, which trials that part ask for
@@ -77,13 +71,15 @@ double d_prime_at_90(const std::vector<Trial>& trials) {
   return std::exp(likeliest_middle(trials, best) + kNormal90 / best);
 }
 
-DetectionRow detection_row(const std::string& widths, std::vector<Trial> trials, double threshold, int bins) {
+DetectionRow detection_row(const std::string& widths, std::vector<Trial> trials, const Bound& bound,
+                           int bins) {
   DetectionRow row;
   row.widths = widths;
   row.cases = static_cast<int>(trials.size());
   row.at_90 = d_prime_at_90(trials);
-  row.threshold = threshold;
-  row.bound_at_90 = threshold + kNormal90;
+  row.bound_at_90 = d_prime_for(0.9, bound.threshold, bound.width);
+  for (double d = 1; d < 3 * bound.threshold; d *= 1.05)
+    row.bound.emplace_back(d, scanned_share(d, bound.threshold, bound.width));
   std::sort(trials.begin(), trials.end(),
             [](const Trial& x, const Trial& y) { return x.d_prime < y.d_prime; });
   std::size_t from = 0;
@@ -95,7 +91,7 @@ DetectionRow detection_row(const std::string& widths, std::vector<Trial> trials,
     for (std::size_t i = from; i < to; ++i) {
       const auto size = static_cast<double>(to - from);
       bin.d_prime += std::log(trials[i].d_prime) / size;
-      bin.bound += matched_filter_share(trials[i].d_prime, threshold) / size;
+      bin.bound += scanned_share(trials[i].d_prime, bound.threshold, bound.width) / size;
       hits += trials[i].found ? 1 : 0;
     }
     bin.d_prime = std::exp(bin.d_prime);

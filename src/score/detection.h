@@ -7,10 +7,6 @@
 
 namespace scrapetrace::score {
 
-// Threshold at which a page without streaks gives one false alarm in 1 / rate pages: one-sided, over
-// independent cells, which are the page's width over each width searched, widths doubling from the narrowest.
-double page_threshold(double page_mm, double narrowest_mm, double widest_mm, double rate);
-
 struct Trial {
   double d_prime = 0;
   bool found = false;
@@ -20,6 +16,13 @@ struct Trial {
 // tell.
 double d_prime_at_90(const std::vector<Trial>& trials);
 
-DetectionRow detection_row(const std::string& widths, std::vector<Trial> trials, double threshold, int bins);
+// What the matched filter is given.
+struct Bound {
+  double threshold = 0;
+  double width = 1;  // of the row's boxes, in steps of the raster
+};
+
+DetectionRow detection_row(const std::string& widths, std::vector<Trial> trials, const Bound& bound,
+                           int bins);
 
 }  // namespace scrapetrace::score

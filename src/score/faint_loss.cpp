@@ -10,7 +10,9 @@ namespace scrapetrace::score {
 double faint_loss(const Case& drawn, Draw& draw) {
   constexpr double kSmall = 0.01;  // d' grows in proportion up to here and little beyond
   constexpr double kMost = 0.5;
-  const double wanted = draw.log_between(kFaintest, kPlainest);
+  constexpr double kAroundTheBound = 0.65;  // of all cases, which tell most about it
+  const double wanted = draw.chance(kAroundTheBound) ? draw.log_between(kFaintest, kFaint)
+                                                     : draw.log_between(kFaint, kPlainest);
   const Layout& layout = drawn.machine->layout;
   const geometry::ColumnMap columns(layout);
   const IdealView view = make_ideal_view(drawn, drawn.sheets.front(), ideal_window(drawn), nullptr);

@@ -9,6 +9,7 @@ namespace scrapetrace::score {
 double faint_loss(const Case& drawn, Draw& draw);
 
 inline constexpr double kFaintest = 3;
+inline constexpr double kFaint = 15;
 inline constexpr double kPlainest = 300;
 
 }  // namespace scrapetrace::score

@@ -3,6 +3,7 @@
 #include <functional>
 
 #include "geometry/zones.h"
+#include "score/box_scan.h"
 #include "score/case.h"
 #include "score/detection.h"
 #include "score/evidence_rows.h"
@@ -110,21 +111,28 @@ class Summariser {
   }
 
   [[nodiscard]] std::vector<DetectionRow> detection() const {
-    double page_mm = 0;
+    double threshold = 0;  // the machines' mean, as the step is
+    double px_mm = 0;
     for (const auto& m : machines_) {
+      const auto part = 1 / static_cast<double>(machines_.size());
       const Interval printed = printed_drum(m.layout, m.chart);
-      page_mm += (printed.to_mm - printed.from_mm) / static_cast<double>(machines_.size());
+      const double px = m.layout.px_mm();
+      const BoxScan scan{(printed.to_mm - printed.from_mm) / px, kNarrowest_mm / px, 4 * kWidest_mm / px};
+      threshold += part * scan_threshold(scan, LocateOptions{}.false_alarm_rate);
+      px_mm += part * px;
     }
-    const double threshold =
-        page_threshold(page_mm, kNarrowest_mm, 4 * kWidest_mm, LocateOptions{}.false_alarm_rate);
     const auto row = [&](const std::string& name, double from_mm, double to_mm, bool with_jpegs) {
       std::vector<Trial> trials;
+      double log_width = 0;
       for (const CaseRecord& r : records_) {
         if (!with_jpegs && r.jpeg_quality > 0) continue;
-        if (r.kind == CaseKind::faint && r.width_mm >= from_mm && r.width_mm < to_mm && r.d_prime > 0)
-          trials.push_back({r.d_prime, r.detected});
+        if (r.kind != CaseKind::faint || r.width_mm < from_mm || r.width_mm >= to_mm || r.d_prime <= 0)
+          continue;
+        trials.push_back({r.d_prime, r.detected});
+        log_width += std::log(r.width_mm / px_mm);
       }
-      return detection_row(name, trials, threshold, kDetectionBins);
+      const double count = static_cast<double>(std::max<std::size_t>(1, trials.size()));
+      return detection_row(name, trials, {threshold, std::exp(log_width / count)}, kDetectionBins);
     };
     // The matched filter does not know what a coder has rounded away.
     return {row("0.3 to 0.7 mm", 0, 0.7, true), row("0.7 to 1.7 mm", 0.7, 1.7, true),

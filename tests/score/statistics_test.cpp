@@ -93,27 +93,6 @@ TEST(Ranks, TiesCountInPart) {
   EXPECT_EQ(among_first({0, 0, 1}, 0, 2), 0);  // what is not named has no rank
 }
 
-// Pd = Q(Q^-1(Pfa) - d'): textbook values of signal detection, thresholds at Pfa 1e-2, 1e-3, 1e-4, 1e-6.
-TEST(Detection, MatchedFilterTable) {
-  struct Row {
-    double threshold;
-    std::array<double, 6> pd;
-  };
-  const std::array<Row, 4> rows{{{2.3263, {0.09236, 0.37208, 0.74973, 0.95290, 0.99625, 0.99988}},
-                                 {3.0902, {0.01830, 0.13781, 0.46405, 0.81853, 0.97192, 0.99819}},
-                                 {3.7190, {0.00327, 0.04281, 0.23607, 0.61064, 0.89990, 0.98873}},
-                                 {4.7534, {0.00009, 0.00295, 0.03976, 0.22560, 0.59738, 0.89372}}}};
-  for (const Row& row : rows) {
-    for (std::size_t d = 0; d < row.pd.size(); ++d)
-      EXPECT_NEAR(matched_filter_share(static_cast<double>(d + 1), row.threshold), row.pd[d], 2e-5);
-  }
-}
-
-// One-sided z for a page of 1000 independent cells at alpha 0.01: 4.2638 exactly, 4.2649 by Bonferroni.
-TEST(Detection, PageThreshold) {
-  EXPECT_NEAR(page_threshold(1000, 1, 1, 0.01), 4.2649, 2e-3);
-}
-
 TEST(Detection, ProbitFitFindsTheCurveItWasDrawnFrom) {
   std::vector<Trial> trials;  // found in Phi(2 log(d / 10)) of the cases: 90 % at 10 e^(1.2816 / 2)
   for (int k = 0; k < 60; ++k) {
