@@ -50,7 +50,11 @@ const std::map<std::string, void (*)(int)>& deeds() {
        [](int result) {
          say(result, attempt(static_cast<int>(ptrace(PTRACE_TRACEME, 0, nullptr, nullptr))));
        }},
-      {"crash", [](int) { std::raise(SIGSEGV); }},
+      {"crash",
+       [](int) {
+         std::signal(SIGSEGV, SIG_DFL);  // a sanitizer's handler would make an exit of it
+         std::raise(SIGSEGV);
+       }},
       {"abort", [](int) { std::abort(); }},
       {"spin",
        [](int) {
