@@ -207,9 +207,14 @@ void normalise(Search& search) {
   for (auto& c : search.cells) c.log_weight -= search.log_evidence;
 }
 
+double least_evidence(const streak::Region& region, std::size_t rounds, const DiagnoseOptions& options) {
+  if (rounds > 1) return options.further_evidence;
+  return region.faint ? options.faint_evidence : options.least_evidence;
+}
+
 Explanation explain(const Round& round) {
   Explanation e;
-  e.causes = probabilities(round);
+  e.causes = probabilities_or_nothing(round);
   e.residue = round.residue;
   e.jet = round.jet;
   e.scratch = round.scratch;
@@ -248,8 +253,7 @@ std::vector<Explanation> diagnose_region(const PageContext& page, const std::vec
 
   std::vector<Explanation> out;
   for (const Round& round : rounds) {
-    if (best_evidence(round) < (rounds.size() == 1 ? options.least_evidence : options.further_evidence))
-      continue;
+    if (best_evidence(round) < least_evidence(region, rounds.size(), options)) continue;
     Explanation e = explain(round);
     e.z = region.z;
     e.tracks = tracks;

@@ -166,6 +166,17 @@ std::array<double, kCauseCount> probabilities(const Round& round) {
   return p;
 }
 
+std::array<double, kCauseCount> probabilities_or_nothing(const Round& round) {
+  const double best = best_evidence(round);
+  double sum = 0;  // of the odds, over the best one's
+  for (const Cause c : kAllCauses) sum += std::exp(log_evidence(round, c) - best);
+  const double something = sum / (sum + std::exp(-best));
+  auto out = probabilities(round);
+  for (double& p : out) p *= something;
+  out[static_cast<std::size_t>(Cause::unknown)] += 1 - something;
+  return out;
+}
+
 double best_evidence(const Round& round) {
   double most = -1e300;
   for (Cause c : kAllCauses) most = std::max(most, log_evidence(round, c));

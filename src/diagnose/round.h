@@ -47,6 +47,9 @@ double best_evidence(const Round& round);
 // Probabilities of the causes, given that something is wrong.
 std::array<double, kCauseCount> probabilities(const Round& round);
 
+// The same when nothing may be wrong: that counts as one more thing that nobody knows.
+std::array<double, kCauseCount> probabilities_or_nothing(const Round& round);
+
 Cause likeliest(const std::array<double, kCauseCount>& p);
 // The likeliest cause that has a model: any but "unknown".
 Cause likeliest_named(std::array<double, kCauseCount> p);
