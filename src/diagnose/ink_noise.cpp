@@ -101,11 +101,15 @@ std::vector<InkNoise> measure_ink_noise(const Layout& layout, const geometry::Co
                                         const PreparedScan& scan) {
   const double factor = jet_variance_factor(layout, columns, scan);
   std::vector<InkNoise> out;
-  for (const auto& [ink, views] : views_by_ink(scan)) {
+  const auto inked = views_by_ink(scan);
+  const auto compared = compare_strips(scan, inked);
+  for (const auto& [ink, views] : inked) {
     const double total = std::pow(mean_sigma(scan, views), 2);
     const auto n = static_cast<double>(views.size());
-    const auto compared = compare_strips(scan, views);
-    const StripNoise strips = compared ? *compared : StripNoise{std::sqrt(kDefaultStripShare * total * n)};
+    const auto own_strips = compared.find(ink);
+    const StripNoise strips = own_strips != compared.end()
+                                  ? own_strips->second
+                                  : StripNoise{std::sqrt(kDefaultStripShare * total * n)};
     const double own = (strips.fine * strips.fine + strips.slow * strips.slow) / n;
     const double jets = std::max(0.0, total - own) / factor;
     out.push_back({ink, std::clamp(std::sqrt(jets), kLeastJetSigma, kLargestJetSigma),

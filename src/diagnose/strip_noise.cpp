@@ -57,36 +57,53 @@ class Differences {
   std::vector<std::vector<double>> pairs_;
 };
 
-struct Mottle {
-  double variance = 0;
-  double length_mm = 3;
+// What an ink's strips change by over lags, less what changes from sample to sample.
+struct Changes {
+  std::vector<double> lag_mm;
+  std::vector<double> change;
 };
 
-// Variance and length for which variance (1 - exp(-d^2 / (2 length^2))) follows the changes over lags d best
-// (least squares). A baseline takes what is slow out of the strips' values and leaves their changes over a
-// few millimetres alone.
-Mottle fit_mottle(const Differences& differences, double pitch_mm, double fine_variance) {
-  std::vector<std::pair<double, double>> seen;  // lag in millimetres, change
+Changes changes_of(const Differences& differences, double pitch_mm, double fine_variance) {
+  Changes out;
   for (const double lag_mm : kLags_mm) {
     const auto lag = static_cast<std::size_t>(std::max(4L, std::lround(lag_mm / pitch_mm)));
     const double change = differences.change_over(lag);
-    if (change > 0) seen.emplace_back(static_cast<double>(lag) * pitch_mm, change - fine_variance);
+    if (change <= 0) continue;
+    out.lag_mm.push_back(static_cast<double>(lag) * pitch_mm);
+    out.change.push_back(change - fine_variance);
   }
-  Mottle best;
+  return out;
+}
+
+struct Fitted {
+  double variance = 0;
+  double left = 0;  // sum of squares
+};
+
+// The variance for which variance (1 - exp(-d^2 / (2 length^2))) follows the changes over lags d best (least
+// squares). A baseline takes what is slow out of the strips' values and leaves their changes over a few
+// millimetres alone.
+Fitted fit_variance(const Changes& changes, double length_mm) {
+  double along = 0;
+  double square = 0;
+  double total = 0;
+  for (std::size_t k = 0; k < changes.change.size(); ++k) {
+    const double part = 1 - std::exp(-0.5 * changes.lag_mm[k] * changes.lag_mm[k] / (length_mm * length_mm));
+    along += part * changes.change[k];
+    square += part * part;
+    total += changes.change[k] * changes.change[k];
+  }
+  if (square <= 0 || along <= 0) return {0, total};
+  return {along / square, total - along * along / square};
+}
+
+double common_length(const std::map<int, Changes>& inks) {
+  double best = 3;
   double least = 1e300;
   for (double length = kShortest_mm; length <= kLongest_mm; length *= std::sqrt(std::numbers::sqrt2)) {
-    double along = 0;
-    double square = 0;
-    double total = 0;
-    for (const auto& [d, change] : seen) {
-      const double part = 1 - std::exp(-0.5 * d * d / (length * length));
-      along += part * change;
-      square += part * part;
-      total += change * change;
-    }
-    if (square <= 0 || along <= 0) continue;
-    const double left = total - along * along / square;
-    if (left < least) least = left, best = {along / square, length};
+    double left = 0;
+    for (const auto& [ink, changes] : inks) left += fit_variance(changes, length).left;
+    if (left < least) least = left, best = length;
   }
   return best;
 }
@@ -132,19 +149,27 @@ double shared_by_neighbours(const PreparedScan& scan, const std::vector<const In
 
 }  // namespace
 
-std::optional<StripNoise> compare_strips(const PreparedScan& scan, const std::vector<const InkView*>& views) {
+std::map<int, StripNoise> compare_strips(const PreparedScan& scan,
+                                         const std::map<int, std::vector<const InkView*>>& views) {
   constexpr std::size_t kApart = 3;  // samples: farther than the blur reaches
-  const Differences differences(scan, views);
-  const double all = differences.variance();
-  if (all <= 0) return std::nullopt;
-  const double fine = std::min(all, differences.change_over(kApart));
-  StripNoise out{std::sqrt(fine), 0, 0, 3};
-  if (all - fine < kLeastSlow * all) return out;
-  const Mottle mottle = fit_mottle(differences, scan.strips.grid.pitch_mm, fine);
-  const double meant = shared_by_neighbours(scan, views, mottle.length_mm);
-  out.slow = std::sqrt(all - fine);
-  out.mottle = std::sqrt(mottle.variance * meant);
-  out.mottle_mm = mottle.length_mm;
+  std::map<int, StripNoise> out;
+  std::map<int, Changes> mottled;
+  for (const auto& [ink, own] : views) {
+    const Differences differences(scan, own);
+    const double all = differences.variance();
+    if (all <= 0) continue;
+    const double fine = std::min(all, differences.change_over(kApart));
+    out[ink] = {std::sqrt(fine), 0, 0, 3};
+    if (all - fine < kLeastSlow * all) continue;
+    out[ink].slow = std::sqrt(all - fine);
+    mottled[ink] = changes_of(differences, scan.strips.grid.pitch_mm, fine);
+  }
+  const double length_mm = common_length(mottled);
+  for (const auto& [ink, changes] : mottled) {
+    const double meant = shared_by_neighbours(scan, views.at(ink), length_mm);
+    out[ink].mottle = std::sqrt(fit_variance(changes, length_mm).variance * meant);
+    out[ink].mottle_mm = length_mm;
+  }
   return out;
 }
 

@@ -1,7 +1,7 @@
 #pragma once
 // What strips of one ink differ by: noise that they do not share.
 
-#include <optional>
+#include <map>
 #include <vector>
 
 #include "diagnose/scene.h"
@@ -18,8 +18,9 @@ struct StripNoise {
   double mottle_mm = 3;  // correlation length, along the sheet as across: exp(-d^2 / (2 length^2))
 };
 
-// From the differences between strips that follow one another. None where they are too few.
-std::optional<StripNoise> compare_strips(const PreparedScan& scan,
-                                         const std::vector<const profile::InkView*>& views);
+// Per ink, from the differences between strips that follow one another. Mottle's length is the transfer's,
+// and the same for all inks: one ink's strips tell it to half. Inks with too few strips are left out.
+std::map<int, StripNoise> compare_strips(const PreparedScan& scan,
+                                         const std::map<int, std::vector<const profile::InkView*>>& views);
 
 }  // namespace scrapetrace::diagnose

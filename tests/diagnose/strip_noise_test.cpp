@@ -89,6 +89,11 @@ struct Patches {
   }
 };
 
+std::optional<StripNoise> noise_of(const Patches& page) {
+  const auto noise = compare_strips(page.scan, {{0, page.views}});
+  return noise.empty() ? std::nullopt : std::optional(noise.at(0));
+}
+
 struct Sheet {
   double length_mm;
   double height_mm;
@@ -101,7 +106,7 @@ TEST_P(StripNoiseOf, TellsMottleFromGrainAndCountsWhatNeighboursShare) {
   const Sheet sheet = GetParam();
   constexpr double kFine = 0.002;
   const Patches page(0.01, sheet.length_mm, kFine, sheet.height_mm, sheet.strips);
-  const auto noise = compare_strips(page.scan, page.views);
+  const auto noise = noise_of(page);
   ASSERT_TRUE(noise);
   EXPECT_NEAR(noise->fine, kFine, 0.15 * kFine);
   EXPECT_NEAR(noise->mottle_mm, sheet.length_mm, 0.2 * sheet.length_mm);
@@ -115,7 +120,7 @@ INSTANTIATE_TEST_SUITE_P(Lengths, StripNoiseOf,
 
 TEST(StripNoise, GrainAloneIsNoMottle) {
   const Patches page(0, 3, 0.004, 6, 2);
-  const auto noise = compare_strips(page.scan, page.views);
+  const auto noise = noise_of(page);
   ASSERT_TRUE(noise);
   EXPECT_NEAR(noise->fine, 0.004, 0.0004);
   EXPECT_LT(noise->mottle, 0.0008);
@@ -123,7 +128,21 @@ TEST(StripNoise, GrainAloneIsNoMottle) {
 
 TEST(StripNoise, OneStripHasNothingToCompareWith) {
   const Patches page(0.01, 3, 0.002, 6, 1, 1);
-  EXPECT_FALSE(compare_strips(page.scan, page.views));
+  EXPECT_FALSE(noise_of(page));
+}
+
+// One ink's strips alone, few as they are, say little about a length that all of the sheet's inks have.
+TEST(StripNoise, InksHaveOneLength) {
+  const Patches all(0.01, 3, 0.002, 6, 2, 24);
+  std::map<int, std::vector<const profile::InkView*>> inks;
+  for (std::size_t v = 0; v < all.views.size(); ++v) inks[static_cast<int>(v / 12)].push_back(all.views[v]);
+  const auto noise = compare_strips(all.scan, inks);
+  ASSERT_EQ(noise.size(), 4U);
+  for (const auto& [ink, n] : noise) {
+    EXPECT_EQ(n.mottle_mm, noise.at(0).mottle_mm);
+    EXPECT_NEAR(n.mottle_mm, 3, 0.5);
+    EXPECT_NEAR(n.mottle, noise.at(0).mottle, 0.3 * n.mottle);
+  }
 }
 
 }  // namespace
