@@ -37,6 +37,7 @@ ColumnEvidence column_evidence(const Layout& layout, const geometry::ColumnMap& 
     if (!fit->solve()) return out;
   }
   fit->weigh_by_residuals(out.noise);
+  fit->make_views_independent();
   fit->free_odd_jets();
   if (!fit->solve()) return out;
   for (const auto& of_ink : fit->evidence()) {

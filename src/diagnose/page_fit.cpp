@@ -4,8 +4,10 @@
 #include <cmath>
 #include <limits>
 #include <map>
+#include <numeric>
 
 #include "base/robust.h"
+#include "diagnose/independent_views.h"
 
 namespace scrapetrace::diagnose {
 
@@ -40,6 +42,11 @@ double white_equal(const PatchLoss& patch, const std::vector<double>& residual) 
 double freedom_left(std::size_t samples, std::size_t unknowns) {
   const auto count = static_cast<double>(std::max<std::size_t>(1, samples));
   return std::max(0.3, 1 - static_cast<double>(unknowns) / count);
+}
+
+// What a loss of all inks alike shows in a view.
+double whole(const PatchLoss& view) {
+  return std::accumulate(view.share.begin(), view.share.end(), 0.0);
 }
 
 }  // namespace
@@ -115,10 +122,16 @@ void PageFit::weigh_by_residuals(std::vector<std::vector<InkNoise>>& noise) {
   }
 }
 
+void PageFit::make_views_independent() {
+  for (std::size_t s = 0; s < losses_.size(); ++s) make_independent(residuals_[s], losses_[s].patches);
+  samples_ = PageSamples(losses_, unknowns_);
+}
+
 // B n at a sample.
 double PageFit::lost_to(const Loss& loss, std::size_t scan, std::size_t patch, std::size_t sample) const {
-  const double share = loss.ink ? losses_[scan].patches[patch].share[*loss.ink] : 1;
-  if (share <= 0) return 0;
+  const PatchLoss& view = losses_[scan].patches[patch];
+  const double share = loss.ink ? view.share[*loss.ink] : whole(view);
+  if (share == 0) return 0;
   double sum = 0;
   for (const SeenColumn& s : losses_[scan].footprints.seen()[sample]) {
     const int k = s.column - loss.first;
@@ -138,7 +151,7 @@ std::vector<std::vector<double>> PageFit::carried_to_columns(const std::vector<d
     const double pull = std::clamp(left[k], -limit, limit) / variance(s, p, i);
     const std::vector<double>& share = losses_[s].patches[p].share;
     for (std::size_t ink = 0; ink < share.size(); ++ink) {
-      if (share[ink] <= 0) continue;
+      if (share[ink] == 0) continue;
       for (const SeenColumn& seen : losses_[s].footprints.seen()[i])
         out[ink][static_cast<std::size_t>(seen.column)] += share[ink] * seen.weight * pull;
     }
@@ -175,13 +188,14 @@ std::vector<double> PageFit::information(int first, int last) const {
   samples_.each([&](std::size_t, std::size_t s, std::size_t p, std::size_t i, std::span<const Part> parts) {
     if (s >= asked_) return;
     const auto& seen = losses_[s].footprints.seen()[i];
+    const double share = whole(losses_[s].patches[p]);
     for (const SeenColumn& a : seen) {
       if (a.column < first || a.column > last) continue;
       const auto row = static_cast<std::size_t>(a.column - first);
-      const double weight = a.weight / variance(s, p, i);
+      const double weight = share * a.weight / variance(s, p, i);
       for (const SeenColumn& b : seen) {
         if (b.column >= first && b.column <= last)
-          out[row * n + static_cast<std::size_t>(b.column - first)] += weight * b.weight;
+          out[row * n + static_cast<std::size_t>(b.column - first)] += weight * share * b.weight;
       }
       for (const Part& part : parts) shared[row][part.unknown] += weight * static_cast<double>(part.weight);
     }

@@ -31,6 +31,11 @@ class PageFit {
   // patches. Takes effect with the next solve().
   void weigh_by_residuals(std::vector<std::vector<InkNoise>>& noise);
 
+  // Combines each patch's views to such as have independent noise (independent_views.h). Takes effect with
+  // the next solve(); what light and scans' lies are concerned, the views are none any more: after
+  // seen_better().
+  void make_views_independent();
+
   // Lets jets go that stand out. Takes effect with the next solve().
   void free_odd_jets() { unknowns_.free_odd_jets(likeliest_); }
 

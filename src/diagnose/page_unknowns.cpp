@@ -83,33 +83,46 @@ void PageUnknowns::place_jets(const std::vector<std::vector<InkNoise>>& noise, s
 }
 
 void PageUnknowns::place_knots(std::vector<Place>& places) {
+  const std::size_t inks = layout_.inks.size();
   for (const ScanLosses& scan : scans_) {
-    knots_.emplace_back(scan.patches.size());
-    for (std::size_t p = 0; p < scan.patches.size(); ++p) {
-      const PatchLoss& patch = scan.patches[p];
-      if (patch.to <= patch.from) continue;
-      Knots& knots = knots_.back()[p];
-      knots.step_mm = kKnot_lengths * patch.mottle_mm;
-      knots.first_mm = scan.grid.at(patch.from);
-      const double length_mm = (patch.to - patch.from) * scan.grid.pitch_mm;
-      knots.number.assign(static_cast<std::size_t>(length_mm / knots.step_mm) + 2, 0);
-      for (std::size_t k = 0; k < knots.number.size(); ++k) {
-        places.push_back({knots.first_mm + static_cast<double>(k) * knots.step_mm, 0, &knots.number[k]});
+    auto& of_scan = knots_.emplace_back();
+    for (const PatchLoss& view : scan.patches) {
+      const auto patch = static_cast<std::size_t>(view.patch);
+      if (of_scan.size() <= patch) of_scan.resize(patch + 1, std::vector<Knots>(inks));
+    }
+    const double last_mm = scan.grid.at(scan.grid.size);
+    for (const PatchLoss& view : scan.patches) {
+      if (view.to <= view.from) continue;
+      for (std::size_t i = 0; i < inks; ++i) {
+        Knots& knots = of_scan[static_cast<std::size_t>(view.patch)][i];
+        if (view.share[i] < kFaintestShare || !knots.number.empty()) continue;
+        knots.step_mm = kKnot_lengths * view.mottle[i].length_mm;
+        knots.variance = view.mottle[i].variance;
+        knots.first_mm = scan.grid.at(0.0);
+        knots.number.assign(static_cast<std::size_t>((last_mm - knots.first_mm) / knots.step_mm) + 2, 0);
+      }
+    }
+    for (auto& of_patch : of_scan) {
+      for (Knots& knots : of_patch) {
+        for (std::size_t k = 0; k < knots.number.size(); ++k)
+          places.push_back({knots.first_mm + static_cast<double>(k) * knots.step_mm, 0, &knots.number[k]});
       }
     }
   }
 }
 
 void PageUnknowns::couple_knots() {
-  for (std::size_t s = 0; s < scans_.size(); ++s) {
-    for (std::size_t p = 0; p < scans_[s].patches.size(); ++p) {
-      const std::vector<std::size_t>& number = knots_[s][p].number;
-      const auto precision = mottle_precision(number.size(), kKnot_lengths);
-      const double variance = scans_[s].patches[p].mottle_variance;
-      for (std::size_t k = 0; k < number.size(); ++k) {
-        precision_[number[k]] = precision[k][0] / variance;
-        for (std::size_t j = 1; j <= std::min(k, kMottleOrder); ++j)
-          couplings_.push_back({number[k], number[k - j], precision[k][j] / variance});
+  for (const auto& of_scan : knots_) {
+    for (const auto& of_patch : of_scan) {
+      for (const Knots& knots : of_patch) {
+        const std::vector<std::size_t>& number = knots.number;
+        if (number.empty()) continue;
+        const auto precision = mottle_precision(number.size(), kKnot_lengths);
+        for (std::size_t k = 0; k < number.size(); ++k) {
+          precision_[number[k]] = precision[k][0] / knots.variance;
+          for (std::size_t j = 1; j <= std::min(k, kMottleOrder); ++j)
+            couplings_.push_back({number[k], number[k - j], precision[k][j] / knots.variance});
+        }
       }
     }
   }
@@ -161,22 +174,31 @@ void PageUnknowns::parts_of(std::size_t scan, std::size_t patch, std::size_t sam
   const std::vector<double>& share = scans_[scan].patches[patch].share;
   for (const SeenJet& jet : jets_seen_[scan][sample]) {
     for (std::size_t i = 0; i < share.size(); ++i) {
-      if (share[i] < kFaintestShare) continue;
+      if (std::abs(share[i]) < kFaintestShare) continue;
       out.push_back(
           {static_cast<std::uint32_t>(jet_number_[jet.slot + i]), static_cast<float>(share[i] * jet.weight)});
     }
   }
+  const double x_mm = scans_[scan].grid.at(static_cast<double>(sample));
+  for (std::size_t i = 0; i < share.size(); ++i) {
+    if (std::abs(share[i]) >= kFaintestShare) add_mottle(scan, patch, i, x_mm, share[i], out);
+  }
+}
+
+void PageUnknowns::add_mottle(std::size_t scan, std::size_t patch, std::size_t ink, double x_mm, double share,
+                              std::vector<Part>& out) const {
+  const Knots& knots = knots_[scan][static_cast<std::size_t>(scans_[scan].patches[patch].patch)][ink];
+  if (knots.number.empty()) return;  // an ink of which no view has more than next to nothing
+  const double at = (x_mm - knots.first_mm) / knots.step_mm;
+  const auto left = std::min(static_cast<std::size_t>(std::max(0.0, at)), knots.number.size() - 2);
+  const double t = at - static_cast<double>(left);
   const auto add = [&](std::size_t unknown, double weight) {
     const auto after =
         std::find_if(out.begin(), out.end(), [&](const Part& part) { return part.unknown > unknown; });
     out.insert(after, {static_cast<std::uint32_t>(unknown), static_cast<float>(weight)});
   };
-  const Knots& knots = knots_[scan][patch];
-  const double at = (scans_[scan].grid.at(static_cast<double>(sample)) - knots.first_mm) / knots.step_mm;
-  const auto left = std::min(static_cast<std::size_t>(std::max(0.0, at)), knots.number.size() - 2);
-  const double t = at - static_cast<double>(left);
-  add(knots.number[left], 1 - t);
-  add(knots.number[left + 1], t);
+  add(knots.number[left], share * (1 - t));
+  add(knots.number[left + 1], share * t);
 }
 
 }  // namespace scrapetrace::diagnose

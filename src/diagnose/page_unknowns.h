@@ -1,5 +1,7 @@
 #pragma once
-// What a page's losses hold besides streaks: every jet's volume of every ink, and every patch's slow mottle.
+// What a page's losses hold besides streaks: every jet's volume of every ink, and the slow mottle of every
+// ink of every patch. Channels of an overprint see the same inks, each in other parts: what they share is no
+// news.
 
 #include <cstdint>
 #include <vector>
@@ -51,9 +53,10 @@ class PageUnknowns {
   void parts_of(std::size_t scan, std::size_t patch, std::size_t sample, std::vector<Part>& out) const;
 
  private:
-  struct Knots {  // of one patch
+  struct Knots {  // of one ink of one patch
     double first_mm = 0;
     double step_mm = 1;
+    double variance = 0;
     std::vector<std::size_t> number;
   };
   struct Place;            // of an unknown that has no number yet
@@ -65,13 +68,15 @@ class PageUnknowns {
   void place_jets(const std::vector<std::vector<InkNoise>>& noise, std::vector<Place>& places);
   void place_knots(std::vector<Place>& places);
   void couple_knots();
+  void add_mottle(std::size_t scan, std::size_t patch, std::size_t ink, double x_mm, double share,
+                  std::vector<Part>& out) const;
   [[nodiscard]] std::vector<SeenJet> jets_seen(const std::vector<SeenColumn>& columns) const;
   const Layout& layout_;
   const geometry::ColumnMap& columns_;
   const std::vector<ScanLosses>& scans_;
-  std::vector<std::size_t> slot_;          // per column: of its jet in jet_number_, for the first ink
-  std::vector<std::size_t> jet_number_;    // by jet and ink
-  std::vector<std::vector<Knots>> knots_;  // per scan and patch
+  std::vector<std::size_t> slot_;        // per column: of its jet in jet_number_, for the first ink
+  std::vector<std::size_t> jet_number_;  // by jet and ink
+  std::vector<std::vector<std::vector<Knots>>> knots_;  // per scan, patch of the chart and ink
   std::vector<double> precision_;
   std::vector<Coupling> couplings_;
   std::vector<std::vector<std::vector<SeenJet>>> jets_seen_;  // per scan and sample, in the unknowns' order

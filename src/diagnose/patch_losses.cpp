@@ -34,6 +34,19 @@ const InkNoise* noise_of(const std::vector<InkNoise>& noise, int ink) {
   return found == noise.end() ? nullptr : &*found;
 }
 
+// Inks that stand nowhere alone are taken for as mottled as `own`.
+std::vector<InkMottle> mottle_of(const std::vector<InkNoise>& noise, const InkNoise& own, std::size_t inks,
+                                 std::size_t strips) {
+  std::vector<InkMottle> out;
+  for (std::size_t i = 0; i < inks; ++i) {
+    const InkNoise* known = noise_of(noise, static_cast<int>(i));
+    const InkNoise& n = known != nullptr ? *known : own;
+    const double sigma = std::max(n.mottle_sigma, kLeastMottle);
+    out.push_back({sigma * sigma / static_cast<double>(strips), n.mottle_mm});
+  }
+  return out;
+}
+
 PatchLoss mean_of(const PreparedScan& scan, const std::vector<const InkView*>& views, const InkNoise& noise,
                   std::size_t inks) {
   const auto n = static_cast<std::size_t>(scan.strips.grid.size);
@@ -70,9 +83,6 @@ PatchLoss mean_of(const PreparedScan& scan, const std::vector<const InkView*>& v
     out.amount[k] /= rows[k];
     out.variance[k] *= noise.strip_sigma * noise.strip_sigma / (rows[k] * rows[k]);
   }
-  const double mottle = std::max(noise.mottle_sigma, kLeastMottle);
-  out.mottle_variance = mottle * mottle / static_cast<double>(views.size());
-  out.mottle_mm = noise.mottle_mm;
   return out;
 }
 
@@ -96,6 +106,8 @@ std::vector<PatchLoss> patch_losses(const PreparedScan& scan, const std::vector<
     const InkNoise* own = noise_of(noise, key.second);
     if (own == nullptr) continue;
     PatchLoss loss = mean_of(scan, views, *own, inks);
+    loss.patch = key.first;
+    loss.mottle = mottle_of(noise, *own, inks, views.size());
     if ((loss.to - loss.from) * scan.strips.grid.pitch_mm < kLeastWidth_mm) continue;
     out.push_back(std::move(loss));
     hide(scan.strips.grid, blind_mm, out.back().variance);
