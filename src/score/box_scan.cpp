@@ -3,16 +3,14 @@
 #include <cmath>
 #include <numbers>
 
+#include "score/statistics.h"
+
 namespace scrapetrace::score {
 
 namespace {
 
 double normal_density(double z) {
   return std::exp(-0.5 * z * z) / std::sqrt(2 * std::numbers::pi);
-}
-
-double normal_share(double z) {
-  return 0.5 * std::erfc(-z * M_SQRT1_2);
 }
 
 // What the steps of a random walk take from the maximum of a continuous one. Siegmund and Yakir, The

@@ -13,10 +13,6 @@ namespace {
 
 constexpr double kNormal90 = 1.281552;
 
-double normal_share(double t) {
-  return 0.5 * std::erfc(-t * M_SQRT1_2);
-}
-
 // Of P = Phi(slope (log d' - middle)); what is next to impossible counts as that, not as impossible.
 double log_likelihood(const std::vector<Trial>& trials, double slope, double middle) {
   constexpr double kNearlyImpossible = 1e-12;
