@@ -31,9 +31,8 @@ class PageFit {
   // patches. Takes effect with the next solve().
   void weigh_by_residuals(std::vector<std::vector<InkNoise>>& noise);
 
-  // Combines each patch's views to such as have independent noise (independent_views.h). Takes effect with
-  // the next solve(); what light and scans' lies are concerned, the views are none any more: after
-  // seen_better().
+  // Combines each patch's views to such as have independent noise (independent_views.h). To be called after
+  // seen_better(): they are no longer what a scan saw. Takes effect with the next solve().
   void make_views_independent();
 
   // Lets jets go that stand out. Takes effect with the next solve().

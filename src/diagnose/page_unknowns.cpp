@@ -83,31 +83,35 @@ void PageUnknowns::place_jets(const std::vector<std::vector<InkNoise>>& noise, s
 }
 
 void PageUnknowns::place_knots(std::vector<Place>& places) {
-  const std::size_t inks = layout_.inks.size();
   for (const ScanLosses& scan : scans_) {
     auto& of_scan = knots_.emplace_back();
-    for (const PatchLoss& view : scan.patches) {
-      const auto patch = static_cast<std::size_t>(view.patch);
-      if (of_scan.size() <= patch) of_scan.resize(patch + 1, std::vector<Knots>(inks));
-    }
-    const double last_mm = scan.grid.at(scan.grid.size);
-    for (const PatchLoss& view : scan.patches) {
-      if (view.to <= view.from) continue;
-      for (std::size_t i = 0; i < inks; ++i) {
-        Knots& knots = of_scan[static_cast<std::size_t>(view.patch)][i];
-        if (view.share[i] < kFaintestShare || !knots.number.empty()) continue;
-        knots.step_mm = kKnot_lengths * view.mottle[i].length_mm;
-        knots.variance = view.mottle[i].variance;
-        knots.first_mm = scan.grid.at(0.0);
-        knots.number.assign(static_cast<std::size_t>((last_mm - knots.first_mm) / knots.step_mm) + 2, 0);
-      }
-    }
+    for (const PatchLoss& view : scan.patches) span_knots(scan.grid, view, of_scan);
     for (auto& of_patch : of_scan) {
       for (Knots& knots : of_patch) {
+        if (knots.variance <= 0) continue;
+        const double length_mm = knots.last_mm - knots.first_mm;
+        knots.number.assign(static_cast<std::size_t>(length_mm / knots.step_mm) + 2, 0);
         for (std::size_t k = 0; k < knots.number.size(); ++k)
           places.push_back({knots.first_mm + static_cast<double>(k) * knots.step_mm, 0, &knots.number[k]});
       }
     }
+  }
+}
+
+// Room for the knots of the inks that a view shows, as wide as any view of its patch.
+void PageUnknowns::span_knots(const profile::Grid& grid, const PatchLoss& view,
+                              std::vector<std::vector<Knots>>& of_scan) const {
+  if (view.to <= view.from) return;
+  const auto patch = static_cast<std::size_t>(view.patch);
+  if (of_scan.size() <= patch) of_scan.resize(patch + 1, std::vector<Knots>(layout_.inks.size()));
+  for (std::size_t i = 0; i < view.share.size(); ++i) {
+    if (view.share[i] < kFaintestShare) continue;
+    Knots& knots = of_scan[patch][i];
+    const bool fresh = knots.variance <= 0;
+    knots.variance = view.mottle[i].variance;
+    knots.step_mm = kKnot_lengths * view.mottle[i].length_mm;
+    knots.first_mm = fresh ? grid.at(view.from) : std::min(knots.first_mm, grid.at(view.from));
+    knots.last_mm = fresh ? grid.at(view.to) : std::max(knots.last_mm, grid.at(view.to));
   }
 }
 

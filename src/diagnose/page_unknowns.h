@@ -32,7 +32,7 @@ struct Coupling {
 };
 
 // Numbers the unknowns by their place across the drum, so that those of one sample lie close together. Mottle
-// is a sum of hats on knots 0.7 correlation lengths apart.
+// is straight between knots 0.35 correlation lengths apart.
 class PageUnknowns {
  public:
   // `noise` of each scan: a jet's variance is the mean over the scans, which share their jets.
@@ -55,8 +55,9 @@ class PageUnknowns {
  private:
   struct Knots {  // of one ink of one patch
     double first_mm = 0;
+    double last_mm = 0;
     double step_mm = 1;
-    double variance = 0;
+    double variance = 0;  // 0: the patch has next to nothing of the ink
     std::vector<std::size_t> number;
   };
   struct Place;            // of an unknown that has no number yet
@@ -67,6 +68,8 @@ class PageUnknowns {
 
   void place_jets(const std::vector<std::vector<InkNoise>>& noise, std::vector<Place>& places);
   void place_knots(std::vector<Place>& places);
+  void span_knots(const profile::Grid& grid, const PatchLoss& view,
+                  std::vector<std::vector<Knots>>& of_scan) const;
   void couple_knots();
   void add_mottle(std::size_t scan, std::size_t patch, std::size_t ink, double x_mm, double share,
                   std::vector<Part>& out) const;
