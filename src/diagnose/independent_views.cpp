@@ -13,7 +13,7 @@ namespace scrapetrace::diagnose {
 namespace {
 
 constexpr std::size_t kFewestPairs = 50;
-constexpr double kMostAlike = 0.9;  // two channels with the same noise tell no more than one; nor less
+constexpr double kMostAlike = 0.9;  // a stronger correlation would make much of what two views differ by
 
 bool seen_in_all(const std::vector<PatchLoss*>& views, std::size_t k) {
   return std::all_of(views.begin(), views.end(), [&](const PatchLoss* v) { return v->variance[k] > 0; });
@@ -45,42 +45,61 @@ Eigen::MatrixXd correlation(const std::vector<std::vector<double>>& residuals) {
   return out;
 }
 
-// Samples that are not seen in all views are given up: their noise would be another.
-void combine(const std::vector<std::vector<double>>& residuals, const std::vector<PatchLoss*>& views) {
-  const std::size_t size = views.front()->loss.size();
-  std::vector<std::vector<double>> common(views.size());
-  for (std::size_t k = 0; k < size; ++k) {
+// The residuals where all views are seen. Elsewhere their noise would be another: such samples are given up.
+std::vector<std::vector<double>> seen_together(const std::vector<std::vector<double>>& residuals,
+                                               const std::vector<PatchLoss*>& views) {
+  std::vector<std::vector<double>> out(views.size());
+  for (std::size_t k = 0; k < views.front()->loss.size(); ++k) {
     const bool seen = seen_in_all(views, k);
     for (std::size_t v = 0; v < views.size(); ++v) {
-      if (seen) common[v].push_back(residuals[v][k]);
-      if (!seen) views[v]->variance[k] = 0;
+      if (seen) {
+        out[v].push_back(residuals[v][k]);
+      } else {
+        views[v]->variance[k] = 0;
+      }
     }
   }
-  const Eigen::MatrixXd l = correlation(common).llt().matrixL();
+  return out;
+}
+
+// In the middle of what a view shows: over the samples its variance changes as the others' does, with the
+// rows.
+double middle_sigma(const PatchLoss& view) {
+  std::vector<double> variance;
+  for (const double v : view.variance) {
+    if (v > 0) variance.push_back(v);
+  }
+  return variance.empty() ? 1 : std::sqrt(median(std::move(variance)));
+}
+
+// S^1/2 L^-1 S^-1/2.
+Eigen::MatrixXd combination(const std::vector<std::vector<double>>& residuals,
+                            const std::vector<PatchLoss*>& views) {
   const auto count = static_cast<Eigen::Index>(views.size());
-  Eigen::MatrixXd by = l.triangularView<Eigen::Lower>().solve(Eigen::MatrixXd::Identity(count, count));
-  std::vector<double> sigma;  // in the middle of what they see; rows differ alike in all
-  for (const PatchLoss* view : views) {
-    std::vector<double> own;
-    for (const double v : view->variance) {
-      if (v > 0) own.push_back(v);
-    }
-    sigma.push_back(own.empty() ? 1 : std::sqrt(median(std::move(own))));
-  }
-  for (Eigen::Index a = 0; a < count; ++a) {
-    for (Eigen::Index b = 0; b < count; ++b)
-      by(a, b) *= sigma[static_cast<std::size_t>(a)] / sigma[static_cast<std::size_t>(b)];
-  }
-  const auto replace = [&](const auto& field, std::size_t k) {
-    Eigen::VectorXd old(count);
-    for (Eigen::Index v = 0; v < count; ++v) old(v) = field(*views[static_cast<std::size_t>(v)])[k];
-    const Eigen::VectorXd fresh = by * old;
-    for (Eigen::Index v = 0; v < count; ++v) field(*views[static_cast<std::size_t>(v)])[k] = fresh(v);
-  };
-  for (std::size_t k = 0; k < size; ++k)
-    replace([](PatchLoss& v) -> std::vector<double>& { return v.loss; }, k);
+  Eigen::VectorXd sigma(count);
+  for (Eigen::Index v = 0; v < count; ++v) sigma(v) = middle_sigma(*views[static_cast<std::size_t>(v)]);
+  const Eigen::MatrixXd l = correlation(residuals).llt().matrixL();
+  const Eigen::MatrixXd inverse =
+      l.triangularView<Eigen::Lower>().solve(Eigen::MatrixXd::Identity(count, count));
+  return sigma.asDiagonal() * inverse * sigma.cwiseInverse().asDiagonal();
+}
+
+// Entry k of one of the views' fields becomes what the combination makes of all views' entries.
+template <class Field>
+void replace(const Eigen::MatrixXd& by, const std::vector<PatchLoss*>& views, std::size_t k,
+             const Field& field) {
+  Eigen::VectorXd old(by.cols());
+  for (std::size_t v = 0; v < views.size(); ++v) old(static_cast<Eigen::Index>(v)) = field(*views[v])[k];
+  const Eigen::VectorXd fresh = by * old;
+  for (std::size_t v = 0; v < views.size(); ++v) field(*views[v])[k] = fresh(static_cast<Eigen::Index>(v));
+}
+
+void combine(const std::vector<std::vector<double>>& residuals, const std::vector<PatchLoss*>& views) {
+  const Eigen::MatrixXd by = combination(seen_together(residuals, views), views);
+  for (std::size_t k = 0; k < views.front()->loss.size(); ++k)
+    replace(by, views, k, [](PatchLoss& v) -> std::vector<double>& { return v.loss; });
   for (std::size_t i = 0; i < views.front()->share.size(); ++i)
-    replace([](PatchLoss& v) -> std::vector<double>& { return v.share; }, i);
+    replace(by, views, i, [](PatchLoss& v) -> std::vector<double>& { return v.share; });
 }
 
 }  // namespace
@@ -98,7 +117,8 @@ double robust_correlation(const std::vector<double>& a, const std::vector<double
   }
   const double more = std::pow(robust_sigma(sum, median(sum)), 2);
   const double less = std::pow(robust_sigma(difference, median(difference)), 2);
-  return more + less > 0 ? (more - less) / (more + less) : 0;
+  const double both = more + less;
+  return std::isfinite(both) && both > 0 ? (more - less) / both : 0;
 }
 
 void make_independent(const std::vector<std::vector<double>>& residuals, std::vector<PatchLoss>& views) {
