@@ -27,6 +27,8 @@ std::string of_others(const Causes& causes, const Layout& layout) {
     out += fmt::format("; scanner line at {:.3f}, {:.0f} px, gain {:.2f}", l.column_fraction, l.width_px,
                        l.gain);
   }
+  for (const auto& s : causes.shifts)
+    out += fmt::format("; carriage {} off by {:.3f} mm", layout.carriages[s.carriage].name, s.offset_mm);
   return out;
 }
 

@@ -62,6 +62,14 @@ void draw_other(Draw& draw, Case& out) {
   }
 }
 
+// A carriage that its adjusters have left beside its place.
+void draw_shift(Draw& draw, Case& out) {
+  const std::size_t carriages = out.machine->layout.carriages.size();
+  if (carriages < 2) return;
+  const double offset_mm = draw.between(0.08, 0.4);
+  out.causes.shifts.push_back({draw.below(carriages), draw.chance(0.5) ? offset_mm : -offset_mm});
+}
+
 }  // namespace
 
 void draw_others(Draw& draw, Case& out) {
@@ -70,6 +78,8 @@ void draw_others(Draw& draw, Case& out) {
   if (out.kind == CaseKind::clean) count = 1 + draw.below(2);
   if (out.kind == CaseKind::faint) count = 0;
   for (std::size_t k = 0; k < count; ++k) draw_other(draw, out);
+  constexpr double kOff = 0.15;  // of the pages without residue
+  if (out.kind == CaseKind::clean && draw.chance(kOff)) draw_shift(draw, out);
 }
 
 }  // namespace scrapetrace::score

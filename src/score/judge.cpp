@@ -47,6 +47,24 @@ Interval line_on_drum(const Case& drawn, const Sheet& sheet, const ScannerLine& 
   return {std::min(a, b), std::max(a, b)};
 }
 
+// Where a shifted carriage's ink meets another's, on the print.
+std::vector<Interval> opened_seams(const Case& drawn, const CarriageShift& shift) {
+  constexpr double kBeside_mm = 0.2;
+  const Layout& layout = drawn.machine->layout;
+  const Interval printed = printed_drum(layout, drawn.chart);
+  const double reach_mm = std::abs(shift.offset_mm) + kBeside_mm;
+  std::vector<Interval> out;
+  const geometry::ColumnMap columns(layout);
+  for (const auto& seam : columns.seams()) {
+    const bool left = layout.heads[seam.left_head].carriage == shift.carriage;
+    const bool right = layout.heads[seam.right_head].carriage == shift.carriage;
+    const double x_mm = (seam.seam + 1) * layout.px_mm();
+    if (left != right && x_mm > printed.from_mm + reach_mm && x_mm < printed.to_mm - reach_mm)
+      out.push_back({x_mm - reach_mm, x_mm + reach_mm});
+  }
+  return out;
+}
+
 bool meet(const Interval& a, const Interval& b) {
   return a.from_mm < b.to_mm + kSlack_mm && b.from_mm < a.to_mm + kSlack_mm;
 }
@@ -121,6 +139,9 @@ std::vector<TrueStreak> true_streaks(const Case& drawn) {
     out.push_back({Cause::blade_haze, {h.x_mm - 0.5 * h.width_mm, h.x_mm + 0.5 * h.width_mm}});
   for (const auto& line : drawn.causes.lines)
     out.push_back({Cause::scanner_line, line_on_drum(drawn, drawn.sheets.front(), line)});
+  for (const auto& shift : drawn.causes.shifts) {
+    for (const Interval& seam : opened_seams(drawn, shift)) out.push_back({Cause::seam_mismatch, seam});
+  }
   return out;
 }
 

@@ -1,9 +1,11 @@
 #include <gtest/gtest.h>
 
+#include <cmath>
 #include <map>
 
 #include "geometry/zones.h"
 #include "score/case.h"
+#include "score/judge.h"
 #include "score/machines.h"
 #include "score/priors.h"
 #include "score/run_cases.h"
@@ -61,6 +63,32 @@ TEST(Cases, TargetsAreDrawnByTheirPriors) {
   }
   // The right side's prior is twice the left's.
   EXPECT_NEAR(static_cast<double>(inner[1]) / (inner[1] + inner[2]), 2.0 / 3, 0.07);
+}
+
+// Two carriages with one head each: whichever stands off, the seam between them opens.
+TEST(Cases, ACarriageThatStandsOffOpensItsSeams) {
+  const std::vector<ScoreMachine> machines{toy_machine()};
+  ScoreOptions options = small_options();
+  options.kinds = {CaseKind::clean};
+  int shifted = 0;
+  constexpr int kCases = 400;
+  for (int k = 0; k < kCases; ++k) {
+    const Case drawn = draw_case(machines, options, k);
+    std::vector<Interval> seams;
+    for (const TrueStreak& streak : true_streaks(drawn)) {
+      if (streak.cause == Cause::seam_mismatch) seams.push_back(streak.drum_mm);
+    }
+    ASSERT_EQ(seams.size(), drawn.causes.shifts.size());
+    if (seams.empty()) continue;
+    ++shifted;
+    const double offset_mm = drawn.causes.shifts.front().offset_mm;
+    EXPECT_NEAR(std::abs(offset_mm), 0.24, 0.16);
+    EXPECT_NEAR(seams.front().to_mm - seams.front().from_mm, 2 * std::abs(offset_mm) + 0.4, 1e-9);
+    // Head 1 lays from column 30 on, 90 jets 5 steps apart; head 2 from 460 on: they meet over a few columns.
+    EXPECT_NEAR(0.5 * (seams.front().from_mm + seams.front().to_mm) / machines[0].layout.px_mm(), 475, 20);
+    EXPECT_NE(describe(drawn).find("off by"), std::string::npos);
+  }
+  EXPECT_NEAR(static_cast<double>(shifted) / kCases, 0.15, 0.05);
 }
 
 TEST(Cases, ShortChartsKeepTheirBandsApart) {
