@@ -127,18 +127,19 @@ void PageFit::make_views_independent() {
   samples_ = PageSamples(losses_, unknowns_);
 }
 
-// B n at a sample.
-double PageFit::lost_to(const Loss& loss, std::size_t scan, std::size_t patch, std::size_t sample) const {
+double PageFit::share_of(const Loss& loss, std::size_t scan, std::size_t patch) const {
   const PatchLoss& view = losses_[scan].patches[patch];
-  const double share = loss.ink ? view.share[*loss.ink] : whole(view);
-  if (share == 0) return 0;
+  return loss.ink ? view.share[*loss.ink] : whole(view);
+}
+
+double PageFit::seen_of(const Loss& loss, std::size_t scan, std::size_t sample) const {
   double sum = 0;
   for (const SeenColumn& s : losses_[scan].footprints.seen()[sample]) {
     const int k = s.column - loss.first;
     if (k >= 0 && k < static_cast<int>(loss.part.size()))
       sum += s.weight * loss.part[static_cast<std::size_t>(k)];
   }
-  return share * sum;
+  return sum;
 }
 
 std::vector<std::vector<double>> PageFit::carried_to_columns(const std::vector<double>& left,
@@ -173,9 +174,10 @@ std::vector<std::vector<double>> PageFit::evidence_of(const Loss& loss) const {
   for (std::size_t s = 0; s < asked_ && s < losses_.size(); ++s) {
     const auto [begin, end] = losses_[s].footprints.samples_of(loss.first, last);
     for (std::size_t p = 0; p < losses_[s].patches.size(); ++p) {
+      const double share = share_of(loss, s, p);
       samples_.each_within(s, p, begin, end,
                            [&](std::size_t k, std::size_t, std::size_t, std::size_t i,
-                               std::span<const Part>) { lost[k] = lost_to(loss, s, p, i); });
+                               std::span<const Part>) { lost[k] = share * seen_of(loss, s, i); });
     }
   }
   return carried_to_columns(left_over(lost, nullptr), std::numeric_limits<double>::infinity());
@@ -224,10 +226,12 @@ double PageFit::information_of(const Loss& loss) const {
   for (std::size_t s = 0; s < asked_ && s < losses_.size(); ++s) {
     const auto [begin, end] = losses_[s].footprints.samples_of(loss.first, last);
     for (std::size_t p = 0; p < losses_[s].patches.size(); ++p) {
+      const double share = share_of(loss, s, p);
+      if (share == 0) continue;
       samples_.each_within(
           s, p, begin, end,
           [&](std::size_t, std::size_t, std::size_t, std::size_t i, std::span<const Part> parts) {
-            const double lost = lost_to(loss, s, p, i);
+            const double lost = share * seen_of(loss, s, i);
             if (lost == 0) return;
             const double weight = lost / variance(s, p, i);
             own += lost * weight;

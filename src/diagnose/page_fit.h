@@ -62,8 +62,10 @@ class PageFit {
   [[nodiscard]] double variance(std::size_t scan, std::size_t patch, std::size_t sample) const {
     return losses_[scan].patches[patch].variance[sample];
   }
-  [[nodiscard]] double lost_to(const Loss& loss, std::size_t scan, std::size_t patch,
-                               std::size_t sample) const;
+  // What a view shows of a loss that takes all of what a sample sees.
+  [[nodiscard]] double share_of(const Loss& loss, std::size_t scan, std::size_t patch) const;
+  // What a sample sees of a loss.
+  [[nodiscard]] double seen_of(const Loss& loss, std::size_t scan, std::size_t sample) const;
   // B^T N^-1 of what is left over, clipped at `most` standard deviations, per ink and column.
   [[nodiscard]] std::vector<std::vector<double>> carried_to_columns(const std::vector<double>& left,
                                                                     double most) const;
