@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <limits>
 #include <numbers>
 
 namespace scrapetrace {
@@ -22,18 +23,19 @@ double robust_sigma(const std::vector<double>& values, double centre) {
 }
 
 std::vector<double> running_median(const std::vector<double>& values, std::size_t reach) {
-  std::vector<double> out(values.size());
-  // The window in order of size: one value enters and one leaves at each step.
-  std::vector<double> sorted(values.begin(),
-                             values.begin() + static_cast<std::ptrdiff_t>(std::min(reach, values.size())));
-  std::sort(sorted.begin(), sorted.end());
+  std::vector<double> out(values.size(), std::numeric_limits<double>::quiet_NaN());
+  std::vector<double> sorted;  // the window in order of size: one value enters and one leaves at each step
+  const auto enter = [&](double value) {
+    if (!std::isnan(value)) sorted.insert(std::upper_bound(sorted.begin(), sorted.end(), value), value);
+  };
+  const auto leave = [&](double value) {
+    if (!std::isnan(value)) sorted.erase(std::lower_bound(sorted.begin(), sorted.end(), value));
+  };
+  for (std::size_t i = 0; i < std::min(reach, values.size()); ++i) enter(values[i]);
   for (std::size_t i = 0; i < values.size(); ++i) {
-    if (i + reach < values.size()) {
-      const double entering = values[i + reach];
-      sorted.insert(std::upper_bound(sorted.begin(), sorted.end(), entering), entering);
-    }
-    if (i > reach) sorted.erase(std::lower_bound(sorted.begin(), sorted.end(), values[i - reach - 1]));
-    out[i] = sorted[sorted.size() / 2];
+    if (i + reach < values.size()) enter(values[i + reach]);
+    if (i > reach) leave(values[i - reach - 1]);
+    if (!sorted.empty()) out[i] = sorted[sorted.size() / 2];
   }
   return out;
 }

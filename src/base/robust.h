@@ -12,7 +12,8 @@ double median(std::vector<double> values);
 // 1.4826 times the median absolute deviation from `centre`: the standard deviation of a Gaussian.
 double robust_sigma(const std::vector<double>& values, double centre);
 
-// Running median of `values` over [i - reach, i + reach], windows cut off at the ends.
+// Running median of `values` over [i - reach, i + reach], windows cut off at the ends. Values that are no
+// numbers do not count; where a window holds nothing else, the median is none either.
 std::vector<double> running_median(const std::vector<double>& values, std::size_t reach);
 
 // Upper quantiles: P(Z > z) = p for the standard Gaussian (Acklam's rational approximation with one Newton

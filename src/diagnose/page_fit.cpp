@@ -2,7 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
+#include <iterator>
 #include <map>
 #include <numeric>
 
@@ -13,7 +13,8 @@ namespace scrapetrace::diagnose {
 
 namespace {
 
-constexpr double kClip = 5;  // standard deviations: what sticks out farther is no faint loss
+constexpr double kClip = 5;     // standard deviations beyond what other views of the place show
+constexpr double kTells = 0.2;  // of a loss of all inks, that a view must show to tell how large it is
 constexpr std::size_t kFewestMeans = 30;
 
 // Variance that white noise would need to be as strong as a patch's residuals are at the widths of a streak:
@@ -42,6 +43,15 @@ double white_equal(const PatchLoss& patch, const std::vector<double>& residual) 
 double freedom_left(std::size_t samples, std::size_t unknowns) {
   const auto count = static_cast<double>(std::max<std::size_t>(1, samples));
   return std::max(0.3, 1 - static_cast<double>(unknowns) / count);
+}
+
+// The one in the middle by size: the smaller one of two.
+double middle_by_size(std::vector<double>& values) {
+  if (values.empty()) return 0;
+  const auto middle = values.begin() + static_cast<std::ptrdiff_t>((values.size() - 1) / 2);
+  std::nth_element(values.begin(), middle, values.end(),
+                   [](double a, double b) { return std::abs(a) < std::abs(b); });
+  return *middle;
 }
 
 // What a loss of all inks alike shows in a view.
@@ -142,14 +152,12 @@ double PageFit::seen_of(const Loss& loss, std::size_t scan, std::size_t sample) 
   return sum;
 }
 
-std::vector<std::vector<double>> PageFit::carried_to_columns(const std::vector<double>& left,
-                                                             double most) const {
+std::vector<std::vector<double>> PageFit::carried_to_columns(const std::vector<double>& left) const {
   std::vector<std::vector<double>> out(
       layout_.inks.size(), std::vector<double>(static_cast<std::size_t>(columns_.columns()), 0.0));
   samples_.each([&](std::size_t k, std::size_t s, std::size_t p, std::size_t i, std::span<const Part>) {
     if (s >= asked_ || left[k] == 0) return;
-    const double limit = most * std::sqrt(variance(s, p, i));
-    const double pull = std::clamp(left[k], -limit, limit) / variance(s, p, i);
+    const double pull = left[k] / variance(s, p, i);
     const std::vector<double>& share = losses_[s].patches[p].share;
     for (std::size_t ink = 0; ink < share.size(); ++ink) {
       if (share[ink] == 0) continue;
@@ -160,12 +168,31 @@ std::vector<std::vector<double>> PageFit::carried_to_columns(const std::vector<d
   return out;
 }
 
+PageFit::LossByPlace PageFit::loss_by_place() const {
+  std::vector<std::vector<std::vector<double>>> shown;  // by views that tell
+  for (const ScanLosses& scan : losses_) shown.emplace_back(static_cast<std::size_t>(scan.grid.size));
+  samples_.each([&](std::size_t, std::size_t s, std::size_t p, std::size_t i, std::span<const Part>) {
+    const double share = whole(losses_[s].patches[p]);
+    if (std::abs(share) > kTells) shown[s][i].push_back(residuals_[s][p][i] / share);
+  });
+  LossByPlace out;
+  for (auto& of_scan : shown) {
+    std::transform(of_scan.begin(), of_scan.end(), std::back_inserter(out.emplace_back()), middle_by_size);
+  }
+  return out;
+}
+
+// A loss of all inks shows in all views, however strong it is. What sticks out of the others is something
+// else.
 std::vector<std::vector<double>> PageFit::evidence() const {
+  const LossByPlace losses = loss_by_place();
   std::vector<double> left(samples_.size());
   samples_.each([&](std::size_t k, std::size_t s, std::size_t p, std::size_t i, std::span<const Part>) {
-    left[k] = residuals_[s][p][i];
+    const double expected = whole(losses_[s].patches[p]) * losses[s][i];
+    const double limit = kClip * std::sqrt(variance(s, p, i));
+    left[k] = std::clamp(residuals_[s][p][i], expected - limit, expected + limit);
   });
-  return carried_to_columns(left, kClip);
+  return carried_to_columns(left);
 }
 
 std::vector<std::vector<double>> PageFit::evidence_of(const Loss& loss) const {
@@ -180,7 +207,7 @@ std::vector<std::vector<double>> PageFit::evidence_of(const Loss& loss) const {
                                std::span<const Part>) { lost[k] = share * seen_of(loss, s, i); });
     }
   }
-  return carried_to_columns(left_over(lost, nullptr), std::numeric_limits<double>::infinity());
+  return carried_to_columns(left_over(lost, nullptr));
 }
 
 std::vector<double> PageFit::information(int first, int last) const {

@@ -66,9 +66,11 @@ class PageFit {
   [[nodiscard]] double share_of(const Loss& loss, std::size_t scan, std::size_t patch) const;
   // What a sample sees of a loss.
   [[nodiscard]] double seen_of(const Loss& loss, std::size_t scan, std::size_t sample) const;
-  // B^T N^-1 of what is left over, clipped at `most` standard deviations, per ink and column.
-  [[nodiscard]] std::vector<std::vector<double>> carried_to_columns(const std::vector<double>& left,
-                                                                    double most) const;
+  // Loss of all inks alike that the views of a place show, by scan and sample of its grid; 0 where none does.
+  using LossByPlace = std::vector<std::vector<double>>;
+  [[nodiscard]] LossByPlace loss_by_place() const;
+  // B^T N^-1 of what is left over, per ink and column.
+  [[nodiscard]] std::vector<std::vector<double>> carried_to_columns(const std::vector<double>& left) const;
   // y - W m, where m are the likeliest unknowns given y; by sample that counts.
   [[nodiscard]] std::vector<double> left_over(const std::vector<double>& y,
                                               std::vector<double>* likeliest) const;

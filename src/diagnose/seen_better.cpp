@@ -11,6 +11,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <limits>
 #include <numbers>
 
 #include "diagnose/page_fit.h"
@@ -38,11 +39,11 @@ double unevenness(const std::vector<SeenColumn>& columns, const std::vector<doub
   return square / weight - mean * mean;
 }
 
-// What a patch loses beside its own level, where that is taken of the trace without the jets: else the level
-// follows them.
+// What a patch loses beside its own level, where that is taken of the trace without the jets and without what
+// is known to be wrong: else the level follows them.
 void level_again(const profile::Grid& grid, const std::vector<std::vector<SeenColumn>>& seen,
                  const std::vector<double>& of_columns, PatchLoss& patch) {
-  std::vector<float> even(patch.amount.size(), 1.0F);
+  std::vector<float> even(patch.amount.size(), std::numeric_limits<float>::quiet_NaN());
   int from = patch.to;
   int to = patch.from;
   for (int i = patch.from; i < patch.to; ++i) {
@@ -50,6 +51,7 @@ void level_again(const profile::Grid& grid, const std::vector<std::vector<SeenCo
     if (patch.amount[k] <= 0) continue;
     from = std::min(from, i);
     to = i + 1;
+    if (patch.variance[k] <= 0) continue;
     double lost = 0;
     for (const SeenColumn& s : seen[k]) lost += s.weight * of_columns[static_cast<std::size_t>(s.column)];
     even[k] = static_cast<float>(patch.amount[k] / std::max(0.1, 1 - lost));
@@ -58,7 +60,7 @@ void level_again(const profile::Grid& grid, const std::vector<std::vector<SeenCo
   const std::vector<float> level = profile::baseline(even, from, to, grid.pitch_mm, {});
   for (int i = from; i < to; ++i) {
     const auto k = static_cast<std::size_t>(i);
-    if (patch.amount[k] > 0) patch.loss[k] = 1 - patch.amount[k] / static_cast<double>(level[k]);
+    if (patch.amount[k] > 0 && patch.variance[k] > 0) patch.loss[k] = 1 - patch.amount[k] / static_cast<double>(level[k]);
   }
 }
 

@@ -17,8 +17,12 @@ std::vector<float> baseline(const std::vector<float>& values, int from, int to, 
     const int a = from + k * cell;
     const int b = k + 1 == n ? to : a + cell;
     double sum = 0;
-    for (int i = a; i < b; ++i) sum += static_cast<double>(values[static_cast<std::size_t>(i)]);
-    means[static_cast<std::size_t>(k)] = sum / (b - a);
+    int count = 0;
+    for (int i = a; i < b; ++i) {
+      const auto value = static_cast<double>(values[static_cast<std::size_t>(i)]);
+      if (!std::isnan(value)) sum += value, ++count;
+    }
+    means[static_cast<std::size_t>(k)] = sum / count;  // none of none
   }
   const auto reach = static_cast<std::size_t>(std::lround(options.window_mm / options.cell_mm / 2));
   const auto smooth = running_median(means, reach);

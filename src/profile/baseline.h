@@ -11,7 +11,8 @@ struct BaselineOptions {
   double cell_mm = 0.5;     // the median runs over means of cells of this width
 };
 
-// Of the samples [from, to), `pitch_mm` apart; between cell centres by straight lines. 0 elsewhere.
+// Of the samples [from, to), `pitch_mm` apart; between cell centres by straight lines. 0 elsewhere. Samples
+// that are no numbers do not count; farther from all others than half a window, the level is none either.
 std::vector<float> baseline(const std::vector<float>& values, int from, int to, double pitch_mm,
                             const BaselineOptions& options);
 
