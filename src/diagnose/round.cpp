@@ -202,7 +202,7 @@ void forget(Cause cause, Round& round) {
 
 // A cell says where ink is missing or doubled; which end of it is the seam makes no difference.
 SeamTrial seam_trial(const Scene& scene, const SeamCell& cell) {
-  return {scene, cell.x_mm.from_mm, 1, cell.gap_mm < 0};
+  return {scene, cell.x_mm.from_mm, 1, cell.apart_mm < 0};
 }
 
 void apply(const PageContext& page, const Scene& scene, const Round& round, Cause cause, InkState& state) {
@@ -223,7 +223,7 @@ void apply(const PageContext& page, const Scene& scene, const Round& round, Caus
     HazeTrial(scene, 0.5 * (c.x_mm.from_mm + c.x_mm.to_mm), c.x_mm.to_mm - c.x_mm.from_mm)
         .apply(c.strength, state);
   } else if (cause == Cause::seam_mismatch) {
-    seam_trial(scene, best_cell(round.seam)).apply(std::abs(best_cell(round.seam).gap_mm), state);
+    seam_trial(scene, best_cell(round.seam)).apply(std::abs(best_cell(round.seam).apart_mm), state);
   }
 }
 

@@ -16,18 +16,21 @@ constexpr std::array<double, 5> kStarts_mm{0.01, 0.03, 0.08, 0.18, 0.35};
 struct SeamCase {
   double at_mm = 0;
   int direction = 1;
-  bool overlap = false;
+  bool nearer = false;
 };
 
-// A gap opens beyond the end of the head that has not moved; an overlap lies within it.
+// A head that stands farther off leaves bare its own end, where the layout has it; one that stands nearer
+// reaches beyond it.
+// `left_end_mm` is where the left head's ink ends, `right_end_mm` where the right head's begins.
 std::array<SeamCase, 4> cases_at(double left_end_mm, double right_end_mm) {
-  return {SeamCase{right_end_mm, 1, false}, SeamCase{left_end_mm, -1, false}, SeamCase{left_end_mm, -1, true},
-          SeamCase{right_end_mm, 1, true}};
+  return {SeamCase{right_end_mm, 1, false}, SeamCase{left_end_mm, -1, false},
+          SeamCase{right_end_mm, -1, true}, SeamCase{left_end_mm, 1, true}};
 }
 
-SeamCell best_fit(const SearchContext& context, const geometry::Seam& seam, const SeamCase& which) {
+SeamCell best_fit(const SearchContext& context, const geometry::Seam& seam, double gap_mm,
+                  const SeamCase& which) {
   const Scene& scene = context.scene();
-  const SeamTrial trial(scene, which.at_mm, which.direction, which.overlap);
+  const SeamTrial trial(scene, which.at_mm, which.direction, which.nearer);
   StrengthFit best;
   best.chi_square = 1e300;
   for (const double start_mm : kStarts_mm) {
@@ -43,13 +46,10 @@ SeamCell best_fit(const SearchContext& context, const geometry::Seam& seam, cons
     const double there = moved.log_evidence() + scene.shift_log_prior[shift] + log_prior - null;
     if (there > weight) weight = there, best = moved;
   }
-  return {seam.left_head,
-          seam.right_head,
-          trial.interval_mm(best.strength),
-          which.overlap ? -best.strength : best.strength,
-          weight,
-          best.shift,
-          best.chi_square};
+  const double apart_mm = which.nearer ? -best.strength : best.strength;
+  return {seam.left_head, seam.right_head,   trial.interval_mm(best.strength),
+          apart_mm,       gap_mm + apart_mm, weight,
+          best.shift,     best.chi_square};
 }
 
 }  // namespace
@@ -66,7 +66,7 @@ SeamSearch search_seam(const SearchContext& context) {
         std::min(left_mm, right_mm) > context.region_mm.to_mm + SeamTrial::kWidest_mm)
       continue;
     for (const SeamCase& which : cases_at(left_mm, right_mm))
-      out.cells.push_back(best_fit(context, seam, which));
+      out.cells.push_back(best_fit(context, seam, right_mm - left_mm, which));
   }
   std::stable_sort(out.cells.begin(), out.cells.end(),
                    [](const SeamCell& a, const SeamCell& b) { return a.log_weight > b.log_weight; });

@@ -60,7 +60,8 @@ void level_again(const profile::Grid& grid, const std::vector<std::vector<SeenCo
   const std::vector<float> level = profile::baseline(even, from, to, grid.pitch_mm, {});
   for (int i = from; i < to; ++i) {
     const auto k = static_cast<std::size_t>(i);
-    if (patch.amount[k] > 0 && patch.variance[k] > 0) patch.loss[k] = 1 - patch.amount[k] / static_cast<double>(level[k]);
+    if (patch.amount[k] > 0 && patch.variance[k] > 0)
+      patch.loss[k] = 1 - patch.amount[k] / static_cast<double>(level[k]);
   }
 }
 

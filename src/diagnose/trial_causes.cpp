@@ -17,6 +17,12 @@ double ink_amount(const Trace& trace, const InkState& state, std::size_t c) {
   return trace.ink < 0 ? 0 : amount_of(trace, state, c);
 }
 
+// Of one layer of ink, at the nearest cell to the left that has any.
+double density_beside(const Scene& scene, const Trace& trace, std::size_t c) {
+  while (c > 0 && scene.cells[c].layers == 0) --c;
+  return scene.cells[c].layers == 0 ? 0 : trace.density[c] / scene.cells[c].layers;
+}
+
 void resize(const CellRange& range, CellSignals& out) {
   out.signal.resize(range.to - range.from);
   out.slope.assign(range.to - range.from, 0.0);
@@ -171,6 +177,10 @@ double SeamTrial::part_of(const Cell& cell, double width_mm) const {
   return std::max(0.0, inside) / (cell.to_mm - cell.from_mm);
 }
 
+double SeamTrial::layers_left(const Cell& cell) const {
+  return static_cast<double>(cell.layers + (overlap_ ? 1 : -1)) / cell.layers;
+}
+
 void SeamTrial::signals(const Trace& trace, const InkState& state, double width_mm, CellSignals& out) const {
   resize(range_, out);
   for (std::size_t c = range_.from; c < range_.to; ++c) {
@@ -181,7 +191,10 @@ void SeamTrial::signals(const Trace& trace, const InkState& state, double width_
     if (trace.ink < 0) continue;
     const double amount = ink_amount(trace, state, c);
     const double whole = cell_signal(trace.density[c], trace.coverage, amount);
-    const double changed = overlap_ ? cell_signal(trace.density[c], trace.coverage, 2 * amount) : 1.0;
+    const double changed = cell.layers > 0
+                               ? cell_signal(trace.density[c], trace.coverage, layers_left(cell) * amount)
+                           : overlap_ ? cell_signal(density_beside(scene_, trace, c), trace.coverage, amount)
+                                      : whole;
     const double part = part_of(cell, width_mm);
     out.signal[k] = haze * ((1 - part) * whole + part * changed);
     // Never without a slope, or a width on a cell's end would pass for one that is not known at all.
@@ -194,8 +207,10 @@ void SeamTrial::signals(const Trace& trace, const InkState& state, double width_
 
 void SeamTrial::apply(double width_mm, InkState& state) const {
   for (std::size_t c = range_.from; c < range_.to; ++c) {
-    const double part = part_of(scene_.cells[c], width_mm);
-    for (auto& kept : state.kept) kept[c] *= overlap_ ? 1 + part : 1 - part;
+    const Cell& cell = scene_.cells[c];
+    if (cell.layers == 0) continue;  // where there is nothing, there is nothing to keep
+    const double part = part_of(cell, width_mm);
+    for (auto& kept : state.kept) kept[c] *= 1 - part + part * layers_left(cell);
   }
 }
 

@@ -68,8 +68,9 @@ class HazeTrial : public TrialCause {
   std::vector<double> shape_;  // per cell of the range
 };
 
-// A seam where two heads' ink does not meet: from the seam on, to the side where one of them should stand
-// nearer or farther, ink is missing altogether or lies twice. Strength: over how many millimetres.
+// A seam where two heads' ink does not meet as the layout has it: from the end of one of them on, one layer
+// of ink is missing, or one more is there. Strength: over how many millimetres, which is how far that head is
+// off.
 class SeamTrial : public TrialCause {
  public:
   // `direction` +1: from `seam_mm` to the right, -1: to the left.
@@ -84,6 +85,8 @@ class SeamTrial : public TrialCause {
 
  private:
   [[nodiscard]] double part_of(const Cell& cell, double width_mm) const;
+  // Layers of ink that are there instead, over those of the layout's.
+  [[nodiscard]] double layers_left(const Cell& cell) const;
   const Scene& scene_;
   double seam_mm_;
   int direction_;

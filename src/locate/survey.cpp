@@ -6,6 +6,7 @@
 #include "base/meet.h"
 #include "diagnose/column_evidence.h"
 #include "diagnose/search_carriages.h"
+#include "locate/seam_steps.h"
 
 namespace scrapetrace::locate_detail {
 
@@ -14,34 +15,11 @@ namespace {
 constexpr double kPlaced_mm = 0.3;  // standard deviation: marks or jets place a sheet better, its edges worse
 constexpr double kSigmas = 2.5;
 
-double offset_mm(const Layout& layout, std::size_t head) {
-  return layout.carriages[layout.heads[head].carriage].offset_mm;
-}
-
-// A seam as its heads' carriages stand, and `reach_mm` beside it.
-Interval around(const Layout& layout, const geometry::Seam& seam, double reach_mm) {
-  const double at = (seam.seam + 1) * layout.px_mm();
-  const auto [low, high] =
-      std::minmax({offset_mm(layout, seam.left_head), offset_mm(layout, seam.right_head)});
-  return {at + low - reach_mm, at + high + reach_mm};
-}
-
-// Where columns of carriages with different offsets meet: a gap or an overlap of ink that the layout
-// explains.
-std::vector<Interval> seam_steps(const Layout& layout, const geometry::ColumnMap& columns, double reach_mm) {
-  std::vector<Interval> steps;
-  for (const auto& seam : columns.seams()) {
-    if (offset_mm(layout, seam.left_head) != offset_mm(layout, seam.right_head))
-      steps.push_back(around(layout, seam, reach_mm));
-  }
-  return steps;
-}
-
 // All seams, and a little beside them.
 std::vector<Interval> seams_of(const Layout& layout, const geometry::ColumnMap& columns) {
   constexpr double kBeside_mm = 0.3;
   std::vector<Interval> out;
-  for (const auto& seam : columns.seams()) out.push_back(around(layout, seam, kBeside_mm));
+  for (const auto& seam : columns.seams()) out.push_back(around_seam(layout, seam, kBeside_mm));
   return out;
 }
 
@@ -138,16 +116,18 @@ std::vector<streak::Region> plain_regions(const Layout& layout, const geometry::
     reach_mm = std::max(reach_mm, step_reach_mm(scan));
     options.tail = scan.smear_mm > 0 ? kCoderTail : 1;
     tail = std::max(tail, options.tail);
-    const auto found = streak::find_regions(scan.strips, scan.views,
-                                            seam_steps(layout, columns, step_reach_mm(scan)), options);
+    const auto found = streak::find_regions(
+        scan.strips, scan.views, explained_steps(layout, columns, {&scan}, step_reach_mm(scan)), options);
     all.insert(all.end(), found.begin(), found.end());
   }
   if (scans.size() > 1) {
     options.false_alarm_rate = false_alarm_rate / 2;
     options.tail = tail;
     const Merged merged = merge(scans);
-    const auto found =
-        streak::find_regions(merged.strips, merged.views, seam_steps(layout, columns, reach_mm), options);
+    std::vector<const diagnose::PreparedScan*> each;
+    for (const auto& scan : scans) each.push_back(&scan);
+    const auto found = streak::find_regions(merged.strips, merged.views,
+                                            explained_steps(layout, columns, each, reach_mm), options);
     all.insert(all.end(), found.begin(), found.end());
   }
   return streak::merge_regions(std::move(all), options.merge_gap_mm);
@@ -162,7 +142,7 @@ void add_denser(const Layout& layout, const geometry::ColumnMap& columns,
   options.false_alarm_rate = false_alarm_rate / static_cast<double>(std::max<std::size_t>(1, scans.size()));
   std::vector<streak::Region> found;
   for (const auto& scan : scans) {
-    const auto known = seam_steps(layout, columns, step_reach_mm(scan));
+    const auto known = explained_steps(layout, columns, {&scan}, step_reach_mm(scan));
     for (auto& region : streak::find_denser(scan.strips, scan.views, seams_of(layout, columns), options)) {
       const auto meets = [&](const Interval& x) { return meet(region.x_mm, x); };
       const bool taken = std::any_of(known.begin(), known.end(), meets) ||

@@ -1,0 +1,87 @@
+#include "locate/seam_steps.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace scrapetrace::locate_detail {
+
+namespace {
+
+// How far a gap may seem to be from its width: mottle and jets' variation at the interval's ends move the
+// line between them by some percent of the ink.
+constexpr double kLeast_mm = 0.04;
+constexpr double kOfInterval = 0.04;
+constexpr double kEnd_mm = 0.4;  // beside the interval, to tell what lies about it
+
+double offset_mm(const Layout& layout, std::size_t head) {
+  return layout.carriages[layout.heads[head].carriage].offset_mm;
+}
+
+// Bare or doubled width that the layout leaves.
+double gap_mm(const Layout& layout, const geometry::Seam& seam) {
+  return offset_mm(layout, seam.right_head) - offset_mm(layout, seam.left_head);
+}
+
+// Signal over its baseline, mean over the samples [from, to).
+double relative(const profile::InkView& view, int from, int to) {
+  double sum = 0;
+  for (int i = from; i < to; ++i) {
+    const auto k = static_cast<std::size_t>(i);
+    sum += static_cast<double>(view.value[k]) / static_cast<double>(view.base[k]);
+  }
+  return sum / (to - from);
+}
+
+}  // namespace
+
+Interval around_seam(const Layout& layout, const geometry::Seam& seam, double reach_mm) {
+  const double at = (seam.seam + 1) * layout.px_mm();
+  const auto [low, high] =
+      std::minmax({offset_mm(layout, seam.left_head), offset_mm(layout, seam.right_head)});
+  return {at + low - reach_mm, at + high + reach_mm};
+}
+
+double shown_gap_mm(const diagnose::PreparedScan& scan, Interval x_mm) {
+  const profile::Grid& grid = scan.strips.grid;
+  const int from = static_cast<int>(std::floor(grid.index(x_mm.from_mm)));
+  const int to = static_cast<int>(std::ceil(grid.index(x_mm.to_mm))) + 1;
+  const int end = std::max(1, static_cast<int>(std::lround(kEnd_mm / grid.pitch_mm)));
+  double lit = 0;  // light gained, times what a millimetre of paper gives, and that squared: by views
+  double bare = 0;
+  double doubled = 0;
+  for (const profile::InkView& view : scan.views.inked) {
+    const profile::Strip& strip = scan.strips.strips[view.strip];
+    if (view.coverage < 1 || from - end < strip.from || to + end > strip.to) continue;
+    const auto base = static_cast<double>(view.base[static_cast<std::size_t>((from + to) / 2)]);
+    const double beside = 0.5 * (relative(view, from - end, from) + relative(view, to, to + end));
+    const double more = base * (relative(view, from, to) - beside) * (to - from) * grid.pitch_mm;
+    const double ink = 1 - base;  // that light gains where there is none; where it is doubled it loses
+    lit += strip.rows * ink * more;
+    bare += strip.rows * ink * ink;
+    doubled += strip.rows * ink * ink * base;
+  }
+  if (bare <= 0) return 0;
+  return lit > 0 ? lit / bare : lit / std::max(doubled, 1e-9);
+}
+
+std::vector<Interval> seam_steps(const Layout& layout, const geometry::ColumnMap& columns, double reach_mm) {
+  return explained_steps(layout, columns, {}, reach_mm);
+}
+
+std::vector<Interval> explained_steps(const Layout& layout, const geometry::ColumnMap& columns,
+                                      const std::vector<const diagnose::PreparedScan*>& scans,
+                                      double reach_mm) {
+  std::vector<Interval> steps;
+  for (const auto& seam : columns.seams()) {
+    if (gap_mm(layout, seam) == 0) continue;
+    const Interval step = around_seam(layout, seam, reach_mm);
+    const double unsure_mm = kLeast_mm + kOfInterval * (step.to_mm - step.from_mm);
+    const bool explained = std::all_of(scans.begin(), scans.end(), [&](const diagnose::PreparedScan* scan) {
+      return std::abs(shown_gap_mm(*scan, step) - gap_mm(layout, seam)) < unsure_mm;
+    });
+    if (explained) steps.push_back(step);
+  }
+  return steps;
+}
+
+}  // namespace scrapetrace::locate_detail

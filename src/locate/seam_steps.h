@@ -1,0 +1,28 @@
+#pragma once
+// Where heads meet, and what the print shows there: a layout whose carriages stand off from each other leaves
+// a gap or an overlap of ink that is no finding, as long as it is as wide as the layout has it.
+
+#include <vector>
+
+#include "diagnose/scene.h"
+#include "geometry/column_map.h"
+
+namespace scrapetrace::locate_detail {
+
+// A seam as its heads' carriages stand, and `reach_mm` beside it.
+Interval around_seam(const Layout& layout, const geometry::Seam& seam, double reach_mm);
+
+// Around the seams of carriages with different offsets.
+std::vector<Interval> seam_steps(const Layout& layout, const geometry::ColumnMap& columns, double reach_mm);
+
+// Those of them where no scan shows a gap or an overlap of another width than the layout's.
+std::vector<Interval> explained_steps(const Layout& layout, const geometry::ColumnMap& columns,
+                                      const std::vector<const diagnose::PreparedScan*>& scans,
+                                      double reach_mm);
+
+// Width of the bare paper (negative: of doubled ink) that would add as much light as all solid patches show
+// within `x_mm`, above a straight line between its ends. Light adds up linearly, whatever the blur. 0 where
+// no patch shows the interval.
+double shown_gap_mm(const diagnose::PreparedScan& scan, Interval x_mm);
+
+}  // namespace scrapetrace::locate_detail
