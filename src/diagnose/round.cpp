@@ -56,6 +56,12 @@ bool leaves_alone(const InkState& state, const Scene& scene) {
   return !scene.traces.empty();
 }
 
+// Whether it is known which jet laid a column: else a jet's comb is not where it is looked for.
+bool jets_in_place(const PageContext& page) {
+  return std::all_of(page.scans.begin(), page.scans.end(),
+                     [](const PreparedScan& scan) { return scan.jets_in_place; });
+}
+
 double tolerable_misfit(const PageContext& page) {
   const bool rounded = std::any_of(page.scans.begin(), page.scans.end(),
                                    [](const PreparedScan& scan) { return scan.smear_mm > 0; });
@@ -85,7 +91,7 @@ Round search_all(const PageContext& page, Judges& judges, const InkState& state,
   best = least_chi_square(round.seam, best);
   const double freedom = std::max(1.0, degrees_of_freedom(judges.main.scene()));
   round.misfit = std::max(1.0, best / freedom);
-  if (region.ink_lost && leaves_alone(state, judges.one_ink.scene())) {
+  if (region.ink_lost && jets_in_place(page) && leaves_alone(state, judges.one_ink.scene())) {
     judges.one_ink.set_state(state);
     const SearchContext alone{page.layout,    page.columns, page.zones,
                               judges.one_ink, region_mm,    options.priors};

@@ -85,6 +85,7 @@ std::optional<Seen> see(const PreparedScan& scan, std::size_t scan_index, int in
   Trace trace;
   trace.scan = scan_index;
   trace.ink = ink;
+  trace.jets_in_place = scan.jets_in_place;
   average(scan, pool, trace);
   if (ink >= 0) {
     const profile::InkView& view = *pool.views.front();

@@ -1,6 +1,7 @@
 #include "diagnose/trace_noise.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <map>
 #include <numbers>
@@ -91,14 +92,16 @@ Eigen::MatrixXd sample_covariance(const InkNoise& noise, double strips, double s
 void set_noise(const Scene& scene, const Blend& blend, const InkNoise& noise, double scans,
                const Eigen::MatrixXd& own, Trace& trace) {
   const std::size_t n = trace.value.size();
-  std::map<std::pair<int, int>, std::map<std::size_t, double>> by_jet;
+  std::map<std::array<int, 3>, std::map<std::size_t, double>> by_jet;
   if (trace.ink >= 0) {
     const auto g = sensitivity(trace, scene);
     for (std::size_t i = 0; i < n; ++i) {
       for (std::size_t k = 0; k < blend.weight[i].size(); ++k) {
         const auto c = static_cast<std::size_t>(blend.first[i]) + k;
         const auto& owner = scene.cells[c].owner;
-        if (!owner.nobody()) by_jet[{owner.head, owner.jet}][i] += blend.weight[i][k] * g[c];
+        if (owner.nobody()) continue;
+        const int column = trace.jets_in_place ? 0 : scene.cells[c].column;
+        by_jet[{owner.head, owner.jet, column}][i] += blend.weight[i][k] * g[c];
       }
     }
   }

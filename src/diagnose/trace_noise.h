@@ -15,8 +15,8 @@ double sample_at(const std::vector<double>& x, const std::vector<double>& y, dou
 Eigen::MatrixXd sample_covariance(const InkNoise& noise, double strips, double scans,
                                   const SceneOptions& options, const Trace& trace);
 
-// Sets the trace's covariance: jets (each moves all its columns), the samples' own, and no weight for blind
-// samples. `scans` show the streak. Not factored yet.
+// Sets the trace's covariance: jets (each moves all its columns; every column by itself where they are not in
+// place), the samples' own, and no weight for blind samples. `scans` show the streak. Not factored yet.
 void set_noise(const Scene& scene, const Blend& blend, const InkNoise& noise, double scans,
                const Eigen::MatrixXd& own, Trace& trace);
 

@@ -225,7 +225,7 @@ JetsSay settle_by_jets(const Layout& layout, const PageRaster& raster, const Pre
       way = std::move(*again);
     }
   }
-  for (AnalysedScan& way : left) way.prepared->shows_faint = doubt.jets_in_place;
+  for (AnalysedScan& way : left) way.prepared->jets_in_place = doubt.jets_in_place;
   ways = std::move(left);
   normalise(ways);
   return out;

@@ -159,7 +159,7 @@ void add_denser(const Layout& layout, const geometry::ColumnMap& columns,
 std::vector<std::size_t> placed(const std::vector<diagnose::PreparedScan>& scans) {
   std::vector<std::size_t> out;
   for (std::size_t s = 0; s < scans.size(); ++s) {
-    if (place_play_mm(scans[s]) <= 0 && scans[s].shows_faint) out.push_back(s);
+    if (place_play_mm(scans[s]) <= 0 && scans[s].shows_faint && scans[s].jets_in_place) out.push_back(s);
   }
   return out;
 }
