@@ -82,7 +82,7 @@ Round search_all(const PageContext& page, Judges& judges, const InkState& state,
     round.scratch = search_scratch(context);
   }
   if (region.ink_added) round.haze = search_haze(context);
-  if (!region.ink_added) round.seam = search_seam(context);
+  if (region.ink_lost || !region.ink_added) round.seam = search_seam(context, round.scratch);
   const double null = judges.main.null_chi_square();
   double best = least_chi_square(round.residue, null);
   best = least_chi_square(round.jet, best);

@@ -102,7 +102,8 @@ ResidueSearch search_residue(const SearchContext& context);
 JetSearch search_jet(const SearchContext& context);
 BoxSearchResult search_scratch(const SearchContext& context);
 BoxSearchResult search_haze(const SearchContext& context);
-SeamSearch search_seam(const SearchContext& context);  // nothing where no seam lies in the region
+// Nothing where no seam lies in the region. `scratch` is what search_scratch() found there.
+SeamSearch search_seam(const SearchContext& context, const BoxSearchResult& scratch);
 
 // chi square of a trial of given strength at any shift, without that shift's matrices.
 double trial_chi_square(const SearchContext& context, const TrialCause& trial, double strength,

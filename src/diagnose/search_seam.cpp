@@ -1,6 +1,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <vector>
 
 #include "diagnose/search.h"
 #include "diagnose/trial_causes.h"
@@ -12,19 +13,37 @@ namespace {
 // The likelihood has a kink at every column's end, so that the fit wants several starts.
 constexpr std::array<double, 5> kStarts_mm{0.01, 0.03, 0.08, 0.18, 0.35};
 
-// Which head stands off, and which way: four cases, alike in prior.
+constexpr double kBothOff = 0.3;  // that both heads stand off from where the print is placed by
+constexpr double kEndStep_columns = 0.25;
+
+// One way for two heads not to meet: where it starts, and in which direction it goes on.
 struct SeamCase {
   double at_mm = 0;
   int direction = 1;
   bool nearer = false;
+  double part = 0.25;  // of the prior
 };
 
-// A head that stands farther off leaves bare its own end, where the layout has it; one that stands nearer
-// reaches beyond it.
-// `left_end_mm` is where the left head's ink ends, `right_end_mm` where the right head's begins.
-std::array<SeamCase, 4> cases_at(double left_end_mm, double right_end_mm) {
-  return {SeamCase{right_end_mm, 1, false}, SeamCase{left_end_mm, -1, false},
-          SeamCase{right_end_mm, -1, true}, SeamCase{left_end_mm, 1, true}};
+// Which head stands off, and which way: four cases, alike in prior. A head that stands farther off leaves
+// bare its own end, where the layout has it; one that stands nearer reaches beyond it. `left_end_mm` is where
+// the left head's ink ends, `right_end_mm` where the right head's begins.
+std::vector<SeamCase> one_off(double left_end_mm, double right_end_mm) {
+  const double part = 0.25 * (1 - kBothOff);
+  return {{right_end_mm, 1, false, part},
+          {left_end_mm, -1, false, part},
+          {right_end_mm, -1, true, part},
+          {left_end_mm, 1, true, part}};
+}
+
+// Both may: then either end is free, and the gap is about where all ink seems to be scratched off.
+std::vector<SeamCase> both_off(const BoxSearchResult& scratch, double px_mm) {
+  if (scratch.cells.empty()) return {};
+  std::vector<SeamCase> out;
+  const double step_mm = kEndStep_columns * px_mm;
+  for (int k = -2; k <= 2; ++k)
+    out.push_back({scratch.cells.front().x_mm.from_mm + k * step_mm, 1, false,
+                   kBothOff * step_mm / (2 * SeamTrial::kWidest_mm)});
+  return out;
 }
 
 SeamCell best_fit(const SearchContext& context, const geometry::Seam& seam, double gap_mm,
@@ -39,7 +58,7 @@ SeamCell best_fit(const SearchContext& context, const geometry::Seam& seam, doub
   }
   const std::size_t shift = best_shift(context, trial, best.strength);
   const double null = -0.5 * context.evaluator.null_chi_square();
-  const double log_prior = std::log(0.25 * context.priors.seam_mismatch / SeamTrial::kWidest_mm);
+  const double log_prior = std::log(which.part * context.priors.seam_mismatch / SeamTrial::kWidest_mm);
   double weight = best.log_evidence() + scene.shift_log_prior[unshifted(scene)] + log_prior - null;
   if (shift != unshifted(scene)) {
     const StrengthFit moved = context.evaluator.fit(trial, shift, best.strength);
@@ -54,7 +73,7 @@ SeamCell best_fit(const SearchContext& context, const geometry::Seam& seam, doub
 
 }  // namespace
 
-SeamSearch search_seam(const SearchContext& context) {
+SeamSearch search_seam(const SearchContext& context, const BoxSearchResult& scratch) {
   SeamSearch out;
   if (context.scene().traces.empty()) return out;
   const Layout& layout = context.layout;
@@ -65,8 +84,10 @@ SeamSearch search_seam(const SearchContext& context) {
     if (std::max(left_mm, right_mm) < context.region_mm.from_mm - SeamTrial::kWidest_mm ||
         std::min(left_mm, right_mm) > context.region_mm.to_mm + SeamTrial::kWidest_mm)
       continue;
-    for (const SeamCase& which : cases_at(left_mm, right_mm))
-      out.cells.push_back(best_fit(context, seam, right_mm - left_mm, which));
+    for (const auto& cases : {one_off(left_mm, right_mm), both_off(scratch, layout.px_mm())}) {
+      for (const SeamCase& which : cases)
+        out.cells.push_back(best_fit(context, seam, right_mm - left_mm, which));
+    }
   }
   std::stable_sort(out.cells.begin(), out.cells.end(),
                    [](const SeamCell& a, const SeamCell& b) { return a.log_weight > b.log_weight; });
