@@ -35,14 +35,16 @@ std::vector<SeamCase> one_off(double left_end_mm, double right_end_mm) {
           {left_end_mm, 1, true, part}};
 }
 
-// Both may: then either end is free, and the gap is about where all ink seems to be scratched off.
-std::vector<SeamCase> both_off(const BoxSearchResult& scratch, double px_mm) {
-  if (scratch.cells.empty()) return {};
+// Both may: then either end is free. A gap is about where all ink seems to be scratched off, an overlap about
+// where the region was found.
+std::vector<SeamCase> both_off(const BoxSearchResult& scratch, const Interval& region_mm, double px_mm) {
+  constexpr int kSteps = 4;  // to each side
   std::vector<SeamCase> out;
   const double step_mm = kEndStep_columns * px_mm;
-  for (int k = -2; k <= 2; ++k)
-    out.push_back({scratch.cells.front().x_mm.from_mm + k * step_mm, 1, false,
-                   kBothOff * step_mm / (2 * SeamTrial::kWidest_mm)});
+  const bool nearer = scratch.cells.empty();
+  const double about_mm = nearer ? region_mm.from_mm : scratch.cells.front().x_mm.from_mm;
+  for (int k = -kSteps; k <= kSteps; ++k)
+    out.push_back({about_mm + k * step_mm, 1, nearer, kBothOff * step_mm / (2 * SeamTrial::kWidest_mm)});
   return out;
 }
 
@@ -84,7 +86,8 @@ SeamSearch search_seam(const SearchContext& context, const BoxSearchResult& scra
     if (std::max(left_mm, right_mm) < context.region_mm.from_mm - SeamTrial::kWidest_mm ||
         std::min(left_mm, right_mm) > context.region_mm.to_mm + SeamTrial::kWidest_mm)
       continue;
-    for (const auto& cases : {one_off(left_mm, right_mm), both_off(scratch, layout.px_mm())}) {
+    for (const auto& cases :
+         {one_off(left_mm, right_mm), both_off(scratch, context.region_mm, layout.px_mm())}) {
       for (const SeamCase& which : cases)
         out.cells.push_back(best_fit(context, seam, right_mm - left_mm, which));
     }

@@ -58,21 +58,17 @@ Layout with_shifts(Layout layout, const std::vector<CarriageShift>& shifts) {
 Result<SimulatedScan> simulate_scan(const Layout& layout, const Chart& chart, const Causes& causes,
                                     const PrintOptions& print, const ScanOptions& scan) {
   if (Problems problems = validate(layout, chart, causes, print, scan); !problems.empty()) return problems;
-  if (!causes.shifts.empty()) {
-    Causes others = causes;
-    others.shifts.clear();
-    return simulate_scan(with_shifts(layout, causes.shifts), chart, others, print, scan);
-  }
+  const Layout machine = with_shifts(layout, causes.shifts);
   const ScanGeometry g = scan_geometry(chart, print, scan);
-  const geometry::ColumnMap map(layout);
+  const geometry::ColumnMap map(machine);
   const View view = view_of(g, 2);
-  const Strips strips = cut_strips(layout, map, view.x_from_mm, view.x_to_mm);
+  const Strips strips = cut_strips(layout, machine, map, view.x_from_mm, view.x_to_mm);
   const double rows_per_mm = layout.raster.process_dpi / 25.4;
   const Chart printed = with_printed_marks(layout, chart);
-  const RowPlan plan(layout, printed, causes, print, map, strips,
+  const RowPlan plan(machine, printed, causes, print, map, strips,
                      static_cast<int>(std::floor(view.y_from_mm * rows_per_mm)),
                      static_cast<int>(std::ceil(view.y_to_mm * rows_per_mm)));
-  const RowPrinter printer(layout, print, print.sheet_seed.value_or(scan.scan_seed), strips, plan,
+  const RowPrinter printer(machine, print, print.sheet_seed.value_or(scan.scan_seed), strips, plan,
                            view.y_from_mm, view.y_to_mm);
   const Sensor sensor(scan, causes.lines, g.raw_width_px);
   const Kernel kernel = gaussian_kernel(scan.blur_px);
@@ -86,7 +82,7 @@ Result<SimulatedScan> simulate_scan(const Layout& layout, const Chart& chart, co
   out.pixels.resize(static_cast<std::size_t>(out.width_px) * static_cast<std::size_t>(out.height_px) *
                     static_cast<std::size_t>(sensor.bytes_per_px()));
   for_each_band(out.height_px, scan.threads, [&](int from, int to) {
-    ScanRows rows(g, layout, strips, printer, scan.bed);
+    ScanRows rows(g, machine, strips, printer, scan.bed);
     scan_band(rows, kernel, sensor, out.width_px, from, to, out.pixels.data());
   });
   return mirrored_then_turned(std::move(out), scan.face_mirrored, scan.turn_deg);

@@ -25,7 +25,8 @@ std::vector<double> sorted_edges(std::vector<double> edges) {
 
 }  // namespace
 
-Strips cut_strips(const Layout& layout, const geometry::ColumnMap& map, double from_mm, double to_mm) {
+Strips cut_strips(const Layout& layout, const Layout& machine, const geometry::ColumnMap& map, double from_mm,
+                  double to_mm) {
   const geometry::SheetFromDrum sheet_from_drum(layout);
   const double px = layout.px_mm();
   const double end_a = sheet_from_drum.drum_x(from_mm);
@@ -39,7 +40,7 @@ Strips cut_strips(const Layout& layout, const geometry::ColumnMap& map, double f
   std::vector<double> edges;
   for (int c = low; c <= high; ++c) {
     const auto owner = map.owner(c);
-    const double left = c * px + (owner.nobody() ? 0 : offset_of(layout, owner));
+    const double left = c * px + (owner.nobody() ? 0 : offset_of(machine, owner));
     edges.push_back(sheet_from_drum.sheet_x(left));
     edges.push_back(sheet_from_drum.sheet_x(left + px));
   }
@@ -48,13 +49,14 @@ Strips cut_strips(const Layout& layout, const geometry::ColumnMap& map, double f
   for (int c = 0; c < map.columns(); ++c) {
     const auto owner = map.owner(c);
     if (owner.nobody()) continue;
-    const double x_drum = c * px + px / 2 + offset_of(layout, owner);
+    const double x_drum = c * px + px / 2 + offset_of(machine, owner);
     const double x_sheet = sheet_from_drum.sheet_x(x_drum);
+    const double planned = sheet_from_drum.sheet_x(c * px + px / 2 + offset_of(layout, owner));
     const double half = std::abs(sheet_from_drum.scale) * px / 2 - kSameEdge_mm;
     const auto& e = strips.edges_mm;
     auto i = std::upper_bound(e.begin(), e.end(), x_sheet - half) - e.begin() - 1;
     for (; e[static_cast<std::size_t>(i)] < x_sheet + half; ++i) {
-      strips.lays.push_back({static_cast<int>(i), c, x_sheet, x_drum});
+      strips.lays.push_back({static_cast<int>(i), c, planned, x_drum});
     }
   }
   std::stable_sort(strips.lays.begin(), strips.lays.end(),

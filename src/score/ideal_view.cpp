@@ -205,7 +205,7 @@ void ViewMaker::make_strips(Interval seen, PatchView& out) const {
   const Interval all{seen.from_mm - reach, seen.to_mm + reach};
   const double a = sheet_from_drum_.sheet_x(all.from_mm);
   const double b = sheet_from_drum_.sheet_x(all.to_mm);
-  const press::Strips strips = press::cut_strips(layout_, map_, std::min(a, b), std::max(a, b));
+  const press::Strips strips = press::cut_strips(layout_, layout_, map_, std::min(a, b), std::max(a, b));
   for (int s = 0; s < strips.count(); ++s) {
     const auto i = static_cast<std::size_t>(s);
     const double p = sheet_from_drum_.drum_x(strips.edges_mm[i]);
