@@ -206,9 +206,9 @@ void forget(Cause cause, Round& round) {
   if (cause == Cause::seam_mismatch) round.seam = {};
 }
 
-// A cell says where ink is missing or doubled; which end of it is the seam makes no difference.
+// A cell says where ink is missing or doubled; which head's end that starts from makes no difference.
 SeamTrial seam_trial(const Scene& scene, const SeamCell& cell) {
-  return {scene, cell.x_mm.from_mm, 1, cell.apart_mm < 0};
+  return {scene, cell.step_mm, cell.x_mm.from_mm, 1, cell.gap_mm < 0};
 }
 
 void apply(const PageContext& page, const Scene& scene, const Round& round, Cause cause, InkState& state) {
@@ -229,7 +229,7 @@ void apply(const PageContext& page, const Scene& scene, const Round& round, Caus
     HazeTrial(scene, 0.5 * (c.x_mm.from_mm + c.x_mm.to_mm), c.x_mm.to_mm - c.x_mm.from_mm)
         .apply(c.strength, state);
   } else if (cause == Cause::seam_mismatch) {
-    seam_trial(scene, best_cell(round.seam)).apply(std::abs(best_cell(round.seam).apart_mm), state);
+    seam_trial(scene, best_cell(round.seam)).apply(std::abs(best_cell(round.seam).gap_mm), state);
   }
 }
 

@@ -54,7 +54,7 @@ Cause likeliest(const std::array<double, kCauseCount>& p);
 // The likeliest cause that has a model: any but "unknown".
 Cause likeliest_named(std::array<double, kCauseCount> p);
 
-// The trial that a cell of a seam's search stands for, at the strength |apart_mm|.
+// The trial that a cell of a seam's search stands for, at the strength |gap_mm|.
 SeamTrial seam_trial(const Scene& scene, const SeamCell& cell);
 
 // Puts the best cell of a cause into the state of a scene; a cause that was not found leaves it alone.

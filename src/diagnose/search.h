@@ -74,9 +74,9 @@ struct BoxSearchResult {
 struct SeamCell {
   std::size_t left_head = 0;
   std::size_t right_head = 0;
-  Interval x_mm;        // drum: where ink is missing or lies once more
-  double apart_mm = 0;  // how much farther apart the heads stand than the layout has them
-  double gap_mm = 0;    // between their ink; negative: overlap
+  Interval step_mm;   // drum: between the heads' ends by the layout,
+  Interval x_mm;      // and where ink is missing or lies twice
+  double gap_mm = 0;  // negative: overlap
   double log_weight = 0;
   std::size_t shift = 0;
   double chi_square = 0;

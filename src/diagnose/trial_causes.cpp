@@ -17,8 +17,8 @@ double ink_amount(const Trace& trace, const InkState& state, std::size_t c) {
   return trace.ink < 0 ? 0 : amount_of(trace, state, c);
 }
 
-// Of one layer of ink, at the nearest cell to the left that has any.
-double density_beside(const Scene& scene, const Trace& trace, std::size_t c) {
+// Density of one layer of ink: where the layout has none, that of the nearest cell to the left that has.
+double one_layer(const Scene& scene, const Trace& trace, std::size_t c) {
   while (c > 0 && scene.cells[c].layers == 0) --c;
   return scene.cells[c].layers == 0 ? 0 : trace.density[c] / scene.cells[c].layers;
 }
@@ -155,12 +155,14 @@ void HazeTrial::apply(double density, InkState& state) const {
   for (std::size_t c = 0; c < shape_.size(); ++c) state.haze[c] += density * shape_[c];
 }
 
-SeamTrial::SeamTrial(const Scene& scene, double seam_mm, int direction, bool overlap)
-    : scene_(scene), seam_mm_(seam_mm), direction_(direction), overlap_(overlap) {
+SeamTrial::SeamTrial(const Scene& scene, Interval step_mm, double end_mm, int direction, bool overlap)
+    : scene_(scene), end_mm_(end_mm), direction_(direction), overlap_(overlap) {
   const Interval most = interval_mm(kWidest_mm);
+  const double from_mm = std::min(most.from_mm, step_mm.from_mm);
+  const double to_mm = std::max(most.to_mm, step_mm.to_mm);
   range_.from = scene.cells.size();
   for (std::size_t c = 0; c < scene.cells.size(); ++c) {
-    if (scene.cells[c].to_mm <= most.from_mm || scene.cells[c].from_mm >= most.to_mm) continue;
+    if (scene.cells[c].to_mm <= from_mm || scene.cells[c].from_mm >= to_mm) continue;
     range_.from = std::min(range_.from, c);
     range_.to = c + 1;
   }
@@ -168,17 +170,13 @@ SeamTrial::SeamTrial(const Scene& scene, double seam_mm, int direction, bool ove
 }
 
 Interval SeamTrial::interval_mm(double width_mm) const {
-  return direction_ > 0 ? Interval{seam_mm_, seam_mm_ + width_mm} : Interval{seam_mm_ - width_mm, seam_mm_};
+  return direction_ > 0 ? Interval{end_mm_, end_mm_ + width_mm} : Interval{end_mm_ - width_mm, end_mm_};
 }
 
 double SeamTrial::part_of(const Cell& cell, double width_mm) const {
   const Interval x = interval_mm(width_mm);
   const double inside = std::min(x.to_mm, cell.to_mm) - std::max(x.from_mm, cell.from_mm);
   return std::max(0.0, inside) / (cell.to_mm - cell.from_mm);
-}
-
-double SeamTrial::layers_left(const Cell& cell) const {
-  return static_cast<double>(cell.layers + (overlap_ ? 1 : -1)) / cell.layers;
 }
 
 void SeamTrial::signals(const Trace& trace, const InkState& state, double width_mm, CellSignals& out) const {
@@ -190,15 +188,13 @@ void SeamTrial::signals(const Trace& trace, const InkState& state, double width_
     out.signal[k] = haze;
     if (trace.ink < 0) continue;
     const double amount = ink_amount(trace, state, c);
-    const double whole = cell_signal(trace.density[c], trace.coverage, amount);
-    const double changed = cell.layers > 0
-                               ? cell_signal(trace.density[c], trace.coverage, layers_left(cell) * amount)
-                           : overlap_ ? cell_signal(density_beside(scene_, trace, c), trace.coverage, amount)
-                                      : whole;
+    const double density = one_layer(scene_, trace, c);
+    const double whole = cell_signal(density, trace.coverage, amount);
+    const double changed = overlap_ ? cell_signal(density, trace.coverage, 2 * amount) : 1.0;
     const double part = part_of(cell, width_mm);
     out.signal[k] = haze * ((1 - part) * whole + part * changed);
     // Never without a slope, or a width on a cell's end would pass for one that is not known at all.
-    const double end = direction_ > 0 ? seam_mm_ + width_mm : seam_mm_ - width_mm;
+    const double end = direction_ > 0 ? end_mm_ + width_mm : end_mm_ - width_mm;
     const bool ends_here =
         direction_ > 0 ? end >= cell.from_mm && end < cell.to_mm : end > cell.from_mm && end <= cell.to_mm;
     if (ends_here) out.slope[k] = haze * (changed - whole) / (cell.to_mm - cell.from_mm);
@@ -210,7 +206,7 @@ void SeamTrial::apply(double width_mm, InkState& state) const {
     const Cell& cell = scene_.cells[c];
     if (cell.layers == 0) continue;  // where there is nothing, there is nothing to keep
     const double part = part_of(cell, width_mm);
-    for (auto& kept : state.kept) kept[c] *= 1 - part + part * layers_left(cell);
+    for (auto& kept : state.kept) kept[c] *= (1 - part + part * (overlap_ ? 2 : 0)) / cell.layers;
   }
 }
 

@@ -68,13 +68,13 @@ class HazeTrial : public TrialCause {
   std::vector<double> shape_;  // per cell of the range
 };
 
-// A seam where two heads' ink does not meet as the layout has it: from the end of one of them on, one layer
-// of ink is missing, or one more is there. Strength: over how many millimetres, which is how far that head is
-// off.
+// A seam where two heads' ink does not meet as the layout has it: instead of the layout's own step, from
+// `end_mm` on, ink is missing altogether or lies twice. Strength: over how many millimetres.
 class SeamTrial : public TrialCause {
  public:
-  // `direction` +1: from `seam_mm` to the right, -1: to the left.
-  SeamTrial(const Scene& scene, double seam_mm, int direction, bool overlap);
+  // `step_mm`: between the heads' ends by the layout. `direction` +1: from `end_mm` to the right, -1: to the
+  // left.
+  SeamTrial(const Scene& scene, Interval step_mm, double end_mm, int direction, bool overlap);
   [[nodiscard]] CellRange range() const override { return range_; }
   void signals(const Trace& trace, const InkState& state, double width_mm, CellSignals& out) const override;
   void apply(double width_mm, InkState& state) const;
@@ -85,10 +85,8 @@ class SeamTrial : public TrialCause {
 
  private:
   [[nodiscard]] double part_of(const Cell& cell, double width_mm) const;
-  // Layers of ink that are there instead, over those of the layout's.
-  [[nodiscard]] double layers_left(const Cell& cell) const;
   const Scene& scene_;
-  double seam_mm_;
+  double end_mm_;
   int direction_;
   bool overlap_;
   CellRange range_;

@@ -95,7 +95,7 @@ void describe_visible(const PageContext& page, const Scene& scene, const streak:
   } else if (cause == Cause::seam_mismatch) {
     const SeamCell& c = best_of(out.seam.cells);
     out.visible_mm = c.x_mm;
-    out.loss = c.apart_mm < 0 ? -1 : 1;
+    out.loss = c.gap_mm < 0 ? -1 : 1;
     return;
   } else {
     for (const auto& t : out.tracks) out.loss = std::max(out.loss, t.mean_loss);

@@ -6,6 +6,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <random>
 
 #include "support/oracle.h"
@@ -48,6 +49,19 @@ TEST(RunningMedian, IsTheMedianOfEachWindowAndCutsWindowsAtTheEnds) {
       EXPECT_EQ(smooth[i], window[window.size() / 2]) << reach << " " << i;
     }
   }
+}
+
+TEST(RunningMedian, LeavesOutWhatIsNoNumber) {
+  const double none = std::numeric_limits<double>::quiet_NaN();
+  const auto smooth = running_median({5, none, 1, 3, none, none, none, 8}, 1);
+  EXPECT_EQ(smooth[0], 5);
+  EXPECT_EQ(smooth[1], 5);  // of 1 and 5 the upper one
+  EXPECT_EQ(smooth[2], 3);
+  EXPECT_EQ(smooth[3], 3);
+  EXPECT_EQ(smooth[4], 3);
+  EXPECT_TRUE(std::isnan(smooth[5]));
+  EXPECT_EQ(smooth[6], 8);
+  EXPECT_EQ(smooth[7], 8);
 }
 
 // Thresholds of the standard normal distribution as in statistical tables, and the level that one of n

@@ -108,6 +108,43 @@ TEST(ScratchTrial, MixesLightWhereItCoversPartOfACell) {
   EXPECT_NEAR(signals.signal[1], 1, kExact);
 }
 
+// Where the layout itself has a gap, a head that stands nearer lays its ink into it; where it has an overlap,
+// a head that stands farther off leaves one layer of two.
+TEST(SeamTrial, MovesALayerOfInk) {
+  ToyScene toy = toy_scene();
+  Trace& solid = toy.scene.traces[0];
+  for (const std::size_t gap : {std::size_t{19}, std::size_t{20}}) {
+    toy.scene.cells[gap].layers = 0;
+    solid.density[gap] = 0;
+  }
+  for (const std::size_t overlap : {std::size_t{28}, std::size_t{29}}) {
+    toy.scene.cells[overlap].layers = 2;
+    solid.density[overlap] *= 2;
+  }
+  const InkState state = untouched(toy.layout, toy.scene);
+  CellSignals signals;
+  const auto cell = [](std::size_t c) { return static_cast<double>(c + 100) * kToyPx_mm; };
+  const auto at = [&](const SeamTrial& trial, std::size_t c) {
+    return signals.signal[c - trial.range().from];
+  };
+  const SeamTrial nearer(toy.scene, {cell(19), cell(21)}, cell(19), -1, true);
+  nearer.signals(solid, state, kToyPx_mm, signals);
+  EXPECT_NEAR(at(nearer, 20), cell_signal(solid.density[18], 1, 1), kExact);
+  EXPECT_NEAR(at(nearer, 19), cell_signal(solid.density[18], 1, 1), kExact);
+  EXPECT_NEAR(at(nearer, 18), cell_signal(solid.density[18], 1, 2), kExact);
+  EXPECT_NEAR(at(nearer, 17), cell_signal(solid.density[17], 1, 1), kExact);
+  const SeamTrial farther(toy.scene, {cell(28), cell(30)}, cell(30), 1, false);
+  farther.signals(solid, state, kToyPx_mm, signals);
+  EXPECT_NEAR(at(farther, 28), cell_signal(solid.density[28], 1, 0.5), kExact);
+  EXPECT_NEAR(at(farther, 29), cell_signal(solid.density[29], 1, 0.5), kExact);
+  EXPECT_NEAR(at(farther, 30), 1, kExact);
+  EXPECT_NEAR(at(farther, 31), cell_signal(solid.density[31], 1, 1), kExact);
+  InkState moved = state;
+  farther.apply(kToyPx_mm, moved);
+  EXPECT_NEAR(moved.kept[0][28], 0.5, kExact);
+  EXPECT_NEAR(moved.kept[0][30], 0, kExact);
+}
+
 TEST(HazeTrial, IsHalfAsDenseAtHalfItsWidth) {
   const ToyScene toy = toy_scene();
   // Centre on a cell's middle; the cell three columns on stands at half the full width.

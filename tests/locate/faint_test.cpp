@@ -41,5 +41,24 @@ TEST(Faint, IsSoughtOnACoarseJpegWhereThereIsNothingBetter) {
   EXPECT_GT(probability_of(find(layout, {coarse}), "1", Side::right), 0.9);
 }
 
+// What hides under the jets' variation may stand far out of all else: then its place and its side are known
+// to a column.
+TEST(Faint, AStrongScrapeUnderTheJetsIsPlacedToAColumn) {
+  const Layout layout = two_way_machine();
+  PrintOptions print;
+  print.jet_variation = 0.03;
+  print.grain = 0.01;
+  for (const double width_mm : {0.3, 0.63, 1.2}) {
+    const Residue residue = residue_at(layout, 0, Side::right, 0.8, width_mm, 0.035);
+    for (std::uint64_t seed = 51; seed <= 52; ++seed) {
+      const Findings findings = find(layout, only(residue), noisy_scan(seed, 300), print);
+      ASSERT_FALSE(findings.targets.empty()) << width_mm << " " << seed;
+      EXPECT_EQ(findings.targets.front().head, "1");
+      EXPECT_NEAR(findings.targets.front().x_drum_mm, residue.x_mm + width_mm / 2, 0.07)
+          << width_mm << " " << seed << ": " << streaks_of(findings);
+    }
+  }
+}
+
 }  // namespace
 }  // namespace scrapetrace

@@ -47,6 +47,38 @@ TEST(Seams, AnOffsetThatTheLayoutHasIsNoFinding) {
   }
 }
 
+// Nor is it one whose width is another's: a layout that knows of some offset has more of it, or less.
+TEST(Seams, AnOffsetBesideTheLayoutsIsNamed) {
+  for (const double known_mm : {0.06, -0.06}) {
+    for (const double off_mm : {0.3, 0.15, -0.15, -0.3}) {
+      Layout layout = two_way_machine();
+      layout.carriages[1].offset_mm = known_mm;
+      Causes causes;
+      causes.shifts = {{1, off_mm}};
+      const Findings found = find(layout, causes, noisy_scan(34));
+      const auto seams = streaks_by(found, Cause::seam_mismatch);
+      ASSERT_EQ(seams.size(), 1U) << known_mm << " " << off_mm << ": " << testing::streaks_of(found);
+      ASSERT_TRUE(seams[0].seam.has_value());
+      EXPECT_NEAR(seams[0].seam->gap_mm, known_mm + off_mm, 0.03) << known_mm << " " << off_mm;
+      EXPECT_TRUE(found.targets.empty());
+    }
+  }
+}
+
+// A jet's comb is not where the layout has it: what cannot be told from a contact is no target.
+TEST(Seams, ADeadJetOfAHeadThatStandsOffIsNoTarget) {
+  const Layout layout = two_way_machine();
+  for (const double off_mm : {0.16, 0.3, -0.22}) {
+    for (const int head : {0, 1}) {
+      Causes causes;
+      causes.shifts = {{1, off_mm}};
+      causes.jets = {{static_cast<std::size_t>(head), 0, 90, 0.9}};
+      const Findings found = find(layout, causes, noisy_scan(35, 600));
+      for (const Target& target : found.targets) EXPECT_LT(target.probability, 0.2) << off_mm << " " << head;
+    }
+  }
+}
+
 // What a scrape takes at the seam is its own.
 TEST(Seams, AScrapeAtTheSeamIsNoMismatch) {
   const Layout layout = two_way_machine();

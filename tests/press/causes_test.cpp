@@ -187,5 +187,26 @@ TEST(CarriageShift, OpensAGapOrAnOverlapAtTheSeam) {
   }
 }
 
+// The raster does not know: a patch that ends on what the carriage lays ends as far off. The patch ends
+// within columns that head 2 lays.
+TEST(CarriageShift, MovesTheEndsOfPatches) {
+  const auto last_inked = [](const Causes& causes) {
+    const Page page(small_machine(), sheet_with({{{"cyan"}, {-1, 26}, {-1, 13}, 1}}), causes, even_print(),
+                    sharp_scan());
+    int last = 0;
+    for (int u = 0; u < page.image.width_px; ++u) {
+      if (page.density(u, 60, 0) > 0.5 * kSolidCyan) last = u;
+    }
+    return last;
+  };
+  const auto moved = [](std::size_t carriage, int columns) {
+    return Causes{{}, {}, {}, {}, {}, {{carriage, columns * testing::kPx_mm}}};
+  };
+  const int in_place = last_inked({});
+  EXPECT_EQ(last_inked(moved(1, 2)), in_place + 2);
+  EXPECT_EQ(last_inked(moved(1, -2)), in_place - 2);
+  EXPECT_EQ(last_inked(moved(0, 2)), in_place);
+}
+
 }  // namespace
 }  // namespace scrapetrace

@@ -5,6 +5,7 @@
 #include <gtest/gtest.h>
 
 #include <cmath>
+#include <limits>
 #include <numbers>
 
 namespace scrapetrace::profile {
@@ -40,6 +41,23 @@ TEST(Baseline, IsOfTheSamplesGivenAlone) {
   for (int i = 0; i < 300; ++i) values[static_cast<std::size_t>(i)] = 9;
   const auto level = baseline(values, 300, 1000, kPitch_mm, {});
   for (int i = 0; i < 1000; ++i) EXPECT_EQ(level[static_cast<std::size_t>(i)], i < 300 ? 0.0F : 2.0F);
+}
+
+// What is known to be wrong is marked as no number: a trace that is denser on one half shows where the middle
+// of its window lies, and a streak beside the step would move that.
+TEST(Baseline, LeavesOutWhatIsNoNumber) {
+  const auto step = [](double x_mm) { return x_mm < 100 ? 1.0 : 1.1; };
+  auto values = trace(2000, step);
+  auto marked = values;
+  for (std::size_t i = 900; i < 980; ++i) {
+    values[i] = 2;
+    marked[i] = std::numeric_limits<float>::quiet_NaN();
+  }
+  const auto pulled = baseline(values, 0, 2000, kPitch_mm, {});
+  const auto level = baseline(marked, 0, 2000, kPitch_mm, {});
+  EXPECT_FLOAT_EQ(pulled[940], 1.1F);  // 26 mm of the window are not the left level
+  EXPECT_FLOAT_EQ(level[940], 1.0F);   // 18 of its other 32 are
+  for (const float value : level) EXPECT_FALSE(std::isnan(value));
 }
 
 // Fewer samples than a cell, and one.
