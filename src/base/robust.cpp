@@ -91,4 +91,9 @@ double student_upper_quantile(double p, double n) {
   return std::sqrt(n * y);
 }
 
+double chi_square_upper_quantile(double p, double n) {
+  const double spread = 2 / (9 * n);
+  return n * std::pow(1 - spread + gaussian_upper_quantile(p) * std::sqrt(spread), 3);
+}
+
 }  // namespace scrapetrace

@@ -156,8 +156,8 @@ std::vector<streak::Region> search_carriages(const Layout& layout, const geometr
     const CarriageBox best = best_of(layout, weigher, proposals);
     if (best.z <= 0 || best.z < threshold) break;
     const auto ink = weigher.ink_alone(best);
+    if (!ink && weigher.inks_agree(best)) found.push_back(best);
     weigher.take_out(best, ink);
-    if (!ink) found.push_back(best);
   }
   std::vector<streak::Region> regions;
   for (const CarriageBox& box : found) regions.push_back(region_of(layout, box));

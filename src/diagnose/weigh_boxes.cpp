@@ -14,6 +14,7 @@ namespace {
 constexpr std::array kWidths_px{1, 3, 10, 30};
 constexpr int kPlaces = 300;
 constexpr std::size_t kFewestPlaces = 16;
+constexpr double kDisagree = 0.003;   // of true contacts may be missed because their inks seem to differ
 constexpr double kLeastSpread = 0.6;  // a fit may claim too much noise as well as too little
 
 // Standard deviation of what lies within 2.5 robust ones, and what a Gaussian has lost there: of twice the
@@ -78,6 +79,27 @@ std::optional<std::size_t> BoxWeigher::ink_alone(const CarriageBox& box) const {
     if (alone > most) most = alone, out = ink;
   }
   return out;
+}
+
+bool BoxWeigher::inks_agree(const CarriageBox& box) {
+  PageFit::Loss loss = touched(box);
+  double weight = 0;
+  double mean = 0;
+  double square = 0;
+  int inks = 0;
+  for (std::size_t ink = 0; ink < by_ink_.size(); ++ink) {
+    loss.ink = ink;
+    const double information = evidence_.fit->information_of(loss);
+    if (information <= 0) continue;
+    const double lost = pull(loss) / information;
+    ++inks;
+    weight += information;
+    mean += information * lost;
+    square += information * lost * lost;
+  }
+  if (inks < 2) return true;
+  const double apart = square - mean * mean / weight;  // chi square of inks - 1 degrees of freedom
+  return apart < std::pow(spread(box.width_px), 2) * chi_square_upper_quantile(kDisagree, inks - 1);
 }
 
 // From a narrow box wide steps may lead past a narrow hill, and small ones from a wide box up a foothill.

@@ -35,6 +35,10 @@ class BoxWeigher {
   // no contact. A jet that lands beside its columns draws a narrow contact's comb in its own ink.
   [[nodiscard]] std::optional<std::size_t> ink_alone(const CarriageBox& box) const;
 
+  // Whether all inks lose alike, as far as noise lets that be seen: a contact takes from all of them. What a
+  // lossy coder or a jet leaves does not.
+  [[nodiscard]] bool inks_agree(const CarriageBox& box);
+
   // Takes what the box explains, in all inks or in one, out of the evidence: what claimed_z says from then on
   // is of the rest.
   void take_out(const CarriageBox& box, std::optional<std::size_t> ink);

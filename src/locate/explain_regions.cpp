@@ -1,6 +1,7 @@
 #include "locate/explain_regions.h"
 
 #include <algorithm>
+#include <cmath>
 
 #include "base/meet.h"
 #include "base/parallel.h"
@@ -22,6 +23,53 @@ bool explained_plainly(const std::vector<streak::Region>& regions, std::size_t i
   return false;
 }
 
+double offset_between_mm(const Layout& layout, const diagnose::SeamCell& seam) {
+  const auto offset_mm = [&](std::size_t head) {
+    return layout.carriages[layout.heads[head].carriage].offset_mm;
+  };
+  return offset_mm(seam.right_head) - offset_mm(seam.left_head);
+}
+
+bool is_seam(const diagnose::Explanation& explanation) {
+  return diagnose::likeliest(explanation.causes) == Cause::seam_mismatch;
+}
+
+// A step as wide as the layout has it: where the marks that place the print were laid by heads that stand
+// off, the others' seams seem to lie beside their places.
+bool is_layouts_own(const Layout& layout, const diagnose::Explanation& explanation) {
+  constexpr double kAlike_mm = 0.03;
+  if (!is_seam(explanation)) return false;
+  const diagnose::SeamCell& seam = explanation.seam.cells.front();
+  const double known_mm = offset_between_mm(layout, seam);
+  return known_mm != 0 && std::abs(seam.gap_mm - known_mm) < kAlike_mm;
+}
+
+using Explanations = std::vector<std::vector<diagnose::Explanation>>;
+
+Explanations explain_each(const diagnose::PageContext& page, const std::vector<streak::Region>& regions,
+                          const diagnose::DiagnoseOptions& options, int threads) {
+  Explanations found(regions.size());
+  for_each_part(regions.size(), threads,
+                [&](std::size_t r) { found[r] = diagnose::diagnose_region(page, regions, r, options); });
+  return found;
+}
+
+bool any_seam(const Explanations& found) {
+  return std::any_of(found.begin(), found.end(), [](const auto& explanations) {
+    return std::any_of(explanations.begin(), explanations.end(), is_seam);
+  });
+}
+
+// The same scans, where nobody knows which jet laid a column.
+std::vector<diagnose::PreparedScan> with_jets_astray(std::vector<diagnose::PreparedScan> scans) {
+  for (auto& scan : scans) scan.jets_in_place = false;
+  return scans;
+}
+
+bool any_in_place(const std::vector<diagnose::PreparedScan>& scans) {
+  return std::any_of(scans.begin(), scans.end(), [](const auto& scan) { return scan.jets_in_place; });
+}
+
 bool overlaps(const streak::Region& region, const std::vector<Interval>& intervals) {
   return std::any_of(intervals.begin(), intervals.end(), [&](const Interval& i) {
     return region.x_mm.from_mm <= i.to_mm && region.x_mm.to_mm >= i.from_mm;
@@ -32,17 +80,18 @@ bool overlaps(const streak::Region& region, const std::vector<Interval>& interva
 
 Explained explain_regions(const diagnose::PageContext& page, const std::vector<streak::Region>& regions,
                           const diagnose::DiagnoseOptions& options, int threads, Findings& findings) {
-  std::vector<std::vector<diagnose::Explanation>> found(regions.size());
-  for_each_part(regions.size(), threads,
-                [&](std::size_t r) { found[r] = diagnose::diagnose_region(page, regions, r, options); });
-  // Where heads stand off, so do their jets, and the fit of the jets' volumes leaves a pattern that looks
-  // like faint scrapes.
-  const bool off = std::any_of(found.begin(), found.end(), [](const auto& explanations) {
-    return std::any_of(explanations.begin(), explanations.end(),
-                       [](const auto& e) { return diagnose::likeliest(e.causes) == Cause::seam_mismatch; });
-  });
+  Explanations found = explain_each(page, regions, options, threads);
+  // Where heads stand off, so do their jets: the fit of the jets' volumes leaves a pattern that looks like
+  // faint scrapes, and a dead jet's comb lies beside its place.
+  const bool off = any_seam(found);
+  if (off && any_in_place(page.scans)) {
+    const auto astray = with_jets_astray(page.scans);
+    found = explain_each({page.layout, page.columns, page.zones, astray, page.noise, page.before, nullptr},
+                         regions, options, threads);
+  }
   for (std::size_t r = 0; r < regions.size(); ++r) {
     if (regions[r].faint && (off || explained_plainly(regions, r, found))) found[r].clear();
+    std::erase_if(found[r], [&](const auto& e) { return is_layouts_own(page.layout, e); });
   }
   Explained out;
   for (std::size_t r = 0; r < regions.size(); ++r) {

@@ -118,5 +118,15 @@ TEST(Quantiles, AgreeWithScipy) {
   }
 }
 
+// Percentage points of chi square, NIST/SEMATECH e-Handbook of Statistical Methods, section 1.3.6.7.4 (from
+// memory).
+TEST(ChiSquareQuantile, MatchesTables) {
+  EXPECT_NEAR(chi_square_upper_quantile(0.05, 1), 3.841, 0.03 * 3.841);
+  EXPECT_NEAR(chi_square_upper_quantile(0.01, 2), 9.210, 0.03 * 9.210);
+  EXPECT_NEAR(chi_square_upper_quantile(0.05, 3), 7.815, 0.01 * 7.815);
+  EXPECT_NEAR(chi_square_upper_quantile(0.001, 3), 16.266, 0.02 * 16.266);
+  EXPECT_NEAR(chi_square_upper_quantile(0.05, 10), 18.307, 0.005 * 18.307);
+}
+
 }  // namespace
 }  // namespace scrapetrace
