@@ -8,6 +8,7 @@
 #include "diagnose/ink_moved.h"
 #include "diagnose/pool.h"
 #include "diagnose/round.h"
+#include "diagnose/split_contact.h"
 #include "diagnose/visible.h"
 
 namespace scrapetrace::diagnose {
@@ -18,6 +19,7 @@ constexpr double kLeastLoss = 0.01;    // mean over the visible width; fainter i
 constexpr double kLeastFurther = 0.2;  // of the largest cause of a region, in ink moved, unless with it
 constexpr double kExplained = 2.0;     // the misfit per degree of freedom is below this, and
 constexpr double kBetterBy = 2.0;      // that many times less than it was without it
+constexpr double kPoor = 1.35;         // the misfit of one contact above which two are tried
 constexpr int kTrialTurns = 3;
 
 // Inks that every strip of a track holds: one of them may explain it alone. Empty without strips.
@@ -172,11 +174,47 @@ std::vector<Round> begin_otherwise(const PageContext& page, Judges& judges, cons
   return {std::move(first), std::move(second)};
 }
 
+// A round that found one contact and nothing else.
+Round round_of(const ResidueCell& cell) {
+  Round round;
+  round.residue.cells = {cell};
+  round.residue.log_evidence = 0;
+  return round;
+}
+
+// Whether rounds explain so much of what `before` missed that another cause is worth its prior many times.
+bool explains_more(const std::vector<Round>& rounds, const Round& before, double freedom) {
+  constexpr double kGain = 30;  // log units
+  return all_explained(rounds) &&
+         0.5 * freedom * (before.misfit - rounds.back().misfit) > kGain * before.misfit;
+}
+
+// Two contacts where one was found that fits badly; empty where they do not explain more.
+std::vector<Round> as_two_contacts(const PageContext& page, Judges& judges, const streak::Region& region,
+                                   const DiagnoseOptions& options, const std::vector<Round>& rounds) {
+  const Round& first = rounds.front();
+  const double freedom = degrees_of_freedom(judges.main.scene());
+  const bool poor = first.misfit > kPoor && rounds.back().misfit > kPoor;
+  if (!poor || likeliest_named(probabilities(first)) != Cause::residue) return {};
+  const auto& cells = first.residue.cells;
+  const auto whole = std::max_element(
+      cells.begin(), cells.end(), [](const auto& a, const auto& b) { return a.log_weight < b.log_weight; });
+  const auto [left, right] = split_contact(page.layout, page.columns, judges.main, *whole);
+  auto settled =
+      each_given_others(page, judges, region, options, {round_of(left), round_of(right)}, kTrialTurns);
+  const bool both = std::all_of(settled.begin(), settled.end(), [](const Round& round) {
+    return likeliest_named(probabilities(round)) == Cause::residue;
+  });
+  return both && explains_more(settled, rounds.back(), freedom) ? settled : std::vector<Round>{};
+}
+
 // Causes that do not explain the region together do not explain it at all: then the first round stands alone,
 // and says "unknown" when it must.
 std::vector<Round> settle(const PageContext& page, Judges& judges, const streak::Region& region,
                           const DiagnoseOptions& options, FoundRounds found) {
   std::vector<Round>& rounds = found.rounds;
+  if (rounds.empty()) return rounds;
+  if (auto settled = as_two_contacts(page, judges, region, options, rounds); !settled.empty()) return settled;
   if (found.last_is_on_trial) {
     // The first cause was fitted to both: it takes a few turns until each has its own.
     const auto try_from = [&](const std::vector<Round>& start) {
