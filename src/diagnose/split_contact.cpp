@@ -1,6 +1,8 @@
 #include "diagnose/split_contact.h"
 
+#include <algorithm>
 #include <array>
+#include <vector>
 
 #include "diagnose/trial_causes.h"
 #include "geometry/contact.h"
@@ -10,49 +12,170 @@ namespace scrapetrace::diagnose {
 namespace {
 
 constexpr std::array<double, 6> kParts{0.15, 0.3, 0.45, 0.6, 0.75, 0.9};  // of the whole, that one may take
-constexpr int kTurns = 3;  // of their strengths, each given the other
+// By wide steps from every start, and from so many of the best of what they lead to by narrow ones.
+constexpr std::size_t kMostNarrow = 3;
+constexpr std::array kWide_columns{6, 3};
+constexpr std::array kNarrow_columns{2, 1};
+constexpr int kTurns = 2;  // of the strengths, each given the other
 
-ResidueTrial trial_of(const Layout& layout, const geometry::ColumnMap& columns, const Scene& scene,
-                      const ResidueCell& cell) {
-  return ResidueTrial(
-      scene,
-      geometry::count_touches(layout, columns, {cell.carriage, cell.downstream, cell.x_mm, cell.width_mm}));
+struct Pair {
+  ResidueCell left;
+  ResidueCell right;
+  [[nodiscard]] double chi_square() const { return left.chi_square; }  // of both, the left one fitted last
+};
+
+// Fits the strengths of pairs.
+class PairFit {
+ public:
+  PairFit(const Layout& layout, const geometry::ColumnMap& columns, Evaluator& evaluator)
+      : layout_(layout),
+        columns_(columns),
+        evaluator_(evaluator),
+        whole_(untouched(layout, evaluator.scene())) {}
+
+  void fit(Pair& pair) const {
+    const ResidueTrial left = trial_of(pair.left);
+    const ResidueTrial right = trial_of(pair.right);
+    for (int turn = 0; turn < kTurns; ++turn) {
+      fit_given(left, pair.left.loss, right, pair.right);
+      fit_given(right, pair.right.loss, left, pair.left);
+    }
+  }
+
+ private:
+  [[nodiscard]] ResidueTrial trial_of(const ResidueCell& cell) const {
+    return ResidueTrial(evaluator_.scene(),
+                        geometry::count_touches(layout_, columns_,
+                                                {cell.carriage, cell.downstream, cell.x_mm, cell.width_mm}));
+  }
+
+  void fit_given(const ResidueTrial& given, double loss, const ResidueTrial& fitted,
+                 ResidueCell& cell) const {
+    InkState state = whole_;
+    given.apply(loss, state);
+    evaluator_.set_state(state);
+    const StrengthFit fit = evaluator_.fit(fitted, cell.shift, cell.loss);
+    cell.loss = fit.strength;
+    cell.chi_square = fit.chi_square;
+  }
+
+  const Layout& layout_;
+  const geometry::ColumnMap& columns_;
+  Evaluator& evaluator_;
+  InkState whole_;
+};
+
+// A carriage and a side of its jets.
+struct Hypothesis {
+  std::size_t carriage = 0;
+  bool downstream = false;
+};
+
+// All that travel as one carriage does: the streak's ramps tell that already.
+std::vector<Hypothesis> travelling_as(const Layout& layout, std::size_t carriage) {
+  std::vector<Hypothesis> out;
+  for (std::size_t q = 0; q < layout.carriages.size(); ++q) {
+    if (layout.carriages[q].travel != layout.carriages[carriage].travel) continue;
+    out.push_back({q, false});
+    out.push_back({q, true});
+  }
+  return out;
+}
+
+ResidueCell by(ResidueCell cell, const Hypothesis& hypothesis) {
+  cell.carriage = hypothesis.carriage;
+  cell.downstream = hypothesis.downstream;
+  return cell;
+}
+
+// From a coarse grid over how much of the whole each contact takes: for each part of the left one the best
+// right one.
+std::vector<Pair> starts(const PairFit& fit, const ResidueCell& whole) {
+  std::vector<Pair> out;
+  for (const double left_part : kParts) {
+    Pair best{whole, whole};
+    best.left.chi_square = 1e300;
+    for (const double right_part : kParts) {
+      Pair pair{whole, whole};
+      pair.left.width_mm = left_part * whole.width_mm;
+      pair.right.width_mm = right_part * whole.width_mm;
+      pair.right.x_mm = whole.x_mm + whole.width_mm - pair.right.width_mm;
+      fit.fit(pair);
+      if (pair.chi_square() < best.chi_square()) best = pair;
+    }
+    out.push_back(best);
+  }
+  return out;
+}
+
+// The same contacts on any carriages, on either side of the jets.
+std::vector<Pair> by_all(const PairFit& fit, const std::vector<Hypothesis>& hypotheses, const Pair& pair) {
+  std::vector<Pair> out;
+  for (const Hypothesis& left : hypotheses) {
+    for (const Hypothesis& right : hypotheses) {
+      out.push_back({by(pair.left, left), by(pair.right, right)});
+      fit.fit(out.back());
+    }
+  }
+  return out;
+}
+
+void keep_best(std::size_t most, std::vector<Pair>& pairs) {
+  std::stable_sort(pairs.begin(), pairs.end(),
+                   [](const Pair& a, const Pair& b) { return a.chi_square() < b.chi_square(); });
+  if (pairs.size() > most) pairs.resize(most);
+}
+
+// Moves one end of one contact.
+ResidueCell with_end_moved(ResidueCell cell, bool left_end, double by_mm) {
+  if (left_end) cell.x_mm += by_mm;
+  cell.width_mm += left_end ? -by_mm : by_mm;
+  return cell;
+}
+
+// Moves single ends, or a whole contact, as long as that explains more.
+Pair climbed(const PairFit& fit, double column_mm, const std::array<int, 2>& steps_columns, Pair best) {
+  for (const int step : steps_columns) {
+    for (bool better = true; better;) {
+      better = false;
+      const Pair here = best;
+      for (const double by_mm : {-step * column_mm, step * column_mm}) {
+        const auto whole = [&](ResidueCell cell) { return cell.x_mm += by_mm, cell; };
+        const std::array<Pair, 6> moved{Pair{with_end_moved(here.left, true, by_mm), here.right},
+                                        Pair{with_end_moved(here.left, false, by_mm), here.right},
+                                        Pair{here.left, with_end_moved(here.right, true, by_mm)},
+                                        Pair{here.left, with_end_moved(here.right, false, by_mm)},
+                                        Pair{whole(here.left), here.right},
+                                        Pair{here.left, whole(here.right)}};
+        for (Pair pair : moved) {
+          if (std::min(pair.left.width_mm, pair.right.width_mm) < column_mm) continue;
+          fit.fit(pair);
+          if (pair.chi_square() < best.chi_square()) best = pair, better = true;
+        }
+      }
+    }
+  }
+  return best;
 }
 
 }  // namespace
 
 std::pair<ResidueCell, ResidueCell> split_contact(const Layout& layout, const geometry::ColumnMap& columns,
                                                   Evaluator& evaluator, const ResidueCell& whole) {
-  const Scene& scene = evaluator.scene();
-  const InkState untouched_ink = untouched(layout, scene);
-  std::pair<ResidueCell, ResidueCell> best{whole, whole};
-  double least = 1e300;
-  for (const double left_part : kParts) {
-    for (const double right_part : kParts) {
-      ResidueCell left = whole;
-      ResidueCell right = whole;
-      left.width_mm = left_part * whole.width_mm;
-      right.width_mm = right_part * whole.width_mm;
-      right.x_mm = whole.x_mm + whole.width_mm - right.width_mm;
-      const ResidueTrial left_trial = trial_of(layout, columns, scene, left);
-      const ResidueTrial right_trial = trial_of(layout, columns, scene, right);
-      const auto fit_given = [&](const ResidueTrial& given, double loss, const ResidueTrial& fitted,
-                                 ResidueCell& cell) {
-        InkState state = untouched_ink;
-        given.apply(loss, state);
-        evaluator.set_state(state);
-        const StrengthFit fit = evaluator.fit(fitted, whole.shift, cell.loss);
-        cell.loss = fit.strength;
-        cell.chi_square = fit.chi_square;
-      };
-      for (int turn = 0; turn < kTurns; ++turn) {
-        fit_given(left_trial, left.loss, right_trial, right);
-        fit_given(right_trial, right.loss, left_trial, left);
-      }
-      if (left.chi_square < least) least = left.chi_square, best = {left, right};
-    }
+  const PairFit fit(layout, columns, evaluator);
+  std::vector<Pair> pairs = starts(fit, whole);
+  for (Pair& pair : pairs) pair = climbed(fit, layout.px_mm(), kWide_columns, pair);
+  keep_best(kMostNarrow, pairs);
+  const auto hypotheses = travelling_as(layout, whole.carriage);
+  std::vector<Pair> all;
+  for (const Pair& pair : pairs) {
+    for (const Pair& other : by_all(fit, hypotheses, pair)) all.push_back(other);
   }
-  return best;
+  keep_best(kMostNarrow, all);
+  for (Pair& pair : all) pair = climbed(fit, layout.px_mm(), kNarrow_columns, pair);
+  keep_best(1, all);
+  const Pair& best = all.front();
+  return {best.left, best.right};
 }
 
 }  // namespace scrapetrace::diagnose
