@@ -66,14 +66,14 @@ class PairFit {
 };
 
 // A carriage and a side of its jets.
-struct Hypothesis {
+struct Bearer {
   std::size_t carriage = 0;
   bool downstream = false;
 };
 
 // All that travel as one carriage does: the streak's ramps tell that already.
-std::vector<Hypothesis> travelling_as(const Layout& layout, std::size_t carriage) {
-  std::vector<Hypothesis> out;
+std::vector<Bearer> travelling_as(const Layout& layout, std::size_t carriage) {
+  std::vector<Bearer> out;
   for (std::size_t q = 0; q < layout.carriages.size(); ++q) {
     if (layout.carriages[q].travel != layout.carriages[carriage].travel) continue;
     out.push_back({q, false});
@@ -82,9 +82,9 @@ std::vector<Hypothesis> travelling_as(const Layout& layout, std::size_t carriage
   return out;
 }
 
-ResidueCell by(ResidueCell cell, const Hypothesis& hypothesis) {
-  cell.carriage = hypothesis.carriage;
-  cell.downstream = hypothesis.downstream;
+ResidueCell by(ResidueCell cell, const Bearer& bearer) {
+  cell.carriage = bearer.carriage;
+  cell.downstream = bearer.downstream;
   return cell;
 }
 
@@ -109,10 +109,10 @@ std::vector<Pair> starts(const PairFit& fit, const ResidueCell& whole) {
 }
 
 // The same contacts on any carriages, on either side of the jets.
-std::vector<Pair> by_all(const PairFit& fit, const std::vector<Hypothesis>& hypotheses, const Pair& pair) {
+std::vector<Pair> by_all(const PairFit& fit, const std::vector<Bearer>& bearers, const Pair& pair) {
   std::vector<Pair> out;
-  for (const Hypothesis& left : hypotheses) {
-    for (const Hypothesis& right : hypotheses) {
+  for (const Bearer& left : bearers) {
+    for (const Bearer& right : bearers) {
       out.push_back({by(pair.left, left), by(pair.right, right)});
       fit.fit(out.back());
     }
@@ -166,10 +166,10 @@ std::pair<ResidueCell, ResidueCell> split_contact(const Layout& layout, const ge
   std::vector<Pair> pairs = starts(fit, whole);
   for (Pair& pair : pairs) pair = climbed(fit, layout.px_mm(), kWide_columns, pair);
   keep_best(kMostNarrow, pairs);
-  const auto hypotheses = travelling_as(layout, whole.carriage);
+  const auto bearers = travelling_as(layout, whole.carriage);
   std::vector<Pair> all;
   for (const Pair& pair : pairs) {
-    for (const Pair& other : by_all(fit, hypotheses, pair)) all.push_back(other);
+    for (const Pair& other : by_all(fit, bearers, pair)) all.push_back(other);
   }
   keep_best(kMostNarrow, all);
   for (Pair& pair : all) pair = climbed(fit, layout.px_mm(), kNarrow_columns, pair);
