@@ -14,6 +14,7 @@ namespace {
 constexpr std::array kWidths_px{1, 3, 10, 30};
 constexpr int kPlaces = 300;
 constexpr std::size_t kFewestPlaces = 16;
+constexpr double kInkError = 0.1;     // of a loss, that the fit may have wrong in one ink
 constexpr double kDisagree = 0.003;   // of true contacts may be missed because their inks seem to differ
 constexpr double kLeastSpread = 0.6;  // a fit may claim too much noise as well as too little
 
@@ -83,6 +84,10 @@ std::optional<std::size_t> BoxWeigher::ink_alone(const CarriageBox& box) const {
 
 bool BoxWeigher::inks_agree(const CarriageBox& box) {
   PageFit::Loss loss = touched(box);
+  const double together = evidence_.fit->information_of(loss);
+  if (together <= 0) return true;
+  const double model = std::pow(kInkError * pull(loss) / together, 2);
+  const double wider = std::pow(spread(box.width_px), 2);
   double weight = 0;
   double mean = 0;
   double square = 0;
@@ -92,14 +97,15 @@ bool BoxWeigher::inks_agree(const CarriageBox& box) {
     const double information = evidence_.fit->information_of(loss);
     if (information <= 0) continue;
     const double lost = pull(loss) / information;
+    const double precision = 1 / (wider / information + model);
     ++inks;
-    weight += information;
-    mean += information * lost;
-    square += information * lost * lost;
+    weight += precision;
+    mean += precision * lost;
+    square += precision * lost * lost;
   }
   if (inks < 2) return true;
   const double apart = square - mean * mean / weight;  // chi square of inks - 1 degrees of freedom
-  return apart < std::pow(spread(box.width_px), 2) * chi_square_upper_quantile(kDisagree, inks - 1);
+  return apart < chi_square_upper_quantile(kDisagree, inks - 1);
 }
 
 // From a narrow box wide steps may lead past a narrow hill, and small ones from a wide box up a foothill.

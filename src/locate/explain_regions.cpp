@@ -49,8 +49,10 @@ using Explanations = std::vector<std::vector<diagnose::Explanation>>;
 Explanations explain_each(const diagnose::PageContext& page, const std::vector<streak::Region>& regions,
                           const diagnose::DiagnoseOptions& options, int threads) {
   Explanations found(regions.size());
-  for_each_part(regions.size(), threads,
-                [&](std::size_t r) { found[r] = diagnose::diagnose_region(page, regions, r, options); });
+  for_each_part(regions.size(), threads, [&](std::size_t r) {
+    found[r] = diagnose::diagnose_region(page, regions, r, options);
+    std::erase_if(found[r], [&](const auto& e) { return is_layouts_own(page.layout, e); });
+  });
   return found;
 }
 
@@ -91,7 +93,6 @@ Explained explain_regions(const diagnose::PageContext& page, const std::vector<s
   }
   for (std::size_t r = 0; r < regions.size(); ++r) {
     if (regions[r].faint && (off || explained_plainly(regions, r, found))) found[r].clear();
-    std::erase_if(found[r], [&](const auto& e) { return is_layouts_own(page.layout, e); });
   }
   Explained out;
   for (std::size_t r = 0; r < regions.size(); ++r) {

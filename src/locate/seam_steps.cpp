@@ -3,14 +3,16 @@
 #include <algorithm>
 #include <cmath>
 
+#include "base/robust.h"
+
 namespace scrapetrace::locate_detail {
 
 namespace {
 
-// How far a gap may seem to be from its width: mottle and jets' variation at the interval's ends move the
-// line between them by some percent of the ink.
-constexpr double kLeast_mm = 0.04;
-constexpr double kOfInterval = 0.04;
+// How far a gap may seem to be from its width, at least, and in standard deviations of what the same interval
+// shows all over the print, where there is no seam.
+constexpr double kLeast_mm = 0.03;
+constexpr double kSigmas = 4;
 constexpr double kEnd_mm = 0.4;  // beside the interval, to tell what lies about it
 
 double offset_mm(const Layout& layout, std::size_t head) {
@@ -64,6 +66,16 @@ double shown_gap_mm(const diagnose::PreparedScan& scan, Interval x_mm) {
   return lit > 0 ? lit / bare : lit / std::max(doubled, 1e-9);
 }
 
+double gap_error_mm(const diagnose::PreparedScan& scan, double length_mm) {
+  const profile::Grid& grid = scan.strips.grid;
+  std::vector<double> gaps;
+  for (double x_mm = grid.at(0); x_mm + length_mm < grid.at(grid.size - 1); x_mm += length_mm) {
+    const double gap_mm = shown_gap_mm(scan, {x_mm, x_mm + length_mm});
+    if (gap_mm != 0) gaps.push_back(gap_mm);
+  }
+  return std::max(kLeast_mm, kSigmas * robust_sigma(gaps, median(gaps)));
+}
+
 std::vector<Interval> seam_steps(const Layout& layout, const geometry::ColumnMap& columns, double reach_mm) {
   return explained_steps(layout, columns, {}, reach_mm);
 }
@@ -75,9 +87,9 @@ std::vector<Interval> explained_steps(const Layout& layout, const geometry::Colu
   for (const auto& seam : columns.seams()) {
     if (gap_mm(layout, seam) == 0) continue;
     const Interval step = around_seam(layout, seam, reach_mm);
-    const double unsure_mm = kLeast_mm + kOfInterval * (step.to_mm - step.from_mm);
     const bool explained = std::all_of(scans.begin(), scans.end(), [&](const diagnose::PreparedScan* scan) {
-      return std::abs(shown_gap_mm(*scan, step) - gap_mm(layout, seam)) < unsure_mm;
+      const double beside_mm = std::abs(shown_gap_mm(*scan, step) - gap_mm(layout, seam));
+      return beside_mm < gap_error_mm(*scan, step.to_mm - step.from_mm);
     });
     if (explained) steps.push_back(step);
   }

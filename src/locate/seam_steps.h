@@ -25,4 +25,7 @@ std::vector<Interval> explained_steps(const Layout& layout, const geometry::Colu
 // no patch shows the interval.
 double shown_gap_mm(const diagnose::PreparedScan& scan, Interval x_mm);
 
+// How far that may be off for intervals of a length: by what such intervals show all over the print.
+double gap_error_mm(const diagnose::PreparedScan& scan, double length_mm);
+
 }  // namespace scrapetrace::locate_detail
