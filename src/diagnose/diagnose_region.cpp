@@ -194,7 +194,8 @@ std::vector<Round> as_two_contacts(const PageContext& page, Judges& judges, cons
                                    const DiagnoseOptions& options, const std::vector<Round>& rounds) {
   const Round& first = rounds.front();
   const double freedom = degrees_of_freedom(judges.main.scene());
-  const bool poor = first.misfit > kPoor && rounds.back().misfit > kPoor;
+  // Of a faint region the misfit is that of the page's noise.
+  const bool poor = !region.faint && first.misfit > kPoor && rounds.back().misfit > kPoor;
   if (!poor || likeliest_named(probabilities(first)) != Cause::residue) return {};
   const auto& cells = first.residue.cells;
   const auto whole = std::max_element(
