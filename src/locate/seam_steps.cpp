@@ -12,7 +12,7 @@ namespace {
 // How far a gap may seem to be from its width, at least, and in standard deviations of what the same interval
 // shows all over the print, where there is no seam.
 constexpr double kLeast_mm = 0.03;
-constexpr double kSigmas = 4;
+constexpr double kGapSigmas = 4;
 constexpr double kEnd_mm = 0.4;  // beside the interval, to tell what lies about it
 
 double offset_mm(const Layout& layout, std::size_t head) {
@@ -73,7 +73,7 @@ double gap_error_mm(const diagnose::PreparedScan& scan, double length_mm) {
     const double gap_mm = shown_gap_mm(scan, {x_mm, x_mm + length_mm});
     if (gap_mm != 0) gaps.push_back(gap_mm);
   }
-  return std::max(kLeast_mm, kSigmas * robust_sigma(gaps, median(gaps)));
+  return std::max(kLeast_mm, kGapSigmas * robust_sigma(gaps, median(gaps)));
 }
 
 std::vector<Interval> seam_steps(const Layout& layout, const geometry::ColumnMap& columns, double reach_mm) {
