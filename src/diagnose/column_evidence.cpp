@@ -27,7 +27,8 @@ ColumnEvidence column_evidence(const Layout& layout, const geometry::ColumnMap& 
     losses.push_back({grid, ColumnFootprints(layout, columns, grid, registered(scans[s])),
                       patch_losses(scans[s], noise[s], layout.inks.size(), blind_mm)});
   }
-  ColumnEvidence out{std::vector<double>(static_cast<std::size_t>(columns.columns()), 0.0), noise, nullptr};
+  ColumnEvidence out{
+      std::vector<double>(static_cast<std::size_t>(columns.columns()), 0.0), {}, noise, nullptr};
   auto fit = std::make_shared<PageFit>(layout, columns, std::move(losses), noise, asked);
   if (!fit->solve()) return out;
   for (int time = 0; time < kSeenBetter; ++time) {
@@ -40,7 +41,8 @@ ColumnEvidence column_evidence(const Layout& layout, const geometry::ColumnMap& 
   fit->make_views_independent();
   fit->free_odd_jets();
   if (!fit->solve()) return out;
-  for (const auto& of_ink : fit->evidence()) {
+  out.by_ink = fit->evidence();
+  for (const auto& of_ink : out.by_ink) {
     for (std::size_t c = 0; c < out.value.size(); ++c) out.value[c] += of_ink[c];
   }
   out.fit = fit;

@@ -23,7 +23,8 @@ namespace scrapetrace::diagnose {
 class PageFit;  // losses and unknowns with their band system, solved
 
 struct ColumnEvidence {
-  std::vector<double> value;  // per column of the drum, 0 where the scans show nothing of it
+  std::vector<double> value;                // per column of the drum, 0 where the scans show nothing of it,
+  std::vector<std::vector<double>> by_ink;  // and the parts of it that the inks have; empty without `fit`
   // Per scan: its noise as given, with what jets, mottle and grain leave unexplained on this page.
   std::vector<std::vector<InkNoise>> noise;
   std::shared_ptr<const PageFit> fit;  // null: the page could not be solved, all values are 0

@@ -197,10 +197,7 @@ std::vector<Round> as_two_contacts(const PageContext& page, Judges& judges, cons
   // Of a faint region the misfit is that of the page's noise.
   const bool poor = !region.faint && first.misfit > kPoor && rounds.back().misfit > kPoor;
   if (!poor || likeliest_named(probabilities(first)) != Cause::residue) return {};
-  const auto& cells = first.residue.cells;
-  const auto whole = std::max_element(
-      cells.begin(), cells.end(), [](const auto& a, const auto& b) { return a.log_weight < b.log_weight; });
-  const auto [left, right] = split_contact(page.layout, page.columns, judges.main, *whole);
+  const auto [left, right] = split_contact(page.layout, page.columns, judges.main, best_cell(first.residue));
   auto settled =
       each_given_others(page, judges, region, options, {round_of(left), round_of(right)}, kTrialTurns);
   const bool both = std::all_of(settled.begin(), settled.end(), [](const Round& round) {

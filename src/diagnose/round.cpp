@@ -38,12 +38,6 @@ void temper(Search& search, double null_chi_square, double misfit) {
   search.log_evidence = log_sum(search.cells);
 }
 
-template <class Search>
-const auto& best_cell(const Search& search) {
-  return *std::max_element(search.cells.begin(), search.cells.end(),
-                           [](const auto& a, const auto& b) { return a.log_weight < b.log_weight; });
-}
-
 // Whether there are traces, and none of them shows an ink that the state takes from. What a cause's model
 // misses in its own ink would else pass for one more contact with that ink alone.
 bool leaves_alone(const InkState& state, const Scene& scene) {
@@ -57,9 +51,9 @@ bool leaves_alone(const InkState& state, const Scene& scene) {
 }
 
 // Whether it is known which jet laid a column: else a jet's comb is not where it is looked for.
-bool jets_in_place(const PageContext& page) {
-  return std::all_of(page.scans.begin(), page.scans.end(),
-                     [](const PreparedScan& scan) { return scan.jets_in_place; });
+bool jets_in_place(const PageContext& page, const SceneOptions& options) {
+  return options.jets_in_place && std::all_of(page.scans.begin(), page.scans.end(),
+                                              [](const PreparedScan& scan) { return scan.jets_in_place; });
 }
 
 double tolerable_misfit(const PageContext& page) {
@@ -91,7 +85,7 @@ Round search_all(const PageContext& page, Judges& judges, const InkState& state,
   best = least_chi_square(round.seam, best);
   const double freedom = std::max(1.0, degrees_of_freedom(judges.main.scene()));
   round.misfit = std::max(1.0, best / freedom);
-  if (region.ink_lost && jets_in_place(page) && leaves_alone(state, judges.one_ink.scene())) {
+  if (region.ink_lost && jets_in_place(page, options.scene) && leaves_alone(state, judges.one_ink.scene())) {
     judges.one_ink.set_state(state);
     const SearchContext alone{page.layout,    page.columns, page.zones,
                               judges.one_ink, region_mm,    options.priors};
@@ -208,7 +202,7 @@ void forget(Cause cause, Round& round) {
 
 // A cell says where ink is missing or doubled; which head's end that starts from makes no difference.
 SeamTrial seam_trial(const Scene& scene, const SeamCell& cell) {
-  return {scene, cell.step_mm, cell.x_mm.from_mm, 1, cell.gap_mm < 0};
+  return {scene, cell.by_layout, cell.x_mm.from_mm, 1, cell.gap_mm < 0};
 }
 
 void apply(const PageContext& page, const Scene& scene, const Round& round, Cause cause, InkState& state) {

@@ -85,7 +85,6 @@ std::optional<Seen> see(const PreparedScan& scan, std::size_t scan_index, int in
   Trace trace;
   trace.scan = scan_index;
   trace.ink = ink;
-  trace.jets_in_place = scan.jets_in_place;
   average(scan, pool, trace);
   if (ink >= 0) {
     const profile::InkView& view = *pool.views.front();
@@ -156,6 +155,7 @@ bool add_trace(const PreparedScan& scan, std::size_t scan_index, const InkNoise&
   auto seen = see(scan, scan_index, noise.ink, track, scene);
   if (!seen) return false;
   Trace& trace = seen->trace;
+  trace.jets_in_place = scan.jets_in_place && options.jets_in_place;
   const double strips = options.same_sheet ? seen->strips / scans : seen->strips;
   const auto earlier = before != nullptr ? learn(*before, noise, options, scene) : std::nullopt;
   // What the geometry's error makes of edges that stood there before is judged before they are taken out.

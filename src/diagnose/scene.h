@@ -116,7 +116,8 @@ struct SceneOptions {
   double paper_model_error = 0.15;  // the same on bare paper, where haze has no exact shape
   double place_error_px = 0.06;     // of the scan's geometry from sample to sample, and of its blur's shape
   double shift_step_columns = 0.25;
-  bool same_sheet = false;  // the scans are of one sheet: its grain and mottle repeat like the jets
+  bool jets_in_place = true;  // false: no scan tells which jet laid a column, whatever it says itself
+  bool same_sheet = false;    // the scans are of one sheet: its grain and mottle repeat like the jets
 };
 
 // `tracks[s]` says which strips of prepared scan s show the streak; scans without strips give no trace.

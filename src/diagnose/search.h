@@ -74,8 +74,8 @@ struct BoxSearchResult {
 struct SeamCell {
   std::size_t left_head = 0;
   std::size_t right_head = 0;
-  Interval step_mm;   // drum: between the heads' ends by the layout,
-  Interval x_mm;      // and where ink is missing or lies twice
+  geometry::SeamEnds by_layout;
+  Interval x_mm;      // drum: where ink is missing or lies twice
   double gap_mm = 0;  // negative: overlap
   double log_weight = 0;
   std::size_t shift = 0;
@@ -86,6 +86,12 @@ struct SeamSearch {
   std::vector<SeamCell> cells;
   double log_evidence = -1e300;
 };
+
+template <class Search>
+const auto& best_cell(const Search& search) {
+  return *std::max_element(search.cells.begin(), search.cells.end(),
+                           [](const auto& a, const auto& b) { return a.log_weight < b.log_weight; });
+}
 
 // What every search needs.
 struct SearchContext {

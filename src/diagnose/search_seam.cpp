@@ -24,14 +24,8 @@ struct SeamCase {
   double part = 0.25;  // of the prior
 };
 
-// Where two heads' ink ends, by the layout.
-struct Ends {
-  double left_mm = 0;   // the left head's
-  double right_mm = 0;  // the right head's
-};
-
 // One head stands off, and the other one's ink ends where the layout has it: four cases, alike in prior.
-std::vector<SeamCase> one_off(const Ends& ends) {
+std::vector<SeamCase> one_off(const geometry::SeamEnds& ends) {
   const double part = 0.25 * (1 - kBothOff);
   return {{ends.left_mm, 1, false, part},
           {ends.left_mm, -1, true, part},
@@ -52,11 +46,10 @@ std::vector<SeamCase> both_off(const BoxSearchResult& scratch, const Interval& r
   return out;
 }
 
-SeamCell best_fit(const SearchContext& context, const geometry::Seam& seam, const Ends& ends,
+SeamCell best_fit(const SearchContext& context, const geometry::Seam& seam, const geometry::SeamEnds& ends,
                   const SeamCase& which) {
   const Scene& scene = context.scene();
-  const Interval step_mm{std::min(ends.left_mm, ends.right_mm), std::max(ends.left_mm, ends.right_mm)};
-  const SeamTrial trial(scene, step_mm, which.end_mm, which.direction, which.overlap);
+  const SeamTrial trial(scene, ends, which.end_mm, which.direction, which.overlap);
   StrengthFit best;
   best.chi_square = 1e300;
   for (const double start_mm : kStarts_mm) {
@@ -75,7 +68,7 @@ SeamCell best_fit(const SearchContext& context, const geometry::Seam& seam, cons
   SeamCell out;
   out.left_head = seam.left_head;
   out.right_head = seam.right_head;
-  out.step_mm = step_mm;
+  out.by_layout = ends;
   out.x_mm = trial.interval_mm(best.strength);
   out.gap_mm = which.overlap ? -best.strength : best.strength;
   out.log_weight = weight;
@@ -91,9 +84,7 @@ SeamSearch search_seam(const SearchContext& context, const BoxSearchResult& scra
   if (context.scene().traces.empty()) return out;
   const Layout& layout = context.layout;
   for (const geometry::Seam& seam : context.columns.seams()) {
-    const double middle_mm = (seam.seam + 1) * layout.px_mm();
-    const Ends ends{middle_mm + layout.carriages[layout.heads[seam.left_head].carriage].offset_mm,
-                    middle_mm + layout.carriages[layout.heads[seam.right_head].carriage].offset_mm};
+    const geometry::SeamEnds ends = geometry::seam_ends(layout, seam);
     if (std::max(ends.left_mm, ends.right_mm) < context.region_mm.from_mm - SeamTrial::kWidest_mm ||
         std::min(ends.left_mm, ends.right_mm) > context.region_mm.to_mm + SeamTrial::kWidest_mm)
       continue;

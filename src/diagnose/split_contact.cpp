@@ -126,36 +126,40 @@ void keep_best(std::size_t most, std::vector<Pair>& pairs) {
   if (pairs.size() > most) pairs.resize(most);
 }
 
-// Moves one end of one contact.
-ResidueCell with_end_moved(ResidueCell cell, bool left_end, double by_mm) {
-  if (left_end) cell.x_mm += by_mm;
-  cell.width_mm += left_end ? -by_mm : by_mm;
+ResidueCell with_ends_moved(ResidueCell cell, double left_mm, double right_mm) {
+  cell.x_mm += left_mm;
+  cell.width_mm += right_mm - left_mm;
   return cell;
 }
 
-// Moves single ends, or a whole contact, as long as that explains more.
-Pair climbed(const PairFit& fit, double column_mm, const std::array<int, 2>& steps_columns, Pair best) {
-  for (const int step : steps_columns) {
-    for (bool better = true; better;) {
-      better = false;
-      const Pair here = best;
-      for (const double by_mm : {-step * column_mm, step * column_mm}) {
-        const auto whole = [&](ResidueCell cell) { return cell.x_mm += by_mm, cell; };
-        const std::array<Pair, 6> moved{Pair{with_end_moved(here.left, true, by_mm), here.right},
-                                        Pair{with_end_moved(here.left, false, by_mm), here.right},
-                                        Pair{here.left, with_end_moved(here.right, true, by_mm)},
-                                        Pair{here.left, with_end_moved(here.right, false, by_mm)},
-                                        Pair{whole(here.left), here.right},
-                                        Pair{here.left, whole(here.right)}};
-        for (Pair pair : moved) {
-          if (std::min(pair.left.width_mm, pair.right.width_mm) < column_mm) continue;
-          fit.fit(pair);
-          if (pair.chi_square() < best.chi_square()) best = pair, better = true;
-        }
-      }
+// With one end of one contact moved, or one contact as a whole.
+std::array<Pair, 6> neighbours(const Pair& pair, double by_mm) {
+  const auto& [left, right] = pair;
+  return {Pair{with_ends_moved(left, by_mm, 0), right},     {with_ends_moved(left, 0, by_mm), right},
+          Pair{left, with_ends_moved(right, by_mm, 0)},     {left, with_ends_moved(right, 0, by_mm)},
+          Pair{with_ends_moved(left, by_mm, by_mm), right}, {left, with_ends_moved(right, by_mm, by_mm)}};
+}
+
+// The best of a pair and its neighbours, none of their contacts narrower than a column.
+Pair better(const PairFit& fit, double column_mm, double step_mm, const Pair& here) {
+  Pair best = here;
+  for (const double by_mm : {-step_mm, step_mm}) {
+    for (Pair pair : neighbours(here, by_mm)) {
+      if (std::min(pair.left.width_mm, pair.right.width_mm) < column_mm) continue;
+      fit.fit(pair);
+      if (pair.chi_square() < best.chi_square()) best = pair;
     }
   }
   return best;
+}
+
+Pair climbed(const PairFit& fit, double column_mm, const std::array<int, 2>& steps_columns, Pair here) {
+  for (const int step : steps_columns) {
+    for (Pair next = better(fit, column_mm, step * column_mm, here); next.chi_square() < here.chi_square();
+         next = better(fit, column_mm, step * column_mm, here))
+      here = next;
+  }
+  return here;
 }
 
 }  // namespace

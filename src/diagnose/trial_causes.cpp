@@ -155,11 +155,12 @@ void HazeTrial::apply(double density, InkState& state) const {
   for (std::size_t c = 0; c < shape_.size(); ++c) state.haze[c] += density * shape_[c];
 }
 
-SeamTrial::SeamTrial(const Scene& scene, Interval step_mm, double end_mm, int direction, bool overlap)
+SeamTrial::SeamTrial(const Scene& scene, const geometry::SeamEnds& by_layout, double end_mm, int direction,
+                     bool overlap)
     : scene_(scene), end_mm_(end_mm), direction_(direction), overlap_(overlap) {
   const Interval most = interval_mm(kWidest_mm);
-  const double from_mm = std::min(most.from_mm, step_mm.from_mm);
-  const double to_mm = std::max(most.to_mm, step_mm.to_mm);
+  const double from_mm = std::min({most.from_mm, by_layout.left_mm, by_layout.right_mm});
+  const double to_mm = std::max({most.to_mm, by_layout.left_mm, by_layout.right_mm});
   range_.from = scene.cells.size();
   for (std::size_t c = 0; c < scene.cells.size(); ++c) {
     if (scene.cells[c].to_mm <= from_mm || scene.cells[c].from_mm >= to_mm) continue;

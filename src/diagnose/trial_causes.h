@@ -72,9 +72,10 @@ class HazeTrial : public TrialCause {
 // `end_mm` on, ink is missing altogether or lies twice. Strength: over how many millimetres.
 class SeamTrial : public TrialCause {
  public:
-  // `step_mm`: between the heads' ends by the layout. `direction` +1: from `end_mm` to the right, -1: to the
-  // left.
-  SeamTrial(const Scene& scene, Interval step_mm, double end_mm, int direction, bool overlap);
+  // `by_layout`: where the heads' ink ends by the layout. `direction` +1: from `end_mm` to the right, -1: to
+  // the left.
+  SeamTrial(const Scene& scene, const geometry::SeamEnds& by_layout, double end_mm, int direction,
+            bool overlap);
   [[nodiscard]] CellRange range() const override { return range_; }
   void signals(const Trace& trace, const InkState& state, double width_mm, CellSignals& out) const override;
   void apply(double width_mm, InkState& state) const;

@@ -11,12 +11,6 @@ namespace {
 
 constexpr double kVisiblePart = 0.1;  // of the deepest column's loss
 
-template <class Cells>
-const auto& best_of(const Cells& cells) {
-  return *std::max_element(cells.begin(), cells.end(),
-                           [](const auto& a, const auto& b) { return a.log_weight < b.log_weight; });
-}
-
 template <class Cells, class Middle>
 double spread(const Cells& cells, const Middle& middle) {
   double sum = 0;
@@ -66,7 +60,7 @@ void describe_visible(const PageContext& page, const Scene& scene, const streak:
       static_cast<Cause>(std::max_element(out.causes.begin(), out.causes.end()) - out.causes.begin());
   std::vector<double> losses(scene.cells.size(), 0.0);
   if (cause == Cause::residue) {
-    const ResidueCell& c = best_of(out.residue.cells);
+    const ResidueCell& c = best_cell(out.residue);
     const auto touches =
         geometry::count_touches(page.layout, page.columns, {c.carriage, c.downstream, c.x_mm, c.width_mm});
     for (std::size_t k = 0; k < losses.size(); ++k) {
@@ -76,24 +70,24 @@ void describe_visible(const PageContext& page, const Scene& scene, const streak:
     out.middle_sigma_mm =
         spread(out.residue.cells, [](const ResidueCell& r) { return r.x_mm + r.width_mm / 2; });
   } else if (cause == Cause::dead_jet) {
-    const JetCell& c = best_of(out.jet.cells);
+    const JetCell& c = best_cell(out.jet);
     for (std::size_t k : jet_cells(scene, c.head, c.jet)) losses[k] = c.loss;
   } else if (cause == Cause::drum_scratch) {
-    const BoxCell& c = best_of(out.scratch.cells);
+    const BoxCell& c = best_cell(out.scratch);
     InkState state = untouched(page.layout, scene);
     ScratchTrial(scene, c.x_mm).apply(c.strength, state);
     for (std::size_t k = 0; k < losses.size(); ++k) losses[k] = 1 - state.kept.front()[k];
     out.middle_sigma_mm =
         spread(out.scratch.cells, [](const BoxCell& b) { return 0.5 * (b.x_mm.from_mm + b.x_mm.to_mm); });
   } else if (cause == Cause::blade_haze) {
-    const BoxCell& c = best_of(out.haze.cells);
+    const BoxCell& c = best_cell(out.haze);
     out.visible_mm = c.x_mm;
     out.loss = -c.strength;
     out.middle_sigma_mm =
         spread(out.haze.cells, [](const BoxCell& b) { return 0.5 * (b.x_mm.from_mm + b.x_mm.to_mm); });
     return;
   } else if (cause == Cause::seam_mismatch) {
-    const SeamCell& c = best_of(out.seam.cells);
+    const SeamCell& c = best_cell(out.seam);
     out.visible_mm = c.x_mm;
     out.loss = c.gap_mm < 0 ? -1 : 1;
     return;

@@ -40,7 +40,7 @@ BoxWeigher::BoxWeigher(const Layout& layout, const geometry::ColumnMap& columns,
                        const ColumnEvidence& evidence, double widest_px)
     : evidence_(evidence),
       widest_px_(widest_px),
-      by_ink_(evidence.fit->evidence()),
+      by_ink_(evidence.by_ink),
       value_(evidence.value),
       spreads_(kWidths_px.size()) {
   for (std::size_t q = 0; q < layout.carriages.size(); ++q) contacts_.emplace_back(layout, columns, q);

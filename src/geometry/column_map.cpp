@@ -89,6 +89,14 @@ ColumnMap::ColumnMap(const Layout& layout) {
   }
 }
 
+SeamEnds seam_ends(const Layout& layout, const Seam& seam) {
+  const double middle_mm = (seam.seam + 1) * layout.px_mm();
+  const auto end_mm = [&](std::size_t head) {
+    return middle_mm + layout.carriages[layout.heads[head].carriage].offset_mm;
+  };
+  return {end_mm(seam.left_head), end_mm(seam.right_head)};
+}
+
 std::vector<int> columns_of_jet(const Layout& layout, const ColumnMap& map, std::size_t head, int jet) {
   std::vector<int> columns;
   const Head& h = layout.heads[head];

@@ -39,6 +39,15 @@ struct Seam {
   int seam = 0;
 };
 
+// Drum X where the left head's ink ends at a seam and where the right head's begins: apart by what their
+// carriages' offsets differ.
+struct SeamEnds {
+  double left_mm = 0;
+  double right_mm = 0;
+  [[nodiscard]] double gap_mm() const { return right_mm - left_mm; }  // negative: overlap
+};
+SeamEnds seam_ends(const Layout& layout, const Seam& seam);
+
 // Columns nobody covers between two heads.
 struct Hole {
   std::size_t left_head = 0;

@@ -23,35 +23,30 @@ bool explained_plainly(const std::vector<streak::Region>& regions, std::size_t i
   return false;
 }
 
-double offset_between_mm(const Layout& layout, const diagnose::SeamCell& seam) {
-  const auto offset_mm = [&](std::size_t head) {
-    return layout.carriages[layout.heads[head].carriage].offset_mm;
-  };
-  return offset_mm(seam.right_head) - offset_mm(seam.left_head);
-}
-
 bool is_seam(const diagnose::Explanation& explanation) {
   return diagnose::likeliest(explanation.causes) == Cause::seam_mismatch;
 }
 
 // A step as wide as the layout has it: where the marks that place the print were laid by heads that stand
 // off, the others' seams seem to lie beside their places.
-bool is_layouts_own(const Layout& layout, const diagnose::Explanation& explanation) {
+bool is_layouts_own(const diagnose::Explanation& explanation) {
   constexpr double kAlike_mm = 0.03;
   if (!is_seam(explanation)) return false;
   const diagnose::SeamCell& seam = explanation.seam.cells.front();
-  const double known_mm = offset_between_mm(layout, seam);
+  const double known_mm = seam.by_layout.gap_mm();
   return known_mm != 0 && std::abs(seam.gap_mm - known_mm) < kAlike_mm;
 }
 
 using Explanations = std::vector<std::vector<diagnose::Explanation>>;
 
+// `faint`: those too that show only faintly; else they stay without explanation.
 Explanations explain_each(const diagnose::PageContext& page, const std::vector<streak::Region>& regions,
-                          const diagnose::DiagnoseOptions& options, int threads) {
+                          const diagnose::DiagnoseOptions& options, int threads, bool faint) {
   Explanations found(regions.size());
   for_each_part(regions.size(), threads, [&](std::size_t r) {
+    if (regions[r].faint && !faint) return;
     found[r] = diagnose::diagnose_region(page, regions, r, options);
-    std::erase_if(found[r], [&](const auto& e) { return is_layouts_own(page.layout, e); });
+    std::erase_if(found[r], is_layouts_own);
   });
   return found;
 }
@@ -60,12 +55,6 @@ bool any_seam(const Explanations& found) {
   return std::any_of(found.begin(), found.end(), [](const auto& explanations) {
     return std::any_of(explanations.begin(), explanations.end(), is_seam);
   });
-}
-
-// The same scans, where nobody knows which jet laid a column.
-std::vector<diagnose::PreparedScan> with_jets_astray(std::vector<diagnose::PreparedScan> scans) {
-  for (auto& scan : scans) scan.jets_in_place = false;
-  return scans;
 }
 
 bool any_in_place(const std::vector<diagnose::PreparedScan>& scans) {
@@ -82,14 +71,14 @@ bool overlaps(const streak::Region& region, const std::vector<Interval>& interva
 
 Explained explain_regions(const diagnose::PageContext& page, const std::vector<streak::Region>& regions,
                           const diagnose::DiagnoseOptions& options, int threads, Findings& findings) {
-  Explanations found = explain_each(page, regions, options, threads);
+  Explanations found = explain_each(page, regions, options, threads, true);
   // Where heads stand off, so do their jets: the fit of the jets' volumes leaves a pattern that looks like
   // faint scrapes, and a dead jet's comb lies beside its place.
   const bool off = any_seam(found);
   if (off && any_in_place(page.scans)) {
-    const auto astray = with_jets_astray(page.scans);
-    found = explain_each({page.layout, page.columns, page.zones, astray, page.noise, page.before, nullptr},
-                         regions, options, threads);
+    diagnose::DiagnoseOptions astray = options;
+    astray.scene.jets_in_place = false;
+    found = explain_each(page, regions, astray, threads, false);
   }
   for (std::size_t r = 0; r < regions.size(); ++r) {
     if (regions[r].faint && (off || explained_plainly(regions, r, found))) found[r].clear();

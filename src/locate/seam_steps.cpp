@@ -15,15 +15,6 @@ constexpr double kLeast_mm = 0.03;
 constexpr double kGapSigmas = 4;
 constexpr double kEnd_mm = 0.4;  // beside the interval, to tell what lies about it
 
-double offset_mm(const Layout& layout, std::size_t head) {
-  return layout.carriages[layout.heads[head].carriage].offset_mm;
-}
-
-// Bare or doubled width that the layout leaves.
-double gap_mm(const Layout& layout, const geometry::Seam& seam) {
-  return offset_mm(layout, seam.right_head) - offset_mm(layout, seam.left_head);
-}
-
 // Signal over its baseline, mean over the samples [from, to).
 double relative(const profile::InkView& view, int from, int to) {
   double sum = 0;
@@ -37,10 +28,9 @@ double relative(const profile::InkView& view, int from, int to) {
 }  // namespace
 
 Interval around_seam(const Layout& layout, const geometry::Seam& seam, double reach_mm) {
-  const double at = (seam.seam + 1) * layout.px_mm();
-  const auto [low, high] =
-      std::minmax({offset_mm(layout, seam.left_head), offset_mm(layout, seam.right_head)});
-  return {at + low - reach_mm, at + high + reach_mm};
+  const geometry::SeamEnds ends = geometry::seam_ends(layout, seam);
+  const auto [low, high] = std::minmax(ends.left_mm, ends.right_mm);
+  return {low - reach_mm, high + reach_mm};
 }
 
 double shown_gap_mm(const diagnose::PreparedScan& scan, Interval x_mm) {
@@ -73,7 +63,7 @@ double gap_error_mm(const diagnose::PreparedScan& scan, double length_mm) {
     const double gap_mm = shown_gap_mm(scan, {x_mm, x_mm + length_mm});
     if (gap_mm != 0) gaps.push_back(gap_mm);
   }
-  return std::max(kLeast_mm, kGapSigmas * robust_sigma(gaps, median(gaps)));
+  return kGapSigmas * robust_sigma(gaps, median(gaps));
 }
 
 std::vector<Interval> seam_steps(const Layout& layout, const geometry::ColumnMap& columns, double reach_mm) {
@@ -85,11 +75,12 @@ std::vector<Interval> explained_steps(const Layout& layout, const geometry::Colu
                                       double reach_mm) {
   std::vector<Interval> steps;
   for (const auto& seam : columns.seams()) {
-    if (gap_mm(layout, seam) == 0) continue;
+    const double known_mm = geometry::seam_ends(layout, seam).gap_mm();
+    if (known_mm == 0) continue;
     const Interval step = around_seam(layout, seam, reach_mm);
     const bool explained = std::all_of(scans.begin(), scans.end(), [&](const diagnose::PreparedScan* scan) {
-      const double beside_mm = std::abs(shown_gap_mm(*scan, step) - gap_mm(layout, seam));
-      return beside_mm < gap_error_mm(*scan, step.to_mm - step.from_mm);
+      const double beside_mm = std::abs(shown_gap_mm(*scan, step) - known_mm);
+      return beside_mm < kLeast_mm || beside_mm < gap_error_mm(*scan, step.to_mm - step.from_mm);
     });
     if (explained) steps.push_back(step);
   }

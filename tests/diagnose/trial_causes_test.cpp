@@ -133,7 +133,7 @@ TEST(SeamTrial, MovesALayerOfInk) {
   EXPECT_NEAR(at(nearer, 19), cell_signal(solid.density[18], 1, 1), kExact);
   EXPECT_NEAR(at(nearer, 18), cell_signal(solid.density[18], 1, 2), kExact);
   EXPECT_NEAR(at(nearer, 17), cell_signal(solid.density[17], 1, 1), kExact);
-  const SeamTrial farther(toy.scene, {cell(28), cell(30)}, cell(30), 1, false);
+  const SeamTrial farther(toy.scene, {cell(30), cell(28)}, cell(30), 1, false);
   farther.signals(solid, state, kToyPx_mm, signals);
   EXPECT_NEAR(at(farther, 28), cell_signal(solid.density[28], 1, 0.5), kExact);
   EXPECT_NEAR(at(farther, 29), cell_signal(solid.density[29], 1, 0.5), kExact);
