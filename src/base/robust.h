@@ -16,12 +16,4 @@ double robust_sigma(const std::vector<double>& values, double centre);
 // numbers do not count; where a window holds nothing else, the median is none either.
 std::vector<double> running_median(const std::vector<double>& values, std::size_t reach);
 
-// Upper quantiles: P(Z > z) = p for the standard Gaussian (Acklam's rational approximation with one Newton
-// step, relative error below 1e-9), P(T > t) = p for Student's t (Hill 1970, Comm. ACM algorithm 396), and
-// P(X > x) = p for chi square (Wilson and Hilferty 1931, Proc. Nat. Acad. Sci. 17:684, 3 % off at worst for p
-// from 0.001 to 0.1).
-double gaussian_upper_quantile(double p);
-double student_upper_quantile(double p, double degrees_of_freedom);
-double chi_square_upper_quantile(double p, double degrees_of_freedom);
-
 }  // namespace scrapetrace

@@ -4,17 +4,10 @@
 #include <cmath>
 #include <numbers>
 
+#include "base/gaussian.h"
 #include "geometry/frames.h"
 
 namespace scrapetrace::diagnose {
-
-namespace {
-
-double normal_density(double z) {
-  return std::exp(-0.5 * z * z) / std::sqrt(2 * std::numbers::pi);
-}
-
-}  // namespace
 
 ScanLie::Knot ScanLie::knot(double x_drum_mm) const {
   const double at =
@@ -89,8 +82,8 @@ SeenSlopes ColumnFootprints::slopes_at(int sample, int column) const {
   const double middle_mm = middle_mm_[static_cast<std::size_t>(column)];
   const double d = grid_.at(sample) + lie_.shift_at(middle_mm) - middle_mm;
   const double s = lie_.blur_mm;
-  const double right = normal_density((d + half_mm_) / s);
-  const double left = normal_density((d - half_mm_) / s);
+  const double right = gaussian_density((d + half_mm_) / s);
+  const double left = gaussian_density((d - half_mm_) / s);
   return {(right - left) / s, ((d - half_mm_) * left - (d + half_mm_) * right) / (s * s)};
 }
 

@@ -2,7 +2,7 @@
 
 #include <algorithm>
 
-#include "base/robust.h"
+#include "base/quantiles.h"
 #include "diagnose/carriage_contacts.h"
 #include "geometry/travel.h"
 #include "streak/box_search.h"

@@ -4,6 +4,7 @@
 #include <array>
 #include <cmath>
 
+#include "base/quantiles.h"
 #include "base/robust.h"
 
 namespace scrapetrace::diagnose {

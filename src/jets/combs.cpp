@@ -1,28 +1,24 @@
 #include "jets/combs.h"
 
 #include <algorithm>
-#include <cmath>
 #include <numbers>
 
+#include "base/gaussian.h"
 #include "geometry/frames.h"
 
 namespace scrapetrace::jets {
 
 namespace {
 
-double normal(double z) {
-  return 0.5 * std::erfc(-z / std::numbers::sqrt2);
-}
-
 // Integral of the normal distribution function: z Phi(z) + phi(z).
 double ramp(double z) {
-  return z * normal(z) + std::exp(-0.5 * z * z) / std::sqrt(2 * std::numbers::pi);
+  return z * gaussian_share(z) + gaussian_density(z);
 }
 
 constexpr double kStep_blurs = 1.0 / 128;  // of the tables: off by 1e-5 of the function's height at most
 
 double blurred_box(double x, double half, double blur) {
-  return normal((x + half) / blur) - normal((x - half) / blur);
+  return gaussian_share((x + half) / blur) - gaussian_share((x - half) / blur);
 }
 
 // Two boxes, blurred twice: the second difference of the integral of Phi at sqrt(2) blur.

@@ -2,8 +2,9 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numbers>
 #include <vector>
+
+#include "base/gaussian.h"
 
 namespace scrapetrace::page {
 
@@ -61,8 +62,8 @@ EdgeFit fit_edge(const EdgeSamples& samples) {
     for (std::size_t k = 0; k < samples.count.size(); ++k) {
       if (samples.count[k] == 0) continue;
       const double z = (samples.position[k] / samples.count[k] - u0) / sigma;
-      const double residual = samples.value[k] / samples.count[k] - 0.5 * std::erfc(-z / std::numbers::sqrt2);
-      const double slope = std::exp(-0.5 * z * z) / (sigma * std::sqrt(2 * std::numbers::pi));
+      const double residual = samples.value[k] / samples.count[k] - gaussian_share(z);
+      const double slope = gaussian_density(z) / sigma;
       const double da = -slope;      // by u0
       const double db = -slope * z;  // by sigma
       aa += samples.count[k] * da * da;

@@ -1,17 +1,12 @@
 #include "score/box_scan.h"
 
 #include <cmath>
-#include <numbers>
 
-#include "score/statistics.h"
+#include "base/gaussian.h"
 
 namespace scrapetrace::score {
 
 namespace {
-
-double normal_density(double z) {
-  return std::exp(-0.5 * z * z) / std::sqrt(2 * std::numbers::pi);
-}
 
 // What the steps of a random walk take from the maximum of a continuous one. Siegmund and Yakir, The
 // Statistics of Gene Mapping, 2007, formula 5.2 (from memory); its series agrees to a percent.
@@ -19,7 +14,7 @@ double nu(double x) {
   constexpr double kContinuous = 1e-6;
   if (x < kContinuous) return 1;
   const double half = 0.5 * x;
-  return (2 / x) * (normal_share(half) - 0.5) / (half * normal_share(half) + normal_density(half));
+  return (2 / x) * (gaussian_share(half) - 0.5) / (half * gaussian_share(half) + gaussian_density(half));
 }
 
 // The argument at which a rising or falling function passes `wanted`, by bisection.
@@ -37,7 +32,7 @@ double where(double from, double to, double wanted, const Function& function) {
 }  // namespace
 
 double matched_filter_share(double d_prime, double threshold) {
-  return normal_share(d_prime - threshold);
+  return gaussian_share(d_prime - threshold);
 }
 
 double expected_alarms(const BoxScan& scan, double threshold) {
@@ -49,7 +44,7 @@ double expected_alarms(const BoxScan& scan, double threshold) {
     const double x = from + (k + 0.5) * part;
     integral += x * nu(x) * nu(x) * part;
   }
-  return scan.steps * 0.5 * threshold * normal_density(threshold) * integral;
+  return scan.steps * 0.5 * threshold * gaussian_density(threshold) * integral;
 }
 
 double scan_threshold(const BoxScan& scan, double alarms) {
@@ -64,7 +59,7 @@ double scanned_share(double d_prime, double threshold, double width) {
   if (std::abs(t) < kLevel) t = kLevel;
   const double steps = nu(threshold / std::sqrt(width));
   const double one_end = 1 + t * (2 * steps / d_prime - steps * steps / (threshold + d_prime));
-  return normal_share(-t) + normal_density(t) * (one_end * one_end - 1) / t;
+  return gaussian_share(-t) + gaussian_density(t) * (one_end * one_end - 1) / t;
 }
 
 double d_prime_for(double share, double threshold, double width) {

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <numbers>
 
+#include "base/gaussian.h"
 #include "score/box_scan.h"
 #include "score/statistics.h"
 
@@ -19,7 +20,7 @@ double log_likelihood(const std::vector<Trial>& trials, double slope, double mid
   double sum = 0;
   for (const Trial& t : trials) {
     const double eta = slope * (std::log(t.d_prime) - middle);
-    sum += std::log(std::max(normal_share(t.found ? eta : -eta), kNearlyImpossible));
+    sum += std::log(std::max(gaussian_share(t.found ? eta : -eta), kNearlyImpossible));
   }
   return sum;
 }

@@ -4,6 +4,7 @@
 #include <array>
 #include <cmath>
 
+#include "base/gaussian.h"
 #include "score/priors.h"
 
 namespace scrapetrace::score {
@@ -24,7 +25,7 @@ double log_normal_mass(double from, double to, double mean, double sigma) {
     b = -b;
   }
   if (b < -30) return -0.5 * b * b - std::log(-b * std::sqrt(2 * M_PI));
-  const double mass = 0.5 * (std::erfc(-b * M_SQRT1_2) - std::erfc(-a * M_SQRT1_2));
+  const double mass = gaussian_share(b) - gaussian_share(a);
   return std::log(std::max(mass, 1e-300));
 }
 

@@ -119,10 +119,6 @@ Calibration calibrate(std::vector<Claim> claims, int bins, std::uint64_t seed) {
   return out;
 }
 
-double normal_share(double z) {
-  return 0.5 * std::erfc(-z * M_SQRT1_2);
-}
-
 double brier(const std::vector<Claim>& claims) {
   double sum = 0;
   for (const Claim& c : claims) sum += std::pow(c.probability - (c.right ? 1 : 0), 2);

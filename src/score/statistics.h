@@ -26,8 +26,6 @@ struct Claim {
 // is drawn (1000 times, by `seed`): every claim of a bin comes true with its own probability, independently.
 Calibration calibrate(std::vector<Claim> claims, int bins, std::uint64_t seed);
 
-double normal_share(double z);  // P(Z < z) of the standard Gaussian
-
 double brier(const std::vector<Claim>& claims);     // mean of (probability - right)^2
 double log_loss(const std::vector<Claim>& claims);  // mean of -log(probability of what happened)
 

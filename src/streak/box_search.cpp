@@ -4,6 +4,7 @@
 #include <cmath>
 #include <numbers>
 
+#include "base/quantiles.h"
 #include "base/robust.h"
 
 namespace scrapetrace::streak {

@@ -1,4 +1,4 @@
-// Order statistics and quantiles, against hand-worked cases, handbook tables and SciPy.
+// Order statistics, against hand-worked cases.
 
 #include "base/robust.h"
 
@@ -8,8 +8,6 @@
 #include <cmath>
 #include <limits>
 #include <random>
-
-#include "support/oracle.h"
 
 namespace scrapetrace {
 namespace {
@@ -62,70 +60,6 @@ TEST(RunningMedian, LeavesOutWhatIsNoNumber) {
   EXPECT_TRUE(std::isnan(smooth[5]));
   EXPECT_EQ(smooth[6], 8);
   EXPECT_EQ(smooth[7], 8);
-}
-
-// Thresholds of the standard normal distribution as in statistical tables, and the level that one of n
-// independent cells passes with probability 0.01: 1 - (1 - p)^n = 0.01.
-TEST(GaussianQuantile, MatchesTables) {
-  EXPECT_NEAR(gaussian_upper_quantile(1e-2), 2.3263, 5e-5);
-  EXPECT_NEAR(gaussian_upper_quantile(1e-3), 3.0902, 5e-5);
-  EXPECT_NEAR(gaussian_upper_quantile(1e-4), 3.7190, 5e-5);
-  EXPECT_NEAR(gaussian_upper_quantile(1e-6), 4.7534, 5e-5);
-  const auto page_level = [](double n) {
-    return gaussian_upper_quantile(-std::expm1(std::log1p(-0.01) / n));
-  };
-  EXPECT_NEAR(page_level(1000), 4.2638, 5e-5);
-  EXPECT_NEAR(page_level(7559), 4.6955, 5e-5);
-  EXPECT_NEAR(page_level(60472), 5.1041, 5e-5);
-}
-
-// Threshold for one more Gaussian value after n reference values, in units of their standard deviation:
-// t(n - 1) sqrt(1 + 1/n).
-TEST(StudentQuantile, MatchesThresholdsOfAReferenceWindow) {
-  struct Row {
-    double n, e3, e4, e6;
-  };
-  for (const Row& row : {Row{16, 3.8477, 5.0302, 7.6941}, Row{32, 3.4272, 4.2809, 5.9190},
-                         Row{64, 3.2498, 3.9806, 5.2780}, Row{128, 3.1679, 3.8454, 5.0029}}) {
-    const auto threshold = [&](double p) {
-      return student_upper_quantile(p, row.n - 1) * std::sqrt(1 + 1 / row.n);
-    };
-    EXPECT_NEAR(threshold(1e-3), row.e3, 1e-4);
-    EXPECT_NEAR(threshold(1e-4), row.e4, 1e-4);
-    EXPECT_NEAR(threshold(1e-6), row.e6, 1e-4);
-  }
-}
-
-// Hill's series is exact for 1 and 2 degrees of freedom and poorest for 3 and 4.
-constexpr double kGaussianError = 1e-9;
-constexpr double kStudentError = 1e-4;
-constexpr double kFewDegreesError = 5e-3;
-
-TEST(Quantiles, AgreeWithScipy) {
-  const auto rows = testing::ask_oracle("base/oracle.py", "");
-  ASSERT_GE(rows.size(), 3U * 12 * 14);
-  for (std::size_t i = 0; i + 2 < rows.size(); i += 3) {
-    const double p = rows[i];
-    const double degrees = rows[i + 1];
-    const double expected = rows[i + 2];
-    const double scale = std::max(1.0, std::abs(expected));
-    if (degrees == 0) {
-      EXPECT_NEAR(gaussian_upper_quantile(p), expected, kGaussianError * scale) << p;
-    } else {
-      const double bound = degrees > 2 && degrees < 5 ? kFewDegreesError : kStudentError;
-      EXPECT_NEAR(student_upper_quantile(p, degrees), expected, bound * scale) << p << ", " << degrees;
-    }
-  }
-}
-
-// Percentage points of chi square, NIST/SEMATECH e-Handbook of Statistical Methods, section 1.3.6.7.4 (from
-// memory).
-TEST(ChiSquareQuantile, MatchesTables) {
-  EXPECT_NEAR(chi_square_upper_quantile(0.05, 1), 3.841, 0.03 * 3.841);
-  EXPECT_NEAR(chi_square_upper_quantile(0.01, 2), 9.210, 0.03 * 9.210);
-  EXPECT_NEAR(chi_square_upper_quantile(0.05, 3), 7.815, 0.01 * 7.815);
-  EXPECT_NEAR(chi_square_upper_quantile(0.001, 3), 16.266, 0.02 * 16.266);
-  EXPECT_NEAR(chi_square_upper_quantile(0.05, 10), 18.307, 0.005 * 18.307);
 }
 
 }  // namespace
