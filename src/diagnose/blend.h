@@ -1,7 +1,9 @@
 #pragma once
-// How boxes of ink blend into samples: each is blurred by the scan's Gaussian point spread.
+// How boxes of ink blend into samples: each is blurred by the scan's point spread.
 
 #include <vector>
+
+#include "diagnose/point_spread.h"
 
 namespace scrapetrace::diagnose {
 
@@ -11,10 +13,10 @@ struct Blend {
   std::vector<std::vector<double>> weight;
 };
 
-// weight = Phi((b - x) / blur) - Phi((a - x) / blur) for a box [a, b] of the drum. Boxes ascend without gaps:
-// box k lies between edges_mm[k] and edges_mm[k + 1]. Samples lie at x_mm + shift_mm. Boxes farther than five
-// blur lengths are left out.
+// weight = left_of(b - x) - left_of(a - x) for a box [a, b] of the drum. Boxes ascend without gaps: box k
+// lies between edges_mm[k] and edges_mm[k + 1]. Samples lie at x_mm + shift_mm. Boxes beyond the point
+// spread's reach are left out.
 Blend make_blend(const std::vector<double>& edges_mm, const std::vector<double>& x_mm, double shift_mm,
-                 double blur_mm);
+                 const PointSpread& spread);
 
 }  // namespace scrapetrace::diagnose

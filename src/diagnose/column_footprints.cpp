@@ -2,9 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numbers>
 
-#include "base/gaussian.h"
 #include "geometry/frames.h"
 
 namespace scrapetrace::diagnose {
@@ -30,18 +28,21 @@ ScanLie registered(const PreparedScan& scan) {
   lie.shift_mm.assign(
       std::max<std::size_t>(2, static_cast<std::size_t>(std::ceil(length_mm / lie.step_mm)) + 1), 0.0);
   lie.blur_mm = scan.blur_px * grid.pitch_mm;
+  lie.phases = profile::phases_of(scan.strips);
   return lie;
 }
 
 ColumnFootprints::ColumnFootprints(const Layout& layout, const geometry::ColumnMap& columns,
                                    const profile::Grid& grid, ScanLie lie)
-    : grid_(grid), lie_(std::move(lie)), half_mm_(0.5 * layout.px_mm()) {
+    : grid_(grid),
+      lie_(std::move(lie)),
+      spread_(lie_.blur_mm, grid.pitch_mm, lie_.phases),
+      half_mm_(0.5 * layout.px_mm()) {
   constexpr double kReach_blurs = 4;
   samples_.assign(static_cast<std::size_t>(columns.columns()), {grid.size, 0});
   middle_mm_.assign(static_cast<std::size_t>(columns.columns()), 0.0);
   seen_.resize(static_cast<std::size_t>(grid.size));
   const double reach_mm = kReach_blurs * lie_.blur_mm + half_mm_;
-  const double scale = 1 / (lie_.blur_mm * std::numbers::sqrt2);
   for (int c = columns.printed().first; c <= columns.printed().last; ++c) {
     const geometry::Owner owner = columns.owner(c);
     if (owner.nobody()) continue;
@@ -54,8 +55,8 @@ ColumnFootprints::ColumnFootprints(const Layout& layout, const geometry::ColumnM
         std::min(grid.size - 1, static_cast<int>(std::floor(grid.index(registered_mm + reach_mm))));
     samples_[static_cast<std::size_t>(c)] = {from, to + 1};
     for (int i = from; i <= to; ++i) {
-      const double d = grid.at(i) - registered_mm;
-      const double weight = 0.5 * (std::erf((d + half_mm_) * scale) - std::erf((d - half_mm_) * scale));
+      const double d = to_column_mm(i, c);
+      const double weight = spread_.left_of(d + half_mm_) - spread_.left_of(d - half_mm_);
       seen_[static_cast<std::size_t>(i)].push_back({c, weight});
     }
   }
@@ -78,13 +79,15 @@ std::vector<std::vector<SeenSlopes>> ColumnFootprints::slopes() const {
   return out;
 }
 
-SeenSlopes ColumnFootprints::slopes_at(int sample, int column) const {
+double ColumnFootprints::to_column_mm(int sample, int column) const {
   const double middle_mm = middle_mm_[static_cast<std::size_t>(column)];
-  const double d = grid_.at(sample) + lie_.shift_at(middle_mm) - middle_mm;
-  const double s = lie_.blur_mm;
-  const double right = gaussian_density((d + half_mm_) / s);
-  const double left = gaussian_density((d - half_mm_) / s);
-  return {(right - left) / s, ((d - half_mm_) * left - (d + half_mm_) * right) / (s * s)};
+  return middle_mm - lie_.shift_at(middle_mm) - grid_.at(sample);
+}
+
+SeenSlopes ColumnFootprints::slopes_at(int sample, int column) const {
+  const double d = to_column_mm(sample, column);
+  return {spread_.density(d - half_mm_) - spread_.density(d + half_mm_),
+          spread_.slope_by_blur(d + half_mm_) - spread_.slope_by_blur(d - half_mm_)};
 }
 
 }  // namespace scrapetrace::diagnose

@@ -27,6 +27,7 @@ struct ScanLie {
   std::vector<double>
       shift_mm;  // at the knots: how far right of its registration a sample lies; empty: not at all
   double blur_mm = 0.1;
+  profile::Phases phases;  // of its samples
 
   struct Knot {
     std::size_t left = 0;
@@ -41,8 +42,8 @@ ScanLie registered(const PreparedScan& scan);
 
 class ColumnFootprints {
  public:
-  // A column with an owner is a box one raster step wide about its middle as it is laid, blurred by the
-  // scan's Gaussian; beyond four blur lengths it is left out.
+  // A column with an owner is a box one raster step wide about its middle as it is laid, seen through the
+  // scan's point spread; beyond four blur lengths it is left out.
   ColumnFootprints(const Layout& layout, const geometry::ColumnMap& columns, const profile::Grid& grid,
                    ScanLie lie);
 
@@ -55,10 +56,13 @@ class ColumnFootprints {
   [[nodiscard]] const ScanLie& lie() const { return lie_; }
 
  private:
+  // From a sample to the middle of a column, on the drum.
+  [[nodiscard]] double to_column_mm(int sample, int column) const;
   [[nodiscard]] SeenSlopes slopes_at(int sample, int column) const;
 
   profile::Grid grid_;
   ScanLie lie_;
+  PointSpread spread_;
   double half_mm_;
   std::vector<std::pair<int, int>> samples_;  // per column
   std::vector<double> middle_mm_;             // per column

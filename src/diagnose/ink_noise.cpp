@@ -67,7 +67,7 @@ double jet_variance_factor(const Layout& layout, const geometry::ColumnMap& colu
   std::vector<double> x_mm;
   for (double x = edges.front() + 10 * px; x < edges.back() - 10 * px; x += scan.strips.grid.pitch_mm)
     x_mm.push_back(x);
-  const Blend blend = make_blend(edges, x_mm, 0, scan.blur_px * scan.strips.grid.pitch_mm);
+  const Blend blend = make_blend(edges, x_mm, 0, mean_spread(scan));
   double total = 0;
   for (std::size_t i = 0; i < x_mm.size(); ++i) {
     std::map<std::pair<int, int>, double> by_jet;

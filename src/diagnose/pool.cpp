@@ -87,15 +87,24 @@ Pool pool_views(const PreparedScan& scan, const streak::Track& track, int ink, I
   return pool;
 }
 
-double pool_blur_px(const PreparedScan& scan, const Pool& pool) {
+PointSpread pool_spread(const PreparedScan& scan, const Pool& pool) {
   double square = 0;
+  profile::Phases phases;
   for (const InkView* v : pool.views) {
-    const int patch = scan.strips.strips[v->strip].patch;
+    const profile::Strip& strip = scan.strips.strips[v->strip];
+    phases.add(strip.phases);
+    const int patch = strip.patch;
     const bool measured =
         v->single_ink && patch >= 0 && static_cast<std::size_t>(patch) < scan.patch_blur_px.size();
     square += std::pow(measured ? scan.patch_blur_px[static_cast<std::size_t>(patch)] : scan.blur_px, 2);
   }
-  return std::sqrt(square / static_cast<double>(pool.views.size()));
+  const double pitch_mm = scan.strips.grid.pitch_mm;
+  return {std::sqrt(square / static_cast<double>(pool.views.size())) * pitch_mm, pitch_mm, phases};
+}
+
+PointSpread mean_spread(const PreparedScan& scan) {
+  const double pitch_mm = scan.strips.grid.pitch_mm;
+  return {scan.blur_px * pitch_mm, pitch_mm, profile::phases_of(scan.strips)};
 }
 
 void average(const PreparedScan& scan, const Pool& pool, Trace& trace) {

@@ -28,8 +28,11 @@ void keep_one_coverage(const PreparedScan& scan, std::vector<const profile::InkV
 // small patch may not cut the others short.
 Pool pool_views(const PreparedScan& scan, const streak::Track& track, int ink, Interval window_mm);
 
-// Blur of the patches that a pool averages, scan pixels (root mean square).
-double pool_blur_px(const PreparedScan& scan, const Pool& pool);
+// What a sample of a pool's mean sees: blurred by the root mean square of its patches' blurs.
+PointSpread pool_spread(const PreparedScan& scan, const Pool& pool);
+
+// The same of all strips of a scan alike.
+PointSpread mean_spread(const PreparedScan& scan);
 
 // Fills the trace's x_mm, value, base and blind from a pool: mean by rows, bridged samples only where there
 // is nothing else.

@@ -98,7 +98,7 @@ std::optional<Seen> see(const PreparedScan& scan, std::size_t scan_index, int in
         ink < 0 ? 0 : dot_density(sample_at(trace.x_mm, trace.base, cell.middle_mm()), trace.coverage);
     trace.density.push_back(cell.layers * density);
   }
-  trace.blur_mm = pool_blur_px(scan, pool) * scan.strips.grid.pitch_mm;
+  trace.spread = pool_spread(scan, pool);
   return Seen{std::move(trace), static_cast<double>(pool.views.size())};
 }
 
@@ -177,7 +177,7 @@ Blend Scene::blend(const Trace& trace, double shift) const {
   std::vector<double> edges;
   for (const Cell& cell : cells) edges.push_back(cell.from_mm);
   edges.push_back(cells.back().to_mm);
-  return make_blend(edges, trace.x_mm, shift, trace.blur_mm);
+  return make_blend(edges, trace.x_mm, shift, trace.spread);
 }
 
 Scene make_scene(const Layout& layout, const geometry::ColumnMap& columns,

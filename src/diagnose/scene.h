@@ -91,7 +91,7 @@ struct Trace {
   std::vector<double> density;  // baseline density (of the dots, for a tint) per cell; layers counted
   std::vector<double> base;     // baseline signal over paper per sample
   std::vector<bool> blind;      // samples without weight: the scanner's own line hides the print there
-  double blur_mm = 0.05;
+  PointSpread spread{0.05};
   bool jets_in_place = true;                  // as of its scan
   std::shared_ptr<BandedCholesky> noise;      // covariance of `value` about a true model
   std::vector<std::vector<double>> nuisance;  // whitened, orthonormal: baseline offset and slope

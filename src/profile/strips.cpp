@@ -93,14 +93,6 @@ void bridge(std::vector<std::uint16_t>& row, const std::vector<MaskedColumns>& m
   }
 }
 
-// Keys 1981 cubic convolution, a = -1/2; taps at -1, 0, 1, 2 for a position `t` past tap 0.
-std::array<float, 4> cubic_taps(double t) {
-  const double t2 = t * t;
-  const double t3 = t2 * t;
-  return {static_cast<float>(-0.5 * t3 + t2 - 0.5 * t), static_cast<float>(1.5 * t3 - 2.5 * t2 + 1),
-          static_cast<float>(-1.5 * t3 + 2 * t2 + 0.5 * t), static_cast<float>(0.5 * t3 - 0.5 * t2)};
-}
-
 // out[i] += weight[i] * (taps on in[i] to in[i + 3]).
 SCRAPETRACE_WIDE void add_forwards(const std::uint16_t* in, const std::array<float, 4>& taps,
                                    const float* weight, std::size_t count, float* out) {
@@ -184,8 +176,10 @@ class Extractor {
     // Taps around u - 0.5 (pixel centres at half-integers); keep all four inside the row.
     const double position = u0 - 0.5;
     const auto base = static_cast<int>(std::floor(position));
-    auto taps = cubic_taps(position - base);
-    for (float& tap : taps) tap /= 65535.0F;
+    std::array<float, 4> taps{};
+    const auto whole = cubic_taps(position - base);
+    std::transform(whole.begin(), whole.end(), taps.begin(),
+                   [](double tap) { return static_cast<float>(tap / 65535); });
     if (sign > 0) {
       from = std::max(from, 1.0 - base);
       to = std::min(to, static_cast<double>(raster_.width_px) - 2 - base);
@@ -198,6 +192,7 @@ class Extractor {
     const auto last = static_cast<int>(to);
     const auto rows = static_cast<float>(raster_.rows_in(block));
     weigh_samples(first, last, base, sign, rows);
+    strip.phases.add(sign * (position - base), rows);
     for (std::size_t c = 0; c < 3; ++c) {
       if (raster_.grey && c > 0) break;
       const std::uint16_t* in =
@@ -283,6 +278,12 @@ class Extractor {
 };
 
 }  // namespace
+
+Phases phases_of(const Strips& strips) {
+  Phases out;
+  for (const Strip& strip : strips.strips) out.add(strip.phases);
+  return out;
+}
 
 Strips extract_strips(const PageRaster& raster, const page::Placement& placement, const Layout& layout,
                       const std::vector<MaskedColumns>& masked, const StripOptions& options) {

@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "page/placement.h"
+#include "profile/sampling.h"
 #include "scrapetrace/findings.h"
 #include "scrapetrace/layout.h"
 #include "scrapetrace/page.h"
@@ -28,6 +29,7 @@ struct Strip {
   int to = 0;
   std::array<std::vector<float>, 3> linear;  // mean linear signal, full scale 1; grid-sized
   double rows = 0;                           // scan rows averaged, where most were
+  Phases phases;                             // where between pixels they were sampled
   std::vector<bool> bridged;  // grid-sized, or empty for none: samples that only masked columns would show
 };
 
@@ -35,6 +37,9 @@ struct Strips {
   Grid grid;
   std::vector<Strip> strips;  // by y, then patch
 };
+
+// Of all strips.
+Phases phases_of(const Strips& strips);
 
 struct StripOptions {
   double length_mm = 12.0;      // of a strip along the sheet, about
@@ -50,8 +55,8 @@ struct MaskedColumns {
   int to = 0;
 };
 
-// Interpolates with the Keys cubic (a = -1/2), so that fine structure survives the shift. Samples
-// that meet masked columns count for next to nothing beside other rows; alone, they are bridged.
+// Interpolates with a cubic (sampling.h), so that most fine structure survives the shift. Samples that meet
+// masked columns count for next to nothing beside other rows; alone, they are bridged.
 Strips extract_strips(const PageRaster& raster, const page::Placement& placement, const Layout& layout,
                       const std::vector<MaskedColumns>& masked, const StripOptions& options);
 

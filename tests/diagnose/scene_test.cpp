@@ -7,6 +7,7 @@
 #include <array>
 
 #include "diagnose/pages.h"
+#include "diagnose/trial_causes.h"
 #include "geometry/frames.h"
 #include "geometry/machines.h"
 
@@ -216,6 +217,53 @@ TEST(JetNoise, OfAnInkSeenInOneStripOnlyIsStillBounded) {
     EXPECT_GT(n.jet_sigma, 0.01);
     EXPECT_LT(n.jet_sigma, 0.04);
   }
+}
+
+// Root mean square of what a contact's true columns, blended so, leave of the traces of a page without noise.
+double misfit_of_truth(const Scene& scene, const geometry::TouchCounts& touches, double loss,
+                       bool as_sampled) {
+  InkState state = untouched(bench_machine(), scene);
+  ResidueTrial(scene, touches).apply(loss, state);
+  double squares = 0;
+  double samples = 0;
+  for (Trace trace : scene.traces) {
+    if (trace.ink < 0) continue;
+    if (!as_sampled) trace.spread = PointSpread(trace.spread.blur_mm());
+    const Blend blend = scene.blend(trace, 0);
+    const auto signal = state_signals(trace, state);
+    for (std::size_t i = 0; i < trace.value.size(); ++i) {
+      double sum = 0;
+      for (std::size_t k = 0; k < blend.weight[i].size(); ++k)
+        sum += blend.weight[i][k] * signal[static_cast<std::size_t>(blend.first[i]) + k];
+      squares += std::pow(trace.value[i] - sum, 2);
+      samples += 1;
+    }
+  }
+  return std::sqrt(squares / samples);
+}
+
+// Rows between pixels lose part of the pattern that tells which columns were touched. The model knows it.
+TEST(SceneTraces, BlendAsTheirRowsWereSampled) {
+  const Layout layout = bench_machine();
+  const geometry::ColumnMap columns(layout);
+  Residue residue;
+  residue.x_mm = 60;
+  residue.width_mm = 0.9;
+  residue.loss = 0.3;
+  residue.downstream = true;
+  Causes causes;
+  causes.residues = {residue};
+  ScanOptions options = testing::quiet_scan();
+  options.dpi = 300;
+  options.skew_deg = 0.9;
+  const auto scan = prepared_scan(layout, bench_chart(), causes, testing::quiet_print(), options);
+  const Scene scene = make_scene(layout, columns, {scan}, {measure_ink_noise(layout, columns, scan)},
+                                 testing::region_of(layout, columns, residue), {}, {every_strip(scan)}, {});
+  const auto touches =
+      geometry::count_touches(layout, columns, {residue.carriage, true, residue.x_mm, residue.width_mm});
+  const double as_sampled = misfit_of_truth(scene, touches, residue.loss, true);
+  EXPECT_LT(as_sampled, 1e-3);
+  EXPECT_LT(4 * as_sampled, misfit_of_truth(scene, touches, residue.loss, false));
 }
 
 }  // namespace

@@ -29,7 +29,7 @@ inline void add_toy_trace(int ink, double coverage, std::vector<double> share, d
   trace.ink = ink;
   trace.coverage = coverage;
   trace.share = std::move(share);
-  trace.blur_mm = 0.07;
+  trace.spread = diagnose::PointSpread(0.07);
   for (int i = 0; i < 24; ++i) {
     const double x = (100.5 + 0.3) * kToyPx_mm + 0.085 * i + 0.25;
     trace.x_mm.push_back(x);
