@@ -204,9 +204,10 @@ std::vector<Round> as_two_contacts(const PageContext& page, Judges& judges, cons
     return likeliest_named(probabilities(round)) == Cause::residue;
   });
   // What the forward model misses of one strong contact, ink that spreads on the paper for one, a second
-  // contact explains in part. Two that are there leave no more than other contacts do.
-  const bool explained = settled.back().misfit < kPoor;
-  return both && explained && explains_more(settled, rounds.back(), freedom) ? settled : std::vector<Round>{};
+  // contact explains in part. Two that are there explain the region.
+  return both && completes(settled.back(), rounds.back()) && explains_more(settled, rounds.back(), freedom)
+             ? settled
+             : std::vector<Round>{};
 }
 
 // Causes that do not explain the region together do not explain it at all: then the first round stands alone,

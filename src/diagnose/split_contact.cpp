@@ -132,12 +132,18 @@ ResidueCell with_ends_moved(ResidueCell cell, double left_mm, double right_mm) {
   return cell;
 }
 
-// With one end of one contact moved, or one contact as a whole.
-std::array<Pair, 6> neighbours(const Pair& pair, double by_mm) {
+// With one end of one contact moved, one contact as a whole, or an end of each: what one gives up the other
+// may take.
+std::array<Pair, 8> neighbours(const Pair& pair, double by_mm) {
   const auto& [left, right] = pair;
-  return {Pair{with_ends_moved(left, by_mm, 0), right},     {with_ends_moved(left, 0, by_mm), right},
-          Pair{left, with_ends_moved(right, by_mm, 0)},     {left, with_ends_moved(right, 0, by_mm)},
-          Pair{with_ends_moved(left, by_mm, by_mm), right}, {left, with_ends_moved(right, by_mm, by_mm)}};
+  return {Pair{with_ends_moved(left, by_mm, 0), right},
+          {with_ends_moved(left, 0, by_mm), right},
+          {left, with_ends_moved(right, by_mm, 0)},
+          {left, with_ends_moved(right, 0, by_mm)},
+          {with_ends_moved(left, by_mm, by_mm), right},
+          {left, with_ends_moved(right, by_mm, by_mm)},
+          {with_ends_moved(left, 0, by_mm), with_ends_moved(right, by_mm, 0)},
+          {with_ends_moved(left, by_mm, 0), with_ends_moved(right, 0, -by_mm)}};
 }
 
 // The best of a pair and its neighbours, none of their contacts narrower than a column.
