@@ -200,6 +200,7 @@ void add_faint(const Layout& layout, const geometry::ColumnMap& columns,
                std::vector<std::vector<diagnose::InkNoise>> noise, const Since* since, Survey& survey) {
   constexpr double kSkirt_mm = 1.0;       // of a plain streak, beyond what was detected of it
   constexpr double kHazeSkirt_mm = 15.0;  // the best box is much narrower than haze is
+  constexpr double kWings_mm = 0.4;       // light that wanders in paper and lens: faint, but a gap is bright
   std::vector<Interval> blind;
   for (const auto& p : survey.regions) {
     if (is_slight(p)) continue;
@@ -208,7 +209,8 @@ void add_faint(const Layout& layout, const geometry::ColumnMap& columns,
   }
   const std::vector<Interval> plain = blind;
   for (const auto& scan : scans) {
-    for (const Interval& step : seam_steps(layout, columns, step_reach_mm(scan))) blind.push_back(step);
+    const double reach_mm = step_reach_mm(scan) + kWings_mm;
+    for (const Interval& step : seam_steps(layout, columns, reach_mm)) blind.push_back(step);
   }
   if (since == nullptr) {
     survey.evidence = diagnose::column_evidence(layout, columns, scans, noise, blind);
