@@ -36,6 +36,23 @@ std::vector<double> sensitivity(const Trace& trace, const Scene& scene) {
   return out;
 }
 
+// Ink spreads into a gap between heads, and light from it spreads in paper and lens: neither is modelled.
+// Part of the gap's light, by exponential wings.
+double spilled(const Scene& scene, const Trace& trace, std::size_t sample) {
+  constexpr double kPart = 0.15;
+  constexpr double kWing_mm = 0.1;
+  if (trace.ink < 0 || !trace.jets_in_place) return 0;
+  const double base = trace.base[sample];
+  double sum = 0;
+  for (const Cell& cell : scene.cells) {
+    if (cell.layers == 1) continue;
+    const double light = cell.layers == 0 ? 1 - base : base * (1 - base);
+    const double away_mm = std::abs(cell.middle_mm() - trace.x_mm[sample]);
+    sum += kPart * light * (cell.to_mm - cell.from_mm) * std::exp(-away_mm / kWing_mm) / (2 * kWing_mm);
+  }
+  return sum;
+}
+
 // The samples' own covariance; blind samples get no weight.
 void add_samples(const Scene& scene, const Eigen::MatrixXd& own, Trace& trace) {
   for (std::size_t i = 0; i < trace.value.size(); ++i) {
@@ -46,6 +63,7 @@ void add_samples(const Scene& scene, const Eigen::MatrixXd& own, Trace& trace) {
           return trace.x_mm[i] >= b.from_mm && trace.x_mm[i] <= b.to_mm;
         });
     if (blind) trace.noise->add(i, i, kBlindVariance);
+    trace.noise->add(i, i, std::pow(spilled(scene, trace, i), 2));
   }
 }
 
