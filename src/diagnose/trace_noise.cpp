@@ -39,9 +39,9 @@ std::vector<double> sensitivity(const Trace& trace, const Scene& scene) {
 // Ink spreads into a gap between heads, and light from it spreads in paper and lens: neither is modelled.
 // Part of the gap's light, by exponential wings.
 double spilled(const Scene& scene, const Trace& trace, std::size_t sample) {
-  constexpr double kPart = 0.15;
+  constexpr double kPart = 0.1;
   constexpr double kWing_mm = 0.1;
-  if (trace.ink < 0 || !trace.jets_in_place) return 0;
+  if (trace.ink < 0) return 0;
   const double base = trace.base[sample];
   double sum = 0;
   for (const Cell& cell : scene.cells) {
