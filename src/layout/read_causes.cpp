@@ -17,7 +17,7 @@ namespace scrapetrace::layout {
 namespace {
 
 constexpr Range kWidthMm{0, 100, true};
-constexpr Range kOffsetMm{-5, 5};
+constexpr Range kStandsOffMm{-5, 5};
 
 void read_y(TableReader& reader, YSpan& out) {
   std::array<double, 2> y{};
@@ -112,7 +112,7 @@ class CausesReading {
       out.carriage =
           find_named("carriage", layout_.carriages, name, reader.place("carriage"), problems_).value_or(0);
     }
-    reader.number("offset_mm", out.offset_mm, kOffsetMm);
+    reader.number("offset_mm", out.offset_mm, kStandsOffMm);
     reader.finish();
     causes.shifts.push_back(out);
   }
