@@ -1,9 +1,11 @@
 #include "fit/find_wrong.h"
 
 #include <algorithm>
-#include <boost/math/distributions/normal.hpp>
 #include <boost/math/distributions/students_t.hpp>
 #include <cmath>
+
+#include "base/gaussian.h"
+#include "base/quantiles.h"
 
 namespace scrapetrace::fit {
 
@@ -14,14 +16,15 @@ constexpr double kAsGood = 9.0;        // chi2 over the noise: another sample le
 
 double two_sided(double t, bool from_residuals, int freedom) {
   if (from_residuals) return 2 * cdf(complement(boost::math::students_t(freedom), t));
-  return 2 * cdf(complement(boost::math::normal(), t));
+  return 2 * gaussian_share(-t);
 }
 
 }  // namespace
 
 double quantile_95(bool noise_from_residuals, int degrees_of_freedom) {
-  if (!noise_from_residuals) return boost::math::quantile(boost::math::normal(), 0.975);
-  return boost::math::quantile(boost::math::students_t(degrees_of_freedom), 0.975);
+  constexpr double kEachSide = 0.025;
+  return noise_from_residuals ? student_upper_quantile(kEachSide, degrees_of_freedom)
+                              : gaussian_upper_quantile(kEachSide);
 }
 
 Wrong find_wrong(const std::vector<Sample>& samples, std::size_t heads, std::optional<double> slope,

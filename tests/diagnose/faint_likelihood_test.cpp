@@ -19,17 +19,6 @@ using testing::bench_machine;
 using testing::prepared_scan;
 using testing::region_of;
 
-Causes faint_scrape(double loss) {
-  Residue residue;
-  residue.carriage = 0;
-  residue.x_mm = 47;
-  residue.width_mm = 0.8;
-  residue.loss = loss;
-  Causes causes;
-  causes.residues = {residue};
-  return causes;
-}
-
 PreparedScan printed(const Layout& layout, const Causes& causes, std::uint64_t seed) {
   PrintOptions print;
   print.jet_variation = 0.03;
@@ -87,7 +76,7 @@ TEST(DiagnoseRegion, ConfirmsAFaintScrapeByTheWholePage) {
   const Layout layout = bench_machine();
   const geometry::ColumnMap columns(layout);
   const auto zones = geometry::target_zones(layout);
-  const Causes causes = faint_scrape(0.006);  // a fifth of the jets' variation
+  const Causes causes = testing::one_scrape(47, 0.8, 0.006);  // a fifth of the jets' variation
   for (std::uint64_t seed = 1; seed <= 2; ++seed) {
     for (const bool scraped : {true, false}) {
       const std::vector<PreparedScan> scans{printed(layout, scraped ? causes : Causes(), seed)};

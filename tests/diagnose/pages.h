@@ -26,6 +26,17 @@ inline streak::Track every_strip(const diagnose::PreparedScan& scan) {
   return track;
 }
 
+inline Causes one_scrape(double x_mm, double width_mm, double loss) {
+  Residue residue;
+  residue.carriage = 0;
+  residue.x_mm = x_mm;
+  residue.width_mm = width_mm;
+  residue.loss = loss;
+  Causes causes;
+  causes.residues = {residue};
+  return causes;
+}
+
 // What one carriage's contact changes, from the first to the last column.
 inline Interval region_of(const Layout& layout, const geometry::ColumnMap& columns, const Residue& r) {
   const auto touches =

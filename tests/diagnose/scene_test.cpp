@@ -7,6 +7,7 @@
 #include <array>
 
 #include "diagnose/pages.h"
+#include "diagnose/toy_scene.h"
 #include "diagnose/trial_causes.h"
 #include "geometry/frames.h"
 #include "geometry/machines.h"
@@ -229,15 +230,9 @@ double misfit_of_truth(const Scene& scene, const geometry::TouchCounts& touches,
   for (Trace trace : scene.traces) {
     if (trace.ink < 0) continue;
     if (!as_sampled) trace.spread = PointSpread(trace.spread.blur_mm());
-    const Blend blend = scene.blend(trace, 0);
-    const auto signal = state_signals(trace, state);
-    for (std::size_t i = 0; i < trace.value.size(); ++i) {
-      double sum = 0;
-      for (std::size_t k = 0; k < blend.weight[i].size(); ++k)
-        sum += blend.weight[i][k] * signal[static_cast<std::size_t>(blend.first[i]) + k];
-      squares += std::pow(trace.value[i] - sum, 2);
-      samples += 1;
-    }
+    const auto shown = testing::blended(scene, trace, state_signals(trace, state), 0);
+    for (std::size_t i = 0; i < shown.size(); ++i) squares += std::pow(trace.value[i] - shown[i], 2);
+    samples += static_cast<double>(shown.size());
   }
   return std::sqrt(squares / samples);
 }
@@ -246,13 +241,9 @@ double misfit_of_truth(const Scene& scene, const geometry::TouchCounts& touches,
 TEST(SceneTraces, BlendAsTheirRowsWereSampled) {
   const Layout layout = bench_machine();
   const geometry::ColumnMap columns(layout);
-  Residue residue;
-  residue.x_mm = 60;
-  residue.width_mm = 0.9;
-  residue.loss = 0.3;
+  Causes causes = testing::one_scrape(60, 0.9, 0.3);
+  Residue& residue = causes.residues.front();
   residue.downstream = true;
-  Causes causes;
-  causes.residues = {residue};
   ScanOptions options = testing::quiet_scan();
   options.dpi = 300;
   options.skew_deg = 0.9;

@@ -95,13 +95,7 @@ TEST(ColumnEvidence, ForgivesTheJetsWhatItHoldsAgainstAScrape) {
   ScanOptions scan;
   scan.dpi = 400;
   scan.noise = 1.5;
-  Causes causes;
-  Residue residue;
-  residue.carriage = 0;
-  residue.x_mm = 47;
-  residue.width_mm = 0.8;
-  residue.loss = 0.006;  // a fifth of the jets' variation
-  causes.residues = {residue};
+  const Causes causes = testing::one_scrape(47, 0.8, 0.006);  // a fifth of the jets' variation
   for (std::uint64_t seed = 1; seed <= 3; ++seed) {
     print.machine_seed = seed;
     scan.scan_seed = seed;
