@@ -32,6 +32,8 @@ PrintOptions read_print(TableReader& root, ProblemList& problems) {
   print.number("mottle", out.mottle, kSpread, kOptional);
   print.number("mottle_mm", out.mottle_mm, {0.5, 1000}, kOptional);
   print.number("grain", out.grain, kSpread, kOptional);
+  print.number("screen_lpi", out.screen_lpi, {0, 400}, kOptional);
+  print.number("screen_deg", out.screen_deg, {-360, 360}, kOptional);
   std::uint64_t sheet_seed = 0;
   if (print.whole("sheet_seed", sheet_seed, kSeed, kOptional) && print.has("sheet_seed"))
     out.sheet_seed = sheet_seed;

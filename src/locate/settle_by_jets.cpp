@@ -166,10 +166,13 @@ bool rounded(const PixelStatistics& pixels) {
   return quality::coder_smear_px(pixels) > 0;
 }
 
-// Moire or a coder's blocks, which hide the jets' pattern without anything being wrong with the machine.
+// Moire, tints' screens or a coder's blocks, which hide the jets' pattern without anything being wrong with
+// the machine.
 bool shows_foreign_pattern(const Layout& layout, const PageRaster& raster, const AnalysedScan& way) {
   const auto issues = quality::pixel_issues(raster.pixels);
-  return quality::moire_period_mm(way.prepared->strips, way.prepared->views.inked, layout).has_value() ||
+  const auto& views = way.prepared->views.inked;
+  return std::any_of(views.begin(), views.end(), [](const auto& view) { return view.evened; }) ||
+         quality::moire_period_mm(way.prepared->strips, views, layout).has_value() ||
          std::any_of(issues.begin(), issues.end(),
                      [](const quality::Issue& issue) { return issue.kind == ScanIssue::compressed; });
 }

@@ -13,7 +13,9 @@ RowPrinter::RowPrinter(const Layout& layout, const PrintOptions& print, std::uin
       plan_(plan),
       seed_(sheet_seed),
       strips_(static_cast<std::size_t>(strips.count())),
-      mottle_(layout.inks.size()) {
+      mottle_(layout.inks.size()),
+      columns_(strips_, 0) {
+  for (const auto& lay : strips.lays) columns_[static_cast<std::size_t>(lay.strip)] = lay.column;
   if (print.mottle <= 0) return;
   const auto& edges = strips.edges_mm;
   for (std::size_t i = 0; i < mottle_.size(); ++i) {
@@ -46,14 +48,24 @@ void RowPrinter::deviate(const InkRow& ink, int r, Scratch& scratch) const {
 
 void RowPrinter::lay(const InkRow& ink, int r, Scratch& scratch) const {
   deviate(ink, r, scratch);
-  const Screen screen(seed_, ink.ink, r);
   const auto& solid = layout_.inks[ink.ink].solid_density_rgb;
   const std::array<float, 3> density{static_cast<float>(solid[0]), static_cast<float>(solid[1]),
                                      static_cast<float>(solid[2])};
-  for (std::size_t s = static_cast<std::size_t>(ink.first); s <= static_cast<std::size_t>(ink.last); ++s) {
-    if (ink.screened && !screen.inked(s, ink.coverage[s])) continue;
-    const float amount = ink.amount[s] * std::max(0.0F, 1 + scratch.deviation[s]);
-    for (std::size_t c = 0; c < 3; ++c) scratch.density[c][s] += density[c] * amount;
+  const auto lay_where = [&](const auto& inked) {
+    for (auto s = static_cast<std::size_t>(ink.first); s <= static_cast<std::size_t>(ink.last); ++s) {
+      if (!inked(s)) continue;
+      const float amount = ink.amount[s] * std::max(0.0F, 1 + scratch.deviation[s]);
+      for (std::size_t c = 0; c < 3; ++c) scratch.density[c][s] += density[c] * amount;
+    }
+  };
+  if (!ink.screened) {
+    lay_where([](std::size_t) { return true; });
+  } else if (print_.screen_lpi > 0) {
+    const CellScreen screen(layout_.raster, print_.screen_lpi, print_.screen_deg, ink.ink, r);
+    lay_where([&](std::size_t s) { return screen.inked(columns_[s], ink.coverage[s]); });
+  } else {
+    const StrewnScreen screen(seed_, ink.ink, r);
+    lay_where([&](std::size_t s) { return screen.inked(s, ink.coverage[s]); });
   }
 }
 

@@ -43,6 +43,7 @@ class RowPrinter {
   std::size_t strips_;
   std::vector<std::optional<Mottle>> mottle_;  // per ink; empty when there is none
   std::vector<Mottle::Place> places_;          // per strip
+  std::vector<int> columns_;                   // per strip: the raster's, for screens in cells
   Transmittance transmittance_;
 };
 

@@ -1,19 +1,21 @@
 #pragma once
-// The screen of a tint: which drum pixels are inked. Thresholds are a jittered additive recurrence
-// t = frac(alpha * strip + beta * row): evenly spread along every column and every row, so each has the asked
-// coverage and no column stands out. Inks use square roots of different primes, so that overprinted screens
-// are independent of each other.
+// The screen of a tint: which drum pixels of a row are inked.
 
 #include <array>
 #include <cstdint>
 
 #include "press/random.h"
+#include "scrapetrace/layout.h"
+#include "scrapetrace/simulate.h"
 
 namespace scrapetrace::press {
 
-class Screen {
+// No cells: thresholds are a jittered additive recurrence t = frac(alpha * strip + beta * row), evenly spread
+// along every column and every row, so each has the asked coverage and no column stands out. Inks use square
+// roots of different primes, so that overprinted screens are independent of each other.
+class StrewnScreen {
  public:
-  Screen(std::uint64_t seed, std::size_t ink, int row)
+  StrewnScreen(std::uint64_t seed, std::size_t ink, int row)
       : alpha_(kSteps[2 * (ink % (kSteps.size() / 2))]),
         start_(static_cast<std::uint32_t>(key(seed, Stream::screen, ink)) +
                kSteps[2 * (ink % (kSteps.size() / 2)) + 1] * static_cast<std::uint32_t>(row)),
@@ -33,6 +35,30 @@ class Screen {
   std::uint32_t alpha_;
   std::uint32_t start_;
   std::uint64_t jitter_key_;
+};
+
+// Square cells in lines at an angle, each with one dot that grows from its middle: a pixel's threshold is the
+// share of a cell where cos 2 pi u + cos 2 pi v is larger, u and v counting cells along and across the lines.
+// Along a line of columns such cells may add up to a fringe. The first four inks' lines lie 0, 60, -15 and 30
+// degrees from the angle given: of 15, they are the trade's 15, 75, 0 and 45 (common practice, no source);
+// further inks share theirs.
+class CellScreen {
+ public:
+  CellScreen(const Raster& raster, double lines_per_inch, double angle_deg, std::size_t ink, int row);
+
+  [[nodiscard]] bool inked(int column, float coverage) const {
+    const auto c = static_cast<std::uint32_t>(column);
+    return threshold(along_ + c * step_along_, across_ + c * step_across_) < coverage;
+  }
+
+ private:
+  // Of places in a cell, as parts of 2^32.
+  static float threshold(std::uint32_t along, std::uint32_t across);
+
+  std::uint32_t along_;
+  std::uint32_t across_;
+  std::uint32_t step_along_;
+  std::uint32_t step_across_;
 };
 
 }  // namespace scrapetrace::press

@@ -129,6 +129,8 @@ void check_print(const PrintOptions& print, RangeCheck& check) {
   check.within("mottle", print.mottle, 0, 0.3);
   check.within("mottle_mm", print.mottle_mm, 0.5, 1000);  // finer would need a huge grid, and is grain
   check.within("grain", print.grain, 0, 0.3);
+  check.within("screen_lpi", print.screen_lpi, 0, 400);
+  check.within("screen_deg", print.screen_deg, -360, 360);
   check.above("paper_white", print.paper_white, 0, 1);
   check.within("stretch_x", print.stretch_x, 0.9, 1.1);
   check.within("stretch_y", print.stretch_y, 0.9, 1.1);

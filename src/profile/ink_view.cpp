@@ -3,11 +3,14 @@
 #include <Eigen/Core>
 #include <algorithm>
 #include <cmath>
+#include <map>
 #include <numbers>
 #include <utility>
 
+#include "geometry/column_map.h"
 #include "page/expected_colour.h"
 #include "profile/baseline.h"
+#include "profile/fringes.h"
 
 namespace scrapetrace::profile {
 
@@ -128,7 +131,6 @@ std::vector<InkView> views_of(const Page& page, std::size_t index) {
   std::vector<InkView> out;
   if (strip.patch < 0) {
     out.push_back(view_of(page.strips, index, 1, page.paper[1], page.options));
-    fill_loss(out.back(), strip);
     return out;
   }
   const Patch& patch = page.chart.patches[static_cast<std::size_t>(strip.patch)];
@@ -149,10 +151,44 @@ std::vector<InkView> views_of(const Page& page, std::size_t index) {
     if (measured < kLeastDensity || all[c] < kLeastDensity) continue;
     if (view.base[middle] * page.paper[c][middle] < kBlack) continue;
     view.ink_density = ink_densities(page, patch, channel, measured / all[c]);
-    fill_loss(view, strip);
     out.push_back(std::move(view));
   }
   return out;
+}
+
+// Samples where two heads' ink meets that stand off from each other, ascending.
+std::vector<std::size_t> breaks_of(const Grid& grid, const Layout& layout) {
+  std::vector<std::size_t> out;
+  const geometry::ColumnMap map(layout);
+  for (const auto& seam : map.seams()) {
+    const auto ends = geometry::seam_ends(layout, seam);
+    const double at = grid.index((ends.left_mm + ends.right_mm) / 2);
+    if (ends.left_mm != ends.right_mm && at > 0) out.push_back(static_cast<std::size_t>(at));
+  }
+  std::sort(out.begin(), out.end());
+  return out;
+}
+
+// Takes the fringes of tints' screens out of views.
+void even_out_tints(const Strips& strips, const Layout& layout, const FringeOptions& options,
+                    std::vector<InkView>& views) {
+  using Key = std::pair<int, int>;  // patch and channel
+  std::map<Key, std::vector<InkView*>> groups;
+  for (InkView& view : views) {
+    if (view.coverage < 1) groups[{strips.strips[view.strip].patch, view.channel}].push_back(&view);
+  }
+  if (groups.empty()) return;
+  const auto breaks = breaks_of(strips.grid, layout);
+  for (const auto& [key, group] : groups) {
+    std::vector<TintProfile> profiles;
+    for (InkView* view : group) {
+      const Strip& strip = strips.strips[view->strip];
+      profiles.push_back({view->value, view->base, static_cast<std::size_t>(strip.from),
+                          static_cast<std::size_t>(strip.to)});
+    }
+    if (take_out_fringes(profiles, breaks, strips.grid.pitch_mm, options) == 0) continue;
+    for (InkView* view : group) view->evened = true;
+  }
 }
 
 }  // namespace
@@ -171,6 +207,10 @@ InkViews make_ink_views(const Strips& strips, const Chart& chart, const Layout& 
   InkViews out;
   for (std::size_t s = 0; s < strips.strips.size(); ++s) {
     for (InkView& view : views_of(page, s)) (view.ink < 0 ? out.paper : out.inked).push_back(std::move(view));
+  }
+  even_out_tints(strips, layout, options.fringes, out.inked);
+  for (auto* views : {&out.inked, &out.paper}) {
+    for (InkView& view : *views) fill_loss(view, strips.strips[view.strip]);
   }
   return out;
 }

@@ -4,6 +4,7 @@
 #include <vector>
 
 #include "profile/baseline.h"
+#include "profile/fringes.h"
 #include "profile/strips.h"
 #include "scrapetrace/layout.h"
 
@@ -19,6 +20,7 @@ struct InkView {
   std::vector<double>
       ink_density;  // per layout ink, over paper in this channel; scaled to the measured baseline
   double coverage = 1;
+  bool evened = false;       // fringes were taken out: fringes.h
   std::vector<float> value;  // signal over paper; grid-sized, valid in [strip.from, strip.to)
   std::vector<float> base;   // its local baseline: baseline.h
   std::vector<float> loss;   // 1 - D / D_base for inked strips, D_base - D for paper (negative: darker)
@@ -27,6 +29,7 @@ struct InkView {
 struct ViewOptions {
   BaselineOptions inked;
   BaselineOptions paper{120.0};  // haze has wide skirts
+  FringeOptions fringes;         // of tints
 };
 
 struct InkViews {

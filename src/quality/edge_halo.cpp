@@ -47,7 +47,10 @@ void add(const PageRaster& raster, const page::EdgePoint& edge, MeanEdge& mean) 
 double edge_halo(const PageRaster& raster, const Layout& layout, const page::Placement& place) {
   const auto edges = page::measure_patch_edges(raster, layout, place.chart, place.map, {});
   MeanEdge mean;
-  for (const page::EdgePoint& edge : edges.x) add(raster, edge, mean);
+  for (const page::EdgePoint& edge : edges.x) {
+    // A tint's dots lie in rows, and would be taken for a halo.
+    if (place.chart.patches[static_cast<std::size_t>(edge.patch)].coverage == 1) add(raster, edge, mean);
+  }
   if (mean.edges < kFewest) return 0;
   double halo = 0;
   for (std::size_t bin = 0; bin < kBins; ++bin) {

@@ -6,10 +6,9 @@
 #include <numbers>
 #include <numeric>
 #include <string>
-#include <unsupported/Eigen/FFT>
 
 #include "base/parallel.h"
-#include "base/robust.h"
+#include "profile/spectrum.h"
 
 namespace scrapetrace::quality {
 
@@ -19,33 +18,10 @@ constexpr double kShortest_mm = 0.4;
 constexpr double kLongest_mm = 12.0;
 constexpr double kClip = 4;              // robust standard deviations: a streak is not to be heard
 constexpr double kPeriodStandsOut = 15;  // over the median power nearby
-constexpr std::ptrdiff_t kNearby = 40;
-constexpr std::ptrdiff_t kNearest = 8;
-constexpr double kNotOfJets = 0.3;   // of the jets' mean power: what grain and mottle have everywhere
-constexpr std::ptrdiff_t kOwn = 3;   // lines of the spectrum that a fringe takes up itself
-constexpr double kLeastShare = 0.3;  // of the grid that a view must show
-constexpr double kSample_mm = 0.1;   // fine enough for the shortest fringe
-constexpr std::size_t kPart = 8;     // views that one transform takes in turn
-
-// The next number that only 2, 3 and 5 divide, and 4 does: transforms of others take many times as long.
-std::size_t quick_length(std::size_t n) {
-  for (n += (4 - n % 4) % 4;; n += 4) {
-    std::size_t rest = n;
-    for (const std::size_t factor : {2U, 3U, 5U}) {
-      while (rest % factor == 0) rest /= factor;
-    }
-    if (rest == 1) return n;
-  }
-}
-
-// Hann's window, which keeps a fringe on its own lines.
-std::vector<double> window_of(std::size_t length) {
-  std::vector<double> out(length);
-  const double step = 2 * std::numbers::pi / static_cast<double>(length);
-  for (std::size_t k = 0; k < length; ++k)
-    out[k] = 0.5 - 0.5 * std::cos(step * (static_cast<double>(k) + 0.5));
-  return out;
-}
+constexpr double kNotOfJets = 0.3;       // of the jets' mean power: what grain and mottle have everywhere
+constexpr double kLeastShare = 0.3;      // of the grid that a view must show
+constexpr double kSample_mm = 0.1;       // fine enough for the shortest fringe
+constexpr std::size_t kPart = 8;         // views that one transform takes in turn
 
 // Means of so many samples that they lie a tenth of a millimetre apart, about.
 std::vector<double> thinned(const std::vector<float>& loss, int from, int to, int every) {
@@ -57,45 +33,26 @@ std::vector<double> thinned(const std::vector<float>& loss, int from, int to, in
 
 using Power = std::vector<double>;
 
-// Powers of views' losses over the whole grid, so that all views share the same lines; empty where a view
-// shows too little of it.
-class Spectra {
- public:
-  Spectra(const profile::Strips& strips, int every) : strips_(strips), every_(every) {}
-
-  Power of(const profile::InkView& view) {
-    const auto& strip = strips_.strips[view.strip];
-    const std::vector<double> seen = thinned(view.loss, strip.from, strip.to, every_);
-    const std::size_t all = view.loss.size() / static_cast<std::size_t>(every_);
-    const double centre = median(seen);
-    const double sigma = robust_sigma(seen, centre);
-    if (sigma <= 0 || static_cast<double>(seen.size()) < kLeastShare * static_cast<double>(all)) return {};
-    if (window_.size() != seen.size()) window_ = window_of(seen.size());
-    std::vector<double> values(quick_length(all), 0.0);
-    // Where on the lines it begins tells nothing about their power.
-    for (std::size_t k = 0; k < seen.size(); ++k)
-      values[k] = window_[k] * std::clamp((seen[k] - centre) / sigma, -kClip, kClip);
-    transform_.fwd(spectrum_, values);
-    Power power(values.size() / 2);
-    for (std::size_t k = 0; k < power.size(); ++k) power[k] = std::norm(spectrum_[k]);
-    return power;
-  }
-
- private:
-  const profile::Strips& strips_;
-  int every_;
-  std::vector<double> window_;
-  Eigen::FFT<double> transform_;
-  std::vector<std::complex<double>> spectrum_;
-};
+// Of a view's losses over the whole grid, so that all views share the same lines; empty where it shows too
+// little of it, and for tints: they were evened out (profile/fringes.h).
+Power powers_of(const profile::Strips& strips, const profile::InkView& view, int every,
+                profile::Periodogram& periodogram) {
+  if (view.coverage < 1) return {};
+  const auto& strip = strips.strips[view.strip];
+  std::vector<double> seen = thinned(view.loss, strip.from, strip.to, every);
+  const std::size_t all = view.loss.size() / static_cast<std::size_t>(every);
+  if (static_cast<double>(seen.size()) < kLeastShare * static_cast<double>(all)) return {};
+  return periodogram.powers(std::move(seen), kClip);
+}
 
 Power sum_of_powers(const profile::Strips& strips, const std::vector<profile::InkView>& views, int every,
                     int threads) {
   std::vector<Power> powers(views.size());
   for_each_part((views.size() + kPart - 1) / kPart, threads, [&](std::size_t part) {
-    Spectra spectra(strips, every);
+    const auto all = static_cast<std::size_t>(strips.grid.size) / static_cast<std::size_t>(every);
+    profile::Periodogram periodogram(profile::quick_length(all));
     for (std::size_t v = part * kPart; v < std::min(views.size(), (part + 1) * kPart); ++v)
-      powers[v] = spectra.of(views[v]);
+      powers[v] = powers_of(strips, views[v], every, periodogram);
   });
   Power sum;
   for (const Power& power : powers) {
@@ -103,18 +60,6 @@ Power sum_of_powers(const profile::Strips& strips, const std::vector<profile::In
     for (std::size_t k = 0; k < power.size(); ++k) sum[k] += power[k];
   }
   return sum;
-}
-
-// Mottle has more power the longer it is: long periods are held against those half as long to half as long
-// again.
-double median_nearby(const std::vector<double>& power, std::ptrdiff_t at) {
-  std::vector<double> values;
-  const std::ptrdiff_t reach = std::clamp(at / 2, kNearest, kNearby);
-  for (std::ptrdiff_t k = at - reach; k <= at + reach; ++k) {
-    if (k > 0 && k < static_cast<std::ptrdiff_t>(power.size()) && std::abs(k - at) > kOwn)
-      values.push_back(power[static_cast<std::size_t>(k)]);
-  }
-  return values.empty() ? 0 : median(std::move(values));
 }
 
 // Power of a jet's columns at a period against that of as many columns strewn at random.
@@ -142,7 +87,7 @@ std::optional<double> moire_period_mm(const profile::Strips& strips,
   std::optional<double> period;
   double most = kPeriodStandsOut;
   for (std::ptrdiff_t k = first; k <= last; ++k) {
-    const double nearby = median_nearby(power, k);
+    const double nearby = profile::median_nearby(power, k);
     const double ratio = nearby > 0 ? power[static_cast<std::size_t>(k)] / nearby : 0;
     if (ratio > most) most = ratio, period = length_mm / static_cast<double>(k);
   }

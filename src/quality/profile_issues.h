@@ -12,10 +12,10 @@
 namespace scrapetrace::quality {
 
 // Period, mm, of a regular fringe across the page that stands out of its surroundings in the spectrum of the
-// ink loss (mean over the views of each view's own): a screen and the scanner's lines beating. Streaks, jets
-// and mottle are not regular; but jets lay each their columns with the steps of the interleave, which favours
-// some periods, and that is allowed for. On up to `threads` threads; 0: as many as the processor runs at
-// once.
+// ink loss (mean over the solids' views of each view's own): a screen and the scanner's lines beating.
+// Streaks, jets and mottle are not regular; but jets lay each their columns with the steps of the interleave,
+// which favours some periods, and that is allowed for. On up to `threads` threads; 0: as many as the
+// processor runs at once.
 std::optional<double> moire_period_mm(const profile::Strips& strips,
                                       const std::vector<profile::InkView>& views, const Layout& layout,
                                       int threads = 1);

@@ -158,6 +158,8 @@ Json print_json(const PrintOptions& p) {
           {"mottle", p.mottle},
           {"mottle_mm", p.mottle_mm},
           {"grain", p.grain},
+          {"screen_lpi", p.screen_lpi},
+          {"screen_deg", p.screen_deg},
           {"sheet_seed", p.sheet_seed ? Json(*p.sheet_seed) : Json(nullptr)},
           {"paper_white", p.paper_white},
           {"stretch_x", p.stretch_x},

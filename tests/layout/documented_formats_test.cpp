@@ -67,9 +67,10 @@ TEST(DocumentedFormats, ScenarioIsGoodAndItsOptionsAreTheDefaults) {
   const PrintOptions& print = scenario->print;
   const PrintOptions p;
   EXPECT_EQ(std::tie(print.jet_variation, print.machine_seed, print.mottle, print.mottle_mm, print.grain,
-                     print.paper_white, print.stretch_x, print.stretch_y, print.shift_x_mm, print.shift_y_mm),
-            std::tie(p.jet_variation, p.machine_seed, p.mottle, p.mottle_mm, p.grain, p.paper_white,
-                     p.stretch_x, p.stretch_y, p.shift_x_mm, p.shift_y_mm));
+                     print.screen_lpi, print.screen_deg, print.paper_white, print.stretch_x, print.stretch_y,
+                     print.shift_x_mm, print.shift_y_mm),
+            std::tie(p.jet_variation, p.machine_seed, p.mottle, p.mottle_mm, p.grain, p.screen_lpi,
+                     p.screen_deg, p.paper_white, p.stretch_x, p.stretch_y, p.shift_x_mm, p.shift_y_mm));
   const ScanOptions& scan = scenario->scan;
   const ScanOptions s;
   EXPECT_EQ(std::tie(scan.dpi, scan.blur_px, scan.noise, scan.skew_deg, scan.turn_deg, scan.face_mirrored,

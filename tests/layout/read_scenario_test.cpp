@@ -20,7 +20,7 @@ Scenario good(const std::string& body, const Layout& layout) {
 TEST(ReadScenario, EveryOptionArrives) {
   const Scenario s = good(
       "[print]\njet_variation = 0.01\nmachine_seed = 9\nmottle = 0.02\nmottle_mm = 4\ngrain = 0.04\n"
-      "sheet_seed = 21\n"
+      "screen_lpi = 85\nscreen_deg = 22.5\nsheet_seed = 21\n"
       "paper_white = 0.8\nstretch_x = 1.001\nstretch_y = 0.999\nshift_x_mm = -1.5\nshift_y_mm = 2\n"
       "[scan]\ndpi = 300\nblur_px = 1\nnoise = 2\nskew_deg = -0.4\nturn_deg = 270\nface_mirrored = true\n"
       "margin_mm = -4\nbed = 0.1\ngrey = true\nbits = 16\nscan_seed = 11\nthreads = 2\n",
@@ -30,6 +30,8 @@ TEST(ReadScenario, EveryOptionArrives) {
   EXPECT_EQ(s.print.mottle, 0.02);
   EXPECT_EQ(s.print.mottle_mm, 4);
   EXPECT_EQ(s.print.grain, 0.04);
+  EXPECT_EQ(s.print.screen_lpi, 85);
+  EXPECT_EQ(s.print.screen_deg, 22.5);
   EXPECT_EQ(s.print.sheet_seed, 21U);
   EXPECT_EQ(s.print.paper_white, 0.8);
   EXPECT_EQ(s.print.stretch_x, 1.001);

@@ -24,9 +24,8 @@ Chart page_of(double first, double second) {
   return chart;
 }
 
-Findings read(const Chart& chart, const Causes& causes, std::uint64_t seed) {
+Findings read(const Chart& chart, const Causes& causes, std::uint64_t seed, PrintOptions print = {}) {
   const Layout layout = two_way_machine();
-  PrintOptions print;
   print.machine_seed = seed + 50;
   return locate(layout, &chart,
                 {{"page", testing::raster_of(layout, chart, causes, print, noisy_scan(seed, 300))}}, {})
@@ -59,6 +58,40 @@ TEST_P(Tints, OfCleanSheetsNameNothing) {
       EXPECT_LT(target.probability, 0.2) << seed << target.head;
   }
 }
+
+// Screens in regular cells leave fringes in the profiles; at 0 and 45 degrees from the sheet's edge the most.
+class ScreenedTints : public ::testing::TestWithParam<std::array<double, 2>> {};
+
+PrintOptions screened(std::array<double, 2> lpi_and_deg) {
+  PrintOptions print;
+  print.screen_lpi = lpi_and_deg[0];
+  print.screen_deg = lpi_and_deg[1];
+  return print;
+}
+
+TEST_P(ScreenedTints, LeadToThePlace) {
+  const Residue residue = testing::residue_at(two_way_machine(), 0, Side::right, 1.5, 1.6, 0.3);
+  for (const std::uint64_t seed : {81U, 82U}) {
+    const Findings found = read(page_of(0.4, 0.7), testing::only(residue), seed, screened(GetParam()));
+    ASSERT_TRUE(found.scans[0].analysed());
+    ASSERT_FALSE(found.targets.empty()) << seed;
+    EXPECT_EQ(found.targets[0].head, "1") << seed;
+    EXPECT_EQ(found.targets[0].side, Side::right) << seed;
+    EXPECT_GT(found.targets[0].probability, 0.8) << seed;
+    EXPECT_NEAR(found.targets[0].x_drum_mm, residue.x_mm + residue.width_mm / 2, 0.1) << seed;
+  }
+}
+
+TEST_P(ScreenedTints, OfCleanSheetsNameNothing) {
+  for (const std::uint64_t seed : {91U, 92U}) {
+    for (const Target& target : read(page_of(0.4, 0.7), {}, seed, screened(GetParam())).targets)
+      EXPECT_LT(target.probability, 0.2) << seed << target.head;
+  }
+}
+
+INSTANTIATE_TEST_SUITE_P(LinesAndAngles, ScreenedTints,
+                         ::testing::Values(std::array{65.0, 0.0}, std::array{85.0, 45.0},
+                                           std::array{100.0, 15.0}, std::array{133.0, 0.0}));
 
 INSTANTIATE_TEST_SUITE_P(Coverages, Tints,
                          ::testing::Values(std::array{1.0, 0.7}, std::array{1.0, 0.4}, std::array{0.6, 0.6},

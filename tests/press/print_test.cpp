@@ -106,6 +106,29 @@ TEST(Tint, OverprintedScreensAreIndependent) {
   }
 }
 
+// A screen of cells: each coverage is met as a whole, and a screen whose lines run along the columns, one
+// cell every 5 columns, repeats across with just that period.
+TEST(Tint, CellsMeetTheCoverageAndRepeat) {
+  PrintOptions print = even_print();
+  const Layout layout = small_machine();
+  print.screen_lpi = layout.raster.cross_process_dpi / 5;
+  print.screen_deg = 0;
+  for (const double a : {0.2, 0.5, 0.8}) {
+    const Page page(layout, sheet_with({all_over({"cyan"}, a)}), {}, print, sharp_scan());
+    std::vector<double> column_means(kWidth_px, 0.0);
+    double sum = 0;
+    for (int u = 0; u < kWidth_px; ++u) {
+      for (int v = 0; v < kHeight_px; ++v) column_means[static_cast<std::size_t>(u)] += page.linear(u, v, 0);
+      sum += column_means[static_cast<std::size_t>(u)];
+    }
+    const double solid = 0.8 * std::pow(10, -1.1);
+    EXPECT_NEAR(sum / (kWidth_px * kHeight_px), a * solid + (1 - a) * 0.8, 0.03) << a;
+    EXPECT_GT(moments(column_means).sd / kHeight_px, 0.1) << a;
+    for (std::size_t u = 0; u + 5 < column_means.size(); ++u)
+      EXPECT_NEAR(column_means[u], column_means[u + 5], 1e-3 * kHeight_px) << a << " " << u;
+  }
+}
+
 std::vector<double> column_densities(const PrintOptions& print, const std::string& ink, int channel,
                                      std::uint64_t scan_seed = 1) {
   ScanOptions scan = sharp_scan();

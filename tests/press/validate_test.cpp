@@ -36,6 +36,7 @@ TEST(Validate, NamesTheOneThingThatIsWrong) {
       {"jet_variation", "0.5", [](Request& r) { r.print.jet_variation = 0.5; }},
       {"mottle is", "-0.1", [](Request& r) { r.print.mottle = -0.1; }},
       {"mottle_mm", "0.1", [](Request& r) { r.print.mottle_mm = 0.1; }},
+      {"screen_lpi", "500", [](Request& r) { r.print.screen_lpi = 500; }},
       {"grain", "nan", [&](Request& r) { r.print.grain = none; }},
       {"paper_white", "0;", [](Request& r) { r.print.paper_white = 0; }},
       {"stretch_x", "1.5", [](Request& r) { r.print.stretch_x = 1.5; }},
