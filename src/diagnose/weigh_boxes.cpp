@@ -113,7 +113,28 @@ bool BoxWeigher::inks_agree(const CarriageBox& box) {
 CarriageBox BoxWeigher::climbed(const CarriageBox& box) const {
   const CarriageBox near = climbed_from(box, 1);
   const CarriageBox far = climbed_from(box, 8);
-  return far.z > near.z ? far : near;
+  const CarriageBox other = climbed_from(resized(box), 8);
+  const CarriageBox better = far.z > near.z ? far : near;
+  return other.z > better.z ? other : better;
+}
+
+CarriageBox BoxWeigher::resized(const CarriageBox& box) const {
+  constexpr double kSmallest = 1.0 / 8;  // of the box's width
+  CarriageBox best = box;
+  best.z = claimed_z(box);
+  const double narrowest_px = std::max(1.0, std::round(kSmallest * box.width_px));
+  for (double width_px = narrowest_px; width_px <= widest_px_; width_px *= 2) {
+    const double slack_px = std::abs(box.width_px - width_px);
+    const double step_px = std::max(1.0, std::floor(width_px / 4));
+    for (double left_px = 0; left_px <= slack_px; left_px += step_px) {
+      CarriageBox next = box;
+      next.width_px = width_px;
+      next.middle_px += left_px - 0.5 * slack_px;
+      next.z = claimed_z(next);
+      if (next.z > best.z) best = next;
+    }
+  }
+  return best;
 }
 
 CarriageBox BoxWeigher::climbed_from(CarriageBox box, double first_step_px) const {

@@ -49,6 +49,9 @@ class BoxWeigher {
   [[nodiscard]] double spread(double width_px);
 
  private:
+  // The box of another width, within this one or over it, that claims most: the filter that proposes takes
+  // the noise for white, and may see a part of a contact best, or one in much else.
+  [[nodiscard]] CarriageBox resized(const CarriageBox& box) const;
   [[nodiscard]] CarriageBox climbed_from(CarriageBox box, double first_step_px) const;
   [[nodiscard]] PageFit::Loss touched(const CarriageBox& box) const;
   [[nodiscard]] double pull(const PageFit::Loss& loss) const;

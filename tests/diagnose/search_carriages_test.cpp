@@ -157,6 +157,32 @@ TEST(BoxWeigher, WeighsAsTheWholeInformationDoes) {
   }
 }
 
+// The filter that proposes may see a part of a contact best, or a contact in much else.
+TEST(BoxWeigher, ClimbsToTheContactFromAPartOfItAndFromMuchElse) {
+  const Layout layout = bench_machine();
+  const geometry::ColumnMap columns(layout);
+  ScanOptions options;
+  options.dpi = 400;
+  const double width_mm = 1.6;
+  const PreparedScan scan =
+      prepared_scan(layout, bench_chart(), testing::one_scrape(47, width_mm, 0.004), PrintOptions(), options);
+  const auto evidence =
+      column_evidence(layout, columns, {scan}, {measure_ink_noise(layout, columns, scan)}, {});
+  ASSERT_NE(evidence.fit, nullptr);
+  const BoxWeigher weigher(layout, columns, evidence, 200);
+  const double left_px = std::round((47 - layout.carriages[0].offset_mm) / layout.px_mm());
+  const double width_px = std::round(width_mm / layout.px_mm());
+  const double there = weigher.claimed_z({0, left_px + 0.5 * width_px, width_px});
+  ASSERT_GT(there, 6);
+  for (const CarriageBox& from : {CarriageBox{0, left_px + 2, 4}, CarriageBox{0, left_px + width_px - 1.5, 3},
+                                  CarriageBox{0, left_px + 60, 120}, CarriageBox{0, left_px - 20, 90}}) {
+    const CarriageBox best = weigher.climbed(from);
+    EXPECT_GE(best.z, 0.999 * there) << from.middle_px << ' ' << from.width_px;
+    EXPECT_NEAR(best.middle_px - 0.5 * best.width_px, left_px, 4);
+    EXPECT_NEAR(best.width_px, width_px, 6);
+  }
+}
+
 TEST(ColumnEvidence, IsSilentWhereItMayNotLook) {
   const Layout layout = bench_machine();
   const geometry::ColumnMap columns(layout);
