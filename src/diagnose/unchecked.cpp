@@ -10,25 +10,43 @@ namespace {
 
 constexpr double kLeastFraction = 0.01;
 
-std::vector<Interval> seen_intervals(const std::vector<PreparedScan>& scans) {
-  std::vector<Interval> seen;
-  for (const PreparedScan& scan : scans) {
-    for (const auto& view : scan.views.inked) {
-      const auto& strip = scan.strips.strips[view.strip];
-      seen.push_back({scan.strips.grid.at(strip.from), scan.strips.grid.at(strip.to - 1)});
-    }
-  }
-  std::sort(seen.begin(), seen.end(),
+using Intervals = std::vector<Interval>;
+
+// As few as hold the same places, ascending.
+Intervals joined(Intervals parts) {
+  std::sort(parts.begin(), parts.end(),
             [](const Interval& a, const Interval& b) { return a.from_mm < b.from_mm; });
-  std::vector<Interval> merged;
-  for (const Interval& s : seen) {
-    if (!merged.empty() && s.from_mm <= merged.back().to_mm) {
-      merged.back().to_mm = std::max(merged.back().to_mm, s.to_mm);
+  Intervals out;
+  for (const Interval& part : parts) {
+    if (!out.empty() && part.from_mm <= out.back().to_mm) {
+      out.back().to_mm = std::max(out.back().to_mm, part.to_mm);
     } else {
-      merged.push_back(s);
+      out.push_back(part);
     }
   }
-  return merged;
+  return out;
+}
+
+// What joined parts leave of the whole.
+Intervals left_by(const Intervals& parts, Interval whole) {
+  Intervals out;
+  double at = whole.from_mm;
+  for (const Interval& part : parts) {
+    if (part.from_mm > at) out.push_back({at, std::min(part.from_mm, whole.to_mm)});
+    at = std::max(at, part.to_mm);
+    if (at >= whole.to_mm) return out;
+  }
+  out.push_back({at, whole.to_mm});
+  return out;
+}
+
+Intervals printed(const PreparedScan& scan) {
+  Intervals out;
+  for (const auto& view : scan.views.inked) {
+    const auto& strip = scan.strips.strips[view.strip];
+    out.push_back({scan.strips.grid.at(strip.from), scan.strips.grid.at(strip.to - 1)});
+  }
+  return joined(std::move(out));
 }
 
 double middle_travel_mm(const Layout& layout, std::size_t carriage) {
@@ -36,30 +54,11 @@ double middle_travel_mm(const Layout& layout, std::size_t carriage) {
   return 0.5 * (travel.low_px + travel.high_px) * layout.px_mm();
 }
 
-}  // namespace
-
-std::vector<Unchecked> find_unchecked(const Layout& layout, const std::vector<geometry::TargetZone>& zones,
-                                      const std::vector<PreparedScan>& scans) {
-  std::vector<Interval> reach;  // of each zone, on the print
-  Interval all{1e300, -1e300};
-  for (const auto& zone : zones) {
-    const double shift = middle_travel_mm(layout, layout.heads[zone.head].carriage);
-    reach.push_back({zone.from_mm + shift, zone.to_mm + shift});
-    all = {std::min(all.from_mm, reach.back().from_mm), std::max(all.to_mm, reach.back().to_mm)};
-  }
-  const auto seen = seen_intervals(scans);
-  std::vector<Interval> gaps;
-  double at = all.from_mm;
-  for (const Interval& s : seen) {
-    if (s.from_mm > at) gaps.push_back({at, std::min(s.from_mm, all.to_mm)});
-    at = std::max(at, s.to_mm);
-  }
-  if (at < all.to_mm) gaps.push_back({at, all.to_mm});
-
-  std::vector<Unchecked> out;
+// The gaps that some target's zone reaches into.
+void add(const Layout& layout, const std::vector<geometry::TargetZone>& zones, const Intervals& reach,
+         const Intervals& gaps, const char* reason, std::vector<Unchecked>& out) {
   for (const Interval& gap : gaps) {
-    Unchecked item{
-        gap, seen.empty() ? "no scan could be analysed" : "no printed patch shows this part of the drum", {}};
+    Unchecked item{gap, reason, {}};
     for (std::size_t z = 0; z < zones.size(); ++z) {
       const double overlap = std::min(gap.to_mm, reach[z].to_mm) - std::max(gap.from_mm, reach[z].from_mm);
       const double fraction = overlap / (reach[z].to_mm - reach[z].from_mm);
@@ -70,6 +69,46 @@ std::vector<Unchecked> find_unchecked(const Layout& layout, const std::vector<ge
     }
     if (!item.targets.empty()) out.push_back(std::move(item));
   }
+}
+
+}  // namespace
+
+std::vector<Unchecked> find_unchecked(const Layout& layout, const std::vector<geometry::TargetZone>& zones,
+                                      const std::vector<PreparedScan>& scans,
+                                      const std::vector<std::vector<Interval>>& hidden) {
+  Intervals reach;  // of each zone, on the print
+  Interval all{1e300, -1e300};
+  for (const auto& zone : zones) {
+    const double shift = middle_travel_mm(layout, layout.heads[zone.head].carriage);
+    reach.push_back({zone.from_mm + shift, zone.to_mm + shift});
+    all = {std::min(all.from_mm, reach.back().from_mm), std::max(all.to_mm, reach.back().to_mm)};
+  }
+  Intervals inked;
+  Intervals shown;
+  for (std::size_t s = 0; s < scans.size(); ++s) {
+    const Intervals of_scan = printed(scans[s]);
+    inked.insert(inked.end(), of_scan.begin(), of_scan.end());
+    const Intervals holes = s < hidden.size() ? joined(hidden[s]) : Intervals();
+    for (const Interval& part : of_scan) {
+      for (const Interval& rest : left_by(holes, part)) shown.push_back(rest);
+    }
+  }
+  inked = joined(std::move(inked));
+  shown = joined(std::move(shown));
+
+  std::vector<Unchecked> out;
+  add(layout, zones, reach, left_by(inked, all),
+      inked.empty() ? "no scan could be analysed" : "no printed patch shows this part of the drum", out);
+  for (const Interval& part : inked) {
+    add(layout, zones, reach, left_by(shown, part),
+        "a seam of carriages that stand off from each other lies about here, and the print's place is not "
+        "known "
+        "well enough to tell a streak from it",
+        out);
+  }
+  std::stable_sort(out.begin(), out.end(), [](const Unchecked& a, const Unchecked& b) {
+    return a.x_drum_mm.from_mm < b.x_drum_mm.from_mm;
+  });
   return out;
 }
 

@@ -9,10 +9,12 @@
 
 namespace scrapetrace::diagnose {
 
-// Drum intervals, within reach of some zone's contacts, where no scan shows an inked patch; with the targets
-// that have at least one per cent of their zone there. A contact at home position x marks the print around
-// x plus the middle of its carriage's travel, so zones are compared shifted by that.
+// Drum intervals, within reach of some zone's contacts, where no scan shows an inked patch, or only where it
+// hides streaks (`hidden`: per scan, at seams; fewer lists than scans: nothing); with the targets that have
+// at least one per cent of their zone there. Ascending. A contact at home position x marks the print around x
+// plus the middle of its carriage's travel, so zones are compared shifted by that.
 std::vector<Unchecked> find_unchecked(const Layout& layout, const std::vector<geometry::TargetZone>& zones,
-                                      const std::vector<PreparedScan>& scans);
+                                      const std::vector<PreparedScan>& scans,
+                                      const std::vector<std::vector<Interval>>& hidden = {});
 
 }  // namespace scrapetrace::diagnose

@@ -190,7 +190,9 @@ LocateResult locate_lying(const Layout& layout, Lying analysed, const std::vecto
   }
   const Stage stage(options.stages, "rank targets");
   findings.targets = targets_of(fresh, explained, diagnose_options);
-  findings.unchecked = diagnose::find_unchecked(layout, zones, job.scans);
+  std::vector<std::vector<Interval>> hidden;
+  for (const auto& scan : job.scans) hidden.push_back(locate_detail::hidden_seams(layout, columns, scan));
+  findings.unchecked = diagnose::find_unchecked(layout, zones, job.scans, hidden);
   if (options.evidence) {
     result.evidence =
         locate_detail::show_streaks(fresh, regions, explained, findings.streaks, inputs, job.placements);

@@ -243,6 +243,12 @@ double place_play_mm(const diagnose::PreparedScan& scan) {
   return scan.x_sigma_mm > kPlaced_mm ? kSigmas * scan.x_sigma_mm : 0;
 }
 
+std::vector<Interval> hidden_seams(const Layout& layout, const geometry::ColumnMap& columns,
+                                   const diagnose::PreparedScan& scan) {
+  if (place_play_mm(scan) <= 0) return {};
+  return seam_steps(layout, columns, step_reach_mm(scan));
+}
+
 Survey survey(const Layout& layout, const geometry::ColumnMap& columns,
               const std::vector<diagnose::PreparedScan>& scans, double false_alarm_rate, const Since* since) {
   Survey out{plain_regions(layout, columns, scans, 0.5 * false_alarm_rate), {}};

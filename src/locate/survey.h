@@ -37,4 +37,8 @@ Survey survey(const Layout& layout, const geometry::ColumnMap& columns,
 // out as far. 0 where they do.
 double place_play_mm(const diagnose::PreparedScan& scan);
 
+// Drum intervals around seams that the layout explains, in which that play lets no streak be told.
+std::vector<Interval> hidden_seams(const Layout& layout, const geometry::ColumnMap& columns,
+                                   const diagnose::PreparedScan& scan);
+
 }  // namespace scrapetrace::locate_detail

@@ -82,6 +82,22 @@ TEST(Unchecked, AreasThatAnotherScanShowsAreChecked) {
   EXPECT_GT(both[1].x_drum_mm.from_mm, alone[1].x_drum_mm.from_mm + 40);
 }
 
+// A seam within 58 to 62 mm that one scan hides, and another, which is placed better, does not.
+TEST(Unchecked, HoldsWhatEveryScanHides) {
+  const Layout layout = bench_machine();
+  const auto zones = geometry::target_zones(layout);
+  const PreparedScan scan = scan_of(bench_chart());
+  const std::vector<std::vector<Interval>> hidden{{{58, 62}}};
+  const auto alone = find_unchecked(layout, zones, {scan}, hidden);
+  ASSERT_EQ(alone.size(), 3U);
+  EXPECT_EQ(alone[1].x_drum_mm.from_mm, 58);
+  EXPECT_EQ(alone[1].x_drum_mm.to_mm, 62);
+  ASSERT_NE(find(alone[1], "1", Side::right), nullptr);
+  EXPECT_NEAR(find(alone[1], "1", Side::right)->fraction, (62 - 59.58 - kTravel_mm) / 7, 0.01);
+  EXPECT_NE(alone[1].reason, alone[0].reason);
+  EXPECT_EQ(find_unchecked(layout, zones, {scan, scan}, hidden).size(), 2U);
+}
+
 TEST(Unchecked, IsEverythingWithoutAScan) {
   const auto unchecked = unchecked_of(bench_machine(), {});
   ASSERT_EQ(unchecked.size(), 1U);
