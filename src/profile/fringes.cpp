@@ -16,7 +16,7 @@ namespace {
 constexpr double kClip = 4;           // robust standard deviations: a streak is not to be heard
 constexpr double kLeastLight = 0.02;  // of the paper's that the ink takes, to tell its share
 constexpr double kLeastInk = 0.1;     // of its level, that fringes can leave
-constexpr std::ptrdiff_t kOwn =
+constexpr std::ptrdiff_t kLobe =
     4;  // lines on either side that one fringe takes up, of twice the profile's length
 
 using Values = std::vector<double>;
@@ -55,8 +55,8 @@ std::vector<std::size_t> lines_of(const Values& powers, std::size_t first, std::
   std::vector<std::size_t> out;
   for (std::size_t k = first; k < std::min(last, powers.size()); ++k) {
     const auto at = powers.begin() + static_cast<std::ptrdiff_t>(k);
-    const auto before = std::min<std::ptrdiff_t>(kOwn, at - powers.begin());
-    const auto after = std::min<std::ptrdiff_t>(kOwn + 1, powers.end() - at);
+    const auto before = std::min<std::ptrdiff_t>(kLobe, at - powers.begin());
+    const auto after = std::min<std::ptrdiff_t>(kLobe + 1, powers.end() - at);
     if (*at <= 0 || std::max_element(at - before, at + after) != at) continue;
     if (*at > options.stands_out * median_nearby(powers, static_cast<std::ptrdiff_t>(k))) out.push_back(k);
   }
