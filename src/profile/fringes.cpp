@@ -72,8 +72,9 @@ using Stretch = std::span<const double>;
 // Sizes, with their phases, of what swings with `turns` a sample.
 std::vector<Complex> sizes(Stretch values, double turns) {
   std::vector<Complex> out(values.size());
-  for (std::size_t i = 0; i < out.size(); ++i)
-    out[i] = values[i] * std::polar(1.0, -2 * std::numbers::pi * turns * static_cast<double>(i));
+  const Complex step = std::polar(1.0, -2 * std::numbers::pi * turns);
+  Complex turned = 1;
+  for (std::size_t i = 0; i < out.size(); ++i, turned *= step) out[i] = values[i] * turned;
   return out;
 }
 
@@ -106,9 +107,9 @@ Values swinging(Stretch values, double turns, std::size_t reach) {
   // Twice, so that what lies beside the line is not let through by the window's side lobes.
   for (int k = 0; k < 2; ++k) smooth(size, reach);
   Values out(values.size());
-  for (std::size_t i = 0; i < out.size(); ++i) {
-    out[i] = 2 * std::real(size[i] * std::polar(1.0, 2 * std::numbers::pi * exact * static_cast<double>(i)));
-  }
+  const Complex step = std::polar(1.0, 2 * std::numbers::pi * exact);
+  Complex turned = 1;
+  for (std::size_t i = 0; i < out.size(); ++i, turned *= step) out[i] = 2 * std::real(size[i] * turned);
   return out;
 }
 
