@@ -34,7 +34,7 @@ struct DiagnoseOptions {
   double least_evidence =
       4.0;  // log odds against "nothing is wrong here" that a region's first cause must have
   double faint_evidence =
-      0.0;  // the same for faint regions: the search that found them keeps the false-alarm rate
+      -1.0;  // the same for faint regions: the search that found them keeps the false-alarm rate
   double further_evidence =
       12.0;  // the same for each further cause: the first one's misfit imitates small ones
 };

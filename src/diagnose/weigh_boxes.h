@@ -31,8 +31,8 @@ class BoxWeigher {
   // The box near this one, no wider than the widest, that claims most; what it claims is its z.
   [[nodiscard]] CarriageBox climbed(const CarriageBox& box) const;
 
-  // The ink that explains the evidence for the box better by itself than a loss of all inks alike: then it is
-  // no contact. A jet that lands beside its columns draws a narrow contact's comb in its own ink.
+  // The ink that explains the evidence for the box plainly better by itself than a loss of all inks alike:
+  // then it is no contact. A jet that lands beside its columns draws a narrow contact's comb in its own ink.
   [[nodiscard]] std::optional<std::size_t> ink_alone(const CarriageBox& box) const;
 
   // Whether all inks lose alike, as far as noise lets that be seen: a contact takes from all of them. What a

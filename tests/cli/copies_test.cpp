@@ -94,8 +94,8 @@ TEST_F(Copies, OfPagesAreTold) {
   ASSERT_EQ(std::system((make + "'" + scan_ + "' '" + other_ + "' '" + both + "'").c_str()), 0);
   const Ran pages = tool("locate", {both + "[1]", both + "[2]", "--json", "-"});
   ASSERT_EQ(pages.status, 0) << pages.err;
-  for (const auto& input : Json::parse(pages.out)["inputs"])
-    EXPECT_EQ(input["sha256"].get<std::string>().size(), 64U);
+  const Json answer = Json::parse(pages.out);
+  for (const auto& input : answer["inputs"]) EXPECT_EQ(input["sha256"].get<std::string>().size(), 64U);
   const Ran whole = tool("locate", {both + "[2]", both});
   EXPECT_EQ(whole.status, 2);
   EXPECT_NE(whole.err.find(both + "[2]: holds the same bytes as " + both + ";"), std::string::npos)

@@ -340,7 +340,8 @@ TEST(Story, QualityPassesFailsAndCannotJudge) {
 
   const Ran fail = accept({folder + "/good.png", folder + "/bad.png"});
   EXPECT_EQ(fail.status, 3) << fail.out << fail.err;
-  for (const auto& limit : Json::parse(fail.out)["limits"]) {
+  const Json failed = Json::parse(fail.out);
+  for (const auto& limit : failed["limits"]) {
     if (limit["limit"] != "streak.loss_max") continue;
     EXPECT_EQ(limit["verdict"], "fail");
     EXPECT_NE(limit["scans"].dump().find("bad.png"), std::string::npos) << limit;
