@@ -18,8 +18,8 @@ struct PrintOptions {
   double mottle = 0.01;            // 0 to 0.3: standard deviation of the slow ink variation, relative
   double mottle_mm = 3.0;          // 0.5 to 1000: its correlation length
   double grain = 0.03;             // 0 to 0.3: standard deviation of the ink in one drum pixel, relative
-  double screen_lpi = 0;   // 0 to 400: lines per inch of tints' screens; 0: strewn dots, without lines
-  double screen_deg = 15;  // -360 to 360: of the first ink's lines; the next three's lie 60, -15, 30 on
+  double screen_lpi = 0;           // 0 to 400: lines per inch of tints' screens; 0: strewn dots
+  double screen_deg = 15;          // -360 to 360: of ink 1's lines; those of 2 to 4 lie 60, -15, 30 on
   // Draws the grain and mottle of this sheet: keep it for all scans of one sheet. Empty: the scan's own seed.
   std::optional<std::uint64_t> sheet_seed;
   double paper_white = 0.85;  // (0, 1]: linear reflectance of the paper as scanned

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "base/intervals.h"
 #include "geometry/travel.h"
 
 namespace scrapetrace::diagnose {
@@ -11,21 +12,6 @@ namespace {
 constexpr double kLeastFraction = 0.01;
 
 using Intervals = std::vector<Interval>;
-
-// As few as hold the same places, ascending.
-Intervals joined(Intervals parts) {
-  std::sort(parts.begin(), parts.end(),
-            [](const Interval& a, const Interval& b) { return a.from_mm < b.from_mm; });
-  Intervals out;
-  for (const Interval& part : parts) {
-    if (!out.empty() && part.from_mm <= out.back().to_mm) {
-      out.back().to_mm = std::max(out.back().to_mm, part.to_mm);
-    } else {
-      out.push_back(part);
-    }
-  }
-  return out;
-}
 
 // What joined parts leave of the whole.
 Intervals left_by(const Intervals& parts, Interval whole) {
@@ -102,8 +88,7 @@ std::vector<Unchecked> find_unchecked(const Layout& layout, const std::vector<ge
   for (const Interval& part : inked) {
     add(layout, zones, reach, left_by(shown, part),
         "a seam of carriages that stand off from each other lies about here, and the print's place is not "
-        "known "
-        "well enough to tell a streak from it",
+        "known well enough to tell a streak from it",
         out);
   }
   std::stable_sort(out.begin(), out.end(), [](const Unchecked& a, const Unchecked& b) {

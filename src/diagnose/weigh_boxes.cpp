@@ -114,11 +114,8 @@ bool BoxWeigher::inks_agree(const CarriageBox& box) {
 
 // From a narrow box wide steps may lead past a narrow hill, and small ones from a wide box up a foothill.
 CarriageBox BoxWeigher::climbed(const CarriageBox& box) const {
-  const CarriageBox near = climbed_from(box, 1);
-  const CarriageBox far = climbed_from(box, 8);
-  const CarriageBox other = climbed_from(resized(box), 8);
-  const CarriageBox better = far.z > near.z ? far : near;
-  return other.z > better.z ? other : better;
+  return std::max({climbed_from(box, 1), climbed_from(box, 8), climbed_from(resized(box), 8)},
+                  [](const CarriageBox& a, const CarriageBox& b) { return a.z < b.z; });
 }
 
 CarriageBox BoxWeigher::resized(const CarriageBox& box) const {

@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "base/meet.h"
+#include "base/intervals.h"
 #include "base/parallel.h"
 #include "diagnose/rank_targets.h"
 #include "diagnose/round.h"

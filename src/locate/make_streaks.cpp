@@ -4,6 +4,7 @@
 #include <cmath>
 #include <set>
 
+#include "base/intervals.h"
 #include "geometry/frames.h"
 
 namespace scrapetrace::locate_detail {
@@ -102,21 +103,11 @@ void set_resolved(const diagnose::Explanation& e, double blur_mm, Streak& s) {
     s.width_resolved = resolved(e.visible_mm.to_mm - e.visible_mm.from_mm, blur_mm);
 }
 
-// Stretches along the sheet over all scans, joined where they overlap.
+// Stretches along the sheet over all scans.
 std::vector<Interval> joined_stretches(const std::vector<streak::Track>& tracks) {
   std::vector<Interval> all;
   for (const auto& t : tracks) all.insert(all.end(), t.y_mm.begin(), t.y_mm.end());
-  std::sort(all.begin(), all.end(),
-            [](const Interval& a, const Interval& b) { return a.from_mm < b.from_mm; });
-  std::vector<Interval> out;
-  for (const Interval& i : all) {
-    if (!out.empty() && i.from_mm <= out.back().to_mm) {
-      out.back().to_mm = std::max(out.back().to_mm, i.to_mm);
-    } else {
-      out.push_back(i);
-    }
-  }
-  return out;
+  return joined(std::move(all));
 }
 
 }  // namespace

@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "base/meet.h"
+#include "base/intervals.h"
 #include "diagnose/column_evidence.h"
 #include "diagnose/search_carriages.h"
 #include "locate/seam_steps.h"

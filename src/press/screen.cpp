@@ -14,8 +14,7 @@ constexpr std::array<double, 4> kInks_deg{0, 60, -15, 30};
 
 // Part of a turn or cell, of 2^32.
 std::uint32_t part(double turns) {
-  return static_cast<std::uint32_t>(
-      static_cast<std::int64_t>(std::llround((turns - std::floor(turns)) * 0x1p32)));
+  return static_cast<std::uint32_t>(std::llround((turns - std::floor(turns)) * 0x1p32));
 }
 
 struct Tables {

@@ -16,8 +16,7 @@ namespace {
 constexpr double kClip = 4;           // robust standard deviations: a streak is not to be heard
 constexpr double kLeastLight = 0.02;  // of the paper's that the ink takes, to tell its share
 constexpr double kLeastInk = 0.1;     // of its level, that fringes can leave
-constexpr std::ptrdiff_t kLobe =
-    4;  // lines on either side that one fringe takes up, of twice the profile's length
+constexpr std::ptrdiff_t kLobe = 4;   // lines on either side that one fringe takes up
 
 using Values = std::vector<double>;
 using Complex = std::complex<double>;
@@ -113,23 +112,17 @@ Values swinging(Stretch values, double turns, std::size_t reach) {
   return out;
 }
 
-// What is left of a patch's strips, and what was taken out of them.
-struct Parts {
-  std::vector<Values> rest;
-  std::vector<Values> fringes;
-};
-
-void take_out(const Values& turns, const std::vector<std::size_t>& ends, std::size_t reach, Parts& parts) {
-  for (std::size_t s = 0; s < parts.rest.size(); ++s) {
-    Values seen = held(parts.rest[s]);
+// Takes what swings with these turns a sample out of each strip.
+void take_out(const Values& turns, const std::vector<std::size_t>& ends, std::size_t reach,
+              std::vector<Values>& strips) {
+  for (Values& strip : strips) {
+    Values seen = held(strip);
     for (const double each : turns) {
       std::size_t from = 0;
       for (const std::size_t end : ends) {
-        const Values fringe = swinging(Stretch(seen).subspan(from, end - from), each, reach);
-        for (const double value : fringe) {
+        for (const double value : swinging(Stretch(seen).subspan(from, end - from), each, reach)) {
           seen[from] -= value;  // what two lines share goes once
-          parts.rest[s][from] -= value;
-          parts.fringes[s][from++] += value;
+          strip[from++] -= value;
         }
       }
     }
@@ -159,29 +152,27 @@ int take_out_fringes(std::span<const TintProfile> strips, std::span<const std::s
   }
   ends.push_back(to - from);
 
-  Parts parts;
-  for (const TintProfile& strip : strips) {
-    parts.rest.push_back(excess_ink(strip, from, to));
-    parts.fringes.emplace_back(to - from, 0.0);
-  }
+  std::vector<Values> rest;
+  for (const TintProfile& strip : strips) rest.push_back(excess_ink(strip, from, to));
   Periodogram periodogram(length);
   std::size_t count = 0;
   for (int round = 0; round < options.rounds; ++round) {
-    const Values powers = periodogram.powers(mean_of(parts.rest), kClip);
+    const Values powers = periodogram.powers(mean_of(rest), kClip);
     const auto lines = lines_of(powers, first, length / 2 - own, options);
     Values turns;
     for (const std::size_t line : lines)
       turns.push_back(static_cast<double>(line) / static_cast<double>(length));
     if (turns.empty()) break;
     count += turns.size();
-    take_out(turns, ends, reach, parts);
+    take_out(turns, ends, reach, rest);
   }
   if (count == 0) return 0;
   for (std::size_t s = 0; s < strips.size(); ++s) {
-    for (std::size_t i = from; i < to; ++i) {
-      float& value = strips[s].values[i];
-      value = static_cast<float>(1 - (1 - static_cast<double>(value)) /
-                                         std::max(kLeastInk, 1 + parts.fringes[s][i - from]));
+    const Values ink = excess_ink(strips[s], from, to);
+    for (std::size_t i = 0; i < ink.size(); ++i) {
+      float& value = strips[s].values[from + i];
+      const double fringes = ink[i] - rest[s][i];
+      value = static_cast<float>(1 - (1 - static_cast<double>(value)) / std::max(kLeastInk, 1 + fringes));
     }
   }
   return static_cast<int>(count);

@@ -28,8 +28,8 @@ struct TintProfile {
 // Evens out the profiles of one patch's strips in one channel, samples `pitch_mm` apart: the light that the
 // ink takes at each place is divided by what the fringes make of it. Returns how many fringes there were:
 // found in the mean of all strips, because what slants across them cancels there, and measured in each. At
-// the samples `breaks`, ascending, a fringe may jump: where the print itself does. A streak loses some 2
-// pitch_mm / drift_mm of its depth with each.
+// the samples `breaks`, ascending, a fringe may jump: where the print itself does. What a streak has of a
+// fringe's own period goes with it; a single sample loses 4 pitch_mm / drift_mm of itself with each.
 int take_out_fringes(std::span<const TintProfile> strips, std::span<const std::size_t> breaks,
                      double pitch_mm, const FringeOptions& options);
 

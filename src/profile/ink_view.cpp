@@ -165,7 +165,6 @@ std::vector<std::size_t> breaks_of(const Grid& grid, const Layout& layout) {
     const double at = grid.index((ends.left_mm + ends.right_mm) / 2);
     if (ends.left_mm != ends.right_mm && at > 0) out.push_back(static_cast<std::size_t>(at));
   }
-  std::sort(out.begin(), out.end());
   return out;
 }
 

@@ -4,7 +4,7 @@
 #include <cmath>
 #include <map>
 
-#include "base/meet.h"
+#include "base/intervals.h"
 #include "base/robust.h"
 
 namespace scrapetrace::streak {

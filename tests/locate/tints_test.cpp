@@ -32,31 +32,37 @@ Findings read(const Chart& chart, const Causes& causes, std::uint64_t seed, Prin
       .findings;
 }
 
+// Reads a page with a scrape, which must be named.
+void expect_the_place(const Chart& chart, std::uint64_t seed, const PrintOptions& print = {}) {
+  const Residue residue = testing::residue_at(two_way_machine(), 0, Side::right, 1.5, 1.6, 0.3);
+  const Findings found = read(chart, testing::only(residue), seed, print);
+  ASSERT_TRUE(found.scans[0].analysed());
+  ASSERT_FALSE(found.targets.empty()) << seed;
+  EXPECT_EQ(found.targets[0].head, "1") << seed;
+  EXPECT_EQ(found.targets[0].side, Side::right) << seed;
+  EXPECT_GT(found.targets[0].probability, 0.8) << seed;
+  EXPECT_NEAR(found.targets[0].x_drum_mm, residue.x_mm + residue.width_mm / 2, 0.1) << seed;
+}
+
+// Reads a clean page.
+void expect_nothing(const Chart& chart, std::uint64_t seed, const PrintOptions& print = {}) {
+  for (const Target& target : read(chart, {}, seed, print).targets)
+    EXPECT_LT(target.probability, 0.2) << seed << target.head;
+}
+
 class Tints : public ::testing::TestWithParam<std::array<double, 2>> {};
 
 // A solid and a tint of one ink answer to a loss with different curves: averaged into one, they fitted no
 // cause.
 TEST_P(Tints, LeadToThePlace) {
-  const Chart chart = page_of(GetParam()[0], GetParam()[1]);
-  const Residue residue = testing::residue_at(two_way_machine(), 0, Side::right, 1.5, 1.6, 0.3);
-  for (const std::uint64_t seed : {61U, 62U, 63U}) {
-    const Findings found = read(chart, testing::only(residue), seed);
-    ASSERT_TRUE(found.scans[0].analysed());
-    ASSERT_FALSE(found.targets.empty()) << seed;
-    EXPECT_EQ(found.targets[0].head, "1") << seed;
-    EXPECT_EQ(found.targets[0].side, Side::right) << seed;
-    EXPECT_GT(found.targets[0].probability, 0.8) << seed;
-    EXPECT_NEAR(found.targets[0].x_drum_mm, residue.x_mm + residue.width_mm / 2, 0.1) << seed;
-  }
+  for (const std::uint64_t seed : {61U, 62U, 63U})
+    expect_the_place(page_of(GetParam()[0], GetParam()[1]), seed);
 }
 
 // The screen's own grain makes no streaks.
 TEST_P(Tints, OfCleanSheetsNameNothing) {
-  const Chart chart = page_of(GetParam()[0], GetParam()[1]);
-  for (const std::uint64_t seed : {71U, 72U, 73U}) {
-    for (const Target& target : read(chart, {}, seed).targets)
-      EXPECT_LT(target.probability, 0.2) << seed << target.head;
-  }
+  for (const std::uint64_t seed : {71U, 72U, 73U})
+    expect_nothing(page_of(GetParam()[0], GetParam()[1]), seed);
 }
 
 // Screens in regular cells leave fringes in the profiles; at 0 and 45 degrees from the sheet's edge the most.
@@ -70,23 +76,11 @@ PrintOptions screened(std::array<double, 2> lpi_and_deg) {
 }
 
 TEST_P(ScreenedTints, LeadToThePlace) {
-  const Residue residue = testing::residue_at(two_way_machine(), 0, Side::right, 1.5, 1.6, 0.3);
-  for (const std::uint64_t seed : {81U, 82U}) {
-    const Findings found = read(page_of(0.4, 0.7), testing::only(residue), seed, screened(GetParam()));
-    ASSERT_TRUE(found.scans[0].analysed());
-    ASSERT_FALSE(found.targets.empty()) << seed;
-    EXPECT_EQ(found.targets[0].head, "1") << seed;
-    EXPECT_EQ(found.targets[0].side, Side::right) << seed;
-    EXPECT_GT(found.targets[0].probability, 0.8) << seed;
-    EXPECT_NEAR(found.targets[0].x_drum_mm, residue.x_mm + residue.width_mm / 2, 0.1) << seed;
-  }
+  for (const std::uint64_t seed : {81U, 82U}) expect_the_place(page_of(0.4, 0.7), seed, screened(GetParam()));
 }
 
 TEST_P(ScreenedTints, OfCleanSheetsNameNothing) {
-  for (const std::uint64_t seed : {91U, 92U}) {
-    for (const Target& target : read(page_of(0.4, 0.7), {}, seed, screened(GetParam())).targets)
-      EXPECT_LT(target.probability, 0.2) << seed << target.head;
-  }
+  for (const std::uint64_t seed : {91U, 92U}) expect_nothing(page_of(0.4, 0.7), seed, screened(GetParam()));
 }
 
 INSTANTIATE_TEST_SUITE_P(LinesAndAngles, ScreenedTints,
