@@ -60,6 +60,21 @@ ColumnFootprints::ColumnFootprints(const Layout& layout, const geometry::ColumnM
       seen_[static_cast<std::size_t>(i)].push_back({c, weight});
     }
   }
+  for (const auto& ends : geometry::stand_offs(layout, columns)) share_out_beside(ends);
+}
+
+void ColumnFootprints::share_out_beside(const geometry::SeamEnds& ends) {
+  constexpr double kLeastLaid = 0.1;  // samples that see less of the print are blind
+  const auto [low, high] = std::minmax(ends.left_mm, ends.right_mm);
+  const double shift_mm = lie_.shift_at(low);
+  const int from = std::max(0, static_cast<int>(grid_.index(low - shift_mm - spread_.reach_mm())));
+  const int to = std::min(grid_.size - 1, static_cast<int>(grid_.index(high - shift_mm + spread_.reach_mm())));
+  for (int i = from; i <= to; ++i) {
+    auto& columns = seen_[static_cast<std::size_t>(i)];
+    double laid = 0;
+    for (const SeenColumn& seen : columns) laid += seen.weight;
+    for (SeenColumn& seen : columns) seen.weight /= std::max(laid, kLeastLaid);
+  }
 }
 
 std::pair<int, int> ColumnFootprints::samples_of(int first_column, int last_column) const {

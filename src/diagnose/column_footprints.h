@@ -11,7 +11,7 @@ namespace scrapetrace::diagnose {
 
 struct SeenColumn {
   int column = 0;
-  double weight = 0;  // part of the sample that it makes up
+  double weight = 0;  // part that it makes up of what the sample sees of the print
 };
 
 // How the weight changes with the scan's place and with its blur.
@@ -43,7 +43,8 @@ ScanLie registered(const PreparedScan& scan);
 class ColumnFootprints {
  public:
   // A column with an owner is a box one raster step wide about its middle as it is laid, seen through the
-  // scan's point spread; beyond four blur lengths it is left out.
+  // scan's point spread; beyond four blur lengths it is left out. Where carriages stand off from each other
+  // the parts are of what is laid once.
   ColumnFootprints(const Layout& layout, const geometry::ColumnMap& columns, const profile::Grid& grid,
                    ScanLie lie);
 
@@ -56,6 +57,7 @@ class ColumnFootprints {
   [[nodiscard]] const ScanLie& lie() const { return lie_; }
 
  private:
+  void share_out_beside(const geometry::SeamEnds& ends);
   // From a sample to the middle of a column, on the drum.
   [[nodiscard]] double to_column_mm(int sample, int column) const;
   [[nodiscard]] SeenSlopes slopes_at(int sample, int column) const;

@@ -118,8 +118,10 @@ void PageFit::weigh_by_residuals(std::vector<std::vector<InkNoise>>& noise) {
     for (std::size_t p = 0; p < losses_[s].patches.size(); ++p) {
       PatchLoss& patch = losses_[s].patches[p];
       const double shown = white_equal(patch, residuals_[s][p]) / freedom;
-      double own = 0;  // the largest over the samples that count
-      for (const double v : patch.variance) own = std::max(own, v);
+      double own = 0;  // the largest over the samples that count, where no step at a seam was taken out
+      for (std::size_t k = 0; k < patch.variance.size(); ++k) {
+        if (patch.seams.at(k) == nullptr) own = std::max(own, patch.variance[k]);
+      }
       const double more = std::max(0.0, shown - own);
       for (double& v : patch.variance) {
         if (v > 0) v += more;

@@ -25,6 +25,17 @@ double jet_variance(const std::vector<std::vector<InkNoise>>& noise, std::size_t
   return count > 0 ? sum / count : 4e-4;
 }
 
+bool sees(const profile::Grid& grid, const PatchLoss& view, const SeamLight::Step& step) {
+  return step.middle_mm() > grid.at(view.from) && step.middle_mm() < grid.at(view.to);
+}
+
+// At its place in the unknowns' order.
+void insert(std::size_t unknown, double weight, std::vector<Part>& parts) {
+  const auto after =
+      std::find_if(parts.begin(), parts.end(), [&](const Part& part) { return part.unknown > unknown; });
+  parts.insert(after, {static_cast<std::uint32_t>(unknown), static_cast<float>(weight)});
+}
+
 }  // namespace
 
 struct PageUnknowns::Place {
@@ -40,6 +51,7 @@ PageUnknowns::PageUnknowns(const Layout& layout, const geometry::ColumnMap& colu
   std::vector<Place> places;
   place_jets(noise, places);
   place_knots(places);
+  place_steps(places);
   std::stable_sort(places.begin(), places.end(),
                    [](const Place& a, const Place& b) { return a.x_mm < b.x_mm; });
   for (const Place& place : places) {
@@ -93,6 +105,20 @@ void PageUnknowns::place_knots(std::vector<Place>& places) {
         knots.number.assign(static_cast<std::size_t>(length_mm / knots.step_mm) + 2, 0);
         for (std::size_t k = 0; k < knots.number.size(); ++k)
           places.push_back({knots.first_mm + static_cast<double>(k) * knots.step_mm, 0, &knots.number[k]});
+      }
+    }
+  }
+}
+
+void PageUnknowns::place_steps(std::vector<Place>& places) {
+  for (const ScanLosses& scan : scans_) {
+    auto& of_scan = step_number_.emplace_back();
+    for (const PatchLoss& view : scan.patches) {
+      const auto& steps = view.seams.steps();
+      auto& of_view = of_scan.emplace_back(steps.size());
+      for (std::size_t s = 0; s < steps.size(); ++s) {
+        if (!sees(scan.grid, view, steps[s])) continue;
+        for (std::size_t& number : of_view[s]) places.push_back({steps[s].middle_mm(), 1, &number});
       }
     }
   }
@@ -159,6 +185,27 @@ std::vector<PageUnknowns::SeenJet> PageUnknowns::jets_seen(const std::vector<See
   return out;
 }
 
+std::vector<double> PageUnknowns::steps_moved_mm(std::size_t scan, const std::vector<double>& unknowns) const {
+  std::vector<double> sum;
+  std::vector<double> weight;
+  for (std::size_t v = 0; v < scans_[scan].patches.size(); ++v) {
+    const PatchLoss& view = scans_[scan].patches[v];
+    const auto& steps = view.seams.steps();
+    sum.resize(steps.size(), 0.0);
+    weight.resize(steps.size(), 0.0);
+    for (std::size_t s = 0; s < steps.size(); ++s) {
+      if (!sees(scans_[scan].grid, view, steps[s])) continue;
+      std::array<double, kSeamShapes> differs{};
+      for (std::size_t k = 0; k < differs.size(); ++k) differs[k] = unknowns[step_number_[scan][v][s][k]];
+      const double light = std::pow(straight_loss_of_step(view.level, steps[s].overlap()), 2);
+      sum[s] += light * moved_mm(differs);
+      weight[s] += light;
+    }
+  }
+  for (std::size_t s = 0; s < sum.size(); ++s) sum[s] /= std::max(weight[s], 1e-9);
+  return sum;
+}
+
 std::vector<double> PageUnknowns::losses_of(std::size_t scan, std::size_t patch,
                                             const std::vector<double>& unknowns) const {
   const std::vector<double>& share = scans_[scan].patches[patch].share;
@@ -187,6 +234,18 @@ void PageUnknowns::parts_of(std::size_t scan, std::size_t patch, std::size_t sam
   for (std::size_t i = 0; i < share.size(); ++i) {
     if (std::abs(share[i]) >= kFaintestShare) add_mottle(scan, patch, i, x_mm, share[i], out);
   }
+  add_step(scan, patch, sample, out);
+}
+
+void PageUnknowns::add_step(std::size_t scan, std::size_t patch, std::size_t sample,
+                            std::vector<Part>& out) const {
+  const PatchLoss& view = scans_[scan].patches[patch];
+  const SeamLight::Sample* step = view.seams.at(sample);
+  if (step == nullptr) return;
+  const bool overlap = view.seams.steps()[step->step].overlap();
+  const double loss = std::abs(straight_loss_of_step(view.level, overlap));
+  const auto& number = step_number_[scan][patch][step->step];
+  for (std::size_t k = 0; k < number.size(); ++k) insert(number[k], loss * step->differs[k], out);
 }
 
 void PageUnknowns::add_mottle(std::size_t scan, std::size_t patch, std::size_t ink, double x_mm, double share,
@@ -196,13 +255,8 @@ void PageUnknowns::add_mottle(std::size_t scan, std::size_t patch, std::size_t i
   const double at = (x_mm - knots.first_mm) / knots.step_mm;
   const auto left = std::min(static_cast<std::size_t>(std::max(0.0, at)), knots.number.size() - 2);
   const double t = at - static_cast<double>(left);
-  const auto add = [&](std::size_t unknown, double weight) {
-    const auto after =
-        std::find_if(out.begin(), out.end(), [&](const Part& part) { return part.unknown > unknown; });
-    out.insert(after, {static_cast<std::uint32_t>(unknown), static_cast<float>(weight)});
-  };
-  add(knots.number[left], share * (1 - t));
-  add(knots.number[left + 1], share * t);
+  insert(knots.number[left], share * (1 - t), out);
+  insert(knots.number[left + 1], share * t, out);
 }
 
 }  // namespace scrapetrace::diagnose

@@ -3,6 +3,7 @@
 // ink of every patch. Channels of an overprint see the same inks, each in other parts: what they share is no
 // news.
 
+#include <array>
 #include <cstdint>
 #include <vector>
 
@@ -45,6 +46,8 @@ class PageUnknowns {
   // Jets that stand out from the others are weak or blocked, and may be so by any amount: their priors give
   // way.
   void free_odd_jets(const std::vector<double>& unknowns);
+  // How far right of where a scan's steps at seams were taken for the unknowns have them.
+  [[nodiscard]] std::vector<double> steps_moved_mm(std::size_t scan, const std::vector<double>& unknowns) const;
   // What every column loses in a patch's inks, given the unknowns; one that nobody lays nothing.
   [[nodiscard]] std::vector<double> losses_of(std::size_t scan, std::size_t patch,
                                               const std::vector<double>& unknowns) const;
@@ -68,11 +71,13 @@ class PageUnknowns {
 
   void place_jets(const std::vector<std::vector<InkNoise>>& noise, std::vector<Place>& places);
   void place_knots(std::vector<Place>& places);
+  void place_steps(std::vector<Place>& places);
   void span_knots(const profile::Grid& grid, const PatchLoss& view,
                   std::vector<std::vector<Knots>>& of_scan) const;
   void couple_knots();
   void add_mottle(std::size_t scan, std::size_t patch, std::size_t ink, double x_mm, double share,
                   std::vector<Part>& out) const;
+  void add_step(std::size_t scan, std::size_t patch, std::size_t sample, std::vector<Part>& out) const;
   [[nodiscard]] std::vector<SeenJet> jets_seen(const std::vector<SeenColumn>& columns) const;
   const Layout& layout_;
   const geometry::ColumnMap& columns_;
@@ -80,6 +85,8 @@ class PageUnknowns {
   std::vector<std::size_t> slot_;        // per column: of its jet in jet_number_, for the first ink
   std::vector<std::size_t> jet_number_;  // by jet and ink
   std::vector<std::vector<std::vector<Knots>>> knots_;  // per scan, patch of the chart and ink
+  using StepNumbers = std::vector<std::array<std::size_t, kSeamShapes>>;
+  std::vector<std::vector<StepNumbers>> step_number_;  // per scan, view and step of a seam
   std::vector<double> precision_;
   std::vector<Coupling> couplings_;
   std::vector<std::vector<std::vector<SeenJet>>> jets_seen_;  // per scan and sample, in the unknowns' order

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
+#include <numbers>
 #include <numeric>
 
 namespace scrapetrace::diagnose {
@@ -48,10 +49,14 @@ std::vector<InkMottle> mottle_of(const std::vector<InkNoise>& noise, const InkNo
 }
 
 PatchLoss mean_of(const PreparedScan& scan, const std::vector<const InkView*>& views, const InkNoise& noise,
-                  std::size_t inks) {
+                  std::size_t inks, const std::vector<SeamLight::Step>& steps) {
   const auto n = static_cast<std::size_t>(scan.strips.grid.size);
   PatchLoss out;
   out.ink = views.front()->ink;
+  for (const InkView* view : views) out.phases.add(scan.strips.strips[view->strip].phases);
+  const double pitch_mm = scan.strips.grid.pitch_mm;
+  if (!steps.empty())
+    out.seams = {steps, scan.strips.grid, PointSpread(scan.blur_px * pitch_mm, pitch_mm, out.phases)};
   out.single_ink = views.front()->single_ink;
   out.share = shares(*views.front(), inks);
   const auto& densities = views.front()->ink_density;
@@ -68,9 +73,12 @@ PatchLoss mean_of(const PreparedScan& scan, const std::vector<const InkView*>& v
     out.to = std::max(out.to, strip.to);
     const auto level = [&](std::size_t k) { return profile::density_of(static_cast<double>(view->base[k])); };
     const double middle = level(static_cast<std::size_t>((strip.from + strip.to) / 2));
+    if (view == views.front()) out.level = middle;
     for (int i = strip.from + edge; i < strip.to - edge; ++i) {
       const auto k = static_cast<std::size_t>(i);
-      const auto loss = static_cast<double>(view->loss[k]);
+      const bool straight = out.seams.at(k) != nullptr;
+      const auto own = static_cast<double>(view->loss[k]);
+      const double loss = straight ? straight_loss(own, level(k)) : own;
       out.loss[k] += strip.rows * loss;
       out.amount[k] += strip.rows * (1 - loss) * level(k) / middle;
       rows[k] += strip.rows;
@@ -94,10 +102,21 @@ void hide(const profile::Grid& grid, const std::vector<Interval>& blind_mm, std:
   }
 }
 
+void keep_beside(PatchLoss& view) {
+  for (const SeamLight::Sample& sample : view.seams.samples()) {
+    const std::size_t k = sample.number;
+    view.beside.push_back({view.loss[k], view.variance[k], view.amount[k] / (1 - view.loss[k])});
+  }
+}
+
 }  // namespace
 
-std::vector<PatchLoss> patch_losses(const PreparedScan& scan, const std::vector<InkNoise>& noise,
-                                    std::size_t inks, const std::vector<Interval>& blind_mm) {
+std::vector<PatchLoss> patch_losses(const Layout& layout, const geometry::ColumnMap& columns,
+                                    const PreparedScan& scan, const std::vector<InkNoise>& noise,
+                                    const std::vector<Interval>& blind_mm) {
+  std::vector<SeamLight::Step> steps;
+  for (const geometry::SeamEnds& ends : geometry::stand_offs(layout, columns)) steps.push_back({ends, 0});
+  const std::size_t inks = layout.inks.size();
   std::map<std::pair<int, int>, std::vector<const InkView*>> groups;  // by patch and ink
   for (const InkView& view : scan.views.inked)
     groups[{scan.strips.strips[view.strip].patch, view.ink}].push_back(&view);
@@ -105,7 +124,7 @@ std::vector<PatchLoss> patch_losses(const PreparedScan& scan, const std::vector<
   for (const auto& [key, views] : groups) {
     const InkNoise* own = noise_of(noise, key.second);
     if (own == nullptr) continue;
-    PatchLoss loss = mean_of(scan, views, *own, inks);
+    PatchLoss loss = mean_of(scan, views, *own, inks, steps);
     loss.patch = key.first;
     loss.mottle = mottle_of(noise, *own, inks, views.size());
     if ((loss.to - loss.from) * scan.strips.grid.pitch_mm < kLeastWidth_mm) continue;
@@ -113,8 +132,33 @@ std::vector<PatchLoss> patch_losses(const PreparedScan& scan, const std::vector<
     hide(scan.strips.grid, blind_mm, out.back().variance);
     // A mean over fewer rows of the print has other mottle than its neighbours.
     hide(scan.strips.grid, scan.thin_mm, out.back().variance);
+    keep_beside(out.back());
+    take_out_steps(out.back().seams, out.back());
   }
   return out;
+}
+
+// With T the signal and b the part of a sample that a step takes, T = (1 - b) T_ink + b T_step. Where too
+// little is left of a sample it is blind.
+void take_out_steps(SeamLight seams, PatchLoss& view) {
+  constexpr double kMostBare = 0.4;
+  constexpr double kMostLoss = 0.8;
+  view.seams = std::move(seams);
+  for (std::size_t s = 0; s < view.beside.size(); ++s) {
+    const SeamLight::Sample& sample = view.seams.samples()[s];
+    const PatchLoss::Beside& seen = view.beside[s];
+    if (seen.variance <= 0) continue;
+    const bool overlap = view.seams.steps()[sample.step].overlap();
+    const double part = overlap ? -sample.bare : sample.bare;
+    const double left = 1 - std::min(part, kMostBare);
+    const double loss = (seen.loss - part * straight_loss_of_step(view.level, overlap)) / left;
+    const double light = 1 + std::numbers::ln10 * view.level * seen.loss;
+    const bool blind = part >= kMostBare || std::abs(loss) > kMostLoss;
+    const std::size_t k = sample.number;
+    view.loss[k] = blind ? 0 : loss;
+    view.amount[k] = seen.level * (1 - view.loss[k]);
+    view.variance[k] = blind ? 0 : seen.variance * std::pow(light / left, 2);
+  }
 }
 
 }  // namespace scrapetrace::diagnose

@@ -23,8 +23,9 @@ namespace {
 
 constexpr double kBlurSpread = 0.1;  // of the blur: how well it is known
 
-// Variance of the losses of the columns that a sample sees, weighted by their parts in it.
-double unevenness(const std::vector<SeenColumn>& columns, const std::vector<double>& losses) {
+// Variance of the losses of the columns that a sample sees, weighted by their parts in it; their mean square
+// where the loss is that of a straight response already.
+double unevenness(const std::vector<SeenColumn>& columns, const std::vector<double>& losses, bool straight) {
   double weight = 0;
   double mean = 0;
   double square = 0;
@@ -36,7 +37,17 @@ double unevenness(const std::vector<SeenColumn>& columns, const std::vector<doub
   }
   if (weight <= 0) return 0;
   mean /= weight;
-  return square / weight - mean * mean;
+  return square / weight - (straight ? 0 : mean * mean);
+}
+
+// Steps at seams as the fit has placed them: where they are off by a quarter of the blur, light no longer
+// follows in proportion.
+void step_again(const profile::Grid& grid, double blur_mm, const std::vector<double>& moved_mm,
+                PatchLoss& patch) {
+  if (patch.beside.empty()) return;
+  std::vector<SeamLight::Step> steps = patch.seams.steps();
+  for (std::size_t s = 0; s < steps.size(); ++s) steps[s].moved_mm += moved_mm[s];
+  take_out_steps({std::move(steps), grid, PointSpread(blur_mm, grid.pitch_mm, patch.phases)}, patch);
 }
 
 // What a patch loses beside its own level, where that is taken of the trace without the jets and without what
@@ -148,13 +159,17 @@ std::vector<ScanLosses> PageFit::seen_better(const std::vector<PreparedScan>& sc
   std::vector<double> straight(samples_.size());
   std::vector<ScanLosses> out = losses_;
   for (std::size_t s = 0; s < out.size(); ++s) {
-    for (std::size_t p = 0; p < out[s].patches.size(); ++p)
+    const auto moved_mm = unknowns_.steps_moved_mm(s, likeliest_);
+    for (std::size_t p = 0; p < out[s].patches.size(); ++p) {
+      step_again(out[s].grid, losses_[s].footprints.lie().blur_mm, moved_mm, out[s].patches[p]);
       level_again(out[s].grid, losses_[s].footprints.seen(), of_columns[s][p], out[s].patches[p]);
+    }
   }
   samples_.each([&](std::size_t k, std::size_t s, std::size_t p, std::size_t i, std::span<const Part>) {
     double& loss = out[s].patches[p].loss[i];
     loss -= 0.5 * std::numbers::ln10 * losses_[s].patches[p].density *
-            unevenness(losses_[s].footprints.seen()[i], of_columns[s][p]);
+            unevenness(losses_[s].footprints.seen()[i], of_columns[s][p],
+                       losses_[s].patches[p].seams.at(i) != nullptr);
     straight[k] = loss;
   });
   const std::vector<ScanLie> lies = lies_again(scans, straight, of_columns);

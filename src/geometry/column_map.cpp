@@ -97,6 +97,15 @@ SeamEnds seam_ends(const Layout& layout, const Seam& seam) {
   return {end_mm(seam.left_head), end_mm(seam.right_head)};
 }
 
+std::vector<SeamEnds> stand_offs(const Layout& layout, const ColumnMap& map) {
+  std::vector<SeamEnds> out;
+  for (const Seam& seam : map.seams()) {
+    const SeamEnds ends = seam_ends(layout, seam);
+    if (ends.gap_mm() != 0) out.push_back(ends);
+  }
+  return out;
+}
+
 std::vector<int> columns_of_jet(const Layout& layout, const ColumnMap& map, std::size_t head, int jet) {
   std::vector<int> columns;
   const Head& h = layout.heads[head];

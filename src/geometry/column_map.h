@@ -80,6 +80,10 @@ class ColumnMap {
   ColumnRange printed_;
 };
 
+// The ends of seams where heads on carriages with different offsets meet: a gap or an overlap of ink that the
+// layout knows of.
+std::vector<SeamEnds> stand_offs(const Layout& layout, const ColumnMap& map);
+
 // The columns one jet lays, by pass, that its head really owns (seams cut the rest off).
 std::vector<int> columns_of_jet(const Layout& layout, const ColumnMap& map, std::size_t head, int jet);
 

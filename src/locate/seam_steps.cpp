@@ -27,8 +27,7 @@ double relative(const profile::InkView& view, int from, int to) {
 
 }  // namespace
 
-Interval around_seam(const Layout& layout, const geometry::Seam& seam, double reach_mm) {
-  const geometry::SeamEnds ends = geometry::seam_ends(layout, seam);
+Interval around(const geometry::SeamEnds& ends, double reach_mm) {
   const auto [low, high] = std::minmax(ends.left_mm, ends.right_mm);
   return {low - reach_mm, high + reach_mm};
 }
@@ -74,10 +73,9 @@ std::vector<Interval> explained_steps(const Layout& layout, const geometry::Colu
                                       const std::vector<const diagnose::PreparedScan*>& scans,
                                       double reach_mm) {
   std::vector<Interval> steps;
-  for (const auto& seam : columns.seams()) {
-    const double known_mm = geometry::seam_ends(layout, seam).gap_mm();
-    if (known_mm == 0) continue;
-    const Interval step = around_seam(layout, seam, reach_mm);
+  for (const geometry::SeamEnds& ends : geometry::stand_offs(layout, columns)) {
+    const double known_mm = ends.gap_mm();
+    const Interval step = around(ends, reach_mm);
     const bool explained = std::all_of(scans.begin(), scans.end(), [&](const diagnose::PreparedScan* scan) {
       const double beside_mm = std::abs(shown_gap_mm(*scan, step) - known_mm);
       return beside_mm < kLeast_mm || beside_mm < gap_error_mm(*scan, step.to_mm - step.from_mm);

@@ -9,8 +9,8 @@
 
 namespace scrapetrace::locate_detail {
 
-// A seam as its heads' carriages stand, and `reach_mm` beside it.
-Interval around_seam(const Layout& layout, const geometry::Seam& seam, double reach_mm);
+// A seam, and `reach_mm` beside it.
+Interval around(const geometry::SeamEnds& ends, double reach_mm);
 
 // Around the seams of carriages with different offsets.
 std::vector<Interval> seam_steps(const Layout& layout, const geometry::ColumnMap& columns, double reach_mm);

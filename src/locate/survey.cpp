@@ -19,7 +19,7 @@ constexpr double kSigmas = 2.5;
 std::vector<Interval> seams_of(const Layout& layout, const geometry::ColumnMap& columns) {
   constexpr double kBeside_mm = 0.3;
   std::vector<Interval> out;
-  for (const auto& seam : columns.seams()) out.push_back(around_seam(layout, seam, kBeside_mm));
+  for (const auto& seam : columns.seams()) out.push_back(around(geometry::seam_ends(layout, seam), kBeside_mm));
   return out;
 }
 
@@ -200,7 +200,7 @@ void add_faint(const Layout& layout, const geometry::ColumnMap& columns,
                std::vector<std::vector<diagnose::InkNoise>> noise, const Since* since, Survey& survey) {
   constexpr double kSkirt_mm = 1.0;       // of a plain streak, beyond what was detected of it
   constexpr double kHazeSkirt_mm = 15.0;  // the best box is much narrower than haze is
-  constexpr double kWings_mm = 0.4;       // light that wanders in paper and lens: faint, but a gap is bright
+  constexpr double kWings_mm = 0.4;       // light that wanders beside a gap, where a coder rounds it
   std::vector<Interval> blind;
   for (const auto& p : survey.regions) {
     if (is_slight(p)) continue;
@@ -209,6 +209,7 @@ void add_faint(const Layout& layout, const geometry::ColumnMap& columns,
   }
   const std::vector<Interval> plain = blind;
   for (const auto& scan : scans) {
+    if (scan.smear_mm <= 0) continue;  // what a coder makes of a gap has other shapes than SeamLight's
     const double reach_mm = step_reach_mm(scan) + kWings_mm;
     for (const Interval& step : seam_steps(layout, columns, reach_mm)) blind.push_back(step);
   }

@@ -159,11 +159,9 @@ std::vector<InkView> views_of(const Page& page, std::size_t index) {
 // Samples where two heads' ink meets that stand off from each other, ascending.
 std::vector<std::size_t> breaks_of(const Grid& grid, const Layout& layout) {
   std::vector<std::size_t> out;
-  const geometry::ColumnMap map(layout);
-  for (const auto& seam : map.seams()) {
-    const auto ends = geometry::seam_ends(layout, seam);
+  for (const auto& ends : geometry::stand_offs(layout, geometry::ColumnMap(layout))) {
     const double at = grid.index((ends.left_mm + ends.right_mm) / 2);
-    if (ends.left_mm != ends.right_mm && at > 0) out.push_back(static_cast<std::size_t>(at));
+    if (at > 0) out.push_back(static_cast<std::size_t>(at));
   }
   return out;
 }

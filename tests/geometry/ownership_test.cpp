@@ -32,6 +32,18 @@ TEST(Ownership, LeftHeadOwnsTheMiddleColumnOfTheOverlap) {
   }
 }
 
+TEST(Ownership, HeadsOfCarriagesThatStandOffLeaveAGapOrAnOverlap) {
+  Layout layout = two_heads(105);
+  EXPECT_TRUE(stand_offs(layout, ColumnMap(layout)).empty());
+  for (const double gap_mm : {0.07, -0.07}) {
+    layout.carriages[1].offset_mm = layout.carriages[0].offset_mm + gap_mm;
+    const auto ends = stand_offs(layout, ColumnMap(layout));
+    ASSERT_EQ(ends.size(), 1U);
+    EXPECT_NEAR(ends[0].gap_mm(), gap_mm, 1e-12);
+    EXPECT_NEAR(ends[0].left_mm, 103 * layout.px_mm() + layout.carriages[0].offset_mm, 1e-12);
+  }
+}
+
 TEST(Ownership, HeadsThatJustMeetHaveNeitherSeamNorHole) {
   const ColumnMap map(two_heads(99));
   EXPECT_TRUE(map.seams().empty());
