@@ -68,7 +68,8 @@ void ColumnFootprints::share_out_beside(const geometry::SeamEnds& ends) {
   const auto [low, high] = std::minmax(ends.left_mm, ends.right_mm);
   const double shift_mm = lie_.shift_at(low);
   const int from = std::max(0, static_cast<int>(grid_.index(low - shift_mm - spread_.reach_mm())));
-  const int to = std::min(grid_.size - 1, static_cast<int>(grid_.index(high - shift_mm + spread_.reach_mm())));
+  const int to =
+      std::min(grid_.size - 1, static_cast<int>(grid_.index(high - shift_mm + spread_.reach_mm())));
   for (int i = from; i <= to; ++i) {
     auto& columns = seen_[static_cast<std::size_t>(i)];
     double laid = 0;

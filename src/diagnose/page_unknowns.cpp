@@ -10,7 +10,7 @@ namespace scrapetrace::diagnose {
 
 namespace {
 
-constexpr std::size_t kNone = std::numeric_limits<std::size_t>::max();  // a jet that lays no column
+constexpr std::size_t kNone = std::numeric_limits<std::size_t>::max();  // of what the scans do not show
 constexpr double kKnot_lengths = 0.35;
 constexpr double kFaintestShare = 0.02;  // of an ink in a channel: less is noise of the ink's own
 
@@ -116,6 +116,7 @@ void PageUnknowns::place_steps(std::vector<Place>& places) {
     for (const PatchLoss& view : scan.patches) {
       const auto& steps = view.seams.steps();
       auto& of_view = of_scan.emplace_back(steps.size());
+      for (auto& number : of_view) number.fill(kNone);
       for (std::size_t s = 0; s < steps.size(); ++s) {
         if (!sees(scan.grid, view, steps[s])) continue;
         for (std::size_t& number : of_view[s]) places.push_back({steps[s].middle_mm(), 1, &number});
@@ -185,7 +186,8 @@ std::vector<PageUnknowns::SeenJet> PageUnknowns::jets_seen(const std::vector<See
   return out;
 }
 
-std::vector<double> PageUnknowns::steps_moved_mm(std::size_t scan, const std::vector<double>& unknowns) const {
+std::vector<double> PageUnknowns::steps_moved_mm(std::size_t scan,
+                                                 const std::vector<double>& unknowns) const {
   std::vector<double> sum;
   std::vector<double> weight;
   for (std::size_t v = 0; v < scans_[scan].patches.size(); ++v) {
@@ -245,6 +247,7 @@ void PageUnknowns::add_step(std::size_t scan, std::size_t patch, std::size_t sam
   const bool overlap = view.seams.steps()[step->step].overlap();
   const double loss = std::abs(straight_loss_of_step(view.level, overlap));
   const auto& number = step_number_[scan][patch][step->step];
+  if (number.front() == kNone) return;
   for (std::size_t k = 0; k < number.size(); ++k) insert(number[k], loss * step->differs[k], out);
 }
 

@@ -47,7 +47,8 @@ class PageUnknowns {
   // way.
   void free_odd_jets(const std::vector<double>& unknowns);
   // How far right of where a scan's steps at seams were taken for the unknowns have them.
-  [[nodiscard]] std::vector<double> steps_moved_mm(std::size_t scan, const std::vector<double>& unknowns) const;
+  [[nodiscard]] std::vector<double> steps_moved_mm(std::size_t scan,
+                                                   const std::vector<double>& unknowns) const;
   // What every column loses in a patch's inks, given the unknowns; one that nobody lays nothing.
   [[nodiscard]] std::vector<double> losses_of(std::size_t scan, std::size_t patch,
                                               const std::vector<double>& unknowns) const;

@@ -80,7 +80,7 @@ PatchLoss mean_of(const PreparedScan& scan, const std::vector<const InkView*>& v
       const auto own = static_cast<double>(view->loss[k]);
       const double loss = straight ? straight_loss(own, level(k)) : own;
       out.loss[k] += strip.rows * loss;
-      out.amount[k] += strip.rows * (1 - loss) * level(k) / middle;
+      out.amount[k] += strip.rows * (straight ? 1 : 1 - loss) * level(k) / middle;
       rows[k] += strip.rows;
       out.variance[k] += strip.rows * strip.rows;
     }
@@ -102,10 +102,11 @@ void hide(const profile::Grid& grid, const std::vector<Interval>& blind_mm, std:
   }
 }
 
+// Beside steps `amount` has been of what is laid there without any loss.
 void keep_beside(PatchLoss& view) {
   for (const SeamLight::Sample& sample : view.seams.samples()) {
     const std::size_t k = sample.number;
-    view.beside.push_back({view.loss[k], view.variance[k], view.amount[k] / (1 - view.loss[k])});
+    view.beside.push_back({view.loss[k], view.variance[k], view.amount[k]});
   }
 }
 

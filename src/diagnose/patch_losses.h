@@ -43,8 +43,8 @@ std::vector<PatchLoss> patch_losses(const Layout& layout, const geometry::Column
                                     const PreparedScan& scan, const std::vector<InkNoise>& noise,
                                     const std::vector<Interval>& blind_mm);
 
-// Takes the steps at seams out of what was seen beside them, as `seams` has them. Its samples must be those of
-// view.seams.
+// Takes the steps at seams out of what was seen beside them, as `seams` has them. Its samples must be those
+// of view.seams.
 void take_out_steps(SeamLight seams, PatchLoss& view);
 
 }  // namespace scrapetrace::diagnose

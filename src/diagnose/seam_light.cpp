@@ -28,7 +28,7 @@ constexpr std::size_t kBlur = 2;
 constexpr std::size_t kWing = 3;
 static_assert(kWing + kWings.size() == kSeamShapes);
 
-constexpr double kReach_mm = 1.0; //  // of the widest wing
+constexpr double kReach_mm = 1.0;  // three standard deviations of the widest wing
 
 double gaussian(double d_mm, double sigma_mm) {
   return gaussian_density(d_mm / sigma_mm) / sigma_mm;

@@ -21,7 +21,7 @@ class SeamLight {
   struct Sample {
     std::size_t number = 0;  // on the grid
     std::size_t step = 0;    // the one near it
-    double bare = 0;       // part of the sample that nobody laid, by the layout; negative: laid twice
+    double bare = 0;         // part of the sample that nobody laid, by the layout; negative: laid twice
     std::array<double, kSeamShapes> differs{};  // by one standard deviation of each way to differ
   };
 
@@ -56,8 +56,8 @@ class SeamLight {
 double moved_mm(const std::array<double, kSeamShapes>& differs);
 
 // Losses beside steps are those of a straight response to light, (T / T_ink - 1) / (ln 10 D): what a step is
-// off by adds light, not ink, and more of it than a scrape does. The logarithm's own loss turned into that, for
-// an ink of density `level`:
+// off by adds light, not ink, and more of it than a scrape does. The logarithm's own loss turned into that,
+// for an ink of density `level`:
 double straight_loss(double loss, double level);
 // What a step that takes all of a sample shows, where ink of that density is laid beside.
 double straight_loss_of_step(double level, bool overlap);

@@ -19,7 +19,8 @@ constexpr double kSigmas = 2.5;
 std::vector<Interval> seams_of(const Layout& layout, const geometry::ColumnMap& columns) {
   constexpr double kBeside_mm = 0.3;
   std::vector<Interval> out;
-  for (const auto& seam : columns.seams()) out.push_back(around(geometry::seam_ends(layout, seam), kBeside_mm));
+  for (const auto& seam : columns.seams())
+    out.push_back(around(geometry::seam_ends(layout, seam), kBeside_mm));
   return out;
 }
 

@@ -32,9 +32,9 @@ geometry::SeamEnds seam_of(const Layout& layout) {
 }
 
 struct Shown {
-  double loss = 0;      // the largest
-  double as_seen = 0;   // the same, with the step in it
-  int samples = 0;      // that show one
+  double loss = 0;     // the largest
+  double as_seen = 0;  // the same, with the step in it
+  int samples = 0;     // that show one
   int blind = 0;
 };
 
@@ -60,8 +60,8 @@ TEST(SeamLight, TakesOutWhatTheLayoutLeavesBareOrLaysTwice) {
   options.blur_px = 1;
   for (const double gap_mm : {0.05, -0.05}) {
     const Layout layout = standing_off(gap_mm);
-    const Shown shown = shown_beside(
-        layout, prepared_scan(layout, bench_chart(), {}, testing::quiet_print(), options));
+    const Shown shown =
+        shown_beside(layout, prepared_scan(layout, bench_chart(), {}, testing::quiet_print(), options));
     EXPECT_GT(shown.samples, 100) << gap_mm;
     EXPECT_EQ(shown.blind, 0) << gap_mm;
     EXPECT_GT(shown.as_seen, gap_mm > 0 ? 1 : 0.1) << gap_mm;
@@ -108,6 +108,11 @@ TEST(SeamLight, LetsAFaintScrapeBeSeenAcrossASeam) {
       EXPECT_GT(regions[0].x_mm.to_mm, x_mm + 0.3);
     }
   }
+}
+
+TEST(SeamLight, FindsNothingBesideAGapAsWideAsItsSurroundings) {
+  const Layout layout = standing_off(2.5);
+  EXPECT_TRUE(found(layout, layout, {}, 1).empty());
 }
 
 // Ink spreads, and offsets are measured to some hundredths of a millimetre: neither is a scrape.
