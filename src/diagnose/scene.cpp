@@ -4,6 +4,7 @@
 #include <cmath>
 #include <optional>
 
+#include "diagnose/fringe_noise.h"
 #include "diagnose/pool.h"
 #include "diagnose/trace_noise.h"
 #include "geometry/frames.h"
@@ -99,6 +100,7 @@ std::optional<Seen> see(const PreparedScan& scan, std::size_t scan_index, int in
     trace.density.push_back(cell.layers * density);
   }
   trace.spread = pool_spread(scan, pool);
+  if (ink >= 0) trace.with_fringes = covariance_with_fringes(scan, pool);
   return Seen{std::move(trace), static_cast<double>(pool.views.size())};
 }
 

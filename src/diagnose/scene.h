@@ -92,6 +92,7 @@ struct Trace {
   std::vector<double> base;     // baseline signal over paper per sample
   std::vector<bool> blind;      // samples without weight: the scanner's own line hides the print there
   PointSpread spread{0.05};
+  std::vector<double> with_fringes;           // covariance_with_fringes of its pool
   bool jets_in_place = true;                  // as of its scan
   std::shared_ptr<BandedCholesky> noise;      // covariance of `value` about a true model
   std::vector<std::vector<double>> nuisance;  // whitened, orthonormal: baseline offset and slope

@@ -87,15 +87,17 @@ Eigen::MatrixXd sample_covariance(const InkNoise& noise, double strips, double s
     slope.push_back(trace.ink < 0 ? base : std::numbers::ln10 * profile::density_of(base) * base);
   }
   Eigen::MatrixXd out(n, n);
+  const bool fringes = !trace.with_fringes.empty();
   const double mottle = noise.mottle_sigma * noise.mottle_sigma / strips;
   for (std::size_t i = 0; i < n; ++i) {
     const auto row = static_cast<Eigen::Index>(i);
     for (std::size_t j = 0; j <= i; ++j) {
       const double d = (trace.x_mm[i] - trace.x_mm[j]) / noise.mottle_mm;
       const auto column = static_cast<Eigen::Index>(j);
-      out(row, column) = out(column, row) = mottle * slope[i] * slope[j] * std::exp(-0.5 * d * d);
+      const double slow = fringes ? scans * trace.with_fringes[i - j] : mottle * std::exp(-0.5 * d * d);
+      out(row, column) = out(column, row) = slow * slope[i] * slope[j];
     }
-    const double own = noise.strip_sigma * slope[i];
+    const double own = fringes ? 0 : noise.strip_sigma * slope[i];
     const double least = trace.ink < 0 ? kLeastPaperSigma : kLeastSignalSigma;
     const double model = model_error * (trace.value[i] - trace.base[i]);
     const double rise = 0.5 * (trace.value[std::min(i + 1, n - 1)] - trace.value[i > 0 ? i - 1 : 0]);
@@ -111,7 +113,7 @@ void set_noise(const Scene& scene, const Blend& blend, const InkNoise& noise, do
                const Eigen::MatrixXd& own, Trace& trace) {
   const std::size_t n = trace.value.size();
   std::map<std::array<int, 3>, std::map<std::size_t, double>> by_jet;
-  if (trace.ink >= 0) {
+  if (trace.ink >= 0 && trace.with_fringes.empty()) {  // where fringes are, what they leave holds the jets
     const auto g = sensitivity(trace, scene);
     for (std::size_t i = 0; i < n; ++i) {
       for (std::size_t k = 0; k < blend.weight[i].size(); ++k) {
