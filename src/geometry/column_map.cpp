@@ -89,18 +89,31 @@ ColumnMap::ColumnMap(const Layout& layout) {
   }
 }
 
-SeamEnds seam_ends(const Layout& layout, const Seam& seam) {
-  const double middle_mm = (seam.seam + 1) * layout.px_mm();
+namespace {
+
+// Where the left head lays its last column at `last`, and the right one its first beside it.
+SeamEnds ends_after(const Layout& layout, int last, std::size_t left_head, std::size_t right_head) {
+  const double middle_mm = (last + 1) * layout.px_mm();
   const auto end_mm = [&](std::size_t head) {
     return middle_mm + layout.carriages[layout.heads[head].carriage].offset_mm;
   };
-  return {end_mm(seam.left_head), end_mm(seam.right_head)};
+  return {end_mm(left_head), end_mm(right_head)};
+}
+
+}  // namespace
+
+SeamEnds seam_ends(const Layout& layout, const Seam& seam) {
+  return ends_after(layout, seam.seam, seam.left_head, seam.right_head);
 }
 
 std::vector<SeamEnds> stand_offs(const Layout& layout, const ColumnMap& map) {
   std::vector<SeamEnds> out;
-  for (const Seam& seam : map.seams()) {
-    const SeamEnds ends = seam_ends(layout, seam);
+  for (int c = map.printed().first; c < map.printed().last; ++c) {
+    const Owner left = map.owner(c);
+    const Owner right = map.owner(c + 1);
+    if (left.nobody() || right.nobody() || left.head == right.head) continue;
+    const SeamEnds ends =
+        ends_after(layout, c, static_cast<std::size_t>(left.head), static_cast<std::size_t>(right.head));
     if (ends.gap_mm() != 0) out.push_back(ends);
   }
   return out;

@@ -80,8 +80,8 @@ class ColumnMap {
   ColumnRange printed_;
 };
 
-// The ends of seams where heads on carriages with different offsets meet: a gap or an overlap of ink that the
-// layout knows of.
+// Where heads on carriages with different offsets meet, at seams or without an overlap of their own: a gap or
+// an overlap of ink that the layout knows of. From left to right.
 std::vector<SeamEnds> stand_offs(const Layout& layout, const ColumnMap& map);
 
 // The columns one jet lays, by pass, that its head really owns (seams cut the rest off).

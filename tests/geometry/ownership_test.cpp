@@ -44,6 +44,16 @@ TEST(Ownership, HeadsOfCarriagesThatStandOffLeaveAGapOrAnOverlap) {
   }
 }
 
+TEST(Ownership, HeadsThatJustMeetMayStandOffAsWell) {
+  Layout layout = two_heads(99);
+  layout.carriages[1].offset_mm = layout.carriages[0].offset_mm + 0.05;
+  const auto ends = stand_offs(layout, ColumnMap(layout));
+  ASSERT_EQ(ends.size(), 1U);
+  EXPECT_NEAR(ends[0].left_mm, 100 * layout.px_mm() + layout.carriages[0].offset_mm, 1e-12);
+  EXPECT_NEAR(ends[0].gap_mm(), 0.05, 1e-12);
+  EXPECT_TRUE(stand_offs(two_heads(90), ColumnMap(two_heads(90))).empty());
+}
+
 TEST(Ownership, HeadsThatJustMeetHaveNeitherSeamNorHole) {
   const ColumnMap map(two_heads(99));
   EXPECT_TRUE(map.seams().empty());
