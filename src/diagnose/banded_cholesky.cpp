@@ -9,14 +9,16 @@
 namespace scrapetrace::diagnose {
 
 BandedCholesky::BandedCholesky(std::size_t size, std::size_t band)
-    : size_(size), band_(std::min(band, size > 0 ? size - 1 : 0)), band_values_(size * (band_ + 1), 0.0) {}
+    : size_(size), band_(std::min(band, size > 0 ? size - 1 : 0)), band_values_(size * (band_ + 1), 0.0) {
+  for (std::size_t i = 0; i < size; ++i) first_.push_back(i);
+}
 
 bool BandedCholesky::factor() {
   inverse_diagonal_.assign(size_, 0.0);
   for (std::size_t i = 0; i < size_; ++i) {
-    const std::size_t first = i > band_ ? i - band_ : 0;
+    const std::size_t first = first_[i];
     for (std::size_t j = first; j <= i; ++j) {
-      const std::size_t common = std::max(first, j > band_ ? j - band_ : 0);
+      const std::size_t common = std::max(first, first_[j]);
       const double* left = row(i) + (common + band_ - i);
       const double sum = at(i, j) - dot(left, row(j) + (common + band_ - j), j - common);
       if (j < i) {
@@ -33,7 +35,7 @@ bool BandedCholesky::factor() {
 
 void BandedCholesky::whiten(std::vector<double>& v) const {
   for (std::size_t i = 0; i < size_; ++i) {
-    const std::size_t first = i > band_ ? i - band_ : 0;
+    const std::size_t first = first_[i];
     const double* l = row(i) + (first + band_ - i);
     v[i] = (v[i] - dot(l, v.data() + first, i - first)) * inverse_diagonal_[i];
   }
@@ -42,7 +44,7 @@ void BandedCholesky::whiten(std::vector<double>& v) const {
 double BandedCholesky::whitened_square(std::vector<double>& v, std::size_t from, std::size_t to) const {
   double sum = 0;
   for (std::size_t i = from; i < to; ++i) {
-    const std::size_t first = std::max(from, i > band_ ? i - band_ : 0);
+    const std::size_t first = std::max(from, first_[i]);
     const double* l = row(i) + (first + band_ - i);
     v[i] = (v[i] - dot(l, v.data() + first, i - first)) * inverse_diagonal_[i];
     sum += v[i] * v[i];
@@ -53,7 +55,7 @@ double BandedCholesky::whitened_square(std::vector<double>& v, std::size_t from,
 SCRAPETRACE_WIDE void BandedCholesky::whiten_rows(double* rows, std::size_t stride,
                                                   const std::vector<std::size_t>& reached) const {
   for (std::size_t i = 0; i < size_; ++i) {
-    const std::size_t first = i > band_ ? i - band_ : 0;
+    const std::size_t first = first_[i];
     const double* l = row(i) + (first + band_ - i);
     double* out = rows + i * stride;
     for (std::size_t k = first; k < i; ++k) {
@@ -70,7 +72,7 @@ void BandedCholesky::solve(std::vector<double>& v) const {
   whiten(v);
   for (std::size_t i = size_; i-- > 0;) {
     v[i] *= inverse_diagonal_[i];
-    const std::size_t first = i > band_ ? i - band_ : 0;
+    const std::size_t first = first_[i];
     const double* l = row(i) + (first + band_ - i);
     for (std::size_t k = first; k < i; ++k) v[k] -= l[k - first] * v[i];
   }

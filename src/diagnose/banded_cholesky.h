@@ -2,6 +2,7 @@
 // Cholesky factor of a symmetric positive definite band matrix, for whitening profiles and for
 // systems whose unknowns lie along a line.
 
+#include <algorithm>
 #include <cstddef>
 #include <vector>
 
@@ -13,7 +14,10 @@ class BandedCholesky {
   BandedCholesky(std::size_t size, std::size_t band);
 
   // Adds to the matrix at (i, j), j <= i <= j + band. Only before factor().
-  void add(std::size_t i, std::size_t j, double value) { at(i, j) += value; }
+  void add(std::size_t i, std::size_t j, double value) {
+    first_[i] = std::min(first_[i], j);
+    at(i, j) += value;
+  }
   // C = L L^T. Returns false, leaving the matrix unusable, when it is not positive definite.
   [[nodiscard]] bool factor();
   // v <- L^-1 v
@@ -36,6 +40,7 @@ class BandedCholesky {
   std::size_t size_;
   std::size_t band_;
   std::vector<double> band_values_;  // row i holds columns i - band .. i
+  std::vector<std::size_t> first_;   // column of each row's first entry: rows of the factor begin there, too
   std::vector<double> inverse_diagonal_;
 };
 

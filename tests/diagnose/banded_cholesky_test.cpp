@@ -28,11 +28,29 @@ Eigen::MatrixXd random_matrix(Shape shape, unsigned seed) {
   return b * b.transpose();
 }
 
+// Of rows that reach back by 1 to 9 columns, in turn: entries before a row's first stay zero in the factor.
+Eigen::MatrixXd ragged_matrix(int size) {
+  Eigen::MatrixXd l = Eigen::MatrixXd::Zero(size, size);
+  for (int i = 0; i < size; ++i) {
+    for (int j = std::max(0, i - 1 - (4 * i) % 9); j <= i; ++j)
+      l(i, j) = i == j ? 2 : 0.1 * (1 + (i + j) % 5);
+  }
+  Eigen::MatrixXd out = l * l.transpose();
+  for (int i = 0; i < size; ++i) {
+    for (int j = 0; j < i; ++j) {
+      if (l(i, j) == 0) out(i, j) = out(j, i) = 0;
+    }
+    out(i, i) += 4;
+  }
+  return out;
+}
+
 // Entries arrive in two halves: the factor adds them up.
 BandedCholesky banded(const Eigen::MatrixXd& matrix, int band) {
   BandedCholesky out(static_cast<std::size_t>(matrix.rows()), static_cast<std::size_t>(band));
   for (int i = 0; i < matrix.rows(); ++i) {
     for (int j = std::max(0, i - band); j <= i; ++j) {
+      if (matrix(i, j) == 0) continue;
       const auto row = static_cast<std::size_t>(i);
       const auto column = static_cast<std::size_t>(j);
       out.add(row, column, 0.5 * matrix(i, j));
@@ -73,6 +91,29 @@ TEST_P(Factor, SolvesWhatEigenSolves) {
   const Eigen::VectorXd expected = matrix.llt().solve(right);
   for (int i = 0; i < matrix.rows(); ++i)
     EXPECT_NEAR(solved[static_cast<std::size_t>(i)], expected(i), kRounding * (1 + std::abs(expected(i))));
+}
+
+TEST(BandedCholesky, RowsMayBeginLaterThanTheBand) {
+  const Eigen::MatrixXd matrix = ragged_matrix(60);
+  BandedCholesky factor = banded(matrix, 12);
+  ASSERT_TRUE(factor.factor());
+  const Eigen::MatrixXd l = matrix.llt().matrixL();
+  EXPECT_NEAR(factor.log_determinant(), 2 * l.diagonal().array().log().sum(), kRounding);
+  std::vector<double> v(60, 0.0);
+  for (std::size_t i = 20; i < 60; ++i) v[i] = std::sin(3.0 * static_cast<double>(i));
+  const Eigen::VectorXd right = Eigen::Map<Eigen::VectorXd>(v.data(), 60);
+  std::vector<double> solved = v;
+  factor.solve(solved);
+  const Eigen::VectorXd want = matrix.llt().solve(right);
+  for (int i = 0; i < 60; ++i) EXPECT_NEAR(solved[static_cast<std::size_t>(i)], want(i), kRounding) << i;
+  const Eigen::VectorXd white = l.triangularView<Eigen::Lower>().solve(right);
+  std::vector<double> rows = v;
+  factor.whiten_rows(rows.data(), 1, std::vector<std::size_t>(60, 1));
+  EXPECT_NEAR(factor.whitened_square(v, 20, 60), white.squaredNorm(), kRounding);
+  for (int i = 0; i < 60; ++i) {
+    EXPECT_NEAR(v[static_cast<std::size_t>(i)], white(i), kRounding) << i;
+    EXPECT_NEAR(rows[static_cast<std::size_t>(i)], white(i), kRounding) << i;
+  }
 }
 
 INSTANTIATE_TEST_SUITE_P(BandedCholesky, Factor,
