@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numeric>
 
 #include "base/robust.h"
 
@@ -15,14 +16,25 @@ constexpr double kLeast_mm = 0.03;
 constexpr double kGapSigmas = 4;
 constexpr double kEnd_mm = 0.4;  // beside the interval, to tell what lies about it
 
-// Signal over its baseline, mean over the samples [from, to).
-double relative(const profile::InkView& view, int from, int to) {
-  double sum = 0;
+// Signal over its baseline at the samples [from, to).
+std::vector<double> relative(const profile::InkView& view, int from, int to) {
+  std::vector<double> out;
   for (int i = from; i < to; ++i) {
     const auto k = static_cast<std::size_t>(i);
-    sum += static_cast<double>(view.value[k]) / static_cast<double>(view.base[k]);
+    out.push_back(static_cast<double>(view.value[k]) / static_cast<double>(view.base[k]));
   }
-  return sum / (to - from);
+  return out;
+}
+
+// A scrape that begins beside a step brightens that side, and must not pass for a wider step: then the other
+// side's level is believed.
+double level_between(double left, double right) {
+  constexpr double kUneven = 0.06;  // jets beside each other differ by less
+  return std::abs(left - right) > kUneven ? std::min(left, right) : 0.5 * (left + right);
+}
+
+double mean(const std::vector<double>& values) {
+  return std::accumulate(values.begin(), values.end(), 0.0) / static_cast<double>(values.size());
 }
 
 }  // namespace
@@ -44,8 +56,9 @@ double shown_gap_mm(const diagnose::PreparedScan& scan, Interval x_mm) {
     const profile::Strip& strip = scan.strips.strips[view.strip];
     if (view.coverage < 1 || from - end < strip.from || to + end > strip.to) continue;
     const auto base = static_cast<double>(view.base[static_cast<std::size_t>((from + to) / 2)]);
-    const double beside = 0.5 * (relative(view, from - end, from) + relative(view, to, to + end));
-    const double more = base * (relative(view, from, to) - beside) * (to - from) * grid.pitch_mm;
+    const double beside =
+        level_between(median(relative(view, from - end, from)), median(relative(view, to, to + end)));
+    const double more = base * (mean(relative(view, from, to)) - beside) * (to - from) * grid.pitch_mm;
     const double ink = 1 - base;  // that light gains where there is none; where it is doubled it loses
     lit += strip.rows * ink * more;
     bare += strip.rows * ink * ink;
