@@ -23,6 +23,15 @@ std::pair<int, int> extreme_shifts(const Layout& layout, std::size_t carriage) {
   return {low, high};
 }
 
+// Where the left head lays its last column at `last`, and the right one its first beside it.
+SeamEnds ends_after(const Layout& layout, int last, std::size_t left_head, std::size_t right_head) {
+  const double middle_mm = (last + 1) * layout.px_mm();
+  const auto end_mm = [&](std::size_t head) {
+    return middle_mm + layout.carriages[layout.heads[head].carriage].offset_mm;
+  };
+  return {end_mm(left_head), end_mm(right_head)};
+}
+
 }  // namespace
 
 ColumnRange covered_columns(const Layout& layout, const Head& head) {
@@ -88,19 +97,6 @@ ColumnMap::ColumnMap(const Layout& layout) {
     }
   }
 }
-
-namespace {
-
-// Where the left head lays its last column at `last`, and the right one its first beside it.
-SeamEnds ends_after(const Layout& layout, int last, std::size_t left_head, std::size_t right_head) {
-  const double middle_mm = (last + 1) * layout.px_mm();
-  const auto end_mm = [&](std::size_t head) {
-    return middle_mm + layout.carriages[layout.heads[head].carriage].offset_mm;
-  };
-  return {end_mm(left_head), end_mm(right_head)};
-}
-
-}  // namespace
 
 SeamEnds seam_ends(const Layout& layout, const Seam& seam) {
   return ends_after(layout, seam.seam, seam.left_head, seam.right_head);

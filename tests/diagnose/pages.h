@@ -20,6 +20,18 @@ inline diagnose::PreparedScan prepared_scan(const Layout& layout, const Chart& c
   return out;
 }
 
+// The bench machine whose second carriage's ink lies `gap_mm` further right than the first one's.
+inline Layout standing_off(double gap_mm) {
+  Layout layout = bench_machine();
+  layout.carriages[1].offset_mm = gap_mm;
+  return layout;
+}
+
+// Its one seam.
+inline geometry::SeamEnds seam_of(const Layout& layout) {
+  return geometry::stand_offs(layout, geometry::ColumnMap(layout)).at(0);
+}
+
 inline streak::Track every_strip(const diagnose::PreparedScan& scan) {
   streak::Track track;
   for (std::size_t s = 0; s < scan.strips.strips.size(); ++s) track.strips.push_back(s);

@@ -17,19 +17,8 @@ namespace {
 
 using testing::bench_chart;
 using testing::prepared_scan;
-
-// The second carriage's ink lies `gap_mm` further right than the first one's.
-Layout standing_off(double gap_mm) {
-  Layout layout = testing::bench_machine();
-  layout.carriages[1].offset_mm = gap_mm;
-  return layout;
-}
-
-geometry::SeamEnds seam_of(const Layout& layout) {
-  const auto ends = geometry::stand_offs(layout, geometry::ColumnMap(layout));
-  EXPECT_EQ(ends.size(), 1U);
-  return ends.front();
-}
+using testing::seam_of;
+using testing::standing_off;
 
 struct Shown {
   double loss = 0;     // the largest
@@ -77,7 +66,9 @@ TEST(SeamLight, LeavesNothingOfSamplesThatSeeTheGapAlone) {
   EXPECT_GT(shown.samples, 100);
 }
 
-TEST(SeamLight, HasNoStepsWhereCarriagesDoNotStandOff) {
+TEST(SeamLight, HasStepsWhereCarriagesStandOffOnly) {
+  const Layout apart = standing_off(0.05);
+  EXPECT_EQ(geometry::stand_offs(apart, geometry::ColumnMap(apart)).size(), 1U);
   const Layout layout = testing::bench_machine();
   EXPECT_TRUE(geometry::stand_offs(layout, geometry::ColumnMap(layout)).empty());
 }

@@ -11,14 +11,10 @@ namespace {
 
 using testing::bench_chart;
 using testing::prepared_scan;
+using testing::seam_of;
+using testing::standing_off;
 
 constexpr double kReach_mm = 0.15;
-
-Layout standing_off(double gap_mm) {
-  Layout layout = testing::bench_machine();
-  layout.carriages[1].offset_mm = gap_mm;
-  return layout;
-}
 
 diagnose::PreparedScan scan_of(const Layout& layout, const Causes& causes) {
   PrintOptions print;
@@ -27,10 +23,6 @@ diagnose::PreparedScan scan_of(const Layout& layout, const Causes& causes) {
   scan.dpi = 400;
   scan.blur_px = 0.7;
   return prepared_scan(layout, bench_chart(), causes, print, scan);
-}
-
-geometry::SeamEnds seam_of(const Layout& layout) {
-  return geometry::stand_offs(layout, geometry::ColumnMap(layout)).front();
 }
 
 TEST(ShownGap, IsAsWideAsTheLayoutHasIt) {
