@@ -29,8 +29,8 @@ std::vector<double> relative(const profile::InkView& view, int from, int to) {
 // A scrape that begins beside a step brightens that side, and must not pass for a wider step: then the other
 // side's level is believed.
 double level_between(double left, double right) {
-  constexpr double kUneven = 0.06;  // jets beside each other differ by less
-  return std::abs(left - right) > kUneven ? std::min(left, right) : 0.5 * (left + right);
+  constexpr double kUnevenJets = 0.06;  // jets beside each other differ by less
+  return std::abs(left - right) > kUnevenJets ? std::min(left, right) : 0.5 * (left + right);
 }
 
 double mean(const std::vector<double>& values) {
