@@ -18,6 +18,12 @@ class BandedCholesky {
     first_[i] = std::min(first_[i], j);
     at(i, j) += value;
   }
+  // Row i for adding to many of its entries: that of column j is [j], for j in [first, i]. Only before
+  // factor().
+  [[nodiscard]] double* entries(std::size_t i, std::size_t first) {
+    first_[i] = std::min(first_[i], first);
+    return band_values_.data() + (i + 1) * band_;
+  }
   // C = L L^T. Returns false, leaving the matrix unusable, when it is not positive definite.
   [[nodiscard]] bool factor();
   // v <- L^-1 v

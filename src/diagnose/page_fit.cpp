@@ -80,8 +80,8 @@ bool PageFit::solve() {
     const double precision = 1 / variance(s, p, i);
     for (std::size_t a = 0; a < parts.size(); ++a) {
       const double weight = static_cast<double>(parts[a].weight) * precision;
-      for (std::size_t b = 0; b <= a; ++b)
-        system_->add(parts[a].unknown, parts[b].unknown, weight * static_cast<double>(parts[b].weight));
+      double* const row = system_->entries(parts[a].unknown, parts.front().unknown);
+      for (const Part& b : parts.first(a + 1)) row[b.unknown] += weight * static_cast<double>(b.weight);
     }
   });
   if (!system_->factor()) return false;
@@ -144,14 +144,20 @@ double PageFit::share_of(const Loss& loss, std::size_t scan, std::size_t patch) 
   return loss.ink ? view.share[*loss.ink] : whole(view);
 }
 
-double PageFit::seen_of(const Loss& loss, std::size_t scan, std::size_t sample) const {
-  double sum = 0;
-  for (const SeenColumn& s : losses_[scan].footprints.seen()[sample]) {
-    const int k = s.column - loss.first;
-    if (k >= 0 && k < static_cast<int>(loss.part.size()))
-      sum += s.weight * loss.part[static_cast<std::size_t>(k)];
+PageFit::Seen PageFit::seen_of(const Loss& loss, std::size_t scan) const {
+  const int columns = static_cast<int>(loss.part.size());
+  const auto [begin, end] = losses_[scan].footprints.samples_of(loss.first, loss.first + columns - 1);
+  Seen out;
+  out.first = std::max(0, begin);
+  for (int i = out.first; i < end; ++i) {
+    double sum = 0;
+    for (const SeenColumn& s : losses_[scan].footprints.seen()[static_cast<std::size_t>(i)]) {
+      const int k = s.column - loss.first;
+      if (k >= 0 && k < columns) sum += s.weight * loss.part[static_cast<std::size_t>(k)];
+    }
+    out.part.push_back(sum);
   }
-  return sum;
+  return out;
 }
 
 std::vector<std::vector<double>> PageFit::carried_to_columns(const std::vector<double>& left) const {
@@ -198,15 +204,14 @@ std::vector<std::vector<double>> PageFit::evidence() const {
 }
 
 std::vector<std::vector<double>> PageFit::evidence_of(const Loss& loss) const {
-  const int last = loss.first + static_cast<int>(loss.part.size()) - 1;
   std::vector<double> lost(samples_.size(), 0.0);
   for (std::size_t s = 0; s < asked_ && s < losses_.size(); ++s) {
-    const auto [begin, end] = losses_[s].footprints.samples_of(loss.first, last);
+    const Seen seen = seen_of(loss, s);
     for (std::size_t p = 0; p < losses_[s].patches.size(); ++p) {
       const double share = share_of(loss, s, p);
-      samples_.each_within(s, p, begin, end,
-                           [&](std::size_t k, std::size_t, std::size_t, std::size_t i,
-                               std::span<const Part>) { lost[k] = share * seen_of(loss, s, i); });
+      each_seeing(seen, s, p, [&](std::size_t k, std::size_t, double part, std::span<const Part>) {
+        lost[k] = share * part;
+      });
     }
   }
   return carried_to_columns(left_over(lost, nullptr));
@@ -247,29 +252,24 @@ std::vector<double> PageFit::information(int first, int last) const {
 // beyond its own: farther the second term is left out.
 double PageFit::information_of(const Loss& loss) const {
   constexpr std::size_t kFade_bands = 3;
-  const int last = loss.first + static_cast<int>(loss.part.size()) - 1;
   std::vector<double> shared(unknowns_.size(), 0.0);
   std::size_t from = shared.size();
   std::size_t to = 0;
   double own = 0;
   for (std::size_t s = 0; s < asked_ && s < losses_.size(); ++s) {
-    const auto [begin, end] = losses_[s].footprints.samples_of(loss.first, last);
+    const Seen seen = seen_of(loss, s);
     for (std::size_t p = 0; p < losses_[s].patches.size(); ++p) {
       const double share = share_of(loss, s, p);
       if (share == 0) continue;
-      samples_.each_within(
-          s, p, begin, end,
-          [&](std::size_t, std::size_t, std::size_t, std::size_t i, std::span<const Part> parts) {
-            const double lost = share * seen_of(loss, s, i);
-            if (lost == 0) return;
-            const double weight = lost / variance(s, p, i);
-            own += lost * weight;
-            for (const Part& u : parts) {
-              shared[u.unknown] += weight * static_cast<double>(u.weight);
-              from = std::min<std::size_t>(from, u.unknown);
-              to = std::max<std::size_t>(to, u.unknown + 1);
-            }
-          });
+      each_seeing(seen, s, p, [&](std::size_t, std::size_t i, double part, std::span<const Part> parts) {
+        const double lost = share * part;
+        if (lost == 0) return;
+        const double weight = lost / variance(s, p, i);
+        own += lost * weight;
+        for (const Part& u : parts) shared[u.unknown] += weight * static_cast<double>(u.weight);
+        from = std::min<std::size_t>(from, parts.front().unknown);
+        to = std::max<std::size_t>(to, parts.back().unknown + 1);
+      });
     }
   }
   if (from >= to) return own;

@@ -64,8 +64,22 @@ class PageFit {
   }
   // What a view shows of a loss that takes all of what a sample sees.
   [[nodiscard]] double share_of(const Loss& loss, std::size_t scan, std::size_t patch) const;
-  // What a sample sees of a loss.
-  [[nodiscard]] double seen_of(const Loss& loss, std::size_t scan, std::size_t sample) const;
+  // What samples see of a loss, of a scan: `part[k]` of sample first + k; the others see nothing of it.
+  struct Seen {
+    int first = 0;
+    std::vector<double> part;
+  };
+  [[nodiscard]] Seen seen_of(const Loss& loss, std::size_t scan) const;
+  // Calls visit(k, sample, part, parts) for the samples of a patch that see a loss, and count.
+  template <class Visit>
+  void each_seeing(const Seen& seen, std::size_t scan, std::size_t patch, const Visit& visit) const {
+    const int end = seen.first + static_cast<int>(seen.part.size());
+    samples_.each_within(
+        scan, patch, seen.first, end,
+        [&](std::size_t k, std::size_t, std::size_t, std::size_t i, std::span<const Part> parts) {
+          visit(k, i, seen.part[i - static_cast<std::size_t>(seen.first)], parts);
+        });
+  }
   // Loss of all inks alike that the views of a place show, by scan and sample of its grid; 0 where none does.
   using LossByPlace = std::vector<std::vector<double>>;
   [[nodiscard]] LossByPlace loss_by_place() const;

@@ -29,11 +29,18 @@ bool sees(const profile::Grid& grid, const PatchLoss& view, const SeamLight::Ste
   return step.middle_mm() > grid.at(view.from) && step.middle_mm() < grid.at(view.to);
 }
 
-// At its place in the unknowns' order.
-void insert(std::size_t unknown, double weight, std::vector<Part>& parts) {
-  const auto after =
-      std::find_if(parts.begin(), parts.end(), [&](const Part& part) { return part.unknown > unknown; });
-  parts.insert(after, {static_cast<std::uint32_t>(unknown), static_cast<float>(weight)});
+Part part_of(std::size_t unknown, double weight) {
+  return {static_cast<std::uint32_t>(unknown), static_cast<float>(weight)};
+}
+
+// By unknown; of little that is nearly in order.
+void put_in_order(std::vector<Part>& parts) {
+  for (std::size_t k = 1; k < parts.size(); ++k) {
+    const Part moving = parts[k];
+    std::size_t at = k;
+    for (; at > 0 && parts[at - 1].unknown > moving.unknown; --at) parts[at] = parts[at - 1];
+    parts[at] = moving;
+  }
 }
 
 }  // namespace
@@ -221,22 +228,32 @@ std::vector<double> PageUnknowns::losses_of(std::size_t scan, std::size_t patch,
   return out;
 }
 
+// Knots at the left, jets, knots at the right: nearly in the unknowns' order.
 void PageUnknowns::parts_of(std::size_t scan, std::size_t patch, std::size_t sample,
                             std::vector<Part>& out) const {
   out.clear();
   const std::vector<double>& share = scans_[scan].patches[patch].share;
-  for (const SeenJet& jet : jets_seen_[scan][sample]) {
-    for (std::size_t i = 0; i < share.size(); ++i) {
-      if (std::abs(share[i]) < kFaintestShare) continue;
-      out.push_back(
-          {static_cast<std::uint32_t>(jet_number_[jet.slot + i]), static_cast<float>(share[i] * jet.weight)});
-    }
-  }
+  const auto shows = [&](std::size_t ink) { return std::abs(share[ink]) >= kFaintestShare; };
   const double x_mm = scans_[scan].grid.at(static_cast<double>(sample));
   for (std::size_t i = 0; i < share.size(); ++i) {
-    if (std::abs(share[i]) >= kFaintestShare) add_mottle(scan, patch, i, x_mm, share[i], out);
+    const Knots& knots = knots_of(scan, patch, i);
+    if (!shows(i) || knots.number.empty()) continue;
+    const Knots::Between between = knots.between(x_mm);
+    out.push_back(part_of(knots.number[between.left], share[i] * (1 - between.right_part)));
+  }
+  for (const SeenJet& jet : jets_seen_[scan][sample]) {
+    for (std::size_t i = 0; i < share.size(); ++i) {
+      if (shows(i)) out.push_back(part_of(jet_number_[jet.slot + i], share[i] * jet.weight));
+    }
+  }
+  for (std::size_t i = 0; i < share.size(); ++i) {
+    const Knots& knots = knots_of(scan, patch, i);
+    if (!shows(i) || knots.number.empty()) continue;
+    const Knots::Between between = knots.between(x_mm);
+    out.push_back(part_of(knots.number[between.left + 1], share[i] * between.right_part));
   }
   add_step(scan, patch, sample, out);
+  put_in_order(out);
 }
 
 void PageUnknowns::add_step(std::size_t scan, std::size_t patch, std::size_t sample,
@@ -248,18 +265,18 @@ void PageUnknowns::add_step(std::size_t scan, std::size_t patch, std::size_t sam
   const double loss = std::abs(straight_loss_of_step(view.level, overlap));
   const auto& number = step_number_[scan][patch][step->step];
   if (number.front() == kNone) return;
-  for (std::size_t k = 0; k < number.size(); ++k) insert(number[k], loss * step->differs[k], out);
+  for (std::size_t k = 0; k < number.size(); ++k) out.push_back(part_of(number[k], loss * step->differs[k]));
 }
 
-void PageUnknowns::add_mottle(std::size_t scan, std::size_t patch, std::size_t ink, double x_mm, double share,
-                              std::vector<Part>& out) const {
-  const Knots& knots = knots_[scan][static_cast<std::size_t>(scans_[scan].patches[patch].patch)][ink];
-  if (knots.number.empty()) return;  // an ink of which no view has more than next to nothing
-  const double at = (x_mm - knots.first_mm) / knots.step_mm;
-  const auto left = std::min(static_cast<std::size_t>(std::max(0.0, at)), knots.number.size() - 2);
-  const double t = at - static_cast<double>(left);
-  insert(knots.number[left], share * (1 - t), out);
-  insert(knots.number[left + 1], share * t, out);
+const PageUnknowns::Knots& PageUnknowns::knots_of(std::size_t scan, std::size_t patch,
+                                                  std::size_t ink) const {
+  return knots_[scan][static_cast<std::size_t>(scans_[scan].patches[patch].patch)][ink];
+}
+
+PageUnknowns::Knots::Between PageUnknowns::Knots::between(double x_mm) const {
+  const double at = (x_mm - first_mm) / step_mm;
+  const auto left = std::min(static_cast<std::size_t>(std::max(0.0, at)), number.size() - 2);
+  return {left, at - static_cast<double>(left)};
 }
 
 }  // namespace scrapetrace::diagnose

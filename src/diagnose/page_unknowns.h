@@ -61,8 +61,14 @@ class PageUnknowns {
     double first_mm = 0;
     double last_mm = 0;
     double step_mm = 1;
-    double variance = 0;  // 0: the patch has next to nothing of the ink
-    std::vector<std::size_t> number;
+    double variance = 0;              // 0: the patch has next to nothing of the ink
+    std::vector<std::size_t> number;  // empty: no view has more than next to nothing
+
+    struct Between {
+      std::size_t left = 0;   // index in `number`
+      double right_part = 0;  // of the knot after it
+    };
+    [[nodiscard]] Between between(double x_mm) const;
   };
   struct Place;            // of an unknown that has no number yet
   struct SeenJet {         // the columns that it laid, as a sample sees them
@@ -76,8 +82,7 @@ class PageUnknowns {
   void span_knots(const profile::Grid& grid, const PatchLoss& view,
                   std::vector<std::vector<Knots>>& of_scan) const;
   void couple_knots();
-  void add_mottle(std::size_t scan, std::size_t patch, std::size_t ink, double x_mm, double share,
-                  std::vector<Part>& out) const;
+  [[nodiscard]] const Knots& knots_of(std::size_t scan, std::size_t patch, std::size_t ink) const;
   void add_step(std::size_t scan, std::size_t patch, std::size_t sample, std::vector<Part>& out) const;
   [[nodiscard]] std::vector<SeenJet> jets_seen(const std::vector<SeenColumn>& columns) const;
   const Layout& layout_;

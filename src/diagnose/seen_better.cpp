@@ -118,11 +118,13 @@ class Products {
 
   void add(const std::array<Entry, 4>& row, double precision, std::span<const Part> parts) {
     for (const Entry& a : row) {
-      const double weight = precision * a.value;
       for (const Entry& b : row)
-        own_(static_cast<Eigen::Index>(a.column), static_cast<Eigen::Index>(b.column)) += weight * b.value;
-      for (const Part& part : parts)
-        carried_[part.unknown * columns_ + a.column] += weight * static_cast<double>(part.weight);
+        own_(static_cast<Eigen::Index>(a.column), static_cast<Eigen::Index>(b.column)) +=
+            precision * a.value * b.value;
+    }
+    for (const Part& part : parts) {
+      double* const carried = carried_.data() + part.unknown * columns_;
+      for (const Entry& a : row) carried[a.column] += precision * a.value * static_cast<double>(part.weight);
     }
   }
 
