@@ -10,7 +10,8 @@ namespace scrapetrace::profile {
 
 namespace {
 
-constexpr double kLeastSeen = 0.1;  // of a strip's rows, for a sample not to count as bridged
+constexpr float kEnoughRows = 0.5F;  // of those that most samples of a strip rest on, for one to end it
+constexpr double kLeastSeen = 0.1;   // of a strip's rows, for a sample not to count as bridged
 
 struct Band {
   int patch;
@@ -232,13 +233,22 @@ class Extractor {
     return row_.data();
   }
 
+  // The image's side cuts a skewed band aslant: samples that few of its rows show are noise.
+  void leave_out_thin_ends(Strip& strip) const {
+    if (strip.from >= strip.to) return;
+    const float enough =
+        kEnoughRows * *std::max_element(weight_.begin() + strip.from, weight_.begin() + strip.to);
+    const auto thin = [&](int i) { return weight_[static_cast<std::size_t>(i)] <= enough; };
+    while (strip.from < strip.to && thin(strip.from)) ++strip.from;
+    while (strip.to > strip.from && thin(strip.to - 1)) --strip.to;
+  }
+
   void finish(const Band& band, const Grid& grid, Strip& strip) {
     const double a = grid.index(sheet_from_drum_.drum_x(band.x_mm.from_mm));
     const double b = grid.index(sheet_from_drum_.drum_x(band.x_mm.to_mm));
     strip.from = std::max(0, static_cast<int>(std::ceil(std::min(a, b))));
     strip.to = std::min(grid.size, static_cast<int>(std::floor(std::max(a, b))) + 1);
-    while (strip.from < strip.to && weight_[static_cast<std::size_t>(strip.from)] == 0) ++strip.from;
-    while (strip.to > strip.from && weight_[static_cast<std::size_t>(strip.to) - 1] == 0) --strip.to;
+    leave_out_thin_ends(strip);
     // A sample without rows inside means that the band leaves the image there: keep the longest stretch.
     int best_from = strip.from;
     int best_to = strip.from;

@@ -6,6 +6,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numbers>
 #include <optional>
 
 #include "support/raster_of.h"
@@ -303,6 +304,26 @@ TEST(Strips, EndWhereTheImageEnds) {
     EXPECT_NEAR(strips.grid.at(s.to - 1), 90, 0.3);
     EXPECT_GT(s.y_mm.to_mm, 20);
     EXPECT_LT(s.y_mm.from_mm, 100);
+  }
+}
+
+// Where a skewed band leaves the image at its side, half of its rows still show.
+TEST(Strips, EndWhereTheImageCutsHalfOfTheirRows) {
+  constexpr double kCut_mm = 20;
+  constexpr double kTaps_mm = 2 * 25.4 / 300;  // between a sample and what it is interpolated from, at most
+  ScanOptions scan = skewed_scan();
+  scan.margin_mm = -kCut_mm;
+  const auto place = true_placement(tall_chart(), rough_print(), scan);
+  const auto strips = tall_strips({}, scan, place);
+  ASSERT_EQ(strips.strips.size(), 2U);
+  for (const Strip& s : strips.strips) {
+    const double from_mm = std::max(s.y_mm.from_mm, kCut_mm);
+    const double to_mm = std::min(s.y_mm.to_mm, tall_chart().sheet_mm[1] - kCut_mm);
+    const double slant_mm = (to_mm - from_mm) * std::tan(1 * std::numbers::pi / 180);
+    ASSERT_GT(slant_mm, 0.5);
+    const double off_mm = -place.map.u(kCut_mm, 0.5 * (from_mm + to_mm)) / place.map.ux;
+    EXPECT_NEAR(strips.grid.at(s.from), 30 + off_mm + kTaps_mm, 0.2 * slant_mm);
+    EXPECT_NEAR(strips.grid.at(s.to - 1), 90 + off_mm - kTaps_mm, 0.2 * slant_mm);
   }
 }
 
