@@ -13,11 +13,12 @@ namespace {
 
 // Chance that a contact for part of a revolution covers just the patches of a single ink.
 constexpr double kOneInkContact = 0.02;
-// Misfit that the forward model may have on real prints before "unknown" is considered.
-constexpr double kTolerableMisfit = 4.0;  // chi square per degree of freedom, or
-constexpr double kTolerablePart = 0.08;   // of what "nothing is wrong" misses by
-constexpr double kCoderMisfit =
-    3.0;  // times as much where a lossy coder rounded what the noise was told from
+// Misfit that the forward model may have on real prints before "unknown" is considered: chi square per degree
+// of freedom, or a part of what "nothing is wrong" misses by.
+constexpr double kTolerableMisfit = 4.0;
+constexpr double kTolerablePart = 0.08;
+constexpr double kCoderMisfit = 3.0;  // times as much where a lossy coder rounded what tells the noise
+constexpr double kHaloPart = 0.25;    // where sharpening left halos, which grow with what they stand beside
 constexpr double kNothingFound = -1e299;  // log odds of a search without cells
 
 constexpr std::array<Cause, kCauseCount> kAllCauses = {
@@ -56,10 +57,13 @@ bool jets_in_place(const PageContext& page, const SceneOptions& options) {
                                               [](const PreparedScan& scan) { return scan.jets_in_place; });
 }
 
-double tolerable_misfit(const PageContext& page) {
-  const bool rounded = std::any_of(page.scans.begin(), page.scans.end(),
-                                   [](const PreparedScan& scan) { return scan.smear_mm > 0; });
-  return kTolerableMisfit * (rounded ? kCoderMisfit : 1);
+// Chi square that a named cause may miss a page by before "unknown" is considered.
+double tolerable(const PageContext& page, double freedom, double null_chi_square) {
+  const auto any = [&](auto is) { return std::any_of(page.scans.begin(), page.scans.end(), is); };
+  const bool rounded = any([](const PreparedScan& scan) { return scan.smear_mm > 0; });
+  const bool sharpened = any([](const PreparedScan& scan) { return !scan.shows_faint; });
+  return std::max(kTolerableMisfit * (rounded ? kCoderMisfit : 1) * freedom,
+                  (sharpened ? kHaloPart : kTolerablePart) * null_chi_square);
 }
 
 }  // namespace
@@ -105,7 +109,7 @@ Round search_all(const PageContext& page, Judges& judges, const InkState& state,
   // A free profile would fit down to the noise at three log units a column: worth it only when every named
   // cause misses by far more than the forward model's own imperfection.
   const double columns = (region_mm.to_mm - region_mm.from_mm) / page.layout.px_mm() + 1;
-  const double free_fit = std::min(null, std::max(tolerable_misfit(page) * freedom, kTolerablePart * null));
+  const double free_fit = std::min(null, tolerable(page, freedom, null));
   round.log_unknown = std::log(options.priors.unknown) + 0.5 * (null - free_fit) / round.misfit -
                       3 * std::min(columns, freedom / 4);
   return round;

@@ -72,11 +72,9 @@ void complete_report(const PageRaster& raster, const Layout& layout, ScanReport 
   likeliest.report = std::move(report);
   tell_ways_up(likeliest.report);
   judge_scan(raster, layout, likeliest, threads);
-  const auto& issues = likeliest.report.issues;
-  const bool enhanced = std::find(issues.begin(), issues.end(), ScanIssue::enhanced) != issues.end();
   for (AnalysedScan& way : ways) {
     way.report = likeliest.report;
-    if (enhanced) way.prepared->shows_faint = false;
+    way.prepared->shows_faint = likeliest.prepared->shows_faint;
   }
 }
 

@@ -40,13 +40,22 @@ bool has_steps(const Layout& layout) {
 }
 
 void tell_blind_seams(const Layout& layout, const AnalysedScan& scan, ScanReport& report) {
-  const double off_mm = place_play_mm(*scan.prepared);
-  if (off_mm <= 0 || !has_steps(layout)) return;
-  report.reasons.emplace_back(
-      "within " + tenths(off_mm) +
-      " mm of seams between heads no streak was looked for, because the carriages' "
-      "offset_mm leave lines there and the print's place is not known better: give the "
-      "chart that was printed");
+  const double reach_mm = hidden_beside_seams_mm(*scan.prepared);
+  if (reach_mm <= 0 || !has_steps(layout)) return;
+  const std::string blind = "within " + tenths(reach_mm) +
+                            " mm of seams between heads no streak was looked for, because the carriages' "
+                            "offset_mm leave lines there and ";
+  report.reasons.push_back(blind +
+                           (place_play_mm(*scan.prepared) > 0
+                                ? "the print's place is not known better: give the chart that was printed"
+                                : "such a scan makes them wider: scan again as said above"));
+}
+
+// Halos and coarse coding look like faint streaks.
+bool shows_faint(const ScanReport& report) {
+  return std::none_of(report.issues.begin(), report.issues.end(), [](ScanIssue issue) {
+    return issue == ScanIssue::enhanced || issue == ScanIssue::compressed;
+  });
 }
 
 // Without a chart, areas are as they were found.
@@ -99,7 +108,6 @@ void judge_scan(const PageRaster& raster, const Layout& layout, AnalysedScan& sc
   ScanReport& report = scan.report;
   add(scan.issues, report);
   for (const auto& remark : scan.placement.remarks) report.reasons.push_back(remark);
-  tell_blind_seams(layout, scan, report);
   if (raster.flattening_sigma_mm > kLoose_mm) {
     report.reasons.emplace_back(
         "this photo places streaks to about " + tenths(raster.flattening_sigma_mm) +
@@ -115,6 +123,8 @@ void judge_scan(const PageRaster& raster, const Layout& layout, AnalysedScan& sc
   // What clipping leaves of an ink has a rhythm of its own.
   if (!clipped(report))
     add(quality::profile_issues(scan.prepared->strips, scan.prepared->views.inked, layout, threads), report);
+  scan.prepared->shows_faint = shows_faint(report);
+  tell_blind_seams(layout, scan, report);
   report.verdict = report.reasons.empty() ? QualityVerdict::ok : QualityVerdict::limited;
 }
 

@@ -69,4 +69,13 @@ void tighten_by_jets(const Layout& layout, const jets::Pattern& pattern, page::P
   grid.pitch_mm /= a;
 }
 
+void loosen(const Layout& layout, double apart_mm, page::Placement& place, diagnose::PreparedScan& scan) {
+  const double scale = std::abs(geometry::SheetFromDrum(layout).scale);
+  const auto widen = [](double& sigma_mm, double by_mm) { sigma_mm = std::hypot(sigma_mm, by_mm); };
+  widen(place.x_sigma_mm, apart_mm * scale);
+  for (PlaceError& error : place.errors_across) widen(error.sigma_mm, apart_mm * scale);
+  widen(scan.x_sigma_mm, apart_mm);
+  for (diagnose::DrumError& error : scan.x_errors) widen(error.sigma_mm, apart_mm);
+}
+
 }  // namespace scrapetrace::locate_detail

@@ -18,4 +18,8 @@ void place_by_jets(const Layout& layout, const jets::Pattern& pattern, page::Pla
 void tighten_by_jets(const Layout& layout, const jets::Pattern& pattern, page::Placement& place,
                      diagnose::PreparedScan& scan);
 
+// Marks and the jets' pattern say two places, `apart_mm` from each other on the drum: neither is known
+// better.
+void loosen(const Layout& layout, double apart_mm, page::Placement& place, diagnose::PreparedScan& scan);
+
 }  // namespace scrapetrace::locate_detail

@@ -15,7 +15,8 @@ Interval around(const geometry::SeamEnds& ends, double reach_mm);
 // Around the seams of carriages with different offsets.
 std::vector<Interval> seam_steps(const Layout& layout, const geometry::ColumnMap& columns, double reach_mm);
 
-// Those of them where no scan shows a gap or an overlap of another width than the layout's.
+// Those of them where no scan shows a gap or an overlap of another width than the layout's. One that was
+// enhanced shows no width.
 std::vector<Interval> explained_steps(const Layout& layout, const geometry::ColumnMap& columns,
                                       const std::vector<const diagnose::PreparedScan*>& scans,
                                       double reach_mm);

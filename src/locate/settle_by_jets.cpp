@@ -137,6 +137,7 @@ bool same_across(const AnalysedScan& a, const AnalysedScan& b) {
 struct Doubt {
   std::optional<quality::Issue> issue;
   bool jets_in_place = true;
+  double apart_mm = 0;  // on the drum: where marks place all heads, and where the pattern does
 };
 
 Doubt doubt_layout(const Layout& layout, const jets::Pattern& pattern, const AnalysedScan& way) {
@@ -146,7 +147,10 @@ Doubt doubt_layout(const Layout& layout, const jets::Pattern& pattern, const Ana
     if (const auto apart = jets::heads_apart(data, layout, columns, pattern))
       return {stand_apart(layout, *apart), false};
   }
-  return {heads_off(layout, pattern, way.placement), pattern.verdict != jets::PatternVerdict::in_part};
+  auto issue = heads_off(layout, pattern, way.placement);
+  if (pattern.verdict == jets::PatternVerdict::in_part) return {std::move(issue), false};
+  const double apart_mm = issue ? std::abs(pattern.place.shift_mm) : 0;
+  return {std::move(issue), true, apart_mm};
 }
 
 std::vector<jets::Pattern> patterns_of(const Layout& layout, const std::vector<AnalysedScan>& ways) {
@@ -212,9 +216,12 @@ JetsSay settle_by_jets(const Layout& layout, const PageRaster& raster, const Pre
     left.push_back(std::move(ways[k]));
     AnalysedScan& way = left.back();
     if (!loosely(way.placement)) {
-      if (all_heads_agree(patterns[k]))
+      if (doubt.apart_mm > 0) {
+        loosen(layout, doubt.apart_mm, way.placement, *way.prepared);
+      } else if (all_heads_agree(patterns[k])) {
         tighten_by_jets(layout, within_a_pitch(layout, patterns[k], patterns[k].middle_mm), way.placement,
                         *way.prepared);
+      }
       continue;
     }
     if (!decided(patterns[k])) continue;

@@ -28,10 +28,12 @@ std::vector<Interval> seams_of(const Layout& layout, const geometry::ColumnMap& 
 // up to 1.45 times the threshold, where nothing was wrong (JPEG of quality 88 to 90, 300 and 400 dpi).
 constexpr double kCoderTail = 1.5;
 
-// How far from its place a step may show: blur, a lossy coder's blocks, and where marks do not say where the
-// print lies, what it may lie off by.
+// How far from its place a step may show: blur, a lossy coder's blocks, sharpening's halos, and where marks
+// do not say where the print lies, what it may lie off by.
 double step_reach_mm(const diagnose::PreparedScan& scan) {
-  return std::max(3 * scan.blur_px * scan.strips.grid.pitch_mm, scan.smear_mm) + place_play_mm(scan);
+  constexpr double kHalo_px = 7;
+  const double edge_px = std::max(3 * scan.blur_px, scan.shows_faint ? 0 : kHalo_px);
+  return std::max(edge_px * scan.strips.grid.pitch_mm, scan.smear_mm) + place_play_mm(scan);
 }
 
 // A loss profile on another grid, by straight lines.
@@ -245,10 +247,14 @@ double place_play_mm(const diagnose::PreparedScan& scan) {
   return scan.x_sigma_mm > kPlaced_mm ? kSigmas * scan.x_sigma_mm : 0;
 }
 
+double hidden_beside_seams_mm(const diagnose::PreparedScan& scan) {
+  return place_play_mm(scan) > 0 || !scan.shows_faint ? step_reach_mm(scan) : 0;
+}
+
 std::vector<Interval> hidden_seams(const Layout& layout, const geometry::ColumnMap& columns,
                                    const diagnose::PreparedScan& scan) {
-  if (place_play_mm(scan) <= 0) return {};
-  return seam_steps(layout, columns, step_reach_mm(scan));
+  const double reach_mm = hidden_beside_seams_mm(scan);
+  return reach_mm > 0 ? seam_steps(layout, columns, reach_mm) : std::vector<Interval>();
 }
 
 Survey survey(const Layout& layout, const geometry::ColumnMap& columns,

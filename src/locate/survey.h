@@ -37,7 +37,11 @@ Survey survey(const Layout& layout, const geometry::ColumnMap& columns,
 // out as far. 0 where they do.
 double place_play_mm(const diagnose::PreparedScan& scan);
 
-// Drum intervals around seams that the layout explains, in which that play lets no streak be told.
+// How far beside seams that the layout explains that play, sharpening or coarse coding lets no streak be
+// told.
+double hidden_beside_seams_mm(const diagnose::PreparedScan& scan);
+
+// The drum intervals around those seams.
 std::vector<Interval> hidden_seams(const Layout& layout, const geometry::ColumnMap& columns,
                                    const diagnose::PreparedScan& scan);
 

@@ -81,4 +81,22 @@ inline std::vector<Streak> streaks_by(const Findings& findings, Cause cause) {
   return out;
 }
 
+// An unsharp mask along the rows: what a scanning program's sharpening does.
+inline SimulatedScan sharpened(const SimulatedScan& plain, double times) {
+  constexpr int kReach_px = 3;
+  SimulatedScan sharp = plain;
+  const std::ptrdiff_t row = static_cast<std::ptrdiff_t>(plain.width_px) * plain.channels;
+  const std::ptrdiff_t end = kReach_px * plain.channels;
+  for (std::ptrdiff_t i = 0; i < std::ssize(plain.pixels); ++i) {
+    if (i % row < end || i % row + end >= row) continue;
+    double around = 0;
+    for (int k = -kReach_px; k <= kReach_px; ++k)
+      around += plain.pixels[static_cast<std::size_t>(i + k * plain.channels)] / (2.0 * kReach_px + 1);
+    const auto at = static_cast<std::size_t>(i);
+    const double value = plain.pixels[at] + times * (plain.pixels[at] - around);
+    sharp.pixels[at] = static_cast<std::uint8_t>(std::clamp(std::lround(value), 0L, 255L));
+  }
+  return sharp;
+}
+
 }  // namespace scrapetrace::testing
