@@ -7,6 +7,7 @@
 
 #include "diagnose/ink_moved.h"
 #include "diagnose/pool.h"
+#include "diagnose/region_tracks.h"
 #include "diagnose/round.h"
 #include "diagnose/split_contact.h"
 #include "diagnose/visible.h"
@@ -274,15 +275,7 @@ Explanation explain(const Round& round) {
 std::vector<Explanation> diagnose_region(const PageContext& page, const std::vector<streak::Region>& regions,
                                          std::size_t index, const DiagnoseOptions& options) {
   const streak::Region& region = regions[index];
-  std::vector<streak::Track> tracks;
-  for (const PreparedScan& scan : page.scans) {
-    if (region.faint) {
-      tracks.push_back(all_strips(scan));
-      continue;
-    }
-    tracks.push_back(streak::track_streak(scan.strips, scan.views, region.x_mm, -1, !region.ink_lost));
-    if (!region.ink_lost) tracks.back().strips = all_strips(scan).strips;
-  }
+  const auto tracks = region_tracks(page.scans, region, options.scene.same_sheet);
   const Scenes scenes = make_scenes(page, regions, index, tracks, options.scene);
   if (scenes.main.traces.empty()) return {};
 

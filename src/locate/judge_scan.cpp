@@ -31,6 +31,11 @@ void add(const std::vector<quality::Issue>& issues, ScanReport& report) {
   }
 }
 
+// Without a chart, areas are as they were found.
+bool rests_on_chart(Datum datum) {
+  return datum == Datum::patch_edges || datum == Datum::tags;
+}
+
 // Seams of carriages that stand off from each other leave lines of their own; where nothing says just where
 // the print lies, a streak near one is not told from them.
 bool has_steps(const Layout& layout) {
@@ -45,10 +50,12 @@ void tell_blind_seams(const Layout& layout, const AnalysedScan& scan, ScanReport
   const std::string blind = "within " + tenths(reach_mm) +
                             " mm of seams between heads no streak was looked for, because the carriages' "
                             "offset_mm leave lines there and ";
-  report.reasons.push_back(blind +
-                           (place_play_mm(*scan.prepared) > 0
-                                ? "the print's place is not known better: give the chart that was printed"
-                                : "such a scan makes them wider: scan again as said above"));
+  const bool loose = place_play_mm(*scan.prepared) > 0;
+  const bool on_chart = rests_on_chart(scan.placement.datum);
+  report.reasons.push_back(
+      blind + (!loose     ? "such a scan makes them wider: scan again as said above"
+               : on_chart ? "the heads' place is not known better: put right what is said above"
+                          : "the print's place is not known better: give the chart that was printed"));
 }
 
 // Halos and coarse coding look like faint streaks.
@@ -56,11 +63,6 @@ bool shows_faint(const ScanReport& report) {
   return std::none_of(report.issues.begin(), report.issues.end(), [](ScanIssue issue) {
     return issue == ScanIssue::enhanced || issue == ScanIssue::compressed;
   });
-}
-
-// Without a chart, areas are as they were found.
-bool rests_on_chart(Datum datum) {
-  return datum == Datum::patch_edges || datum == Datum::tags;
 }
 
 bool clipped(const ScanReport& report) {

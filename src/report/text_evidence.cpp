@@ -25,7 +25,18 @@ std::string causes_of(const Streak& streak) {
   return out.empty() ? "unknown" : out;
 }
 
-std::string one_streak(const Streak& streak, LengthUnit unit) {
+// Where some of the scans do not show a streak: which do.
+std::string only_on(const Streak& streak, const Findings& findings) {
+  const auto analysed = std::count_if(findings.scans.begin(), findings.scans.end(),
+                                      [](const ScanReport& scan) { return scan.analysed(); });
+  if (streak.scans.empty() || std::ssize(streak.scans) >= analysed) return {};
+  std::string names;
+  for (const std::size_t scan : streak.scans)
+    names += (names.empty() ? "" : ", ") + printable(findings.scans.at(scan).file);
+  return fmt::format("on {} of {} scans: {}", streak.scans.size(), analysed, names);
+}
+
+std::string one_streak(const Streak& streak, const Findings& findings, LengthUnit unit) {
   std::string out =
       wrap(fmt::format("  {:>2}  ", streak.id),
            fmt::format("at {} from the left (+-{}), {} wide, from {} down the sheet; {}; "
@@ -34,6 +45,7 @@ std::string one_streak(const Streak& streak, LengthUnit unit) {
                        length(streak.width_mm, 2, unit), spans(streak.y_sheet_mm, unit), amount_of(streak),
                        decimals(streak.z, 0)));
   out += wrap("      ", "cause: " + causes_of(streak));
+  if (const auto some = only_on(streak, findings); !some.empty()) out += wrap("      ", some);
   if (streak.was_before) out += wrap("      ", "was there before: no target rests on it");
   if (streak.residue && streak.likeliest() == Cause::residue)
     out += wrap("      ", "as residue: " + fit_of(*streak.residue, unit));
@@ -74,7 +86,7 @@ std::string ranking_section(const Findings& findings, LengthUnit unit) {
 std::string streaks_section(const Findings& findings, LengthUnit unit) {
   if (findings.streaks.empty()) return {};
   std::string out = "Streaks, left to right\n";
-  for (const Streak& streak : findings.streaks) out += one_streak(streak, unit);
+  for (const Streak& streak : findings.streaks) out += one_streak(streak, findings, unit);
   return out;
 }
 

@@ -52,6 +52,30 @@ TEST(Scans, TwoOfOneMachineSayMoreThanOne) {
   EXPECT_LT(sigma_twice, sigma_once * 1.05);
 }
 
+// A contact that comes and goes: the sheet that lacks its streak says nothing against it, wherever it is
+// given.
+TEST(Scans, OneThatLacksAStreakDoesNotHideIt) {
+  const Layout layout = two_way_machine();
+  for (const double loss : {0.5, 0.25}) {
+    const Causes causes = only(residue_at(layout, 0, Side::right, 1.2, 0.8, loss));
+    const ScanInput first = scanned(layout, causes, noisy_scan(41));
+    const ScanInput second = scanned(layout, causes, noisy_scan(42));
+    const ScanInput without = scanned(layout, {}, noisy_scan(43));
+    const double known = probability_of(find(layout, {first, second}), "1", Side::right);
+    ASSERT_GT(known, 0.9);
+    const std::vector<std::size_t> none_but_last{0, 1};
+    const std::vector<std::size_t> none_but_first{1, 2};
+    for (const auto& [scans, shown] : {std::pair{std::vector{first, second, without}, none_but_last},
+                                       std::pair{std::vector{without, first, second}, none_but_first}}) {
+      const Findings found = find(layout, scans);
+      ASSERT_EQ(found.streaks.size(), 1U) << testing::streaks_of(found);
+      EXPECT_EQ(found.streaks[0].scans, shown);
+      EXPECT_NEAR(probability_of(found, "1", Side::right), known, 0.01);
+    }
+    EXPECT_GT(probability_of(find(layout, {first, without}), "1", Side::right), 0.9);
+  }
+}
+
 // A coarse coder's scan cannot show what is fainter than its rounding; the other one still does.
 TEST(Scans, ACoarseJpegAmongThemHidesNoFaintScrape) {
   const Layout layout = two_way_machine();

@@ -49,6 +49,14 @@ TEST(LocateText, PutsTheCautionsBeforeTheSteps) {
   }
 }
 
+TEST(LocateText, SaysWhichScansShowAStreak) {
+  Findings findings = sample::findings();
+  EXPECT_FALSE(holds(flat(locate_text(sample::layout(), findings)), " scans: "));
+  findings.scans.push_back(findings.scans.front());
+  findings.scans.front().file = "first.tif";
+  EXPECT_TRUE(holds(flat(locate_text(sample::layout(), findings)), "on 1 of 2 scans: first.tif"));
+}
+
 TEST(LocateText, ListsDeadJetsAsNoScrape) {
   const std::string text = flat(locate_text(sample::layout(), sample::findings()));
   EXPECT_TRUE(
