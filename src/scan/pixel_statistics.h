@@ -3,6 +3,7 @@
 
 #include <array>
 #include <cstdint>
+#include <vector>
 
 #include "scan/rows.h"
 #include "scrapetrace/page.h"
@@ -19,15 +20,13 @@ class PixelSampler {
 
  private:
   template <class Sample>
-  void count_codes(const Sample* samples);
-  template <class Sample>
-  void count_steps(const Sample* samples);
+  void look_at(const Sample* samples);
 
   PixelStatistics& statistics_;
-  int width_px_;
   int bands_;
   int bytes_per_sample_;
   int rows_seen_ = 0;
+  std::vector<std::uint8_t> line_;  // one band of a row, upper 8 bits
 };
 
 }  // namespace scrapetrace::scan
