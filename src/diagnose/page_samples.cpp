@@ -24,14 +24,14 @@ PageSamples::PageSamples(const std::vector<ScanLosses>& scans, const PageUnknown
   samples_.reserve(most);
   parts_.reserve(kManyParts * most);
   for (const Coupling& c : unknowns.couplings()) band_ = std::max(band_, c.unknown - c.earlier);
-  std::vector<Part> parts;
   for (std::size_t s = 0; s < scans.size(); ++s) {
     for (std::size_t p = 0; p < scans[s].patches.size(); ++p) {
       const PatchLoss& patch = scans[s].patches[p];
+      PageUnknowns::View view(unknowns, s, p);
       for (int i = patch.from; i < patch.to; ++i) {
         const auto sample = static_cast<std::size_t>(i);
         if (patch.variance[sample] <= 0) continue;
-        unknowns.parts_of(s, p, sample, parts);
+        const std::span<const Part> parts = view.parts(sample);
         samples_.push_back(numbered(s, p, sample, parts_.size()));
         parts_.insert(parts_.end(), parts.begin(), parts.end());
         band_ = std::max<std::size_t>(band_, parts.back().unknown - parts.front().unknown);

@@ -34,7 +34,7 @@ Part part_of(std::size_t unknown, double weight) {
 }
 
 // By unknown; of little that is nearly in order.
-void put_in_order(std::vector<Part>& parts) {
+void put_in_order(std::span<Part> parts) {
   for (std::size_t k = 1; k < parts.size(); ++k) {
     const Part moving = parts[k];
     std::size_t at = k;
@@ -228,55 +228,58 @@ std::vector<double> PageUnknowns::losses_of(std::size_t scan, std::size_t patch,
   return out;
 }
 
-// Knots at the left, jets, knots at the right: nearly in the unknowns' order.
-void PageUnknowns::parts_of(std::size_t scan, std::size_t patch, std::size_t sample,
-                            std::vector<Part>& out) const {
-  out.clear();
-  const std::vector<double>& share = scans_[scan].patches[patch].share;
-  const auto shows = [&](std::size_t ink) { return std::abs(share[ink]) >= kFaintestShare; };
-  const double x_mm = scans_[scan].grid.at(static_cast<double>(sample));
-  for (std::size_t i = 0; i < share.size(); ++i) {
-    const Knots& knots = knots_of(scan, patch, i);
-    if (!shows(i) || knots.number.empty()) continue;
-    const Knots::Between between = knots.between(x_mm);
-    out.push_back(part_of(knots.number[between.left], share[i] * (1 - between.right_part)));
-  }
-  for (const SeenJet& jet : jets_seen_[scan][sample]) {
-    for (std::size_t i = 0; i < share.size(); ++i) {
-      if (shows(i)) out.push_back(part_of(jet_number_[jet.slot + i], share[i] * jet.weight));
-    }
-  }
-  for (std::size_t i = 0; i < share.size(); ++i) {
-    const Knots& knots = knots_of(scan, patch, i);
-    if (!shows(i) || knots.number.empty()) continue;
-    const Knots::Between between = knots.between(x_mm);
-    out.push_back(part_of(knots.number[between.left + 1], share[i] * between.right_part));
-  }
-  add_step(scan, patch, sample, out);
-  put_in_order(out);
-}
-
-void PageUnknowns::add_step(std::size_t scan, std::size_t patch, std::size_t sample,
-                            std::vector<Part>& out) const {
-  const PatchLoss& view = scans_[scan].patches[patch];
-  const SeamLight::Sample* step = view.seams.at(sample);
-  if (step == nullptr) return;
-  const bool overlap = view.seams.steps()[step->step].overlap();
-  const double loss = std::abs(straight_loss_of_step(view.level, overlap));
-  const auto& number = step_number_[scan][patch][step->step];
-  if (number.front() == kNone) return;
-  for (std::size_t k = 0; k < number.size(); ++k) out.push_back(part_of(number[k], loss * step->differs[k]));
-}
-
-const PageUnknowns::Knots& PageUnknowns::knots_of(std::size_t scan, std::size_t patch,
-                                                  std::size_t ink) const {
-  return knots_[scan][static_cast<std::size_t>(scans_[scan].patches[patch].patch)][ink];
-}
-
 PageUnknowns::Knots::Between PageUnknowns::Knots::between(double x_mm) const {
   const double at = (x_mm - first_mm) / step_mm;
   const auto left = std::min(static_cast<std::size_t>(std::max(0.0, at)), number.size() - 2);
   return {left, at - static_cast<double>(left)};
+}
+
+PageUnknowns::View::View(const PageUnknowns& unknowns, std::size_t scan, std::size_t patch)
+    : unknowns_(unknowns), scan_(scan), patch_(patch) {
+  const PatchLoss& view = unknowns.scans_[scan].patches[patch];
+  if (view.to <= view.from) return;  // it has no knots, nor any samples
+  for (std::size_t i = 0; i < view.share.size(); ++i) {
+    if (std::abs(view.share[i]) < kFaintestShare) continue;
+    inks_.push_back({i, view.share[i], &unknowns.knots_[scan][static_cast<std::size_t>(view.patch)][i], {}});
+  }
+}
+
+// Knots at the left, jets, knots at the right: nearly in the unknowns' order.
+std::span<const Part> PageUnknowns::View::parts(std::size_t sample) {
+  const std::vector<SeenJet>& jets = unknowns_.jets_seen_[scan_][sample];
+  const std::size_t most = (jets.size() + 2) * inks_.size() + kSeamShapes;
+  if (room_.size() < most) room_.resize(most);
+  Part* at = room_.data();
+  const double x_mm = unknowns_.scans_[scan_].grid.at(static_cast<double>(sample));
+  for (ShownInk& ink : inks_) {
+    if (ink.knots->number.empty()) continue;
+    ink.between = ink.knots->between(x_mm);
+    *at++ = part_of(ink.knots->number[ink.between.left], ink.share * (1 - ink.between.right_part));
+  }
+  for (const SeenJet& jet : jets) {
+    const std::size_t* const number = unknowns_.jet_number_.data() + jet.slot;
+    for (const ShownInk& ink : inks_) *at++ = part_of(number[ink.ink], ink.share * jet.weight);
+  }
+  for (const ShownInk& ink : inks_) {
+    if (ink.knots->number.empty()) continue;
+    *at++ = part_of(ink.knots->number[ink.between.left + 1], ink.share * ink.between.right_part);
+  }
+  at = add_step(sample, at);
+  const std::span<Part> all(room_.data(), at);
+  put_in_order(all);
+  return all;
+}
+
+Part* PageUnknowns::View::add_step(std::size_t sample, Part* at) const {
+  const PatchLoss& view = unknowns_.scans_[scan_].patches[patch_];
+  const SeamLight::Sample* step = view.seams.at(sample);
+  if (step == nullptr) return at;
+  const bool overlap = view.seams.steps()[step->step].overlap();
+  const double loss = std::abs(straight_loss_of_step(view.level, overlap));
+  const auto& number = unknowns_.step_number_[scan_][patch_][step->step];
+  if (number.front() == kNone) return at;
+  for (std::size_t k = 0; k < number.size(); ++k) *at++ = part_of(number[k], loss * step->differs[k]);
+  return at;
 }
 
 }  // namespace scrapetrace::diagnose

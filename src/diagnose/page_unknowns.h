@@ -5,6 +5,7 @@
 
 #include <array>
 #include <cstdint>
+#include <span>
 #include <vector>
 
 #include "diagnose/column_footprints.h"
@@ -52,9 +53,9 @@ class PageUnknowns {
   // What every column loses in a patch's inks, given the unknowns; one that nobody lays nothing.
   [[nodiscard]] std::vector<double> losses_of(std::size_t scan, std::size_t patch,
                                               const std::vector<double>& unknowns) const;
-  // The unknowns in a sample of a patch in their order, each once; overwrites `out`. Inks of which the patch
-  // has next to nothing are left out.
-  void parts_of(std::size_t scan, std::size_t patch, std::size_t sample, std::vector<Part>& out) const;
+
+  // The unknowns in the samples of one view of a patch.
+  class View;
 
  private:
   struct Knots {  // of one ink of one patch
@@ -96,6 +97,30 @@ class PageUnknowns {
   std::vector<double> precision_;
   std::vector<Coupling> couplings_;
   std::vector<std::vector<std::vector<SeenJet>>> jets_seen_;  // per scan and sample, in the unknowns' order
+};
+
+// Goes with the unknowns and the losses as they are when it is made.
+class PageUnknowns::View {
+ public:
+  View(const PageUnknowns& unknowns, std::size_t scan, std::size_t patch);
+  // The unknowns in a sample in their order, each once, until the next call. Inks of which the view has next
+  // to nothing are left out.
+  [[nodiscard]] std::span<const Part> parts(std::size_t sample);
+
+ private:
+  struct ShownInk {
+    std::size_t ink = 0;
+    double share = 0;
+    const Knots* knots = nullptr;
+    Knots::Between between;  // of the sample at hand
+  };
+  [[nodiscard]] Part* add_step(std::size_t sample, Part* at) const;
+
+  const PageUnknowns& unknowns_;
+  std::size_t scan_;
+  std::size_t patch_;
+  std::vector<ShownInk> inks_;
+  std::vector<Part> room_;
 };
 
 }  // namespace scrapetrace::diagnose

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <memory>
 #include <string>
 
 #include "base/written_mm.h"
@@ -67,7 +68,13 @@ jets::Pattern within_a_pitch(const Layout& layout, jets::Pattern pattern, double
   return pattern;
 }
 
-jets::Pattern pattern_of(const Layout& layout, const geometry::ColumnMap& columns, const AnalysedScan& way) {
+// What a way round shows of the jets, and where their pattern lies.
+struct Shown {
+  std::shared_ptr<const jets::JetData> data;
+  jets::Pattern pattern;
+};
+
+Shown shown_by(const Layout& layout, const geometry::ColumnMap& columns, const AnalysedScan& way) {
   jets::PatternOptions options;
   options.sigma_mm = by_edges(way.placement) ? way.prepared->x_sigma_mm : kMarkPlace_mm;
   options.stretch = by_edges(way.placement) ? kTagStretch : kMarkStretch;
@@ -75,7 +82,9 @@ jets::Pattern pattern_of(const Layout& layout, const geometry::ColumnMap& column
     options.stretch = kOneSideStretch;
     options.anchor = anchor_of(*way.prepared);
   }
-  return jets::find_pattern(jets::JetData(layout, columns, *way.prepared), layout, columns, options);
+  auto data = std::make_shared<const jets::JetData>(layout, columns, *way.prepared);
+  jets::Pattern pattern = jets::find_pattern(*data, layout, columns, options);
+  return {std::move(data), std::move(pattern)};
 }
 
 quality::Issue other_machine(const Layout& layout) {
@@ -140,11 +149,11 @@ struct Doubt {
   double apart_mm = 0;  // on the drum: where marks place all heads, and where the pattern does
 };
 
-Doubt doubt_layout(const Layout& layout, const jets::Pattern& pattern, const AnalysedScan& way) {
+Doubt doubt_layout(const Layout& layout, const geometry::ColumnMap& columns, const Shown& shown,
+                   const AnalysedScan& way) {
+  const jets::Pattern& pattern = shown.pattern;
   if (pattern.verdict != jets::PatternVerdict::unseen) {
-    const geometry::ColumnMap columns(layout);
-    const jets::JetData data(layout, columns, *way.prepared);
-    if (const auto apart = jets::heads_apart(data, layout, columns, pattern))
+    if (const auto apart = jets::heads_apart(*shown.data, layout, columns, pattern))
       return {stand_apart(layout, *apart), false};
   }
   auto issue = heads_off(layout, pattern, way.placement);
@@ -153,14 +162,14 @@ Doubt doubt_layout(const Layout& layout, const jets::Pattern& pattern, const Ana
   return {std::move(issue), true, apart_mm};
 }
 
-std::vector<jets::Pattern> patterns_of(const Layout& layout, const std::vector<AnalysedScan>& ways) {
-  const geometry::ColumnMap columns(layout);
-  std::vector<jets::Pattern> out;
+std::vector<Shown> shown_by_each(const Layout& layout, const geometry::ColumnMap& columns,
+                                 const std::vector<AnalysedScan>& ways) {
+  std::vector<Shown> out;
   for (std::size_t k = 0; k < ways.size(); ++k) {
     const auto same = std::find_if(ways.begin(), ways.begin() + static_cast<std::ptrdiff_t>(k),
                                    [&](const AnalysedScan& way) { return same_across(way, ways[k]); });
     const auto known = static_cast<std::size_t>(same - ways.begin());
-    out.push_back(known < k ? out[known] : pattern_of(layout, columns, ways[k]));
+    out.push_back(known < k ? out[known] : shown_by(layout, columns, ways[k]));
   }
   return out;
 }
@@ -193,42 +202,42 @@ JetsSay settle_by_jets(const Layout& layout, const PageRaster& raster, const Pre
                        std::vector<AnalysedScan>& ways) {
   // A photo's flattening leaves bends of a column and more.
   if (raster.flattening_sigma_mm > 0 || !raster.bend_sigma_mm.empty()) return {};
-  const auto patterns = patterns_of(layout, ways);
-  const auto is = [](jets::PatternVerdict verdict) {
-    return [verdict](const jets::Pattern& pattern) { return pattern.verdict == verdict; };
-  };
-  if (std::all_of(patterns.begin(), patterns.end(), is(jets::PatternVerdict::contradicted)))
+  const geometry::ColumnMap columns(layout);
+  const auto shown = shown_by_each(layout, columns, ways);
+  if (std::all_of(shown.begin(), shown.end(),
+                  [](const Shown& s) { return s.pattern.verdict == jets::PatternVerdict::contradicted; }))
     return shows_foreign_pattern(layout, raster, ways.front()) ? JetsSay{}
                                                                : JetsSay{other_machine(layout), true};
-  const auto best = std::max_element(patterns.begin(), patterns.end(), [](const auto& a, const auto& b) {
-    return a.log_evidence < b.log_evidence;
+  const auto best = std::max_element(shown.begin(), shown.end(), [](const Shown& a, const Shown& b) {
+    return a.pattern.log_evidence < b.pattern.log_evidence;
   });
-  if (best->verdict == jets::PatternVerdict::unseen || best->verdict == jets::PatternVerdict::contradicted)
+  if (best->pattern.verdict == jets::PatternVerdict::unseen ||
+      best->pattern.verdict == jets::PatternVerdict::contradicted)
     return {};
   JetsSay out;
-  Doubt doubt = doubt_layout(layout, *best, ways[static_cast<std::size_t>(best - patterns.begin())]);
+  Doubt doubt = doubt_layout(layout, columns, *best, ways[static_cast<std::size_t>(best - shown.begin())]);
   if (doubt.issue && (rounded(raster.pixels) || shows_foreign_pattern(layout, raster, ways.front())))
     doubt = {};
   out.issue = std::move(doubt.issue);
   std::vector<AnalysedScan> left;
   for (std::size_t k = 0; k < ways.size(); ++k) {
-    if (patterns[k].log_evidence < best->log_evidence - kDecided) continue;
+    const jets::Pattern& pattern = shown[k].pattern;
+    if (pattern.log_evidence < best->pattern.log_evidence - kDecided) continue;
     left.push_back(std::move(ways[k]));
     AnalysedScan& way = left.back();
     if (!loosely(way.placement)) {
       if (doubt.apart_mm > 0) {
         loosen(layout, doubt.apart_mm, way.placement, *way.prepared);
-      } else if (all_heads_agree(patterns[k])) {
-        tighten_by_jets(layout, within_a_pitch(layout, patterns[k], patterns[k].middle_mm), way.placement,
+      } else if (all_heads_agree(pattern)) {
+        tighten_by_jets(layout, within_a_pitch(layout, pattern, pattern.middle_mm), way.placement,
                         *way.prepared);
       }
       continue;
     }
-    if (!decided(patterns[k])) continue;
+    if (!decided(pattern)) continue;
     page::Placement place = way.placement;
     const bool marked = place.side_touched && !by_edges(place);
-    place_by_jets(layout,
-                  marked ? within_a_pitch(layout, patterns[k], anchor_of(*way.prepared).x_mm) : patterns[k],
+    place_by_jets(layout, marked ? within_a_pitch(layout, pattern, anchor_of(*way.prepared).x_mm) : pattern,
                   place);
     if (auto again = prepare_again(std::move(place))) {
       again->same = std::move(way.same);

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstdint>
 
 #include "base/robust.h"
 #include "page/expected_colour.h"
@@ -50,10 +51,11 @@ class SideProfile {
       double sum = 0;
       double count = 0;
       for (const Block& block : blocks_) {
+        const std::uint16_t* row = raster_.row(block.index, channel_);
         for (double d = at; d < at + kBin_mm; d += step) {
-          const auto u = static_cast<int>(std::floor(map_.u(side_mm_ + inwards_ * d, block.y_mm)));
+          const double u = map_.u(side_mm_ + inwards_ * d, block.y_mm);
           if (u < 0 || u >= raster_.width_px) continue;
-          sum += raster_.row(block.index, channel_)[u] / 65535.0;
+          sum += row[static_cast<int>(u)] / 65535.0;
           count += 1;
         }
       }
