@@ -41,6 +41,15 @@ std::set<std::size_t> common_inks(const PreparedScan& scan, const streak::Track&
   return out;
 }
 
+// Whether a track has a solid strip: where cells of a tint's screen nearly fit the raster, single columns of
+// its ink come out pale or dark, as if something touched that ink alone.
+bool on_solids(const PreparedScan& scan, const streak::Track& track) {
+  return std::any_of(scan.views.inked.begin(), scan.views.inked.end(), [&](const profile::InkView& view) {
+    return view.coverage == 1 &&
+           std::find(track.strips.begin(), track.strips.end(), view.strip) != track.strips.end();
+  });
+}
+
 Scenes make_scenes(const PageContext& page, const std::vector<streak::Region>& regions, std::size_t index,
                    const std::vector<streak::Track>& tracks, const SceneOptions& options) {
   const Interval region_mm = regions[index].x_mm;
@@ -52,7 +61,7 @@ Scenes make_scenes(const PageContext& page, const std::vector<streak::Region>& r
     if (tracks[s].strips.empty()) continue;
     const auto whole = all_strips(page.scans[s]);
     if (!common_inks(page.scans[s], tracks[s]).empty() && common_inks(page.scans[s], whole).empty()) {
-      one_ink = true;
+      one_ink = one_ink || on_solids(page.scans[s], tracks[s]);
       wide[s].strips = whole.strips;
     }
   }

@@ -50,18 +50,21 @@ void tell_blind_seams(const Layout& layout, const AnalysedScan& scan, ScanReport
   const std::string blind = "within " + tenths(reach_mm) +
                             " mm of seams between heads no streak was looked for, because the carriages' "
                             "offset_mm leave lines there and ";
-  const bool loose = place_play_mm(*scan.prepared) > 0;
-  const bool on_chart = rests_on_chart(scan.placement.datum);
-  report.reasons.push_back(
-      blind + (!loose     ? "such a scan makes them wider: scan again as said above"
-               : on_chart ? "the heads' place is not known better: put right what is said above"
-                          : "the print's place is not known better: give the chart that was printed"));
+  const char* why = "such a scan makes them wider: scan again as said above";
+  if (!shows_solids(*scan.prepared))
+    why = "tints do not show how wide they are: print solid areas";
+  else if (place_play_mm(*scan.prepared) > 0)
+    why = rests_on_chart(scan.placement.datum)
+              ? "the heads' place is not known better: put right what is said above"
+              : "the print's place is not known better: give the chart that was printed";
+  report.reasons.push_back(blind + why);
 }
 
-// Halos and coarse coding look like faint streaks.
-bool shows_faint(const ScanReport& report) {
-  return std::none_of(report.issues.begin(), report.issues.end(), [](ScanIssue issue) {
-    return issue == ScanIssue::enhanced || issue == ScanIssue::compressed;
+// Halos and coarse coding look like faint streaks; so does what is taken for a patch and is none, and what a
+// blur leaves whose shape is not known.
+bool shows_faint(const ScanReport& report, bool chart_doubted) {
+  return !chart_doubted && std::none_of(report.issues.begin(), report.issues.end(), [](ScanIssue issue) {
+    return issue == ScanIssue::enhanced || issue == ScanIssue::compressed || issue == ScanIssue::out_of_focus;
   });
 }
 
@@ -117,15 +120,14 @@ void judge_scan(const PageRaster& raster, const Layout& layout, AnalysedScan& sc
   }
   add(quality::placed_issues(raster, layout, scan.placement, report.finest_streak_mm), report);
   add(quality::pixel_issues(raster.pixels), report);
-  if (rests_on_chart(scan.placement.datum)) {
-    for (auto& doubt :
-         quality::chart_doubts(scan.prepared->strips, scan.placement.chart, layout, raster.grey))
-      report.reasons.push_back(std::move(doubt));
-  }
+  std::vector<std::string> doubts;
+  if (rests_on_chart(scan.placement.datum))
+    doubts = quality::chart_doubts(scan.prepared->strips, scan.placement.chart, layout, raster.grey);
+  report.reasons.insert(report.reasons.end(), doubts.begin(), doubts.end());
   // What clipping leaves of an ink has a rhythm of its own.
   if (!clipped(report))
     add(quality::profile_issues(scan.prepared->strips, scan.prepared->views.inked, layout, threads), report);
-  scan.prepared->shows_faint = shows_faint(report);
+  scan.prepared->shows_faint = shows_faint(report, !doubts.empty());
   tell_blind_seams(layout, scan, report);
   report.verdict = report.reasons.empty() ? QualityVerdict::ok : QualityVerdict::limited;
 }

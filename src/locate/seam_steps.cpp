@@ -44,7 +44,7 @@ Interval around(const geometry::SeamEnds& ends, double reach_mm) {
   return {low - reach_mm, high + reach_mm};
 }
 
-double shown_gap_mm(const diagnose::PreparedScan& scan, Interval x_mm) {
+std::optional<double> shown_gap_mm(const diagnose::PreparedScan& scan, Interval x_mm) {
   const profile::Grid& grid = scan.strips.grid;
   const int from = static_cast<int>(std::floor(grid.index(x_mm.from_mm)));
   const int to = static_cast<int>(std::ceil(grid.index(x_mm.to_mm))) + 1;
@@ -64,7 +64,7 @@ double shown_gap_mm(const diagnose::PreparedScan& scan, Interval x_mm) {
     bare += strip.rows * ink * ink;
     doubled += strip.rows * ink * ink * base;
   }
-  if (bare <= 0) return 0;
+  if (bare <= 0) return std::nullopt;
   return lit > 0 ? lit / bare : lit / std::max(doubled, 1e-9);
 }
 
@@ -72,8 +72,7 @@ double gap_error_mm(const diagnose::PreparedScan& scan, double length_mm) {
   const profile::Grid& grid = scan.strips.grid;
   std::vector<double> gaps;
   for (double x_mm = grid.at(0); x_mm + length_mm < grid.at(grid.size - 1); x_mm += length_mm) {
-    const double gap_mm = shown_gap_mm(scan, {x_mm, x_mm + length_mm});
-    if (gap_mm != 0) gaps.push_back(gap_mm);
+    if (const auto gap_mm = shown_gap_mm(scan, {x_mm, x_mm + length_mm})) gaps.push_back(*gap_mm);
   }
   return kGapSigmas * robust_sigma(gaps, median(gaps));
 }
@@ -91,7 +90,9 @@ std::vector<Interval> explained_steps(const Layout& layout, const geometry::Colu
     const Interval step = around(ends, reach_mm);
     const bool explained = std::all_of(scans.begin(), scans.end(), [&](const diagnose::PreparedScan* scan) {
       if (!scan->shows_faint) return true;  // light that was sharpened does not add up
-      const double beside_mm = std::abs(shown_gap_mm(*scan, step) - known_mm);
+      const auto shown_mm = shown_gap_mm(*scan, step);
+      if (!shown_mm) return true;
+      const double beside_mm = std::abs(*shown_mm - known_mm);
       return beside_mm < kLeast_mm || beside_mm < gap_error_mm(*scan, step.to_mm - step.from_mm);
     });
     if (explained) steps.push_back(step);

@@ -2,6 +2,7 @@
 // Where heads meet, and what the print shows there: a layout whose carriages stand off from each other leaves
 // a gap or an overlap of ink that is no finding, as long as it is as wide as the layout has it.
 
+#include <optional>
 #include <vector>
 
 #include "diagnose/scene.h"
@@ -16,15 +17,15 @@ Interval around(const geometry::SeamEnds& ends, double reach_mm);
 std::vector<Interval> seam_steps(const Layout& layout, const geometry::ColumnMap& columns, double reach_mm);
 
 // Those of them where no scan shows a gap or an overlap of another width than the layout's. One that was
-// enhanced shows no width.
+// enhanced shows no width, nor does one without solid patches there.
 std::vector<Interval> explained_steps(const Layout& layout, const geometry::ColumnMap& columns,
                                       const std::vector<const diagnose::PreparedScan*>& scans,
                                       double reach_mm);
 
 // Width of the bare paper (negative: of doubled ink) that would add as much light as all solid patches show
-// within `x_mm`, above a straight line between its ends. Light adds up linearly, whatever the blur. 0 where
-// no patch shows the interval.
-double shown_gap_mm(const diagnose::PreparedScan& scan, Interval x_mm);
+// within `x_mm`, above a straight line between its ends. Light adds up linearly, whatever the blur. Nothing
+// where no patch shows the interval.
+std::optional<double> shown_gap_mm(const diagnose::PreparedScan& scan, Interval x_mm);
 
 // How far that may be off for intervals of a length: by what such intervals show all over the print.
 double gap_error_mm(const diagnose::PreparedScan& scan, double length_mm);

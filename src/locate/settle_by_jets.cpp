@@ -158,8 +158,8 @@ Doubt doubt_layout(const Layout& layout, const geometry::ColumnMap& columns, con
   }
   auto issue = heads_off(layout, pattern, way.placement);
   if (pattern.verdict == jets::PatternVerdict::in_part) return {std::move(issue), false};
-  const double apart_mm = issue ? std::abs(pattern.place.shift_mm) : 0;
-  return {std::move(issue), true, apart_mm};
+  if (!issue) return {};
+  return {std::move(issue), false, std::abs(pattern.place.shift_mm)};
 }
 
 std::vector<Shown> shown_by_each(const Layout& layout, const geometry::ColumnMap& columns,

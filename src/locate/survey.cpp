@@ -13,6 +13,7 @@ namespace scrapetrace::locate_detail {
 namespace {
 
 constexpr double kPlaced_mm = 0.3;  // standard deviation: marks or jets place a sheet better, its edges worse
+constexpr double kAgreed_mm = 0.1;  // the same where the heads may stand elsewhere
 constexpr double kSigmas = 2.5;
 
 // All seams, and a little beside them.
@@ -27,6 +28,20 @@ std::vector<Interval> seams_of(const Layout& layout, const geometry::ColumnMap& 
 // What a coder has rounded is no Gaussian: 0.5 to 2 % of the ink seemed to be missing over a block or two, at
 // up to 1.45 times the threshold, where nothing was wrong (JPEG of quality 88 to 90, 300 and 400 dpi).
 constexpr double kCoderTail = 1.5;
+// Nor is what a screen leaves whose cells nearly fit the raster: single columns of one ink, at up to twice
+// the threshold.
+constexpr double kScreenTail = 2;
+
+// Whether tints' screens are all that tells of the inks.
+bool screened(const diagnose::PreparedScan& scan) {
+  const auto& views = scan.views.inked;
+  return !shows_solids(scan) &&
+         std::any_of(views.begin(), views.end(), [](const auto& view) { return view.evened; });
+}
+
+double tail_of(const diagnose::PreparedScan& scan) {
+  return std::max(screened(scan) ? kScreenTail : 1, scan.smear_mm > 0 ? kCoderTail : 1);
+}
 
 // How far from its place a step may show: blur, a lossy coder's blocks, sharpening's halos, and where marks
 // do not say where the print lies, what it may lie off by.
@@ -117,7 +132,7 @@ std::vector<streak::Region> plain_regions(const Layout& layout, const geometry::
   double tail = 1;
   for (const auto& scan : scans) {
     reach_mm = std::max(reach_mm, step_reach_mm(scan));
-    options.tail = scan.smear_mm > 0 ? kCoderTail : 1;
+    options.tail = tail_of(scan);
     tail = std::max(tail, options.tail);
     const auto found = streak::find_regions(
         scan.strips, scan.views, explained_steps(layout, columns, {&scan}, step_reach_mm(scan)), options);
@@ -158,11 +173,13 @@ void add_denser(const Layout& layout, const geometry::ColumnMap& columns,
     regions.push_back(region);
 }
 
-// Scans that tell which jet laid a column.
+// Scans that tell which jet laid a column, and what little it lacks.
 std::vector<std::size_t> placed(const std::vector<diagnose::PreparedScan>& scans) {
   std::vector<std::size_t> out;
   for (std::size_t s = 0; s < scans.size(); ++s) {
-    if (place_play_mm(scans[s]) <= 0 && scans[s].shows_faint && scans[s].jets_in_place) out.push_back(s);
+    const diagnose::PreparedScan& scan = scans[s];
+    if (place_play_mm(scan) <= 0 && scan.shows_faint && scan.jets_in_place && !screened(scan))
+      out.push_back(s);
   }
   return out;
 }
@@ -243,12 +260,18 @@ void add_faint(const Layout& layout, const geometry::ColumnMap& columns,
 
 }  // namespace
 
+bool shows_solids(const diagnose::PreparedScan& scan) {
+  const auto& views = scan.views.inked;
+  return std::any_of(views.begin(), views.end(), [](const auto& view) { return view.coverage == 1; });
+}
+
 double place_play_mm(const diagnose::PreparedScan& scan) {
-  return scan.x_sigma_mm > kPlaced_mm ? kSigmas * scan.x_sigma_mm : 0;
+  const double placed_mm = scan.jets_in_place ? kPlaced_mm : kAgreed_mm;
+  return scan.x_sigma_mm > placed_mm ? kSigmas * scan.x_sigma_mm : 0;
 }
 
 double hidden_beside_seams_mm(const diagnose::PreparedScan& scan) {
-  return place_play_mm(scan) > 0 || !scan.shows_faint ? step_reach_mm(scan) : 0;
+  return place_play_mm(scan) > 0 || !scan.shows_faint || !shows_solids(scan) ? step_reach_mm(scan) : 0;
 }
 
 std::vector<Interval> hidden_seams(const Layout& layout, const geometry::ColumnMap& columns,

@@ -37,8 +37,11 @@ Survey survey(const Layout& layout, const geometry::ColumnMap& columns,
 // out as far. 0 where they do.
 double place_play_mm(const diagnose::PreparedScan& scan);
 
-// How far beside seams that the layout explains that play, sharpening or coarse coding lets no streak be
-// told.
+// Whether any patch is solid: tints do not show how wide a line at a seam is.
+bool shows_solids(const diagnose::PreparedScan& scan);
+
+// How far beside seams that the layout explains that play, sharpening, coarse coding or want of solids lets
+// no streak be told.
 double hidden_beside_seams_mm(const diagnose::PreparedScan& scan);
 
 // The drum intervals around those seams.

@@ -17,6 +17,7 @@ constexpr int kPerPixel = 10;
 constexpr double kLeastSpreadStep = 0.3;  // of full scale
 constexpr double kLeastSamples = 200;
 constexpr double kCleanMeanSquare = 1e-5;  // of the residuals at a clean edge: noise after averaging
+constexpr double kNoStep = 8e-3;           // the same: more leave the dots of a tint's coarse screen
 
 // Samples of a rising edge, gathered in narrow bins that keep their mean position.
 struct EdgeSamples {
@@ -108,7 +109,7 @@ double mean_sigma(const EdgeSamples& rising, const EdgeSamples& falling) {
   for (const EdgeSamples* samples : {&rising, &falling}) {
     if (samples->total < kLeastSamples) continue;
     const EdgeFit fit = fit_edge(*samples);
-    if (fit.sigma <= 0) continue;
+    if (fit.sigma <= 0 || fit.mean_square > kNoStep) continue;
     const double trust = samples->total / (fit.mean_square + kCleanMeanSquare);
     sum += trust * fit.sigma;
     weight += trust;

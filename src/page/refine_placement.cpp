@@ -149,7 +149,8 @@ RefinedMap refine_placement(const PageRaster& raster, const Layout& layout, cons
     edges = measure_patch_edges(raster, layout, chart, image, map, {reach_mm});
     // To be told once the first round has found the sides.
     if (touched.empty() && reach_mm < kFirstReach_mm)
-      touched = find_touched_sides(raster, layout, chart, map, edges.x);
+      touched =
+          find_touched_sides(raster, layout, chart, map, edges.x, measure_blur_px(raster, map, edges.x));
     if (!touched.empty()) out.side_touched = drop_touched(touched, edges.x);
     if (drop_short_levers(chart, edges.x)) out.side_touched = true;
     if (edges.x.size() + edges.y.size() < 8) break;

@@ -15,7 +15,8 @@ namespace {
 constexpr double kOutside_mm = 3.0;     // of the side: as far its paper is looked at
 constexpr double kOtherPatch_mm = 0.5;  // kept away from the next patch outside,
 constexpr double kSheetEnd_mm = 1.5;    // and from the sheet's edge
-constexpr double kBlurred_px = 4.0;     // to both sides: the side's own blur ends before
+constexpr double kBlurred_px = 4.0;     // to both sides: an ordinary scan's blur ends before,
+constexpr double kBlurs = 3.5;          // another's within so many of its standard deviations
 constexpr double kBeside_mm = 2.0;
 constexpr double kFarther_mm = 30.0;  // several times the widest streak
 constexpr double kNarrowest_mm = 15.0;
@@ -145,7 +146,8 @@ int darkest_channel(const Rgb& linear) {
 
 std::vector<std::array<bool, 2>> find_touched_sides(const PageRaster& raster, const Layout& layout,
                                                     const Chart& chart, const RasterFromSheet& map,
-                                                    const std::vector<EdgePoint>& found) {
+                                                    const std::vector<EdgePoint>& found, double blur_px) {
+  const double blurred_mm = std::max(kBlurred_px, kBlurs * blur_px) / std::abs(map.ux);
   std::vector<std::array<bool, 2>> out;
   std::vector<bool> judged;
   for (std::size_t p = 0; p < chart.patches.size(); ++p) {
@@ -158,8 +160,7 @@ std::vector<std::array<bool, 2>> find_touched_sides(const PageRaster& raster, co
       for (std::size_t side = 0; side < 2 && printed[0] <= printed[1]; ++side) {
         const double side_mm = printed[side] + found_off_mm(found, map, p, side);
         const SideProfile profile(raster, map, patch, channel, side_mm, side == 0 ? 1.0 : -1.0);
-        touched[side] =
-            is_touched(profile, kBlurred_px / std::abs(map.ux), free_outside_mm(chart, patch, side));
+        touched[side] = is_touched(profile, blurred_mm, free_outside_mm(chart, patch, side));
       }
     }
     out.push_back(touched);

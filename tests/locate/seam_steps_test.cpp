@@ -28,7 +28,7 @@ diagnose::PreparedScan scan_of(const Layout& layout, const Causes& causes) {
 TEST(ShownGap, IsAsWideAsTheLayoutHasIt) {
   for (const double gap_mm : {0.06, -0.06}) {
     const Layout layout = standing_off(gap_mm);
-    EXPECT_NEAR(shown_gap_mm(scan_of(layout, {}), around(seam_of(layout), kReach_mm)), gap_mm, 0.01);
+    EXPECT_NEAR(shown_gap_mm(scan_of(layout, {}), around(seam_of(layout), kReach_mm)).value(), gap_mm, 0.01);
   }
 }
 
@@ -42,7 +42,7 @@ TEST(ShownGap, DoesNotHearAScrapeThatBeginsBesideIt) {
       Causes causes = testing::one_scrape(step.to_mm + beside_mm - 0.4, 0.3, 0.6);
       causes.residues[0].carriage = 1;  // whose ink lies right of the step
       const auto scan = scan_of(layout, causes);
-      EXPECT_NEAR(shown_gap_mm(scan, step), gap_mm, 0.03) << beside_mm;
+      EXPECT_NEAR(shown_gap_mm(scan, step).value(), gap_mm, 0.03) << beside_mm;
     }
   }
 }

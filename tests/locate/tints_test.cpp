@@ -83,6 +83,46 @@ TEST_P(ScreenedTints, OfCleanSheetsNameNothing) {
   for (const std::uint64_t seed : {91U, 92U}) expect_nothing(page_of(0.4, 0.7), seed, screened(GetParam()));
 }
 
+// Nothing solid anywhere, and carriages that stand off: neither the dots' ragged sides, nor single columns
+// where cells nearly fit the raster, nor the lines at the seam are streaks.
+class ScreensAlone : public ::testing::TestWithParam<std::array<double, 3>> {};
+
+Findings read_alone(const Causes& causes, std::uint64_t seed, std::array<double, 3> screen) {
+  Layout layout = two_way_machine();
+  layout.carriages[1].offset_mm = 0.06;
+  Chart chart = page_of(screen[2], screen[2]);
+  chart.patches.back().coverage = screen[2];
+  PrintOptions print = screened({screen[0], screen[1]});
+  print.machine_seed = seed + 50;
+  return locate(layout, &chart,
+                {{"page", testing::raster_of(layout, chart, causes, print, noisy_scan(seed, 400))}}, {})
+      .findings;
+}
+
+TEST_P(ScreensAlone, LeadToThePlace) {
+  const Residue residue = testing::residue_at(two_way_machine(), 0, Side::right, 2, 1.6, 0.3);
+  for (const std::uint64_t seed : {101U, 102U, 103U}) {
+    const Findings found = read_alone(testing::only(residue), seed, GetParam());
+    ASSERT_FALSE(found.targets.empty()) << seed;
+    EXPECT_EQ(found.targets[0].head, "1") << seed;
+    EXPECT_EQ(found.targets[0].side, Side::right) << seed;
+    for (const Target& target : found.targets)
+      EXPECT_TRUE(target.probability < 0.5 || &target == &found.targets[0]) << seed << target.head;
+  }
+}
+
+TEST_P(ScreensAlone, OfCleanSheetsNameNothing) {
+  for (const std::uint64_t seed : {111U, 112U, 113U}) {
+    const Findings found = read_alone({}, seed, GetParam());
+    for (const Target& target : found.targets) EXPECT_LT(target.probability, 0.2) << seed << target.head;
+    EXPECT_TRUE(testing::streaks_by(found, Cause::seam_mismatch).empty()) << testing::streaks_of(found);
+  }
+}
+
+INSTANTIATE_TEST_SUITE_P(LinesAnglesCoverages, ScreensAlone,
+                         ::testing::Values(std::array{53.0, 22.5, 0.3}, std::array{65.0, 75.0, 0.2},
+                                           std::array{133.0, 45.0, 0.3}, std::array{120.0, 15.0, 0.85}));
+
 INSTANTIATE_TEST_SUITE_P(LinesAndAngles, ScreenedTints,
                          ::testing::Values(std::array{65.0, 0.0}, std::array{85.0, 45.0},
                                            std::array{100.0, 15.0}, std::array{133.0, 0.0}));

@@ -4,6 +4,7 @@
 
 #include <gtest/gtest.h>
 
+#include "page/edge_spread.h"
 #include "page/refine_placement.h"
 #include "support/raster_of.h"
 
@@ -21,14 +22,14 @@ DrumScratch missing(double from_mm, double to_mm, double loss) {
   return {from_mm, to_mm - from_mm, loss, {}};
 }
 
-std::vector<std::array<bool, 2>> touched(const Causes& causes) {
+std::vector<std::array<bool, 2>> touched(const Causes& causes, const ScanOptions& scan = noisy_scan(3)) {
   const Layout layout = bench_machine();
   const Chart chart = bench_chart();
-  const ScanOptions scan = noisy_scan(3);
   const PageRaster raster = raster_of(layout, chart, causes, {}, scan);
   const page::RasterFromSheet map = true_map(chart, {}, scan);
   const auto found = page::measure_patch_edges(raster, layout, chart, map, {});
-  return page::find_touched_sides(raster, layout, chart, map, found.x);
+  return page::find_touched_sides(raster, layout, chart, map, found.x,
+                                  page::measure_blur_px(raster, map, found.x));
 }
 
 struct Placed {
@@ -46,6 +47,18 @@ Placed placed(const Causes& causes, std::optional<std::size_t> left_out = std::n
   const auto truth = true_map(chart, {}, scan);
   return {page::refine_placement(raster_of(layout, chart, causes, {}, scan), layout, chart, truth, left_out),
           truth};
+}
+
+// What a blur spreads of a side's own step is no ink that is missing.
+TEST(TouchedSides, NoneIsOnABlurredSheet) {
+  for (const double blur_px : {0.85, 3.0, 5.0}) {
+    ScanOptions scan = noisy_scan(3);
+    scan.blur_px = blur_px;
+    for (const auto& sides : touched({}, scan)) {
+      EXPECT_FALSE(sides[0]) << blur_px;
+      EXPECT_FALSE(sides[1]) << blur_px;
+    }
+  }
 }
 
 TEST(TouchedSides, AreTheOnesThatAStreakTouches) {
