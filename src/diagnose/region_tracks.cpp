@@ -9,8 +9,7 @@ namespace scrapetrace::diagnose {
 
 namespace {
 
-constexpr double kPlain =
-    10;  // standard deviations of the sheet that shows a streak, and of one that lacks it
+constexpr double kPlain = 10;     // standard deviations, of the sheet that shows a streak and of one without
 constexpr double kAbsent = 0.25;  // of the other's loss: less is not the same streak fading
 
 streak::Track track_of(const PreparedScan& scan, const streak::Region& region) {

@@ -69,12 +69,12 @@ jets::Pattern within_a_pitch(const Layout& layout, jets::Pattern pattern, double
 }
 
 // What a way round shows of the jets, and where their pattern lies.
-struct Shown {
+struct JetsShown {
   std::shared_ptr<const jets::JetData> data;
   jets::Pattern pattern;
 };
 
-Shown shown_by(const Layout& layout, const geometry::ColumnMap& columns, const AnalysedScan& way) {
+JetsShown shown_by(const Layout& layout, const geometry::ColumnMap& columns, const AnalysedScan& way) {
   jets::PatternOptions options;
   options.sigma_mm = by_edges(way.placement) ? way.prepared->x_sigma_mm : kMarkPlace_mm;
   options.stretch = by_edges(way.placement) ? kTagStretch : kMarkStretch;
@@ -83,8 +83,8 @@ Shown shown_by(const Layout& layout, const geometry::ColumnMap& columns, const A
     options.anchor = anchor_of(*way.prepared);
   }
   auto data = std::make_shared<const jets::JetData>(layout, columns, *way.prepared);
-  jets::Pattern pattern = jets::find_pattern(*data, layout, columns, options);
-  return {std::move(data), std::move(pattern)};
+  const jets::Pattern pattern = jets::find_pattern(*data, layout, columns, options);
+  return {std::move(data), pattern};
 }
 
 quality::Issue other_machine(const Layout& layout) {
@@ -149,7 +149,7 @@ struct Doubt {
   double apart_mm = 0;  // on the drum: where marks place all heads, and where the pattern does
 };
 
-Doubt doubt_layout(const Layout& layout, const geometry::ColumnMap& columns, const Shown& shown,
+Doubt doubt_layout(const Layout& layout, const geometry::ColumnMap& columns, const JetsShown& shown,
                    const AnalysedScan& way) {
   const jets::Pattern& pattern = shown.pattern;
   if (pattern.verdict != jets::PatternVerdict::unseen) {
@@ -162,9 +162,9 @@ Doubt doubt_layout(const Layout& layout, const geometry::ColumnMap& columns, con
   return {std::move(issue), false, std::abs(pattern.place.shift_mm)};
 }
 
-std::vector<Shown> shown_by_each(const Layout& layout, const geometry::ColumnMap& columns,
-                                 const std::vector<AnalysedScan>& ways) {
-  std::vector<Shown> out;
+std::vector<JetsShown> shown_by_each(const Layout& layout, const geometry::ColumnMap& columns,
+                                     const std::vector<AnalysedScan>& ways) {
+  std::vector<JetsShown> out;
   for (std::size_t k = 0; k < ways.size(); ++k) {
     const auto same = std::find_if(ways.begin(), ways.begin() + static_cast<std::ptrdiff_t>(k),
                                    [&](const AnalysedScan& way) { return same_across(way, ways[k]); });
@@ -205,10 +205,10 @@ JetsSay settle_by_jets(const Layout& layout, const PageRaster& raster, const Pre
   const geometry::ColumnMap columns(layout);
   const auto shown = shown_by_each(layout, columns, ways);
   if (std::all_of(shown.begin(), shown.end(),
-                  [](const Shown& s) { return s.pattern.verdict == jets::PatternVerdict::contradicted; }))
+                  [](const JetsShown& s) { return s.pattern.verdict == jets::PatternVerdict::contradicted; }))
     return shows_foreign_pattern(layout, raster, ways.front()) ? JetsSay{}
                                                                : JetsSay{other_machine(layout), true};
-  const auto best = std::max_element(shown.begin(), shown.end(), [](const Shown& a, const Shown& b) {
+  const auto best = std::max_element(shown.begin(), shown.end(), [](const JetsShown& a, const JetsShown& b) {
     return a.pattern.log_evidence < b.pattern.log_evidence;
   });
   if (best->pattern.verdict == jets::PatternVerdict::unseen ||
