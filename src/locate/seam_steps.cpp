@@ -14,7 +14,8 @@ namespace {
 // shows all over the print, where there is no seam.
 constexpr double kLeast_mm = 0.03;
 constexpr double kGapSigmas = 4;
-constexpr double kEnd_mm = 0.4;  // beside the interval, to tell what lies about it
+constexpr double kEnd_mm = 0.4;       // beside the interval, to tell what lies about it
+constexpr double kStepOnly_mm = 0.5;  // of reach: so wide an interval may hold more than the step
 
 // Signal over its baseline at the samples [from, to).
 std::vector<double> relative(const profile::InkView& view, int from, int to) {
@@ -91,7 +92,7 @@ std::vector<Interval> explained_steps(const Layout& layout, const geometry::Colu
     const bool explained = std::all_of(scans.begin(), scans.end(), [&](const diagnose::PreparedScan* scan) {
       if (!scan->shows_faint) return true;  // light that was sharpened does not add up
       const auto shown_mm = shown_gap_mm(*scan, step);
-      if (!shown_mm) return true;
+      if (!shown_mm) return reach_mm < kStepOnly_mm;
       const double beside_mm = std::abs(*shown_mm - known_mm);
       return beside_mm < kLeast_mm || beside_mm < gap_error_mm(*scan, step.to_mm - step.from_mm);
     });

@@ -17,7 +17,8 @@ Interval around(const geometry::SeamEnds& ends, double reach_mm);
 std::vector<Interval> seam_steps(const Layout& layout, const geometry::ColumnMap& columns, double reach_mm);
 
 // Those of them where no scan shows a gap or an overlap of another width than the layout's. One that was
-// enhanced shows no width, nor does one without solid patches there.
+// enhanced shows no width, nor does one without solid patches there, which is
+// believed where the print's place is known.
 std::vector<Interval> explained_steps(const Layout& layout, const geometry::ColumnMap& columns,
                                       const std::vector<const diagnose::PreparedScan*>& scans,
                                       double reach_mm);
