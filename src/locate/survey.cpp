@@ -7,6 +7,7 @@
 #include "diagnose/column_evidence.h"
 #include "diagnose/search_carriages.h"
 #include "locate/seam_steps.h"
+#include "quality/placed_issues.h"
 
 namespace scrapetrace::locate_detail {
 
@@ -46,8 +47,7 @@ double tail_of(const diagnose::PreparedScan& scan) {
 // How far from its place a step may show: blur, a lossy coder's blocks, sharpening's halos, and where marks
 // do not say where the print lies, what it may lie off by.
 double step_reach_mm(const diagnose::PreparedScan& scan) {
-  constexpr double kHalo_px = 7;
-  const double edge_px = std::max(3 * scan.blur_px, scan.shows_faint ? 0 : kHalo_px);
+  const double edge_px = std::max(3 * scan.blur_px, scan.shows_faint ? 0.0 : quality::kHaloReach_px);
   return std::max(edge_px * scan.strips.grid.pitch_mm, scan.smear_mm) + place_play_mm(scan);
 }
 

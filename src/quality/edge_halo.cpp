@@ -9,7 +9,7 @@ namespace scrapetrace::quality {
 
 namespace {
 
-constexpr int kNear_px = 7;  // a halo's reach
+constexpr int kNear_px = kHaloReach_px;
 constexpr int kFar_px = 13;  // the level is that of pixels between the two
 constexpr double kLeastStep = 0.25;
 constexpr double kFewest = 60;  // a block of rows each, so that noise averages out
