@@ -279,12 +279,35 @@ Explanation explain(const Round& round) {
   return e;
 }
 
+// Whether more shows than all causes together that a region may have, or more columns than can be weighed
+// against one another in seconds.
+bool beyond_causes(const PageContext& page, const streak::Region& region, const DiagnoseOptions& options) {
+  constexpr double kMostColumns = 1500;
+  const double px = page.layout.px_mm();
+  const auto [low, high] =
+      std::minmax_element(page.layout.interleave.shift_px.begin(), page.layout.interleave.shift_px.end());
+  const double widest_mm = (region.ink_added ? 2 : 1) * options.priors.widest_mm + (*high - *low) * px;
+  const double width_mm = region.x_mm.to_mm - region.x_mm.from_mm;
+  return width_mm > std::min(options.most_causes * widest_mm, kMostColumns * px);
+}
+
+Explanation unexplained(const PageContext& page, const streak::Region& region,
+                        std::vector<streak::Track> tracks) {
+  Explanation e;
+  e.causes[static_cast<std::size_t>(Cause::unknown)] = 1;
+  e.z = region.z;
+  e.tracks = std::move(tracks);
+  describe_visible(page, {}, region, e);
+  return e;
+}
+
 }  // namespace
 
 std::vector<Explanation> diagnose_region(const PageContext& page, const std::vector<streak::Region>& regions,
                                          std::size_t index, const DiagnoseOptions& options) {
   const streak::Region& region = regions[index];
   const auto tracks = region_tracks(page.scans, region, options.scene.same_sheet);
+  if (beyond_causes(page, region, options)) return {unexplained(page, region, tracks)};
   const Scenes scenes = make_scenes(page, regions, index, tracks, options.scene);
   if (scenes.main.traces.empty()) return {};
 

@@ -27,6 +27,27 @@ double residual_chi_square(const Trace& trace, const Blend& blend, const std::ve
   return dot(residual.data(), residual.data(), residual.size());
 }
 
+double state_signal(const Trace& trace, const InkState& state, std::size_t c) {
+  const double haze = state.haze[c] == 0 ? 1.0 : std::pow(10.0, -state.haze[c]);
+  if (trace.ink < 0) return haze;
+  return haze * cell_signal(trace.density[c], trace.coverage, amount_of(trace, state, c));
+}
+
+// From the first cell to the last one in which two states differ.
+CellRange differing(const InkState& a, const InkState& b) {
+  const auto differ = [&](std::size_t c) {
+    if (a.haze[c] != b.haze[c]) return true;
+    for (std::size_t i = 0; i < a.kept.size(); ++i) {
+      if (a.kept[i][c] != b.kept[i][c]) return true;
+    }
+    return false;
+  };
+  CellRange out{0, a.haze.size()};
+  while (out.from < out.to && !differ(out.from)) ++out.from;
+  while (out.from < out.to && !differ(out.to - 1)) --out.to;
+  return out;
+}
+
 }  // namespace
 
 InkState untouched(const Layout& layout, const Scene& scene) {
@@ -59,10 +80,7 @@ double amount_of(const Trace& trace, const InkState& state, std::size_t cell) {
 
 std::vector<double> state_signals(const Trace& trace, const InkState& state) {
   std::vector<double> out(trace.density.size());
-  for (std::size_t c = 0; c < out.size(); ++c) {
-    out[c] = state.haze[c] == 0 ? 1.0 : std::pow(10.0, -state.haze[c]);
-    if (trace.ink >= 0) out[c] *= cell_signal(trace.density[c], trace.coverage, amount_of(trace, state, c));
-  }
+  for (std::size_t c = 0; c < out.size(); ++c) out[c] = state_signal(trace, state, c);
   return out;
 }
 
@@ -78,6 +96,7 @@ double StrengthFit::sigma() const {
 
 void Evaluator::set_state(const InkState& state) {
   state_ = state;
+  if (!first_state_) first_state_ = state;
   null_chi_square_.reset();
   for (auto& [index, shift] : shifts_) shift.current = false;
 }
@@ -91,6 +110,36 @@ const std::vector<Blend>& Evaluator::blends(std::size_t shift) {
   return blends_.emplace(shift, std::move(made)).first->second;
 }
 
+Evaluator::Ground Evaluator::ground_of(const CellMatrices& m, std::vector<double> signal) {
+  const std::size_t n = signal.size();
+  Ground out;
+  out.gradient.resize(n);
+  for (std::size_t c = 0; c < n; ++c) out.gradient[c] = m.b[c] - dot(m.a.data() + c * n, signal.data(), n);
+  out.chi_square = m.yy - dot(signal.data(), m.b.data(), n) - dot(signal.data(), out.gradient.data(), n);
+  out.signal = std::move(signal);
+  return out;
+}
+
+Evaluator::Ground Evaluator::changed_ground(const CellMatrices& m, const Ground& first, const Trace& trace,
+                                            const InkState& state, const CellRange& changed) {
+  if (changed.from == changed.to) return first;
+  const std::size_t n = first.signal.size();
+  const std::size_t width = changed.to - changed.from;
+  Ground out = first;
+  std::vector<double> by(width);
+  for (std::size_t k = 0; k < width; ++k) {
+    double& signal = out.signal[changed.from + k];
+    by[k] = -signal;
+    signal = state_signal(trace, state, changed.from + k);
+    by[k] += signal;
+  }
+  for (std::size_t c = 0; c < n; ++c)
+    out.gradient[c] -= dot(m.a.data() + c * n + changed.from, by.data(), width);
+  out.chi_square =
+      m.yy - dot(out.signal.data(), m.b.data(), n) - dot(out.signal.data(), out.gradient.data(), n);
+  return out;
+}
+
 Evaluator::Shift& Evaluator::at(std::size_t index) {
   Shift& shift = shifts_[index];
   if (shift.matrices.empty()) {
@@ -99,18 +148,15 @@ Evaluator::Shift& Evaluator::at(std::size_t index) {
       shift.matrices.push_back(make_cell_matrices(scene_, scene_.traces[t], blends_here[t]));
   }
   if (shift.current) return shift;
-  const std::size_t n = scene_.cells.size();
-  shift.ground.resize(scene_.traces.size());
-  for (std::size_t t = 0; t < scene_.traces.size(); ++t) {
-    Ground& ground = shift.ground[t];
-    const CellMatrices& m = shift.matrices[t];
-    ground.signal = state_signals(scene_.traces[t], state_);
-    ground.gradient.resize(n);
-    for (std::size_t c = 0; c < n; ++c)
-      ground.gradient[c] = m.b[c] - dot(m.a.data() + c * n, ground.signal.data(), n);
-    ground.chi_square = m.yy - dot(ground.signal.data(), m.b.data(), n) -
-                        dot(ground.signal.data(), ground.gradient.data(), n);
+  if (shift.first.empty()) {
+    for (std::size_t t = 0; t < scene_.traces.size(); ++t)
+      shift.first.push_back(ground_of(shift.matrices[t], state_signals(scene_.traces[t], *first_state_)));
   }
+  const CellRange changed = differing(*first_state_, state_);
+  shift.ground.clear();
+  for (std::size_t t = 0; t < scene_.traces.size(); ++t)
+    shift.ground.push_back(
+        changed_ground(shift.matrices[t], shift.first[t], scene_.traces[t], state_, changed));
   shift.current = true;
   return shift;
 }
@@ -143,7 +189,7 @@ LossEvidence Evaluator::loss_evidence(std::size_t index) {
   return out;
 }
 
-StrengthFit Evaluator::fit(const TrialCause& cause, std::size_t index, double start) {
+StrengthFit Evaluator::fit(const TrialCause& cause, std::size_t index, double start, double hopeless) {
   if (faint_ != nullptr) return faint_->fit(cause, index);
   constexpr int kRounds = 4;
   const Shift& shift = at(index);
@@ -173,6 +219,10 @@ StrengthFit Evaluator::fit(const TrialCause& cause, std::size_t index, double st
     if (chi_square < best.chi_square) {
       best = {strength, chi_square, information, index};
       step = information > 0 ? gradient / information : 0;
+      if (round == 0 && chi_square - 2 * step * gradient > hopeless) {
+        best.chi_square -= step * gradient;
+        break;
+      }
     } else {
       step *= 0.5;  // overshot: half the way from the best point
     }

@@ -7,6 +7,7 @@
 // trial touches few cells, so each trial costs the square of their number and the samples are never seen
 // again.
 
+#include <limits>
 #include <map>
 #include <memory>
 #include <optional>
@@ -102,8 +103,10 @@ class Evaluator {
   double direct_chi_square(const std::vector<std::vector<double>>& signals, std::size_t shift);
   // Under the present state.
   LossEvidence loss_evidence(std::size_t shift);
-  // Gauss-Newton over the strength, started at `start`.
-  StrengthFit fit(const TrialCause& cause, std::size_t shift, double start);
+  // Gauss-Newton over the strength, started at `start`. Where even twice what the first parabola promises
+  // leaves chi square above `hopeless`, that parabola's least chi square is good enough an answer.
+  StrengthFit fit(const TrialCause& cause, std::size_t shift, double start,
+                  double hopeless = std::numeric_limits<double>::infinity());
 
  private:
   struct Ground {  // of the present state, per trace
@@ -113,15 +116,20 @@ class Evaluator {
   };
   struct Shift {
     std::vector<CellMatrices> matrices;
+    std::vector<Ground> first;  // of the first state: another's is told from where it differs
     std::vector<Ground> ground;
     bool current = false;
   };
+  static Ground ground_of(const CellMatrices& matrices, std::vector<double> signal);
+  static Ground changed_ground(const CellMatrices& matrices, const Ground& first, const Trace& trace,
+                               const InkState& state, const CellRange& changed);
   Shift& at(std::size_t shift);
   const std::vector<Blend>& blends(std::size_t shift);
 
   const Scene& scene_;
   const FaintLikelihood* faint_;
   InkState state_;
+  std::optional<InkState> first_state_;
   std::map<std::size_t, Shift> shifts_;
   std::map<std::size_t, std::vector<Blend>> blends_;  // per trace
   std::optional<double> null_chi_square_;

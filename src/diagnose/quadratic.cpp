@@ -1,69 +1,129 @@
 #include "diagnose/quadratic.h"
 
-#include <array>
+#include <cstring>
 
 #include "base/wide.h"
+
+// Every function that hands a vector on is inlined: no two processors have to agree on how.
+#pragma GCC diagnostic ignored "-Wpsabi"
 
 namespace scrapetrace::diagnose {
 
 namespace {
 
-// Partial sums side by side: what the compiler turns into vectors of any width without changing a result.
-constexpr std::size_t kLanes = 8;
-using Lanes = std::array<double, kLanes>;
+// Numbers side by side, in a vector of GCC's and Clang's: what a compiler makes of loops over arrays is many
+// times slower. Their sums have one order, whatever the processor's vectors are.
+using Four = double __attribute__((vector_size(4 * sizeof(double))));
 
-inline double total(const Lanes& lanes) {
-  return ((lanes[0] + lanes[4]) + (lanes[1] + lanes[5])) + ((lanes[2] + lanes[6]) + (lanes[3] + lanes[7]));
+#define SCRAPETRACE_INLINE [[gnu::always_inline]] inline
+
+SCRAPETRACE_INLINE Four four(const double* from) {
+  Four out;
+  std::memcpy(&out, from, sizeof out);
+  return out;
 }
 
-inline double sum_of_products(const double* a, const double* b, std::size_t n) {
-  Lanes lanes{};
-  std::size_t i = 0;
-  for (; i + kLanes <= n; i += kLanes) {
-    for (std::size_t k = 0; k < kLanes; ++k) lanes[k] += a[i + k] * b[i + k];
-  }
-  for (std::size_t k = 0; i < n; ++i, ++k) lanes[k] += a[i] * b[i];
-  return total(lanes);
+SCRAPETRACE_INLINE double total(const Four& v) {
+  return (v[0] + v[1]) + (v[2] + v[3]);
 }
 
-struct TwoSums {
-  double a;
-  double b;
+// Sums of rows times factors, over four columns.
+struct FourColumns {
+  static constexpr std::size_t kColumns = 4;
+  Four v{};
+  SCRAPETRACE_INLINE void add(const double* row, double factor) { v += four(row) * factor; }
+  SCRAPETRACE_INLINE void twice() { v *= 2; }
+  [[nodiscard]] SCRAPETRACE_INLINE double times(const double* other) const { return total(v * four(other)); }
 };
 
-// Products of one row with two vectors.
-inline TwoSums row_products(const double* row, const double* a, const double* b, std::size_t n) {
-  Lanes with_a{};
-  Lanes with_b{};
-  std::size_t i = 0;
-  for (; i + kLanes <= n; i += kLanes) {
-    for (std::size_t k = 0; k < kLanes; ++k) with_a[k] += row[i + k] * a[i + k];
-    for (std::size_t k = 0; k < kLanes; ++k) with_b[k] += row[i + k] * b[i + k];
+// Over sixteen: as many as stay in registers for two factors.
+struct SixteenColumns {
+  static constexpr std::size_t kColumns = 16;
+  Four v0{};
+  Four v1{};
+  Four v2{};
+  Four v3{};
+  SCRAPETRACE_INLINE void add(const double* row, double factor) {
+    v0 += four(row) * factor;
+    v1 += four(row + 4) * factor;
+    v2 += four(row + 8) * factor;
+    v3 += four(row + 12) * factor;
   }
-  for (std::size_t k = 0; i < n; ++i, ++k) {
-    with_a[k] += row[i] * a[i];
-    with_b[k] += row[i] * b[i];
+  SCRAPETRACE_INLINE void twice() { v0 *= 2, v1 *= 2, v2 *= 2, v3 *= 2; }
+  [[nodiscard]] SCRAPETRACE_INLINE double times(const double* other) const {
+    return total((v0 * four(other) + v1 * four(other + 4)) + (v2 * four(other + 8) + v3 * four(other + 12)));
   }
-  return {total(with_a), total(with_b)};
+};
+
+// Adds what some columns of the lower triangle give, the first of them `from`.
+template <class Columns>
+SCRAPETRACE_INLINE void add_columns(const double* block, std::size_t stride, std::size_t m, std::size_t from,
+                                    const double* a, const double* b, QuadraticForms& out) {
+  constexpr std::size_t kColumns = Columns::kColumns;
+  Columns with_a;
+  Columns with_b;
+  for (std::size_t j = from + kColumns; j < m; ++j) {
+    with_a.add(block + j * stride + from, a[j]);
+    with_b.add(block + j * stride + from, b[j]);
+  }
+  // Below the square on the diagonal every entry stands for two.
+  with_a.twice();
+  with_b.twice();
+  for (std::size_t j = from; j < from + kColumns; ++j) {
+    with_a.add(block + j * stride + from, a[j]);
+    with_b.add(block + j * stride + from, b[j]);
+  }
+  out.aa += with_a.times(a + from);
+  out.ab += 0.5 * (with_a.times(b + from) + with_b.times(a + from));
+  out.bb += with_b.times(b + from);
+}
+
+// The same of one of the last three columns.
+SCRAPETRACE_INLINE void add_column(const double* block, std::size_t stride, std::size_t m, std::size_t from,
+                                   const double* a, const double* b, QuadraticForms& out) {
+  const double diagonal = block[from * stride + from];
+  double below_a = 0;
+  double below_b = 0;
+  for (std::size_t j = from + 1; j < m; ++j) {
+    below_a += block[j * stride + from] * a[j];
+    below_b += block[j * stride + from] * b[j];
+  }
+  out.aa += a[from] * (diagonal * a[from] + 2 * below_a);
+  out.ab += a[from] * (diagonal * b[from] + below_b) + b[from] * below_a;
+  out.bb += b[from] * (diagonal * b[from] + 2 * below_b);
 }
 
 }  // namespace
 
 SCRAPETRACE_WIDE double dot(const double* a, const double* b, std::size_t n) {
-  return sum_of_products(a, b, n);
+  Four even{};
+  Four odd{};
+  std::size_t i = 0;
+  for (; i + 8 <= n; i += 8) {
+    even += four(a + i) * four(b + i);
+    odd += four(a + i + 4) * four(b + i + 4);
+  }
+  if (i + 4 <= n) {
+    even += four(a + i) * four(b + i);
+    i += 4;
+  }
+  double rest = 0;
+  for (; i < n; ++i) rest += a[i] * b[i];
+  return total(even + odd) + rest;
 }
 
 SCRAPETRACE_WIDE QuadraticForms quadratic_forms(const double* block, std::size_t stride, std::size_t m,
                                                 const double* a, const double* b) {
   QuadraticForms out;
-  for (std::size_t j = 0; j < m; ++j) {
-    const double* row = block + j * stride;
-    const TwoSums before = row_products(row, a, b, j);
-    out.aa += a[j] * (2 * before.a + row[j] * a[j]);
-    out.ab += b[j] * (before.a + row[j] * a[j]) + a[j] * before.b;
-    out.bb += b[j] * (2 * before.b + row[j] * b[j]);
-  }
+  std::size_t from = 0;
+  for (; from + SixteenColumns::kColumns <= m; from += SixteenColumns::kColumns)
+    add_columns<SixteenColumns>(block, stride, m, from, a, b, out);
+  for (; from + FourColumns::kColumns <= m; from += FourColumns::kColumns)
+    add_columns<FourColumns>(block, stride, m, from, a, b, out);
+  for (; from < m; ++from) add_column(block, stride, m, from, a, b, out);
   return out;
 }
+
+#undef SCRAPETRACE_INLINE
 
 }  // namespace scrapetrace::diagnose

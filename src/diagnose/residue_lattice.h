@@ -59,8 +59,9 @@ class ResidueLattice {
     const ResidueTrial trial(context_.scene(), touches);
     if (trial.touches_nothing()) return {};
     ResidueValue value;
-    value.fit = context_.evaluator.fit(trial, shift, start_);
-    value.score = value.fit.log_evidence() + log_prior(cell);
+    const double prior = log_prior(cell);
+    value.fit = context_.evaluator.fit(trial, shift, start_, 2 * (prior - best_ + kHopeless));
+    value.score = value.fit.log_evidence() + prior;
     if (value.score > best_) {
       best_ = value.score;
       start_ = value.fit.strength;
@@ -69,6 +70,8 @@ class ResidueLattice {
   }
 
  private:
+  static constexpr double kHopeless = 60;  // log units below the best that need no exact score
+
   const SearchContext& context_;
   std::size_t carriage_;
   bool downstream_;

@@ -54,9 +54,10 @@ TEST(ChiSquare, IsTheSameInCellsInSamplesAndDense) {
   ToyScene toy = toy_scene();
   print_state(worn_state(toy), 0.01, toy.scene);
   roughen(toy.scene);
-  const InkState state = worn_state(toy);
+  InkState touched = untouched(toy.layout, toy.scene);
+  residue_trial(toy.scene).apply(0.4, touched);  // differs from the first state in some cells only
   Evaluator evaluator(toy.scene);
-  for (const InkState& ground : {untouched(toy.layout, toy.scene), state}) {
+  for (const InkState& ground : {untouched(toy.layout, toy.scene), touched, worn_state(toy), touched}) {
     evaluator.set_state(ground);
     for (std::size_t s = 0; s < toy.scene.shift_mm.size(); ++s) {
       const auto signals = signals_of(toy.scene, ground);
@@ -169,6 +170,44 @@ TEST(Fit, StaysWithinTheStrengthsAllowed) {
   Evaluator evaluator(toy.scene);
   evaluator.set_state(ground);
   EXPECT_EQ(evaluator.fit(trial, kMiddle, 0.5).strength, trial.lowest());  // nothing is missing
+}
+
+TEST(Fit, StopsEarlyOnlyWhereItIsHopeless) {
+  ToyScene toy = toy_scene();
+  const InkState ground = untouched(toy.layout, toy.scene);
+  const ResidueTrial trial = residue_trial(toy.scene);
+  print_trial(trial, 0.37, ground, toy);
+  roughen(toy.scene);
+  Evaluator evaluator(toy.scene);
+  evaluator.set_state(ground);
+  const auto whole = evaluator.fit(trial, kMiddle, 0.3);
+  const auto hopeful = evaluator.fit(trial, kMiddle, 0.3, whole.chi_square);
+  EXPECT_EQ(hopeful.chi_square, whole.chi_square);
+  EXPECT_EQ(hopeful.strength, whole.strength);
+  const auto stopped = evaluator.fit(trial, kMiddle, 0.3, -1e9);
+  EXPECT_EQ(stopped.strength, 0.3);
+  EXPECT_NEAR(stopped.chi_square / whole.chi_square, 1, 0.1);
+}
+
+// A trial judged on a state that was reached from another.
+TEST(Fit, DoesNotDependOnTheStatesBefore) {
+  ToyScene toy = toy_scene();
+  const Trials trials(toy.scene);
+  print_state(worn_state(toy), 0.01, toy.scene);
+  roughen(toy.scene);
+  InkState touched = untouched(toy.layout, toy.scene);
+  trials.scratch.apply(0.3, touched);
+  Evaluator fresh(toy.scene);
+  fresh.set_state(touched);
+  Evaluator used(toy.scene);
+  for (const InkState& ground : {untouched(toy.layout, toy.scene), worn_state(toy), touched}) {
+    used.set_state(ground);
+    static_cast<void>(used.fit(trials.jet, kMiddle, 0.5));
+  }
+  const auto a = fresh.fit(trials.residue, kMiddle, 0.3);
+  const auto b = used.fit(trials.residue, kMiddle, 0.3);
+  EXPECT_NEAR(a.chi_square / b.chi_square, 1, 1e-9);
+  EXPECT_NEAR(a.strength / b.strength, 1, 1e-6);
 }
 
 TEST(Evidence, IsTheIntegralOverTheStrength) {

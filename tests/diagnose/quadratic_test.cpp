@@ -12,11 +12,11 @@ using Rows = Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic, Eigen::RowMaj
 
 TEST(QuadraticForms, AreEigensOnAnyBlock) {
   constexpr double kRounding = 1e-12;
-  constexpr Eigen::Index kAll = 50;
+  constexpr Eigen::Index kAll = 70;
   std::srand(3);
   const Rows half = Rows::Random(kAll, kAll);
   const Rows matrix = half + half.transpose();
-  for (const Eigen::Index m : {0, 1, 7, 8, 9, 31}) {
+  for (const Eigen::Index m : {0, 1, 3, 4, 7, 8, 9, 16, 17, 31, 63}) {
     for (const Eigen::Index from : {Eigen::Index{0}, kAll - m}) {
       const Rows block = matrix.block(from, from, m, m);
       const Eigen::VectorXd a = Eigen::VectorXd::Random(m);

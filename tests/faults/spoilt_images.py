@@ -15,7 +15,7 @@ KINDS = {
 
 
 # No checksum, and one wrong bit changes many pixels: no decoder can tell (docs/untrusted-files.md).
-UNCHECKED = {"scan.jpg", "progressive.jpg", "scan.webp", "scan.pdf"}
+UNCHECKED = {"lzw.tif", "scan.jpg", "progressive.jpg", "scan.webp", "scan.pdf"}
 
 
 def seeds(faults):
