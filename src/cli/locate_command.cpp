@@ -38,8 +38,9 @@ ExitStatus locate_request(const EvidenceRequest& request, const std::vector<std:
   if (const auto problems = check_outputs(request); !problems.empty()) return refuse(problems);
   const auto machine = load_machine(request);
   if (!machine) return refuse(machine.problems());
+  const auto pages = read_scans(request, *machine, scans);
   auto hashed = begin_origin(request, numbered("scan", scans, "scan from before", request.before));
-  const auto result = locate_files(request, *machine, scans);
+  const auto result = locate_scans(request, *machine, pages);
   const auto origin = hashed.get();
   if (const auto problems = same_scans(origin); !problems.empty()) return refuse(problems);
   const auto status = deliver(request, make_reports(request, *machine, origin, result));

@@ -20,7 +20,7 @@ std::vector<double> ColumnEvidence::information(int first, int last) const {
 ColumnEvidence column_evidence(const Layout& layout, const geometry::ColumnMap& columns,
                                const std::vector<PreparedScan>& scans,
                                const std::vector<std::vector<InkNoise>>& noise,
-                               const std::vector<Interval>& blind_mm, std::size_t asked) {
+                               const std::vector<Interval>& blind_mm, std::size_t asked, int threads) {
   std::vector<ScanLosses> losses;
   for (std::size_t s = 0; s < scans.size(); ++s) {
     const profile::Grid& grid = scans[s].strips.grid;
@@ -29,12 +29,12 @@ ColumnEvidence column_evidence(const Layout& layout, const geometry::ColumnMap& 
   }
   ColumnEvidence out{
       std::vector<double>(static_cast<std::size_t>(columns.columns()), 0.0), {}, noise, nullptr};
-  auto fit = std::make_shared<PageFit>(layout, columns, std::move(losses), noise, asked);
+  auto fit = std::make_shared<PageFit>(layout, columns, std::move(losses), noise, asked, threads);
   if (!fit->solve()) return out;
   for (int time = 0; time < kSeenBetter; ++time) {
     losses = fit->seen_better(scans);
     fit.reset();  // two of them are more memory than all else that a page takes
-    fit = std::make_shared<PageFit>(layout, columns, std::move(losses), noise, asked);
+    fit = std::make_shared<PageFit>(layout, columns, std::move(losses), noise, asked, threads);
     if (!fit->solve()) return out;
   }
   fit->weigh_by_residuals(out.noise);

@@ -42,6 +42,6 @@ ColumnEvidence column_evidence(const Layout& layout, const geometry::ColumnMap& 
                                const std::vector<PreparedScan>& scans,
                                const std::vector<std::vector<InkNoise>>& noise,
                                const std::vector<Interval>& blind_mm,
-                               std::size_t asked = std::numeric_limits<std::size_t>::max());
+                               std::size_t asked = std::numeric_limits<std::size_t>::max(), int threads = 1);
 
 }  // namespace scrapetrace::diagnose

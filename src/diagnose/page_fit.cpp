@@ -62,52 +62,62 @@ double whole(const PatchLoss& view) {
 }  // namespace
 
 PageFit::PageFit(const Layout& layout, const geometry::ColumnMap& columns, std::vector<ScanLosses> losses,
-                 const std::vector<std::vector<InkNoise>>& noise, std::size_t asked)
+                 const std::vector<std::vector<InkNoise>>& noise, std::size_t asked, int threads)
     : layout_(layout),
       columns_(columns),
       asked_(asked),
+      threads_(threads),
       losses_(std::move(losses)),
       unknowns_(layout, columns, losses_, noise),
-      samples_(losses_, unknowns_) {}
+      samples_(losses_, unknowns_, threads) {}
 
 bool PageFit::solve() {
   system_ = std::make_unique<BandedCholesky>(unknowns_.size(), samples_.band());
   for (std::size_t u = 0; u < unknowns_.size(); ++u) system_->add(u, u, unknowns_.precision(u));
   for (const Coupling& c : unknowns_.couplings()) system_->add(c.unknown, c.earlier, c.precision);
-  std::vector<double> loss(samples_.size());
-  samples_.each([&](std::size_t k, std::size_t s, std::size_t p, std::size_t i, std::span<const Part> parts) {
-    loss[k] = losses_[s].patches[p].loss[i];
-    const double precision = 1 / variance(s, p, i);
-    for (std::size_t a = 0; a < parts.size(); ++a) {
-      const double weight = static_cast<double>(parts[a].weight) * precision;
-      double* const row = system_->entries(parts[a].unknown, parts.front().unknown);
-      for (const Part& b : parts.first(a + 1)) row[b.unknown] += weight * static_cast<double>(b.weight);
-    }
-  });
+  samples_.each_by_unknown(unknowns_.size(), threads_,
+                           [&](std::size_t, std::size_t s, std::size_t p, std::size_t i,
+                               std::span<const Part> parts, const PageSamples::OwnParts& own) {
+                             const double precision = 1 / variance(s, p, i);
+                             for (std::size_t a = own.from; a < own.to; ++a) {
+                               const double weight = static_cast<double>(parts[a].weight) * precision;
+                               double* const row = system_->entries(parts[a].unknown, parts.front().unknown);
+                               for (const Part& b : parts.first(a + 1))
+                                 row[b.unknown] += weight * static_cast<double>(b.weight);
+                             }
+                           });
   if (!system_->factor()) return false;
+  std::vector<double> loss(samples_.size());
+  samples_.each_side_by_side(
+      threads_, [&](std::size_t k, std::size_t s, std::size_t p, std::size_t i, std::span<const Part>) {
+        loss[k] = losses_[s].patches[p].loss[i];
+      });
   const std::vector<double> left = left_over(loss, &likeliest_);
   residuals_.clear();
   for (const ScanLosses& scan : losses_) {
     residuals_.emplace_back();
     for (const PatchLoss& patch : scan.patches) residuals_.back().emplace_back(patch.loss.size(), 0.0);
   }
-  samples_.each([&](std::size_t k, std::size_t s, std::size_t p, std::size_t i, std::span<const Part>) {
-    residuals_[s][p][i] = left[k];
-  });
+  samples_.each_side_by_side(threads_, [&](std::size_t k, std::size_t s, std::size_t p, std::size_t i,
+                                           std::span<const Part>) { residuals_[s][p][i] = left[k]; });
   return true;
 }
 
 std::vector<double> PageFit::left_over(const std::vector<double>& y, std::vector<double>* likeliest) const {
   std::vector<double> m(unknowns_.size(), 0.0);
-  samples_.each([&](std::size_t k, std::size_t s, std::size_t p, std::size_t i, std::span<const Part> parts) {
-    const double weighted = y[k] / variance(s, p, i);
-    for (const Part& a : parts) m[a.unknown] += static_cast<double>(a.weight) * weighted;
-  });
+  samples_.each_by_unknown(m.size(), threads_,
+                           [&](std::size_t k, std::size_t s, std::size_t p, std::size_t i,
+                               std::span<const Part> parts, const PageSamples::OwnParts& own) {
+                             const double weighted = y[k] / variance(s, p, i);
+                             for (std::size_t a = own.from; a < own.to; ++a)
+                               m[parts[a].unknown] += static_cast<double>(parts[a].weight) * weighted;
+                           });
   system_->solve(m);
   std::vector<double> left = y;
-  samples_.each([&](std::size_t k, std::size_t, std::size_t, std::size_t, std::span<const Part> parts) {
-    for (const Part& part : parts) left[k] -= static_cast<double>(part.weight) * m[part.unknown];
-  });
+  samples_.each_side_by_side(
+      threads_, [&](std::size_t k, std::size_t, std::size_t, std::size_t, std::span<const Part> parts) {
+        for (const Part& part : parts) left[k] -= static_cast<double>(part.weight) * m[part.unknown];
+      });
   if (likeliest != nullptr) *likeliest = std::move(m);
   return left;
 }
@@ -136,7 +146,7 @@ void PageFit::weigh_by_residuals(std::vector<std::vector<InkNoise>>& noise) {
 
 void PageFit::make_views_independent() {
   for (std::size_t s = 0; s < losses_.size(); ++s) make_independent(residuals_[s], losses_[s].patches);
-  samples_ = PageSamples(losses_, unknowns_);
+  samples_ = PageSamples(losses_, unknowns_, threads_);
 }
 
 double PageFit::share_of(const Loss& loss, std::size_t scan, std::size_t patch) const {

@@ -18,9 +18,9 @@ using Residuals = std::vector<std::vector<std::vector<double>>>;
 class PageFit {
  public:
   // The first `asked` scans are asked about; the others only help to know the jets. `layout` and `columns`
-  // must outlive it.
+  // must outlive it. The answers do not depend on the threads.
   PageFit(const Layout& layout, const geometry::ColumnMap& columns, std::vector<ScanLosses> losses,
-          const std::vector<std::vector<InkNoise>>& noise, std::size_t asked);
+          const std::vector<std::vector<InkNoise>>& noise, std::size_t asked, int threads);
   PageFit(const PageFit&) = delete;  // the unknowns refer to the losses
   PageFit& operator=(const PageFit&) = delete;
 
@@ -98,6 +98,7 @@ class PageFit {
   const Layout& layout_;
   const geometry::ColumnMap& columns_;
   std::size_t asked_;
+  int threads_;
   std::vector<ScanLosses> losses_;
   PageUnknowns unknowns_;
   PageSamples samples_;

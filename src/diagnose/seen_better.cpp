@@ -14,6 +14,7 @@
 #include <limits>
 #include <numbers>
 
+#include "base/parallel.h"
 #include "diagnose/page_fit.h"
 #include "profile/baseline.h"
 
@@ -116,12 +117,17 @@ class Products {
     own_.setZero(static_cast<Eigen::Index>(columns), static_cast<Eigen::Index>(columns));
   }
 
-  void add(const std::array<Entry, 4>& row, double precision, std::span<const Part> parts) {
+  using Row = std::array<Entry, 4>;
+
+  void add(const Row& row, double precision) {
     for (const Entry& a : row) {
       for (const Entry& b : row)
         own_(static_cast<Eigen::Index>(a.column), static_cast<Eigen::Index>(b.column)) +=
             precision * a.value * b.value;
     }
+  }
+
+  void carry(const Row& row, double precision, std::span<const Part> parts) {
     for (const Part& part : parts) {
       double* const carried = carried_.data() + part.unknown * columns_;
       for (const Entry& a : row) carried[a.column] += precision * a.value * static_cast<double>(part.weight);
@@ -162,18 +168,19 @@ std::vector<ScanLosses> PageFit::seen_better(const std::vector<PreparedScan>& sc
   std::vector<ScanLosses> out = losses_;
   for (std::size_t s = 0; s < out.size(); ++s) {
     const auto moved_mm = unknowns_.steps_moved_mm(s, likeliest_);
-    for (std::size_t p = 0; p < out[s].patches.size(); ++p) {
+    for_each_part(out[s].patches.size(), threads_, [&](std::size_t p) {
       step_again(out[s].grid, losses_[s].footprints.lie().blur_mm, moved_mm, out[s].patches[p]);
       level_again(out[s].grid, losses_[s].footprints.seen(), of_columns[s][p], out[s].patches[p]);
-    }
+    });
   }
-  samples_.each([&](std::size_t k, std::size_t s, std::size_t p, std::size_t i, std::span<const Part>) {
-    double& loss = out[s].patches[p].loss[i];
-    loss -= 0.5 * std::numbers::ln10 * losses_[s].patches[p].density *
-            unevenness(losses_[s].footprints.seen()[i], of_columns[s][p],
-                       losses_[s].patches[p].seams.at(i) != nullptr);
-    straight[k] = loss;
-  });
+  samples_.each_side_by_side(
+      threads_, [&](std::size_t k, std::size_t s, std::size_t p, std::size_t i, std::span<const Part>) {
+        double& loss = out[s].patches[p].loss[i];
+        loss -= 0.5 * std::numbers::ln10 * losses_[s].patches[p].density *
+                unevenness(losses_[s].footprints.seen()[i], of_columns[s][p],
+                           losses_[s].patches[p].seams.at(i) != nullptr);
+        straight[k] = loss;
+      });
   const std::vector<ScanLie> lies = lies_again(scans, straight, of_columns);
   for (std::size_t s = 0; s < out.size(); ++s)
     out[s].footprints = ColumnFootprints(layout_, columns_, out[s].grid, lies[s]);
@@ -200,17 +207,29 @@ std::vector<ScanLie> PageFit::lies_again(const std::vector<PreparedScan>& scans,
     slopes.push_back(scan.footprints.slopes());
   }
   const LieNumbers numbers = number_lies(lies);
-  Products products(unknowns_.size(), numbers.count + 1);
-  samples_.each([&](std::size_t k, std::size_t s, std::size_t p, std::size_t i, std::span<const Part> parts) {
-    const SeenSlopes own = slopes_of(losses_[s].footprints.seen()[i], slopes[s][i], of_columns[s][p]);
+  std::vector<SeenSlopes> own(samples_.size());
+  samples_.each_side_by_side(
+      threads_, [&](std::size_t k, std::size_t s, std::size_t p, std::size_t i, std::span<const Part>) {
+        own[k] = slopes_of(losses_[s].footprints.seen()[i], slopes[s][i], of_columns[s][p]);
+      });
+  const auto row_of = [&](std::size_t k, std::size_t s, std::size_t i) {
     const ScanLie::Knot knot = lies[s].knot(losses_[s].grid.at(static_cast<double>(i)));
     const std::size_t left = numbers.first[s] + knot.left;
-    products.add({{{left, own.by_shift * (1 - knot.right_part)},
-                   {left + 1, own.by_shift * knot.right_part},
-                   {numbers.first[s] + lies[s].shift_mm.size(), own.by_blur},
-                   {numbers.count, straight[k]}}},
-                 1 / variance(s, p, i), parts);
+    return Products::Row{{{left, own[k].by_shift * (1 - knot.right_part)},
+                          {left + 1, own[k].by_shift * knot.right_part},
+                          {numbers.first[s] + lies[s].shift_mm.size(), own[k].by_blur},
+                          {numbers.count, straight[k]}}};
+  };
+  Products products(unknowns_.size(), numbers.count + 1);
+  samples_.each([&](std::size_t k, std::size_t s, std::size_t p, std::size_t i, std::span<const Part>) {
+    products.add(row_of(k, s, i), 1 / variance(s, p, i));
   });
+  samples_.each_by_unknown(unknowns_.size(), threads_,
+                           [&](std::size_t k, std::size_t s, std::size_t p, std::size_t i,
+                               std::span<const Part> parts, const PageSamples::OwnParts& range) {
+                             products.carry(row_of(k, s, i), 1 / variance(s, p, i),
+                                            parts.subspan(range.from, range.to - range.from));
+                           });
   const Eigen::MatrixXd product = products.less_explained(*system_);
   const auto size = static_cast<Eigen::Index>(numbers.count);
   Eigen::MatrixXd precision = product.topLeftCorner(size, size);

@@ -113,10 +113,11 @@ void count_from(const diagnose::Before& before, bool paper, diagnose::PreparedSc
 }  // namespace
 
 diagnose::Before make_before(const Layout& layout, const geometry::ColumnMap& columns,
-                             std::vector<diagnose::PreparedScan> scans, double false_alarm_rate) {
+                             std::vector<diagnose::PreparedScan> scans, double false_alarm_rate,
+                             int threads) {
   diagnose::Before before;
   before.scans = std::move(scans);
-  Survey found = survey(layout, columns, before.scans, false_alarm_rate);
+  Survey found = survey(layout, columns, before.scans, false_alarm_rate, threads);
   before.noise = std::move(found.evidence.noise);
   for (const auto& region : found.regions) {
     before.known_mm.push_back({region.x_mm.from_mm - kKnownMargin_mm, region.x_mm.to_mm + kKnownMargin_mm});

@@ -12,7 +12,7 @@ namespace scrapetrace::locate_detail {
 
 // Finds what was wrong on the earlier scans.
 diagnose::Before make_before(const Layout& layout, const geometry::ColumnMap& columns,
-                             std::vector<diagnose::PreparedScan> scans, double false_alarm_rate);
+                             std::vector<diagnose::PreparedScan> scans, double false_alarm_rate, int threads);
 
 // The scan with its losses counted from the earlier scans' instead of from a clean print. Away from what was
 // wrong before, the earlier losses are jets' variation and noise: they are taken out as far as the present

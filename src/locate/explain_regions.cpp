@@ -98,13 +98,13 @@ Explained explain_regions(const diagnose::PageContext& page, const std::vector<s
 }
 
 void explain_old(const diagnose::PageContext& page, const diagnose::Before& before, const Explained& fresh,
-                 const std::vector<streak::Region>& fresh_regions, double false_alarm_rate,
+                 const std::vector<streak::Region>& fresh_regions, double false_alarm_rate, int threads,
                  const diagnose::DiagnoseOptions& options, Findings& findings) {
   std::vector<Interval> taken;
   for (const auto& group : fresh) {
     if (!group.explanations.empty()) taken.push_back(fresh_regions[group.region].x_mm);
   }
-  const auto regions = survey(page.layout, page.columns, page.scans, false_alarm_rate).regions;
+  const auto regions = survey(page.layout, page.columns, page.scans, false_alarm_rate, threads).regions;
   std::vector<std::vector<diagnose::Explanation>> found(regions.size());
   for (std::size_t r = 0; r < regions.size(); ++r) {
     if (overlaps(regions[r], before.known_mm) && !overlaps(regions[r], taken))

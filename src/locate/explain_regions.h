@@ -19,7 +19,7 @@ Explained explain_regions(const diagnose::PageContext& page, const std::vector<s
 // What was there before and still is, explained as it stands: streaks of the findings that ask for no
 // cleaning. `fresh` and its regions are what is new.
 void explain_old(const diagnose::PageContext& page, const diagnose::Before& before, const Explained& fresh,
-                 const std::vector<streak::Region>& fresh_regions, double false_alarm_rate,
+                 const std::vector<streak::Region>& fresh_regions, double false_alarm_rate, int threads,
                  const diagnose::DiagnoseOptions& options, Findings& findings);
 
 }  // namespace scrapetrace::locate_detail

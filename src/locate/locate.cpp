@@ -151,8 +151,9 @@ LocateResult locate_lying(const Layout& layout, Lying analysed, const std::vecto
   const PreparedJob job = prepare_job(layout, std::move(analysed.now), inputs, options, result);
   const geometry::ColumnMap columns(layout);
   const auto zones = geometry::target_zones(layout);
-  const auto before = locate_detail::make_before(
-      layout, columns, take_before(std::move(analysed.before), findings), options.false_alarm_rate);
+  const auto before =
+      locate_detail::make_before(layout, columns, take_before(std::move(analysed.before), findings),
+                                 options.false_alarm_rate, options.threads);
   diagnose::DiagnoseOptions diagnose_options;
   diagnose_options.scene.same_sheet = options.same_sheet;
 
@@ -163,7 +164,7 @@ LocateResult locate_lying(const Layout& layout, Lying analysed, const std::vecto
   const auto& scans = compare ? compared : job.scans;
   const locate_detail::Since since{job.scans, before};
   const locate_detail::Survey found = timed(options.stages, "search streaks", [&] {
-    return locate_detail::survey(layout, columns, scans, options.false_alarm_rate,
+    return locate_detail::survey(layout, columns, scans, options.false_alarm_rate, options.threads,
                                  compare ? &since : nullptr);
   });
   const auto& regions = found.regions;
@@ -181,8 +182,8 @@ LocateResult locate_lying(const Layout& layout, Lying analysed, const std::vecto
   });
   if (compare) {
     const diagnose::PageContext page{layout, columns, zones, job.scans, noise, nullptr, nullptr};
-    locate_detail::explain_old(page, before, explained, regions, options.false_alarm_rate, diagnose_options,
-                               findings);
+    locate_detail::explain_old(page, before, explained, regions, options.false_alarm_rate, options.threads,
+                               diagnose_options, findings);
   }
   const auto place_of = number(findings.streaks);
   for (auto& group : explained) {

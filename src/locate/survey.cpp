@@ -122,8 +122,9 @@ double pieces_apart_mm(const Layout& layout) {
 // Streaks that stand out of the print as it is.
 std::vector<streak::Region> plain_regions(const Layout& layout, const geometry::ColumnMap& columns,
                                           const std::vector<diagnose::PreparedScan>& scans,
-                                          double false_alarm_rate) {
+                                          double false_alarm_rate, int threads) {
   streak::RegionOptions options;
+  options.threads = threads;
   options.merge_gap_mm = std::max(options.merge_gap_mm, pieces_apart_mm(layout));
   options.false_alarm_rate =
       scans.size() > 1 ? false_alarm_rate / (2 * static_cast<double>(scans.size())) : false_alarm_rate;
@@ -217,7 +218,8 @@ bool is_slight(const streak::Region& plain) {
 // it.
 void add_faint(const Layout& layout, const geometry::ColumnMap& columns,
                const std::vector<diagnose::PreparedScan>& scans, double false_alarm_rate,
-               std::vector<std::vector<diagnose::InkNoise>> noise, const Since* since, Survey& survey) {
+               std::vector<std::vector<diagnose::InkNoise>> noise, int threads, const Since* since,
+               Survey& survey) {
   constexpr double kSkirt_mm = 1.0;       // of a plain streak, beyond what was detected of it
   constexpr double kHazeSkirt_mm = 15.0;  // the best box is much narrower than haze is
   constexpr double kWings_mm = 0.4;       // light that wanders beside a gap, where a coder rounds it
@@ -234,7 +236,7 @@ void add_faint(const Layout& layout, const geometry::ColumnMap& columns,
     for (const Interval& step : seam_steps(layout, columns, reach_mm)) blind.push_back(step);
   }
   if (since == nullptr) {
-    survey.evidence = diagnose::column_evidence(layout, columns, scans, noise, blind);
+    survey.evidence = diagnose::column_evidence(layout, columns, scans, noise, blind, scans.size(), threads);
   } else {
     const auto& before = since->before;
     blind.insert(blind.end(), before.known_mm.begin(), before.known_mm.end());
@@ -243,7 +245,7 @@ void add_faint(const Layout& layout, const geometry::ColumnMap& columns,
       all.push_back(before.scans[k]);
       noise.push_back(before.noise[k]);
     }
-    survey.evidence = diagnose::column_evidence(layout, columns, all, noise, blind, scans.size());
+    survey.evidence = diagnose::column_evidence(layout, columns, all, noise, blind, scans.size(), threads);
     survey.evidence.noise.resize(scans.size());
   }
   if (survey.evidence.fit != nullptr) {
@@ -281,8 +283,9 @@ std::vector<Interval> hidden_seams(const Layout& layout, const geometry::ColumnM
 }
 
 Survey survey(const Layout& layout, const geometry::ColumnMap& columns,
-              const std::vector<diagnose::PreparedScan>& scans, double false_alarm_rate, const Since* since) {
-  Survey out{plain_regions(layout, columns, scans, 0.5 * false_alarm_rate), {}};
+              const std::vector<diagnose::PreparedScan>& scans, double false_alarm_rate, int threads,
+              const Since* since) {
+  Survey out{plain_regions(layout, columns, scans, 0.5 * false_alarm_rate, threads), {}};
   add_denser(layout, columns, scans, 0.1 * false_alarm_rate, out.regions);
   const auto& as_they_are = since == nullptr ? scans : since->scans;
   std::vector<std::vector<diagnose::InkNoise>> noise;
@@ -292,8 +295,8 @@ Survey survey(const Layout& layout, const geometry::ColumnMap& columns,
     out.evidence.noise = std::move(noise);
     return out;
   }
-  add_faint(layout, columns, picked(as_they_are, fit), 0.5 * false_alarm_rate, picked(noise, fit), since,
-            out);
+  add_faint(layout, columns, picked(as_they_are, fit), 0.5 * false_alarm_rate, picked(noise, fit), threads,
+            since, out);
   for (std::size_t k = 0; k < fit.size(); ++k) noise[fit[k]] = std::move(out.evidence.noise[k]);
   out.evidence.noise = std::move(noise);
   return out;

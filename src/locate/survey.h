@@ -30,7 +30,7 @@ struct Since {
 // coder rounds. Half the false-alarm rate goes to them, and of the rest half to the mean when there are
 // several scans. Steps that the layout explains are left out as far as a lossy coder smears them.
 Survey survey(const Layout& layout, const geometry::ColumnMap& columns,
-              const std::vector<diagnose::PreparedScan>& scans, double false_alarm_rate,
+              const std::vector<diagnose::PreparedScan>& scans, double false_alarm_rate, int threads,
               const Since* since = nullptr);
 
 // What a print may lie off by where neither marks nor jets place it; steps that the layout explains are left

@@ -5,6 +5,7 @@
 #include <map>
 
 #include "base/intervals.h"
+#include "base/parallel.h"
 #include "base/robust.h"
 
 namespace scrapetrace::streak {
@@ -180,14 +181,18 @@ std::vector<Region> find_regions(const Strips& strips, const profile::InkViews& 
   for (const Search& s : searches) cells += independent_cells(s.signal, box(s));
   if (cells <= 0) return {};
 
-  std::vector<Region> regions;
-  for (const Search& s : searches) {
-    BoxSearchOptions o = box(s);
+  std::vector<std::vector<Detection>> found(searches.size());
+  for_each_part(searches.size(), options.threads, [&](std::size_t k) {
+    BoxSearchOptions o = box(searches[k]);
     o.probability = options.false_alarm_rate / cells;
     o.ease = options.tail;
-    const auto found = search_boxes(s.signal, o);
-    for (const Detection& d : found) {
-      if (s.added && is_skirt(d, found, pitch)) continue;
+    found[k] = search_boxes(searches[k].signal, o);
+  });
+  std::vector<Region> regions;
+  for (std::size_t k = 0; k < searches.size(); ++k) {
+    const Search& s = searches[k];
+    for (const Detection& d : found[k]) {
+      if (s.added && is_skirt(d, found[k], pitch)) continue;
       const double half = 0.5 * d.width * pitch;
       const double x = strips.grid.at(d.centre);
       regions.push_back({{x - half, x + half}, d.z, !s.added, s.added});

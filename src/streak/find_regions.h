@@ -20,6 +20,7 @@ struct RegionOptions {
   double false_alarm_rate = 0.01;  // expected false regions per page
   double narrowest_mm = 0.1;
   double widest_mm = 15.0;
+  int threads = 1;            // to search on; what is found does not depend on it
   double merge_gap_mm = 0.6;  // closer detections are one region
   double tail = 1;            // factor on all thresholds, where noise has heavier tails than its spread tells
 };

@@ -19,6 +19,29 @@ TEST(Median, IsTheMiddleOrTheUpperOfTwo) {
   EXPECT_EQ(median({1, 8, 3, 2}), 3);
 }
 
+// Many values take another way than few; some of these draw a poor guess of where the middle lies.
+TEST(Median, OfManyIsTheOneInTheMiddleOfTheirOrder) {
+  std::mt19937_64 random(11);
+  std::normal_distribution<double> normal;
+  for (const std::size_t n : {std::size_t{1023}, std::size_t{1024}, std::size_t{1025}, std::size_t{30000}}) {
+    std::vector<std::vector<double>> cases(6, std::vector<double>(n));
+    for (std::size_t i = 0; i < n; ++i) {
+      cases[0][i] = normal(random);
+      cases[1][i] = static_cast<double>(i);
+      cases[2][i] = 3;
+      cases[3][i] = i % 2 == 0 ? -1 : 1;
+      cases[4][i] = std::exp(9 * normal(random));
+      cases[5][i] = i % 128 == 0 ? 1e9 : static_cast<double>(i % 7);
+    }
+    for (std::size_t k = 0; k < n; k += (n - 1) / 128) cases[0][k] = -1e9;  // every value that is drawn
+    for (const auto& values : cases) {
+      auto sorted = values;
+      std::sort(sorted.begin(), sorted.end());
+      EXPECT_EQ(median(values), sorted[n / 2]) << n;
+    }
+  }
+}
+
 TEST(RobustSigma, IsThatOfAGaussianAndIgnoresAFewStreaks) {
   EXPECT_DOUBLE_EQ(robust_sigma({1, 2, 3, 4, 100}, 3), 1.4826);
   std::mt19937_64 random(5);

@@ -72,6 +72,27 @@ TEST(ColumnEvidence, GrowsByItsInformationTimesALoss) {
   }
 }
 
+TEST(ColumnEvidence, IsTheSameOnAnyNumberOfThreads) {
+  const Layout layout = testing::standing_off(0.03);
+  const geometry::ColumnMap columns(layout);
+  const std::vector<PreparedScan> scans{printed(layout, testing::one_scrape(47, 0.8, 0.02), 6),
+                                        printed(layout, {}, 7)};
+  std::vector<std::vector<InkNoise>> noise;
+  for (const auto& scan : scans) noise.push_back(measure_ink_noise(layout, columns, scan));
+  const auto on = [&](int threads) {
+    return column_evidence(layout, columns, scans, noise, {{30, 31}}, scans.size(), threads);
+  };
+  const auto one = on(1);
+  ASSERT_NE(one.fit, nullptr);
+  EXPECT_GT(*std::max_element(one.value.begin(), one.value.end()), 0);
+  for (const int threads : {2, 5}) {
+    const auto several = on(threads);
+    EXPECT_EQ(several.value, one.value) << threads;
+    EXPECT_EQ(several.by_ink, one.by_ink) << threads;
+    EXPECT_EQ(several.information(700, 720), one.information(700, 720)) << threads;
+  }
+}
+
 TEST(DiagnoseRegion, ConfirmsAFaintScrapeByTheWholePage) {
   const Layout layout = bench_machine();
   const geometry::ColumnMap columns(layout);
