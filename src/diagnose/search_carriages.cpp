@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "base/parallel.h"
 #include "base/quantiles.h"
 #include "diagnose/carriage_contacts.h"
 #include "geometry/travel.h"
@@ -136,10 +137,12 @@ Proposals propose_boxes(const Layout& layout, const geometry::ColumnMap& columns
   search.probability = options.false_alarm_rate / cells;
   search.ease = ease;
   out.threshold = gaussian_upper_quantile(search.probability);
+  std::vector<std::vector<streak::Detection>> found(signals.size());
+  for_each_part(signals.size(), options.threads,
+                [&](std::size_t q) { found[q] = streak::search_boxes(signals[q], search); });
   for (std::size_t q = 0; q < signals.size(); ++q) {
-    auto found = streak::search_boxes(signals[q], search);
-    if (found.size() > kMostProposed) found.resize(kMostProposed);
-    for (const streak::Detection& d : found) out.boxes.push_back({q, d.centre + 0.5, d.width, d.z});
+    if (found[q].size() > kMostProposed) found[q].resize(kMostProposed);
+    for (const streak::Detection& d : found[q]) out.boxes.push_back({q, d.centre + 0.5, d.width, d.z});
   }
   return out;
 }
@@ -147,7 +150,7 @@ Proposals propose_boxes(const Layout& layout, const geometry::ColumnMap& columns
 std::vector<streak::Region> search_carriages(const Layout& layout, const geometry::ColumnMap& columns,
                                              const ColumnEvidence& evidence,
                                              const streak::RegionOptions& options) {
-  BoxWeigher weigher(layout, columns, evidence, options.widest_mm / layout.px_mm());
+  BoxWeigher weigher(layout, columns, evidence, options.widest_mm / layout.px_mm(), options.threads);
   std::vector<CarriageBox> found;
   double threshold = 0;
   for (std::size_t round = 0; round < kMostRounds && found.size() < kMostFound; ++round) {

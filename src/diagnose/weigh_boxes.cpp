@@ -4,6 +4,7 @@
 #include <array>
 #include <cmath>
 
+#include "base/parallel.h"
 #include "base/quantiles.h"
 #include "base/robust.h"
 
@@ -38,9 +39,10 @@ double spread_of(const std::vector<double>& values) {
 }  // namespace
 
 BoxWeigher::BoxWeigher(const Layout& layout, const geometry::ColumnMap& columns,
-                       const ColumnEvidence& evidence, double widest_px)
+                       const ColumnEvidence& evidence, double widest_px, int threads)
     : evidence_(evidence),
       widest_px_(widest_px),
+      threads_(threads),
       by_ink_(evidence.by_ink),
       value_(evidence.value),
       spreads_(kWidths_px.size()) {
@@ -114,8 +116,12 @@ bool BoxWeigher::inks_agree(const CarriageBox& box) {
 
 // From a narrow box wide steps may lead past a narrow hill, and small ones from a wide box up a foothill.
 CarriageBox BoxWeigher::climbed(const CarriageBox& box) const {
-  return std::max({climbed_from(box, 1), climbed_from(box, 8), climbed_from(resized(box), 8)},
-                  [](const CarriageBox& a, const CarriageBox& b) { return a.z < b.z; });
+  std::array<CarriageBox, 3> climbs;
+  for_each_part(climbs.size(), threads_, [&](std::size_t k) {
+    climbs[k] = climbed_from(k == 2 ? resized(box) : box, k == 0 ? 1 : 8);
+  });
+  return *std::max_element(climbs.begin(), climbs.end(),
+                           [](const CarriageBox& a, const CarriageBox& b) { return a.z < b.z; });
 }
 
 CarriageBox BoxWeigher::resized(const CarriageBox& box) const {
@@ -183,16 +189,16 @@ double BoxWeigher::spread(double width_px) {
 }
 
 double BoxWeigher::measure_spread(int width_px) const {
-  std::vector<double> values;
-  for (int k = 0; k < kPlaces; ++k) {
-    const std::size_t q = static_cast<std::size_t>(k) % contacts_.size();
+  std::vector<double> values(kPlaces, 0.0);
+  for_each_part(values.size(), threads_, [&](std::size_t k) {
+    const std::size_t q = k % contacts_.size();
     const auto& all = contacts_[q].all();
-    if (all.empty()) continue;
-    const double part = (k + 0.5) / kPlaces;
+    if (all.empty()) return;
+    const double part = (static_cast<double>(k) + 0.5) / kPlaces;
     const double place = all.front().place + part * (all.back().place - all.front().place);
-    const double z = claimed_z({q, std::floor(place) + 0.5 * width_px, static_cast<double>(width_px)});
-    if (z != 0) values.push_back(z);
-  }
+    values[k] = claimed_z({q, std::floor(place) + 0.5 * width_px, static_cast<double>(width_px)});
+  });
+  std::erase(values, 0.0);
   return values.size() < kFewestPlaces ? 1 : std::max(kLeastSpread, spread_of(values));
 }
 

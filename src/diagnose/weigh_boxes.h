@@ -22,7 +22,7 @@ class BoxWeigher {
  public:
   // `evidence` must hold a fit; all must outlive it.
   BoxWeigher(const Layout& layout, const geometry::ColumnMap& columns, const ColumnEvidence& evidence,
-             double widest_px);
+             double widest_px, int threads = 1);
 
   // T / sqrt(F) of the contact: of unit variance where nothing is wrong, if the fit knows its noise. 0 where
   // the page shows nothing of it.
@@ -59,6 +59,7 @@ class BoxWeigher {
 
   const ColumnEvidence& evidence_;
   double widest_px_;
+  int threads_;
   std::vector<std::vector<double>> by_ink_;
   std::vector<double> value_;               // their sum
   std::vector<CarriageContacts> contacts_;  // per carriage

@@ -141,7 +141,7 @@ bool looks_like_a_picture(const AnalysedScan& way) {
 
 // Profiles of a scan whose place is known; nothing when no patch shows well enough.
 std::optional<AnalysedScan> prepare_placed(const Layout& layout, const PageRaster& raster, std::size_t index,
-                                           page::Placement placement) {
+                                           page::Placement placement, int threads) {
   AnalysedScan out;
   out.placement = std::move(placement);
   diagnose::PreparedScan scan;
@@ -158,8 +158,11 @@ std::optional<AnalysedScan> prepare_placed(const Layout& layout, const PageRaste
   strips.smear_mm = scan.smear_mm;
   const auto masks = masks_of(out.lines, scan.blur_px);
   scan.thin_mm = crossed_mm(layout, out.placement, masks, scan.blur_px);
+  strips.threads = threads;
   scan.strips = profile::extract_strips(raster, out.placement, layout, masks, strips);
-  scan.views = profile::make_ink_views(scan.strips, out.placement.chart, layout, raster.grey, {});
+  profile::ViewOptions views;
+  views.threads = threads;
+  scan.views = profile::make_ink_views(scan.strips, out.placement.chart, layout, raster.grey, views);
   if (scan.views.inked.empty()) return std::nullopt;
   out.prepared = std::move(scan);
   out.noise = mean_noise(*out.prepared);
@@ -172,7 +175,7 @@ std::vector<AnalysedScan> prepare_each(const Layout& layout, const PageRaster& r
   std::vector<AnalysedScan> ways;
   for (auto& [place, same] : distinct_across(std::move(places), raster)) {
     const Stage stage(options.stages, "make profiles");
-    auto way = prepare_placed(layout, raster, index, std::move(place));
+    auto way = prepare_placed(layout, raster, index, std::move(place), options.threads);
     if (!way) continue;
     way->same = same;
     ways.push_back(std::move(*way));
@@ -231,7 +234,7 @@ std::vector<AnalysedScan> prepare_ways(const Layout& layout, const Chart* chart,
     return refuse(clipped->sentence);
   }
   const auto prepare = [&](page::Placement place) {
-    return prepare_placed(layout, raster, index, std::move(place));
+    return prepare_placed(layout, raster, index, std::move(place), options.threads);
   };
   const auto jets =
       timed(options.stages, "match jets", [&] { return settle_by_jets(layout, raster, prepare, ways); });

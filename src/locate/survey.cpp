@@ -251,6 +251,7 @@ void add_faint(const Layout& layout, const geometry::ColumnMap& columns,
   if (survey.evidence.fit != nullptr) {
     streak::RegionOptions options;
     options.false_alarm_rate = false_alarm_rate;
+    options.threads = threads;
     for (const auto& region : diagnose::search_carriages(layout, columns, survey.evidence, options)) {
       const auto beside = [&](const Interval& p) { return meet(region.x_mm, p); };
       if (std::none_of(plain.begin(), plain.end(), beside)) survey.regions.push_back(region);

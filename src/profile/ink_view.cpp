@@ -7,6 +7,7 @@
 #include <numbers>
 #include <utility>
 
+#include "base/parallel.h"
 #include "geometry/column_map.h"
 #include "page/expected_colour.h"
 #include "profile/baseline.h"
@@ -202,12 +203,15 @@ InkViews make_ink_views(const Strips& strips, const Chart& chart, const Layout& 
                         const ViewOptions& options) {
   const Page page{strips, chart, layout, grey, options, paper_signal(strips, options)};
   InkViews out;
-  for (std::size_t s = 0; s < strips.strips.size(); ++s) {
-    for (InkView& view : views_of(page, s)) (view.ink < 0 ? out.paper : out.inked).push_back(std::move(view));
+  std::vector<std::vector<InkView>> by_strip(strips.strips.size());
+  for_each_part(by_strip.size(), options.threads, [&](std::size_t s) { by_strip[s] = views_of(page, s); });
+  for (auto& views : by_strip) {
+    for (InkView& view : views) (view.ink < 0 ? out.paper : out.inked).push_back(std::move(view));
   }
   even_out_tints(strips, layout, options.fringes, out.inked);
   for (auto* views : {&out.inked, &out.paper}) {
-    for (InkView& view : *views) fill_loss(view, strips.strips[view.strip]);
+    for_each_part(views->size(), options.threads,
+                  [&](std::size_t v) { fill_loss((*views)[v], strips.strips[(*views)[v].strip]); });
   }
   return out;
 }

@@ -30,6 +30,7 @@ struct ViewOptions {
   BaselineOptions inked;
   BaselineOptions paper{120.0};  // haze has wide skirts
   FringeOptions fringes;         // of tints
+  int threads = 1;               // the views do not depend on it
 };
 
 struct InkViews {

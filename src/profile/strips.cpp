@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "base/parallel.h"
 #include "base/wide.h"
 #include "geometry/frames.h"
 
@@ -302,9 +303,11 @@ Strips extract_strips(const PageRaster& raster, const page::Placement& placement
   Strips out;
   if (bands.empty()) return out;
   out.grid = Extractor(raster, placement, layout, masked).grid(bands);
-  Extractor extractor(raster, placement, layout, masked);
-  for (const Band& band : bands) {
-    Strip strip = extractor.extract(band, out.grid);
+  std::vector<Strip> strips(bands.size());
+  for_each_part(bands.size(), options.threads, [&](std::size_t b) {
+    strips[b] = Extractor(raster, placement, layout, masked).extract(bands[b], out.grid);
+  });
+  for (Strip& strip : strips) {
     if (strip.to - strip.from >= 16) out.strips.push_back(std::move(strip));
   }
   return out;

@@ -47,6 +47,7 @@ struct StripOptions {
   double inset_x_mm = 0.25;     // and from its sides, beyond three blur sigmas
   double smear_mm = 0;          // instead, from sides whose step a lossy coder smears
   double least_white_mm = 1.2;  // shortest band of bare paper used
+  int threads = 1;              // the strips do not depend on it
 };
 
 // A column of the raster to leave out (a line of the scanner's), as raster u range [from, to).
