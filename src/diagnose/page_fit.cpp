@@ -69,26 +69,26 @@ PageFit::PageFit(const Layout& layout, const geometry::ColumnMap& columns, std::
       threads_(threads),
       losses_(std::move(losses)),
       unknowns_(layout, columns, losses_, noise),
-      samples_(losses_, unknowns_, threads) {}
+      samples_(std::in_place, losses_, unknowns_, threads) {}
 
 bool PageFit::solve() {
-  system_ = std::make_unique<BandedCholesky>(unknowns_.size(), samples_.band());
+  system_ = std::make_unique<BandedCholesky>(unknowns_.size(), samples_->band());
   for (std::size_t u = 0; u < unknowns_.size(); ++u) system_->add(u, u, unknowns_.precision(u));
   for (const Coupling& c : unknowns_.couplings()) system_->add(c.unknown, c.earlier, c.precision);
-  samples_.each_by_unknown(unknowns_.size(), threads_,
-                           [&](std::size_t, std::size_t s, std::size_t p, std::size_t i,
-                               std::span<const Part> parts, const PageSamples::OwnParts& own) {
-                             const double precision = 1 / variance(s, p, i);
-                             for (std::size_t a = own.from; a < own.to; ++a) {
-                               const double weight = static_cast<double>(parts[a].weight) * precision;
-                               double* const row = system_->entries(parts[a].unknown, parts.front().unknown);
-                               for (const Part& b : parts.first(a + 1))
-                                 row[b.unknown] += weight * static_cast<double>(b.weight);
-                             }
-                           });
+  samples_->each_by_unknown(unknowns_.size(), threads_,
+                            [&](std::size_t, std::size_t s, std::size_t p, std::size_t i,
+                                std::span<const Part> parts, const PageSamples::OwnParts& own) {
+                              const double precision = 1 / variance(s, p, i);
+                              for (std::size_t a = own.from; a < own.to; ++a) {
+                                const double weight = static_cast<double>(parts[a].weight) * precision;
+                                double* const row = system_->entries(parts[a].unknown, parts.front().unknown);
+                                for (const Part& b : parts.first(a + 1))
+                                  row[b.unknown] += weight * static_cast<double>(b.weight);
+                              }
+                            });
   if (!system_->factor()) return false;
-  std::vector<double> loss(samples_.size());
-  samples_.each_side_by_side(
+  std::vector<double> loss(samples_->size());
+  samples_->each_side_by_side(
       threads_, [&](std::size_t k, std::size_t s, std::size_t p, std::size_t i, std::span<const Part>) {
         loss[k] = losses_[s].patches[p].loss[i];
       });
@@ -98,23 +98,23 @@ bool PageFit::solve() {
     residuals_.emplace_back();
     for (const PatchLoss& patch : scan.patches) residuals_.back().emplace_back(patch.loss.size(), 0.0);
   }
-  samples_.each_side_by_side(threads_, [&](std::size_t k, std::size_t s, std::size_t p, std::size_t i,
-                                           std::span<const Part>) { residuals_[s][p][i] = left[k]; });
+  samples_->each_side_by_side(threads_, [&](std::size_t k, std::size_t s, std::size_t p, std::size_t i,
+                                            std::span<const Part>) { residuals_[s][p][i] = left[k]; });
   return true;
 }
 
 std::vector<double> PageFit::left_over(const std::vector<double>& y, std::vector<double>* likeliest) const {
   std::vector<double> m(unknowns_.size(), 0.0);
-  samples_.each_by_unknown(m.size(), threads_,
-                           [&](std::size_t k, std::size_t s, std::size_t p, std::size_t i,
-                               std::span<const Part> parts, const PageSamples::OwnParts& own) {
-                             const double weighted = y[k] / variance(s, p, i);
-                             for (std::size_t a = own.from; a < own.to; ++a)
-                               m[parts[a].unknown] += static_cast<double>(parts[a].weight) * weighted;
-                           });
+  samples_->each_by_unknown(m.size(), threads_,
+                            [&](std::size_t k, std::size_t s, std::size_t p, std::size_t i,
+                                std::span<const Part> parts, const PageSamples::OwnParts& own) {
+                              const double weighted = y[k] / variance(s, p, i);
+                              for (std::size_t a = own.from; a < own.to; ++a)
+                                m[parts[a].unknown] += static_cast<double>(parts[a].weight) * weighted;
+                            });
   system_->solve(m);
   std::vector<double> left = y;
-  samples_.each_side_by_side(
+  samples_->each_side_by_side(
       threads_, [&](std::size_t k, std::size_t, std::size_t, std::size_t, std::span<const Part> parts) {
         for (const Part& part : parts) left[k] -= static_cast<double>(part.weight) * m[part.unknown];
       });
@@ -123,7 +123,7 @@ std::vector<double> PageFit::left_over(const std::vector<double>& y, std::vector
 }
 
 void PageFit::weigh_by_residuals(std::vector<std::vector<InkNoise>>& noise) {
-  const double freedom = freedom_left(samples_.size(), unknowns_.size());
+  const double freedom = freedom_left(samples_->size(), unknowns_.size());
   for (std::size_t s = 0; s < losses_.size(); ++s) {
     for (std::size_t p = 0; p < losses_[s].patches.size(); ++p) {
       PatchLoss& patch = losses_[s].patches[p];
@@ -146,7 +146,8 @@ void PageFit::weigh_by_residuals(std::vector<std::vector<InkNoise>>& noise) {
 
 void PageFit::make_views_independent() {
   for (std::size_t s = 0; s < losses_.size(); ++s) make_independent(residuals_[s], losses_[s].patches);
-  samples_ = PageSamples(losses_, unknowns_, threads_);
+  samples_.reset();  // two of them are more memory than all else that a page takes
+  samples_.emplace(losses_, unknowns_, threads_);
 }
 
 double PageFit::share_of(const Loss& loss, std::size_t scan, std::size_t patch) const {
@@ -173,7 +174,7 @@ PageFit::Seen PageFit::seen_of(const Loss& loss, std::size_t scan) const {
 std::vector<std::vector<double>> PageFit::carried_to_columns(const std::vector<double>& left) const {
   std::vector<std::vector<double>> out(
       layout_.inks.size(), std::vector<double>(static_cast<std::size_t>(columns_.columns()), 0.0));
-  samples_.each([&](std::size_t k, std::size_t s, std::size_t p, std::size_t i, std::span<const Part>) {
+  samples_->each([&](std::size_t k, std::size_t s, std::size_t p, std::size_t i, std::span<const Part>) {
     if (s >= asked_ || left[k] == 0) return;
     const double pull = left[k] / variance(s, p, i);
     const std::vector<double>& share = losses_[s].patches[p].share;
@@ -189,7 +190,7 @@ std::vector<std::vector<double>> PageFit::carried_to_columns(const std::vector<d
 PageFit::LossByPlace PageFit::loss_by_place() const {
   std::vector<std::vector<std::vector<double>>> shown;  // by views that tell
   for (const ScanLosses& scan : losses_) shown.emplace_back(static_cast<std::size_t>(scan.grid.size));
-  samples_.each([&](std::size_t, std::size_t s, std::size_t p, std::size_t i, std::span<const Part>) {
+  samples_->each([&](std::size_t, std::size_t s, std::size_t p, std::size_t i, std::span<const Part>) {
     const double share = whole(losses_[s].patches[p]);
     if (std::abs(share) > kTells) shown[s][i].push_back(residuals_[s][p][i] / share);
   });
@@ -204,8 +205,8 @@ PageFit::LossByPlace PageFit::loss_by_place() const {
 // else.
 std::vector<std::vector<double>> PageFit::evidence() const {
   const LossByPlace losses = loss_by_place();
-  std::vector<double> left(samples_.size());
-  samples_.each([&](std::size_t k, std::size_t s, std::size_t p, std::size_t i, std::span<const Part>) {
+  std::vector<double> left(samples_->size());
+  samples_->each([&](std::size_t k, std::size_t s, std::size_t p, std::size_t i, std::span<const Part>) {
     const double expected = whole(losses_[s].patches[p]) * losses[s][i];
     const double limit = kClip * std::sqrt(variance(s, p, i));
     left[k] = std::clamp(residuals_[s][p][i], expected - limit, expected + limit);
@@ -214,7 +215,7 @@ std::vector<std::vector<double>> PageFit::evidence() const {
 }
 
 std::vector<std::vector<double>> PageFit::evidence_of(const Loss& loss) const {
-  std::vector<double> lost(samples_.size(), 0.0);
+  std::vector<double> lost(samples_->size(), 0.0);
   for (std::size_t s = 0; s < asked_ && s < losses_.size(); ++s) {
     const Seen seen = seen_of(loss, s);
     for (std::size_t p = 0; p < losses_[s].patches.size(); ++p) {
@@ -231,7 +232,7 @@ std::vector<double> PageFit::information(int first, int last) const {
   const auto n = static_cast<std::size_t>(last - first + 1);
   std::vector<double> out(n * n, 0.0);
   std::vector<std::map<std::size_t, double>> shared(n);  // W^T N^-1 B, by column
-  samples_.each([&](std::size_t, std::size_t s, std::size_t p, std::size_t i, std::span<const Part> parts) {
+  samples_->each([&](std::size_t, std::size_t s, std::size_t p, std::size_t i, std::span<const Part> parts) {
     if (s >= asked_) return;
     const auto& seen = losses_[s].footprints.seen()[i];
     const double share = whole(losses_[s].patches[p]);
@@ -284,7 +285,7 @@ double PageFit::information_of(const Loss& loss) const {
   }
   if (from >= to) return own;
   return own -
-         system_->whitened_square(shared, from, std::min(shared.size(), to + kFade_bands * samples_.band()));
+         system_->whitened_square(shared, from, std::min(shared.size(), to + kFade_bands * samples_->band()));
 }
 
 }  // namespace scrapetrace::diagnose

@@ -74,7 +74,7 @@ class PageFit {
   template <class Visit>
   void each_seeing(const Seen& seen, std::size_t scan, std::size_t patch, const Visit& visit) const {
     const int end = seen.first + static_cast<int>(seen.part.size());
-    samples_.each_within(
+    samples_->each_within(
         scan, patch, seen.first, end,
         [&](std::size_t k, std::size_t, std::size_t, std::size_t i, std::span<const Part> parts) {
           visit(k, i, seen.part[i - static_cast<std::size_t>(seen.first)], parts);
@@ -101,7 +101,7 @@ class PageFit {
   int threads_;
   std::vector<ScanLosses> losses_;
   PageUnknowns unknowns_;
-  PageSamples samples_;
+  std::optional<PageSamples> samples_;  // always there
   std::unique_ptr<BandedCholesky> system_;
   std::vector<double> likeliest_;
   Residuals residuals_;

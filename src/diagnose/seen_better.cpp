@@ -164,7 +164,7 @@ void move_lies(const Eigen::VectorXd& by, const LieNumbers& numbers, std::vector
 
 std::vector<ScanLosses> PageFit::seen_better(const std::vector<PreparedScan>& scans) const {
   const Residuals of_columns = losses_of_columns();
-  std::vector<double> straight(samples_.size());
+  std::vector<double> straight(samples_->size());
   std::vector<ScanLosses> out = losses_;
   for (std::size_t s = 0; s < out.size(); ++s) {
     const auto moved_mm = unknowns_.steps_moved_mm(s, likeliest_);
@@ -173,7 +173,7 @@ std::vector<ScanLosses> PageFit::seen_better(const std::vector<PreparedScan>& sc
       level_again(out[s].grid, losses_[s].footprints.seen(), of_columns[s][p], out[s].patches[p]);
     });
   }
-  samples_.each_side_by_side(
+  samples_->each_side_by_side(
       threads_, [&](std::size_t k, std::size_t s, std::size_t p, std::size_t i, std::span<const Part>) {
         double& loss = out[s].patches[p].loss[i];
         loss -= 0.5 * std::numbers::ln10 * losses_[s].patches[p].density *
@@ -207,8 +207,8 @@ std::vector<ScanLie> PageFit::lies_again(const std::vector<PreparedScan>& scans,
     slopes.push_back(scan.footprints.slopes());
   }
   const LieNumbers numbers = number_lies(lies);
-  std::vector<SeenSlopes> own(samples_.size());
-  samples_.each_side_by_side(
+  std::vector<SeenSlopes> own(samples_->size());
+  samples_->each_side_by_side(
       threads_, [&](std::size_t k, std::size_t s, std::size_t p, std::size_t i, std::span<const Part>) {
         own[k] = slopes_of(losses_[s].footprints.seen()[i], slopes[s][i], of_columns[s][p]);
       });
@@ -221,15 +221,15 @@ std::vector<ScanLie> PageFit::lies_again(const std::vector<PreparedScan>& scans,
                           {numbers.count, straight[k]}}};
   };
   Products products(unknowns_.size(), numbers.count + 1);
-  samples_.each([&](std::size_t k, std::size_t s, std::size_t p, std::size_t i, std::span<const Part>) {
+  samples_->each([&](std::size_t k, std::size_t s, std::size_t p, std::size_t i, std::span<const Part>) {
     products.add(row_of(k, s, i), 1 / variance(s, p, i));
   });
-  samples_.each_by_unknown(unknowns_.size(), threads_,
-                           [&](std::size_t k, std::size_t s, std::size_t p, std::size_t i,
-                               std::span<const Part> parts, const PageSamples::OwnParts& range) {
-                             products.carry(row_of(k, s, i), 1 / variance(s, p, i),
-                                            parts.subspan(range.from, range.to - range.from));
-                           });
+  samples_->each_by_unknown(unknowns_.size(), threads_,
+                            [&](std::size_t k, std::size_t s, std::size_t p, std::size_t i,
+                                std::span<const Part> parts, const PageSamples::OwnParts& range) {
+                              products.carry(row_of(k, s, i), 1 / variance(s, p, i),
+                                             parts.subspan(range.from, range.to - range.from));
+                            });
   const Eigen::MatrixXd product = products.less_explained(*system_);
   const auto size = static_cast<Eigen::Index>(numbers.count);
   Eigen::MatrixXd precision = product.topLeftCorner(size, size);

@@ -296,7 +296,9 @@ Survey survey(const Layout& layout, const geometry::ColumnMap& columns,
     out.evidence.noise = std::move(noise);
     return out;
   }
-  add_faint(layout, columns, picked(as_they_are, fit), 0.5 * false_alarm_rate, picked(noise, fit), threads,
+  const bool all = fit.size() == as_they_are.size();
+  const auto some = all ? std::vector<diagnose::PreparedScan>() : picked(as_they_are, fit);
+  add_faint(layout, columns, all ? as_they_are : some, 0.5 * false_alarm_rate, picked(noise, fit), threads,
             since, out);
   for (std::size_t k = 0; k < fit.size(); ++k) noise[fit[k]] = std::move(out.evidence.noise[k]);
   out.evidence.noise = std::move(noise);
