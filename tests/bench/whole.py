@@ -12,11 +12,13 @@ import contextlib
 import json
 import os
 import pathlib
+import random
 import statistics
 import subprocess
 import sys
 import tempfile
 import time
+import tomllib
 
 HERE = pathlib.Path(__file__).resolve().parent
 TOP = HERE.parent.parent
@@ -26,6 +28,8 @@ MACHINE = ["--layout", str(LAYOUT), "--chart", str(CHART)]
 STREAKS = ["3:left:faceplate:4", "1:right:faceplate:3", "2:left:faceplate:5", "4:left:insulation:9",
            "1:left:faceplate:2", "2:right:faceplate:-2", "3:right:faceplate:5", "4:right:faceplate:1",
            "2:left:insulation:11", "3:right:insulation:10"]
+# What the chart shows: the outer sides of the outermost heads lie beside its patches.
+SHOWN_SIDES = [("1", "right"), ("2", "left"), ("2", "right"), ("3", "left"), ("3", "right"), ("4", "left")]
 
 
 def run(command, cores=None):
@@ -136,10 +140,10 @@ class Bench:
             chart = TOP / f"geometry/charts/{layout.stem}_bands.toml"
             file = self.work / "heads.jpg"
             machine = ["--layout", layout, "--chart", chart]
-            output_of([self.program, "simulate", *machine, "--residue", "1:left:faceplate:2", "--dpi", 300, "--force",
-                       "--out", file])
-            heads = layout.read_text().count("[[head]]")
-            line(f"{heads} heads ({layout.stem})", [self.program, "locate", *machine, file])
+            heads = [head["name"] for head in tomllib.loads(layout.read_text())["head"]]
+            output_of([self.program, "simulate", *machine, "--residue", f"{heads[1]}:left:faceplate:2", "--dpi", 300,
+                       "--force", "--out", file])
+            line(f"{len(heads)} heads ({layout.stem})", [self.program, "locate", *machine, file])
 
     def batch(self):
         inbox = self.work / "inbox"
@@ -167,8 +171,9 @@ class Bench:
         right = {"locate": 0, "peer": 0}
         total = 0
         for seed in range(self.scans):
-            residue = STREAKS[seed % len(STREAKS)]
-            head, side = residue.split(":")[:2]
+            draw = random.Random(seed)
+            head, side = draw.choice(SHOWN_SIDES)
+            residue = f"{head}:{side}:faceplate:{draw.uniform(0.5, 6):.1f}"
             file = self.render("answer.jpg", 600, [residue], seed=1000 + seed,
                                more=["--machine-seed", 100 + seed, "--skew", round(0.2 * (seed % 5 - 2), 1)])
             found = json.loads(output_of(self.locate(file, more=["--json", "-"])))["targets"]
