@@ -14,10 +14,6 @@ constexpr double kAround = 1.5;        // streak widths to each side, for wide o
 constexpr int kWidest_px = 480;
 constexpr int kLength_px = 360;
 
-std::uint8_t code_of(double linear) {
-  return static_cast<std::uint8_t>(std::lround(255 * srgb_from_linear(linear)));
-}
-
 // Mean of one channel over the pixel columns [u0, u1) of the blocks under [v0, v1).
 double area_mean(const PageRaster& raster, int channel, double u0, double u1, double v0, double v1) {
   const int ua = std::clamp(static_cast<int>(u0), 0, raster.width_px - 1);
@@ -63,8 +59,8 @@ Thumbnail make_crop(const PageRaster& raster, const page::Placement& placement, 
       const double v = placement.map.v(x, y);
       if (u < 0 || v < 0 || u >= raster.width_px || v >= raster.height_px) continue;
       for (int c = 0; c < 3; ++c) {
-        pixel[c] =
-            code_of(area_mean(raster, c, u - half_u, u + half_u, std::max(0.0, v - half_v), v + half_v));
+        pixel[c] = srgb8_from_linear(
+            area_mean(raster, c, u - half_u, u + half_u, std::max(0.0, v - half_v), v + half_v));
       }
     }
   }

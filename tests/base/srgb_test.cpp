@@ -4,6 +4,8 @@
 
 #include <gtest/gtest.h>
 
+#include <cmath>
+
 namespace scrapetrace {
 namespace {
 
@@ -19,6 +21,16 @@ TEST(Srgb, RoundTripsAndRises) {
     EXPECT_NEAR(srgb_from_linear(linear), code, kBranchGap);
     before = linear;
   }
+}
+
+TEST(Srgb, NearestCodesAreThoseOfTheCurve) {
+  constexpr int kSteps = 300000;
+  for (int i = -10; i <= kSteps + 10; ++i) {
+    const double linear = (i + 0.123) / kSteps;
+    EXPECT_EQ(int{srgb8_from_linear(linear)}, std::lround(255 * srgb_from_linear(linear))) << linear;
+  }
+  for (std::size_t code = 0; code < 256; ++code)
+    EXPECT_EQ(srgb8_from_linear(linear_from_srgb8()[code]), code);
 }
 
 TEST(Srgb, ClampsAndTabulates) {
