@@ -11,6 +11,7 @@
 #include "diagnose/round.h"
 #include "diagnose/split_contact.h"
 #include "diagnose/visible.h"
+#include "diagnose/wide_region.h"
 
 namespace scrapetrace::diagnose {
 
@@ -276,28 +277,6 @@ Explanation explain(const Round& round) {
   normalise(e.scratch);
   normalise(e.haze);
   normalise(e.seam);
-  return e;
-}
-
-// Whether more shows than all causes together that a region may have, or more columns than can be weighed
-// against one another in seconds.
-bool beyond_causes(const PageContext& page, const streak::Region& region, const DiagnoseOptions& options) {
-  constexpr double kMostColumns = 1500;
-  const double px = page.layout.px_mm();
-  const auto [low, high] =
-      std::minmax_element(page.layout.interleave.shift_px.begin(), page.layout.interleave.shift_px.end());
-  const double widest_mm = (region.ink_added ? 2 : 1) * options.priors.widest_mm + (*high - *low) * px;
-  const double width_mm = region.x_mm.to_mm - region.x_mm.from_mm;
-  return width_mm > std::min(options.most_causes * widest_mm, kMostColumns * px);
-}
-
-Explanation unexplained(const PageContext& page, const streak::Region& region,
-                        std::vector<streak::Track> tracks) {
-  Explanation e;
-  e.causes[static_cast<std::size_t>(Cause::unknown)] = 1;
-  e.z = region.z;
-  e.tracks = std::move(tracks);
-  describe_visible(page, {}, region, e);
   return e;
 }
 
