@@ -28,7 +28,7 @@ constexpr int kTrialTurns = 3;
 std::set<std::size_t> common_inks(const PreparedScan& scan, const streak::Track& track) {
   std::map<std::size_t, std::set<std::size_t>> held;  // by strip
   for (const auto& v : scan.views.inked) {
-    if (std::find(track.strips.begin(), track.strips.end(), v.strip) == track.strips.end()) continue;
+    if (!track.shown_by(v.strip)) continue;
     auto& inks = held[v.strip];
     inks.insert(static_cast<std::size_t>(v.ink));
     for (std::size_t i = 0; i < v.ink_density.size(); ++i) {
@@ -46,8 +46,7 @@ std::set<std::size_t> common_inks(const PreparedScan& scan, const streak::Track&
 // its ink come out pale or dark, as if something touched that ink alone.
 bool on_solids(const PreparedScan& scan, const streak::Track& track) {
   return std::any_of(scan.views.inked.begin(), scan.views.inked.end(), [&](const profile::InkView& view) {
-    return view.coverage == 1 &&
-           std::find(track.strips.begin(), track.strips.end(), view.strip) != track.strips.end();
+    return view.coverage == 1 && track.shown_by(view.strip);
   });
 }
 

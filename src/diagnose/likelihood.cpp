@@ -27,8 +27,14 @@ double residual_chi_square(const Trace& trace, const Blend& blend, const std::ve
   return dot(residual.data(), residual.data(), residual.size());
 }
 
+double chi_square_of(const CellMatrices& m, const std::vector<double>& signal,
+                     const std::vector<double>& gradient) {
+  const std::size_t n = signal.size();
+  return m.yy - dot(signal.data(), m.b.data(), n) - dot(signal.data(), gradient.data(), n);
+}
+
 double state_signal(const Trace& trace, const InkState& state, std::size_t c) {
-  const double haze = state.haze[c] == 0 ? 1.0 : std::pow(10.0, -state.haze[c]);
+  const double haze = haze_factor(state, c);
   if (trace.ink < 0) return haze;
   return haze * cell_signal(trace.density[c], trace.coverage, amount_of(trace, state, c));
 }
@@ -78,6 +84,10 @@ double amount_of(const Trace& trace, const InkState& state, std::size_t cell) {
   return amount;
 }
 
+double haze_factor(const InkState& state, std::size_t cell) {
+  return state.haze[cell] == 0 ? 1.0 : std::pow(10.0, -state.haze[cell]);
+}
+
 std::vector<double> state_signals(const Trace& trace, const InkState& state) {
   std::vector<double> out(trace.density.size());
   for (std::size_t c = 0; c < out.size(); ++c) out[c] = state_signal(trace, state, c);
@@ -115,7 +125,7 @@ Evaluator::Ground Evaluator::ground_of(const CellMatrices& m, std::vector<double
   Ground out;
   out.gradient.resize(n);
   for (std::size_t c = 0; c < n; ++c) out.gradient[c] = m.b[c] - dot(m.a.data() + c * n, signal.data(), n);
-  out.chi_square = m.yy - dot(signal.data(), m.b.data(), n) - dot(signal.data(), out.gradient.data(), n);
+  out.chi_square = chi_square_of(m, signal, out.gradient);
   out.signal = std::move(signal);
   return out;
 }
@@ -135,8 +145,7 @@ Evaluator::Ground Evaluator::changed_ground(const CellMatrices& m, const Ground&
   }
   for (std::size_t c = 0; c < n; ++c)
     out.gradient[c] -= dot(m.a.data() + c * n + changed.from, by.data(), width);
-  out.chi_square =
-      m.yy - dot(out.signal.data(), m.b.data(), n) - dot(out.signal.data(), out.gradient.data(), n);
+  out.chi_square = chi_square_of(m, out.signal, out.gradient);
   return out;
 }
 
@@ -177,7 +186,7 @@ LossEvidence Evaluator::loss_evidence(std::size_t index) {
     if (trace.ink < 0) continue;
     for (std::size_t c = 0; c < n; ++c) {
       const double amount = amount_of(trace, state_, c);
-      const double haze = state_.haze[c] == 0 ? 1.0 : std::pow(10.0, -state_.haze[c]);
+      const double haze = haze_factor(state_, c);
       slope[c] = -haze * cell_slope(trace.density[c], trace.coverage, amount) * amount;
       out.pull[c] += slope[c] * shift.ground[t].gradient[c];
     }

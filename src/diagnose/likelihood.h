@@ -58,6 +58,8 @@ struct CellResponse {
 CellResponse cell_response(double density, double coverage, double amount);  // both at once
 // Amount of all inks in a trace's channel under a state: sum of share * kept.
 double amount_of(const Trace& trace, const InkState& state, std::size_t cell);
+// Part of a cell's light that haze lets through.
+double haze_factor(const InkState& state, std::size_t cell);
 // Signals of all cells under a state.
 std::vector<double> state_signals(const Trace& trace, const InkState& state);
 

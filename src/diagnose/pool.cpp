@@ -56,14 +56,11 @@ streak::Track all_strips(const PreparedScan& scan) {
 
 Pool pool_views(const PreparedScan& scan, const streak::Track& track, int ink, Interval window_mm) {
   constexpr double kLeastPart = 0.9;
-  const auto shows = [&](const InkView& v) {
-    return std::find(track.strips.begin(), track.strips.end(), v.strip) != track.strips.end();
-  };
   Pool pool;
   for (const bool single : {true, false}) {
     std::vector<const InkView*> candidates;
     for (const InkView& v : ink < 0 ? scan.views.paper : scan.views.inked) {
-      if (ink >= 0 && (v.ink != ink || v.single_ink != single || !shows(v))) continue;
+      if (ink >= 0 && (v.ink != ink || v.single_ink != single || !track.shown_by(v.strip))) continue;
       const auto [from, to] = samples_in(scan, v, window_mm);
       if (to - from >= kFewestSamples) candidates.push_back(&v);
     }

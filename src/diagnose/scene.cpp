@@ -8,6 +8,7 @@
 #include "diagnose/pool.h"
 #include "diagnose/trace_noise.h"
 #include "geometry/frames.h"
+#include "geometry/travel.h"
 
 namespace scrapetrace::diagnose {
 
@@ -197,11 +198,10 @@ Scene make_scene(const Layout& layout, const geometry::ColumnMap& columns,
           {std::max(other.from_mm - kBlindMargin_mm, region_mm.to_mm), other.to_mm + kBlindMargin_mm});
     }
   }
-  const auto& shift = layout.interleave.shift_px;
-  const auto [low, high] = std::minmax_element(shift.begin(), shift.end());
-  const double travel = (*high - *low) * layout.px_mm();
-  scene.window_mm = {region_mm.from_mm - travel - options.margin_mm,
-                     region_mm.to_mm + travel + options.margin_mm};
+  const geometry::Travel travel = geometry::travel_of(layout, 0);  // as far on every carriage
+  const double beside_mm = (travel.high_px - travel.low_px) * layout.px_mm();
+  scene.window_mm = {region_mm.from_mm - beside_mm - options.margin_mm,
+                     region_mm.to_mm + beside_mm + options.margin_mm};
   scene.px_mm = layout.px_mm();
   set_cells(layout, columns, scene);
   double sigma = 0;

@@ -9,10 +9,6 @@ namespace scrapetrace::diagnose {
 
 namespace {
 
-double haze_factor(const InkState& state, std::size_t c) {
-  return state.haze[c] == 0 ? 1.0 : std::pow(10.0, -state.haze[c]);
-}
-
 double ink_amount(const Trace& trace, const InkState& state, std::size_t c) {
   return trace.ink < 0 ? 0 : amount_of(trace, state, c);
 }

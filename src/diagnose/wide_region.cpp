@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "geometry/travel.h"
+
 namespace scrapetrace::diagnose {
 
 namespace {
@@ -35,7 +37,7 @@ double lost(const PreparedScan& scan, const streak::Track& track, Interval x_mm)
   double sum = 0;
   int views = 0;
   for (const profile::InkView& view : scan.views.inked) {
-    if (std::find(track.strips.begin(), track.strips.end(), view.strip) == track.strips.end()) continue;
+    if (!track.shown_by(view.strip)) continue;
     Densities inside;
     Densities beside;
     add(scan.strips, view, x_mm, inside);
@@ -52,9 +54,9 @@ double lost(const PreparedScan& scan, const streak::Track& track, Interval x_mm)
 
 bool beyond_causes(const PageContext& page, const streak::Region& region, const DiagnoseOptions& options) {
   const double px = page.layout.px_mm();
-  const auto [low, high] =
-      std::minmax_element(page.layout.interleave.shift_px.begin(), page.layout.interleave.shift_px.end());
-  const double widest_mm = (region.ink_added ? 2 : 1) * options.priors.widest_mm + (*high - *low) * px;
+  const geometry::Travel travel = geometry::travel_of(page.layout, 0);  // as far on every carriage
+  const double widest_mm =
+      (region.ink_added ? 2 : 1) * options.priors.widest_mm + (travel.high_px - travel.low_px) * px;
   const double width_mm = region.x_mm.to_mm - region.x_mm.from_mm;
   return width_mm > std::min(options.most_causes * widest_mm, kMostColumns * px);
 }

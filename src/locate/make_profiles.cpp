@@ -19,18 +19,15 @@ using diagnose::Trace;
 streak::Track with_silent_inks(const diagnose::PreparedScan& scan, const streak::Track& track) {
   streak::Track out = track;
   if (track.strips.empty()) return out;
-  const auto shows = [&](std::size_t strip) {
-    return std::find(track.strips.begin(), track.strips.end(), strip) != track.strips.end();
-  };
   std::set<int> seen;
   for (const auto& view : scan.views.inked) {
-    if (shows(view.strip)) seen.insert(view.ink);
+    if (track.shown_by(view.strip)) seen.insert(view.ink);
   }
   for (const auto& view : scan.views.inked) {
     if (seen.count(view.ink) == 0) out.strips.push_back(view.strip);
   }
   for (const auto& view : scan.views.paper) {
-    if (!shows(view.strip)) out.strips.push_back(view.strip);
+    if (!track.shown_by(view.strip)) out.strips.push_back(view.strip);
   }
   return out;
 }

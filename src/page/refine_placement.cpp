@@ -6,6 +6,7 @@
 #include <array>
 #include <cmath>
 
+#include "base/robust.h"
 #include "page/touched_sides.h"
 
 namespace scrapetrace::page {
@@ -29,13 +30,6 @@ struct LineFit {
   double residual_mm = 0;
 };
 
-double robust_sigma(std::vector<double> absolute) {
-  if (absolute.empty()) return 0;
-  const auto middle = absolute.begin() + static_cast<std::ptrdiff_t>(absolute.size() / 2);
-  std::nth_element(absolute.begin(), middle, absolute.end());
-  return 1.4826 * *middle;
-}
-
 // at_mm = c . (1, u, v) over the points, held near `prior`: `scale_index` tells which of u and v runs along
 // the fitted axis (1 for x, 2 for y), the other carries the angle.
 LineFit fit(const std::vector<EdgePoint>& points, const Eigen::Vector3d& prior, Eigen::Index scale_index,
@@ -56,7 +50,7 @@ LineFit fit(const std::vector<EdgePoint>& points, const Eigen::Vector3d& prior, 
     std::vector<double> absolute;
     for (const EdgePoint& p : points)
       absolute.push_back(std::abs(p.at_mm - c.dot(Eigen::Vector3d(1, p.u, p.v))));
-    sigma = std::max(robust_sigma(absolute), 1e-4);
+    sigma = std::max(robust_sigma(absolute, 0), 1e-4);
     if (round > 0) {
       for (std::size_t i = 0; i < points.size(); ++i) {
         weight[i] = absolute[i] <= kHuber * sigma ? 1.0

@@ -30,8 +30,7 @@ OverviewRows::OverviewRows(Overview& overview, int width_px, int height_px, int 
   sums_.assign(static_cast<std::size_t>(overview.width), 0);
   code_of_.resize(4096);
   for (std::size_t i = 0; i < code_of_.size(); ++i)
-    code_of_[i] =
-        static_cast<std::uint8_t>(std::lround(255 * srgb_from_linear((static_cast<double>(i) + 0.5) / 4096)));
+    code_of_[i] = srgb8_from_linear((static_cast<double>(i) + 0.5) / 4096);
 }
 
 template <class Sample>

@@ -1,6 +1,7 @@
 #pragma once
 // Where along the sheet a streak shows: start, end and gaps.
 
+#include <algorithm>
 #include <vector>
 
 #include "profile/ink_view.h"
@@ -12,6 +13,9 @@ struct Track {
   std::vector<std::size_t> strips;  // strips that show it (indices into Strips::strips)
   double mean_loss = 0;             // over those strips
   double z = 0;                     // of mean_loss
+  [[nodiscard]] bool shown_by(std::size_t strip) const {
+    return std::find(strips.begin(), strips.end(), strip) != strips.end();
+  }
 };
 
 // Mean loss over drum interval `x_mm` in each inked strip (of `ink` only, or of all for -1), then the one
