@@ -161,13 +161,13 @@ page::Placement place_as(const Layout& layout, const Chart& chart, const PageRas
 // One placement; two alike where a side of the print is missing and nothing shows which.
 std::vector<page::Placement> refine(const Layout& layout, const Chart& chart, const PageRaster& raster,
                                     const Resolution& resolution, const page::CoarsePlacement& found,
-                                    const std::optional<page::TagPlacement>& tags) {
-  const auto refined = page::refine_placement(raster, layout, chart, found.map);
+                                    const std::optional<page::TagPlacement>& tags, int threads) {
+  const auto refined = page::refine_placement(raster, layout, chart, found.map, {std::nullopt, threads});
   if (!refined.narrow || tags || !resolution.exact)
     return {place_as(layout, chart, raster, resolution, found, tags, refined)};
   std::vector<page::Placement> out;
   for (const std::size_t side : {0U, 1U}) {
-    const auto one_sided = page::refine_placement(raster, layout, chart, found.map, side);
+    const auto one_sided = page::refine_placement(raster, layout, chart, found.map, {side, threads});
     out.push_back(place_as(layout, chart, raster, resolution, found, tags, one_sided));
     out.back().probability *= 0.5;
   }
@@ -184,7 +184,7 @@ Places place_on_given_chart(const Layout& layout, const Chart& given, const Page
   if (found.agreement() < kLeastAgreement) return other_page(chart, found.agreement());
   std::vector<page::Placement> places;
   for (const auto& way : found.ways) {
-    for (auto& place : refine(layout, chart, raster, found.resolution, way, tagged.tags))
+    for (auto& place : refine(layout, chart, raster, found.resolution, way, tagged.tags, options.threads))
       places.push_back(std::move(place));
   }
   return places;

@@ -3,6 +3,8 @@
 #include <array>
 #include <cmath>
 
+#include "base/floor_of.h"
+
 namespace scrapetrace::page {
 
 namespace {
@@ -28,12 +30,6 @@ struct Moments {
     return n > 0 && vs > 0 && ve > 0 ? (both - seen * expected / n) / std::sqrt(vs * ve) : 0;
   }
 };
-
-// Whole part downwards; std::floor is a call on processors of the oldest kind that are served.
-int floor_of(double value) {
-  const int whole = static_cast<int>(value);
-  return whole - (static_cast<double>(whole) > value ? 1 : 0);
-}
 
 }  // namespace
 

@@ -34,27 +34,30 @@ Rgb patch_linear(const Layout& layout, const Patch& patch, bool grey) {
 ChartImage::ChartImage(const Chart& chart, double cell_mm)
     : cell_mm_(cell_mm),
       width_(std::max(1, static_cast<int>(std::ceil(chart.sheet_mm[0] / cell_mm)))),
-      height_(std::max(1, static_cast<int>(std::ceil(chart.sheet_mm[1] / cell_mm)))),
-      patch_(static_cast<std::size_t>(width_) * static_cast<std::size_t>(height_), -1) {
-  for (std::size_t p = 0; p < chart.patches.size(); ++p) {
-    const Patch& patch = chart.patches[p];
-    const auto cell = [&](double mm, int limit) {
-      return std::clamp(static_cast<int>(std::lround(mm / cell_mm)), 0, limit);
-    };
-    const int from = cell(patch.x_mm[0], width_);
-    const int to = std::max(from, cell(patch.x_mm[1], width_));
-    for (int j = cell(patch.y_mm[0], height_); j < cell(patch.y_mm[1], height_); ++j) {
-      const auto row = patch_.begin() + static_cast<std::ptrdiff_t>(j) * width_;
+      row_(static_cast<std::size_t>(std::max(1, static_cast<int>(std::ceil(chart.sheet_mm[1] / cell_mm))))) {
+  const auto cell = [&](double mm, int limit) {
+    return std::clamp(static_cast<int>(std::lround(mm / cell_mm)), 0, limit);
+  };
+  const auto height = static_cast<int>(row_.size());
+  std::vector<int> cuts = {0, height};  // rows change at the patches' ends only
+  for (const Patch& patch : chart.patches) {
+    for (const double y_mm : patch.y_mm) cuts.push_back(cell(y_mm, height));
+  }
+  std::sort(cuts.begin(), cuts.end());
+  cuts.erase(std::unique(cuts.begin(), cuts.end()), cuts.end());
+  const std::size_t kept = cuts.size() - 1;
+  patch_.assign(kept * static_cast<std::size_t>(width_), -1);
+  for (std::size_t k = 0; k < kept; ++k) {
+    std::fill(row_.begin() + cuts[k], row_.begin() + cuts[k + 1], static_cast<int>(k));
+    const auto row = patch_.begin() + static_cast<std::ptrdiff_t>(k) * width_;
+    for (std::size_t p = 0; p < chart.patches.size(); ++p) {
+      const Patch& patch = chart.patches[p];
+      if (cell(patch.y_mm[0], height) > cuts[k] || cell(patch.y_mm[1], height) <= cuts[k]) continue;
+      const int from = cell(patch.x_mm[0], width_);
+      const int to = std::max(from, cell(patch.x_mm[1], width_));
       std::fill(row + from, row + to, static_cast<std::int16_t>(p));
     }
   }
-}
-
-int ChartImage::patch_at(double x_mm, double y_mm) const {
-  const auto i = static_cast<int>(std::floor(x_mm / cell_mm_));
-  const auto j = static_cast<int>(std::floor(y_mm / cell_mm_));
-  if (i < 0 || j < 0 || i >= width_ || j >= height_) return -2;
-  return patch_[static_cast<std::size_t>(j) * static_cast<std::size_t>(width_) + static_cast<std::size_t>(i)];
 }
 
 }  // namespace scrapetrace::page

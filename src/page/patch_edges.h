@@ -3,7 +3,7 @@
 
 #include <vector>
 
-#include "page/expected_colour.h"
+#include "page/printed_chart.h"
 #include "page/raster_from_sheet.h"
 #include "scrapetrace/chart.h"
 #include "scrapetrace/layout.h"
@@ -26,21 +26,17 @@ struct PatchEdges {
   std::vector<EdgePoint> y;  // edges across it
 };
 
-// Where the press really puts a patch's edges across: columns print when their centre lies in the patch, and
-// only where some head owns them. Sheet mm, [low, high]; empty (low > high) when no column prints.
-std::array<double, 2> printed_x_range(const Layout& layout, const Patch& patch);
-
 struct EdgeSearch {
   double reach_mm = 1.5;  // largest distance from the predicted place
+  bool across = true;     // whether edges across the process direction are wanted, too
+  int threads = 1;        // the points do not depend on it
 };
 
 // Measures all edges near where `map` predicts them. Points are left out where the contrast across the edge
-// is under 0.06 of full scale or where a neighbouring patch is too close.
+// is under 0.06 of full scale or where a neighbouring patch is too close. `printed` is the chart's.
+PatchEdges measure_patch_edges(const PageRaster& raster, const Chart& chart, const PrintedChart& printed,
+                               const RasterFromSheet& map, const EdgeSearch& search);
 PatchEdges measure_patch_edges(const PageRaster& raster, const Layout& layout, const Chart& chart,
                                const RasterFromSheet& map, const EdgeSearch& search);
-// The same for several calls: `image` is the chart's, in cells of kImageCell_mm.
-constexpr double kImageCell_mm = 0.25;
-PatchEdges measure_patch_edges(const PageRaster& raster, const Layout& layout, const Chart& chart,
-                               const ChartImage& image, const RasterFromSheet& map, const EdgeSearch& search);
 
 }  // namespace scrapetrace::page

@@ -130,21 +130,21 @@ bool too_narrow(const SheetFromRaster& fitted, const SheetFromRaster& nominal) {
 }  // namespace
 
 RefinedMap refine_placement(const PageRaster& raster, const Layout& layout, const Chart& chart,
-                            const RasterFromSheet& coarse, std::optional<std::size_t> left_out) {
+                            const RasterFromSheet& coarse, const RefineOptions& options) {
   RefinedMap out;
   out.sheet_from_raster = sheet_from_raster(coarse);
   const double span = 0.5 * (raster.width_px + raster.height_px);
   const SheetFromRaster nominal = out.sheet_from_raster;
   RasterFromSheet map = coarse;
   PatchEdges edges;
-  Touched touched = left_out ? all_at_side(chart, *left_out) : Touched{};
-  const ChartImage image(chart, kImageCell_mm);
+  Touched touched = options.left_out ? all_at_side(chart, *options.left_out) : Touched{};
+  const PrintedChart printed(layout, chart, raster.grey);
   for (const double reach_mm : {kFirstReach_mm, 0.8, 0.5}) {
-    edges = measure_patch_edges(raster, layout, chart, image, map, {reach_mm});
+    edges = measure_patch_edges(raster, chart, printed, map, {reach_mm, true, options.threads});
     // To be told once the first round has found the sides.
     if (touched.empty() && reach_mm < kFirstReach_mm)
-      touched =
-          find_touched_sides(raster, layout, chart, map, edges.x, measure_blur_px(raster, map, edges.x));
+      touched = find_touched_sides(raster, chart, printed, map, edges.x,
+                                   measure_blur_px(raster, map, edges.x), options.threads);
     if (!touched.empty()) out.side_touched = drop_touched(touched, edges.x);
     if (drop_short_levers(chart, edges.x)) out.side_touched = true;
     if (edges.x.size() + edges.y.size() < 8) break;

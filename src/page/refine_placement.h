@@ -23,14 +23,18 @@ struct RefinedMap {
   std::vector<double> patch_blur_px;  // per patch of the chart; 0: not measured
 };
 
+struct RefineOptions {
+  std::optional<std::size_t> left_out;  // 0 or 1: the lower or the higher side of the print in x is not
+                                        // believed from the start
+  int threads = 1;                      // the map does not depend on it
+};
+
 // Three rounds of measuring and fitting (Huber weights), each looking closer. Sides of patches that a streak
 // touches are left out from the second round on. The printed edge is known to a column only where the press
 // rounds it, so the sigma keeps a floor of a quarter of a column. When edges on one side only are seen, or
 // the image shows one side of the print only, the scale stays near the nominal one (0.3 %) and the angle near
-// that of the y edges. `left_out` 0 or 1: the lower or the higher side of the print in x is not believed from
-// the start.
+// that of the y edges.
 RefinedMap refine_placement(const PageRaster& raster, const Layout& layout, const Chart& chart,
-                            const RasterFromSheet& coarse,
-                            std::optional<std::size_t> left_out = std::nullopt);
+                            const RasterFromSheet& coarse, const RefineOptions& options = {});
 
 }  // namespace scrapetrace::page

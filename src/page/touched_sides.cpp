@@ -3,10 +3,10 @@
 #include <algorithm>
 #include <cmath>
 #include <cstdint>
+#include <optional>
 
+#include "base/parallel.h"
 #include "base/robust.h"
-#include "page/expected_colour.h"
-#include "page/patch_edges.h"
 
 namespace scrapetrace::page {
 
@@ -44,23 +44,16 @@ class SideProfile {
 
   [[nodiscard]] bool seen() const { return blocks_.size() >= kFewestBlocks; }
 
-  // Mean over [from, to) mm inwards of the side, all rows; nothing off the image.
+  // Mean over each kBin_mm of [from, to) mm inwards of the side, all rows; nothing off the image.
   [[nodiscard]] std::vector<double> levels(double from_mm, double to_mm) const {
     std::vector<double> out;
+    std::vector<double> places;
     const double step = 0.5 / std::abs(map_.ux);
     for (double at = from_mm; at + kBin_mm <= to_mm + 1e-9; at += kBin_mm) {
-      double sum = 0;
-      double count = 0;
-      for (const Block& block : blocks_) {
-        const std::uint16_t* row = raster_.row(block.index, channel_);
-        for (double d = at; d < at + kBin_mm; d += step) {
-          const double u = map_.u(side_mm_ + inwards_ * d, block.y_mm);
-          if (u < 0 || u >= raster_.width_px) continue;
-          sum += row[static_cast<int>(u)] / 65535.0;
-          count += 1;
-        }
-      }
-      if (count > 0) out.push_back(sum / count);
+      places.clear();
+      for (double d = at; d < at + kBin_mm; d += step)
+        places.push_back(map_.u0 + map_.ux * (side_mm_ + inwards_ * d));
+      if (const auto level = level_at(places)) out.push_back(*level);
     }
     return out;
   }
@@ -70,6 +63,25 @@ class SideProfile {
     int index;
     double y_mm;
   };
+
+  // Mean over all rows at these columns, as they lie on a row at y = 0.
+  [[nodiscard]] std::optional<double> level_at(const std::vector<double>& places) const {
+    std::uint64_t sum = 0;
+    std::uint64_t count = 0;
+    for (const Block& block : blocks_) {
+      const std::uint16_t* row = raster_.row(block.index, channel_);
+      const double across = map_.uy * block.y_mm;
+      for (const double place : places) {
+        const double u = place + across;
+        if (u < 0 || u >= raster_.width_px) continue;
+        sum += row[static_cast<int>(u)];
+        ++count;
+      }
+    }
+    if (count == 0) return std::nullopt;
+    return static_cast<double>(sum) / 65535.0 / static_cast<double>(count);
+  }
+
   const PageRaster& raster_;
   const RasterFromSheet& map_;
   int channel_;
@@ -138,33 +150,27 @@ void take_from_neighbours(const Chart& chart, const std::vector<bool>& judged,
   }
 }
 
-int darkest_channel(const Rgb& linear) {
-  return static_cast<int>(std::min_element(linear.begin(), linear.end()) - linear.begin());
-}
-
 }  // namespace
 
-std::vector<std::array<bool, 2>> find_touched_sides(const PageRaster& raster, const Layout& layout,
-                                                    const Chart& chart, const RasterFromSheet& map,
-                                                    const std::vector<EdgePoint>& found, double blur_px) {
+std::vector<std::array<bool, 2>> find_touched_sides(const PageRaster& raster, const Chart& chart,
+                                                    const PrintedChart& printed, const RasterFromSheet& map,
+                                                    const std::vector<EdgePoint>& found, double blur_px,
+                                                    int threads) {
   const double blurred_mm = std::max(kBlurred_px, kBlurs * blur_px) / std::abs(map.ux);
-  std::vector<std::array<bool, 2>> out;
+  std::vector<std::array<bool, 2>> out(chart.patches.size());
   std::vector<bool> judged;
-  for (std::size_t p = 0; p < chart.patches.size(); ++p) {
-    const Patch& patch = chart.patches[p];
-    std::array<bool, 2> touched{};
+  for (const Patch& patch : chart.patches)
     judged.push_back(!patch.inks.empty() && patch.x_mm[1] - patch.x_mm[0] > kNarrowest_mm);
-    if (judged.back()) {
-      const int channel = darkest_channel(patch_linear(layout, patch, raster.grey));
-      const auto printed = printed_x_range(layout, patch);
-      for (std::size_t side = 0; side < 2 && printed[0] <= printed[1]; ++side) {
-        const double side_mm = printed[side] + found_off_mm(found, map, p, side);
-        const SideProfile profile(raster, map, patch, channel, side_mm, side == 0 ? 1.0 : -1.0);
-        touched[side] = is_touched(profile, blurred_mm, free_outside_mm(chart, patch, side));
-      }
+  for_each_part(out.size(), threads, [&](std::size_t p) {
+    if (!judged[p] || printed.patches[p].empty()) return;
+    const Patch& patch = chart.patches[p];
+    for (const std::size_t side : {0U, 1U}) {
+      const double side_mm = printed.patches[p].x_mm[side] + found_off_mm(found, map, p, side);
+      const SideProfile profile(raster, map, patch, printed.patches[p].channel, side_mm,
+                                side == 0 ? 1.0 : -1.0);
+      out[p][side] = is_touched(profile, blurred_mm, free_outside_mm(chart, patch, side));
     }
-    out.push_back(touched);
-  }
+  });
   take_from_neighbours(chart, judged, out);
   return out;
 }

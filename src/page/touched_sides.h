@@ -18,9 +18,11 @@ namespace scrapetrace::page {
 // three outside has as much. Sides are looked for where `found` has them (points of refine_placement's
 // measurement with this map), else where the map has them. Patches too narrow to tell, pale ones and those
 // beyond the image count as untouched. The scan's point spread `blur_px` (0: not known) spreads a side's own
-// step: what lies within it is not looked at.
-std::vector<std::array<bool, 2>> find_touched_sides(const PageRaster& raster, const Layout& layout,
-                                                    const Chart& chart, const RasterFromSheet& map,
-                                                    const std::vector<EdgePoint>& found, double blur_px);
+// step: what lies within it is not looked at. `printed` is the chart's; the answer does not depend on
+// `threads`.
+std::vector<std::array<bool, 2>> find_touched_sides(const PageRaster& raster, const Chart& chart,
+                                                    const PrintedChart& printed, const RasterFromSheet& map,
+                                                    const std::vector<EdgePoint>& found, double blur_px,
+                                                    int threads = 1);
 
 }  // namespace scrapetrace::page

@@ -28,7 +28,7 @@ std::vector<std::array<bool, 2>> touched(const Causes& causes, const ScanOptions
   const PageRaster raster = raster_of(layout, chart, causes, {}, scan);
   const page::RasterFromSheet map = true_map(chart, {}, scan);
   const auto found = page::measure_patch_edges(raster, layout, chart, map, {});
-  return page::find_touched_sides(raster, layout, chart, map, found.x,
+  return page::find_touched_sides(raster, chart, page::PrintedChart(layout, chart, raster.grey), map, found.x,
                                   page::measure_blur_px(raster, map, found.x));
 }
 
@@ -45,8 +45,9 @@ Placed placed(const Causes& causes, std::optional<std::size_t> left_out = std::n
   const Chart chart = bench_chart();
   const ScanOptions scan = noisy_scan(4);
   const auto truth = true_map(chart, {}, scan);
-  return {page::refine_placement(raster_of(layout, chart, causes, {}, scan), layout, chart, truth, left_out),
-          truth};
+  return {
+      page::refine_placement(raster_of(layout, chart, causes, {}, scan), layout, chart, truth, {left_out}),
+      truth};
 }
 
 // What a blur spreads of a side's own step is no ink that is missing.
