@@ -35,9 +35,12 @@ struct Overview {
   double angle_deg = 0;
 };
 
-std::optional<Overview> overview_of(const PageRaster& raster, const Resolution& resolution) {
-  Overview out{resolution, page::make_coarse_map(raster, kCoarseCell_mm * resolution.dpi_across / 25.4), 0};
-  const auto skew = page::estimate_skew(out.coarse, {});
+std::optional<Overview> overview_of(const PageRaster& raster, const Resolution& resolution, int threads) {
+  const double cell_px = kCoarseCell_mm * resolution.dpi_across / 25.4;
+  Overview out{resolution, page::make_coarse_map(raster, cell_px, threads), 0};
+  page::SkewOptions skew_options;
+  skew_options.threads = threads;
+  const auto skew = page::estimate_skew(out.coarse, skew_options);
   if (!skew) return std::nullopt;
   out.angle_deg = skew->angle_deg;
   return out;
@@ -50,16 +53,16 @@ struct OnChart {
 };
 
 OnChart find_on_chart(const Layout& layout, const Chart& chart, const PageRaster& raster,
-                      const std::optional<Overview>& overview, const Resolution& resolution,
-                      std::optional<ImageSide> lead_edge) {
-  if (!overview) return {resolution, {}};
+                      const Overview& overview, const Resolution& resolution,
+                      const LocateOptions& locate_options) {
   page::PlaceOptions options;
-  options.angle_deg = overview->angle_deg;
+  options.angle_deg = overview.angle_deg;
   options.px_per_mm_x = resolution.dpi_across / 25.4;
   options.px_per_mm_y = resolution.dpi_along / 25.4;
   options.scale_known = resolution.exact;
-  options.ways = page::ways_round(raster.transposed, lead_edge);
-  return {resolution, page::place_on_chart(overview->coarse, layout, chart, raster.grey, options)};
+  options.ways = page::ways_round(raster.transposed, locate_options.lead_edge);
+  options.threads = locate_options.threads;
+  return {resolution, page::place_on_chart(overview.coarse, layout, chart, raster.grey, options)};
 }
 
 // At the stated resolution when the print agrees with it, else at the one the print agrees with best.
@@ -67,9 +70,11 @@ OnChart find_on_chart(const Layout& layout, const Chart& chart, const PageRaster
 OnChart search_on_chart(const Layout& layout, const Chart& chart, const PageRaster& raster,
                         const Overview& first, const LocateOptions& options) {
   const auto find = [&](const Resolution& resolution) {
-    const bool known = resolution.dpi_across == first.resolution.dpi_across;
-    return find_on_chart(layout, chart, raster, known ? first : overview_of(raster, resolution), resolution,
-                         options.lead_edge);
+    if (resolution.dpi_across == first.resolution.dpi_across)
+      return find_on_chart(layout, chart, raster, first, resolution, options);
+    const auto overview = overview_of(raster, resolution, options.threads);
+    return overview ? find_on_chart(layout, chart, raster, *overview, resolution, options)
+                    : OnChart{resolution, {}};
   };
   OnChart best;
   for (const Resolution& stated : stated_resolutions(raster, options)) {
@@ -216,7 +221,7 @@ Places place_page(const Layout& layout, const Chart* chart, const PageRaster& ra
     return "has only " + rounded(candidates.front().dpi_across) +
            " dpi, too coarse to find patches on: scan at 300 dpi or more";
   }
-  const auto overview = overview_of(raster, candidates.front());
+  const auto overview = overview_of(raster, candidates.front(), options.threads);
   if (!overview) return std::string("shows no print: it is blank, or far too pale; scan the printed side");
   if (chart != nullptr) return place_on_given_chart(layout, *chart, raster, *overview, options);
   return place_bare_page(layout, raster, *overview, options);

@@ -13,14 +13,6 @@ constexpr double kStep_mm = 2.0;
 constexpr double kHidden = 0.5;
 constexpr int kSparse = 5;  // rows
 
-// What is seen of one kind.
-struct Seen {
-  double points = 0;
-  double hidden = 0;
-  Rgb sum{};
-  Rgb squares{};
-};
-
 // Weighted sums of what a correlation needs.
 struct Moments {
   double n = 0, seen = 0, expected = 0, seen2 = 0, expected2 = 0, both = 0;
@@ -55,33 +47,47 @@ ChartAgreement::ChartAgreement(const CoarseMap& map, const Layout& layout, const
   }
 }
 
-double ChartAgreement::agreement(const std::vector<Run>& runs, const RasterFromSheet& place) const {
-  std::vector<Seen> seen(expected_.size());
+void ChartAgreement::add(const Run& run, const RasterFromSheet& place, Seen& seen) const {
   const double step_u = kStep_mm * place.ux / map_.px_per_cell_u;
   const double step_v = kStep_mm * place.vx / map_.px_per_cell_v;
-  for (const Run& run : runs) {
-    Seen& here = seen[run.kind];
-    const double u = place.u(run.x_mm, run.y_mm) / map_.px_per_cell_u;
-    const double v = place.v(run.x_mm, run.y_mm) / map_.px_per_cell_v;
-    Rgb sum{};
-    Rgb squares{};
-    int visible = 0;
+  const double u = place.u(run.x_mm, run.y_mm) / map_.px_per_cell_u;
+  const double v = place.v(run.x_mm, run.y_mm) / map_.px_per_cell_v;
+  Rgb sum{};
+  Rgb squares{};
+  const auto add_cell = [&](const std::array<float, 3>& cell) {
+    for (std::size_t c = 0; c < 3; ++c) {
+      const auto s = static_cast<double>(cell[c]);
+      sum[c] += s;
+      squares[c] += s * s;
+    }
+  };
+  const auto on_map = [&](int i, int j) { return i >= 0 && j >= 0 && i < map_.width && j < map_.height; };
+  const int j_first = floor_of(v);
+  const int j_last = floor_of(v + (run.points - 1) * step_v);
+  int visible = 0;
+  if (j_first == j_last && on_map(floor_of(u), j_first) &&
+      on_map(floor_of(u + (run.points - 1) * step_u), j_last)) {
+    // Most runs lie on one row of the map, from end to end.
+    const auto* row = &map_.at(0, j_first);
+    for (int k = 0; k < run.points; ++k) add_cell(row[static_cast<int>(u + k * step_u)]);
+    visible = run.points;
+  } else {
     for (int k = 0; k < run.points; ++k) {
       const int i = floor_of(u + k * step_u);
       const int j = floor_of(v + k * step_v);
-      if (i < 0 || j < 0 || i >= map_.width || j >= map_.height) continue;
-      const auto& cell = map_.at(i, j);
-      for (std::size_t c = 0; c < 3; ++c) {
-        const auto s = static_cast<double>(cell[c]);
-        sum[c] += s;
-        squares[c] += s * s;
-      }
+      if (!on_map(i, j)) continue;
+      add_cell(map_.at(i, j));
       ++visible;
     }
-    for (std::size_t c = 0; c < 3; ++c) here.sum[c] += sum[c], here.squares[c] += squares[c];
-    here.points += visible;
-    here.hidden += run.points - visible;
   }
+  for (std::size_t c = 0; c < 3; ++c) seen.sum[c] += sum[c], seen.squares[c] += squares[c];
+  seen.points += visible;
+  seen.hidden += run.points - visible;
+}
+
+double ChartAgreement::agreement(const std::vector<Run>& runs, const RasterFromSheet& place) const {
+  std::vector<Seen> seen(expected_.size());
+  for (const Run& run : runs) add(run, place, seen[run.kind]);
   Moments all;
   const Seen& bare = seen.back();
   for (std::size_t kind = 0; kind < seen.size(); ++kind) {

@@ -32,6 +32,14 @@ class ChartAgreement {
     int points = 0;
     std::size_t kind = 0;
   };
+  // What is seen of one kind.
+  struct Seen {
+    double points = 0;
+    double hidden = 0;
+    Rgb sum{};
+    Rgb squares{};
+  };
+  void add(const Run& run, const RasterFromSheet& place, Seen& seen) const;
   [[nodiscard]] double agreement(const std::vector<Run>& runs, const RasterFromSheet& place) const;
 
   const CoarseMap& map_;

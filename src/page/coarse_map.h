@@ -23,7 +23,7 @@ struct CoarseMap {
 };
 
 // Cells of about `cell_px` pixels a side; whole blocks and whole pixels, the remainder at the far ends
-// dropped.
-CoarseMap make_coarse_map(const PageRaster& raster, double cell_px);
+// dropped. It does not depend on `threads`.
+CoarseMap make_coarse_map(const PageRaster& raster, double cell_px, int threads = 1);
 
 }  // namespace scrapetrace::page

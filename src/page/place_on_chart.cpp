@@ -8,6 +8,7 @@
 #include <utility>
 #include <vector>
 
+#include "base/parallel.h"
 #include "page/chart_agreement.h"
 
 namespace scrapetrace::page {
@@ -90,23 +91,42 @@ EdgeProfile seen_edges(const CoarseMap& map, const PlaceOptions& options, std::s
   return profile;
 }
 
-// seen(t) ~ chart((t - shift) * sign / scale): the shifts that match best, in mm of the nominal scale.
-std::vector<double> best_shifts(const EdgeProfile& chart, const EdgeProfile& seen, double sign, double scale,
-                                double largest_shift_mm) {
-  std::vector<std::pair<double, double>> scored;
-  const int reach = static_cast<int>(largest_shift_mm / kCell_mm);
+// A chart's profile turned and scaled as it may lie on a raster: on the grid of what is seen, without the
+// places where it has no edge, which are most.
+struct ChartEdge {
+  int at = 0;  // on the grid
+  std::array<double, 3> step{};
+};
+
+std::vector<ChartEdge> edges_lying(const EdgeProfile& chart, const EdgeProfile& seen, double sign,
+                                   double scale) {
   EdgeProfile turned = empty_profile(-seen.origin_mm);
   for (std::size_t i = 0; i < chart.step.size(); ++i) {
     std::array<double, 3> step = chart.step[i];
     for (double& value : step) value *= sign;
     deposit(turned, (chart.origin_mm + (static_cast<double>(i) + 0.5) * kCell_mm) * sign * scale, step);
   }
-  const auto n = static_cast<int>(std::min(turned.step.size(), seen.step.size()));
+  std::vector<ChartEdge> out;
+  for (std::size_t i = 0; i < turned.step.size(); ++i) {
+    const auto& step = turned.step[i];
+    if (step[0] != 0 || step[1] != 0 || step[2] != 0) out.push_back({static_cast<int>(i), step});
+  }
+  return out;
+}
+
+// seen(t) ~ chart((t - shift) * sign / scale): the shifts that match best, in mm of the nominal scale.
+std::vector<double> best_shifts(const EdgeProfile& chart, const EdgeProfile& seen, double sign, double scale,
+                                double largest_shift_mm) {
+  std::vector<std::pair<double, double>> scored;
+  const int reach = static_cast<int>(largest_shift_mm / kCell_mm);
+  const auto edges = edges_lying(chart, seen, sign, scale);
+  const auto n = static_cast<int>(seen.step.size());
   for (int shift = -reach; shift <= reach; ++shift) {
     double sum = 0;
-    for (int i = std::max(0, -shift); i < std::min(n, n - shift); ++i) {
-      const auto& a = turned.step[static_cast<std::size_t>(i)];
-      const auto& b = seen.step[static_cast<std::size_t>(i + shift)];
+    for (const ChartEdge& edge : edges) {
+      if (edge.at + shift < 0 || edge.at + shift >= n) continue;
+      const auto& a = edge.step;
+      const auto& b = seen.step[static_cast<std::size_t>(edge.at + shift)];
       sum += a[0] * b[0] + a[1] * b[1] + a[2] * b[2];
     }
     scored.emplace_back(sum, shift * kCell_mm);
@@ -138,25 +158,30 @@ RasterFromSheet place(const CoarseMap& map, const Chart& chart, const PlaceOptio
                                 {chart.sheet_mm[0] / 2, chart.sheet_mm[1] / 2});
 }
 
-// Moves a placement in steps while that helps.
+// Moves a placement in steps while that helps. Where it came from at the last step is not tried again.
 template <class Score>
 void climb(CoarsePlacement& place, std::initializer_list<double> steps_mm, const Score& score) {
+  constexpr std::array<std::array<double, 2>, 4> kTowards = {{{1, 0}, {-1, 0}, {0, 1}, {0, -1}}};
+  constexpr std::size_t kNowhere = 4;
+  const auto opposite = [](std::size_t towards) { return towards ^ 1U; };
   place.agreement = score(place.map);
   for (const double step_mm : steps_mm) {
-    for (bool moved = true; moved;) {
-      moved = false;
-      for (const auto& [dx, dy] :
-           {std::pair{step_mm, 0.0}, {-step_mm, 0.0}, {0.0, step_mm}, {0.0, -step_mm}}) {
-        RasterFromSheet next = place.map;
-        next.u0 += next.ux * dx + next.uy * dy;
-        next.v0 += next.vx * dx + next.vy * dy;
-        const double agrees = score(next);
-        if (agrees > place.agreement + 1e-6) {
-          place.map = next;
-          place.agreement = agrees;
-          moved = true;
-        }
-      }
+    std::size_t back = kNowhere;
+    std::size_t tried = 0;  // since it moved
+    for (std::size_t k = 0; tried < kTowards.size(); k = (k + 1) % kTowards.size()) {
+      ++tried;
+      if (k == back) continue;
+      const double dx = kTowards[k][0] * step_mm;
+      const double dy = kTowards[k][1] * step_mm;
+      RasterFromSheet next = place.map;
+      next.u0 += next.ux * dx + next.uy * dy;
+      next.v0 += next.vx * dx + next.vy * dy;
+      const double agrees = score(next);
+      if (agrees <= place.agreement + 1e-6) continue;
+      place.map = next;
+      place.agreement = agrees;
+      back = opposite(k);
+      tried = 0;
     }
   }
 }
@@ -225,20 +250,23 @@ CoarsePlacement best_of_way(const CoarseMap& map, const Chart& chart, const Prof
 std::vector<CoarsePlacement> place_on_chart(const CoarseMap& map, const Layout& layout, const Chart& chart,
                                             bool grey, const PlaceOptions& options) {
   if (map.width < 2 || map.height < 2 || chart.patches.empty()) return {};
-  const Profiles profiles{chart_edges(layout, chart, grey, 0), chart_edges(layout, chart, grey, 1),
-                          seen_edges(map, options, 0), seen_edges(map, options, 1)};
+  Profiles profiles{chart_edges(layout, chart, grey, 0), chart_edges(layout, chart, grey, 1), {}, {}};
+  for_each_part(2, options.threads, [&](std::size_t axis) {
+    (axis == 0 ? profiles.seen_x : profiles.seen_y) = seen_edges(map, options, axis);
+  });
   const ChartAgreement agreement(map, layout, chart, grey);
-  std::vector<CoarsePlacement> found;
+  std::vector<CoarsePlacement> found(options.ways.size());
+  for_each_part(found.size(), options.threads, [&](std::size_t k) {
+    found[k] = best_of_way(map, chart, profiles, agreement, options.ways[k], options);
+  });
   double most = -2;
-  for (const WayRound& way : options.ways) {
-    found.push_back(best_of_way(map, chart, profiles, agreement, way, options));
-    most = std::max(most, found.back().agreement);
-  }
-  for (CoarsePlacement& place : found) {
-    if (most > kGood && place.agreement < most - kHopeless) continue;
+  for (const CoarsePlacement& place : found) most = std::max(most, place.agreement);
+  for_each_part(found.size(), options.threads, [&](std::size_t k) {
+    CoarsePlacement& place = found[k];
+    if (most > kGood && place.agreement < most - kHopeless) return;
     climb(place, {0.8, 0.4}, [&](const RasterFromSheet& there) { return agreement.roughly(there); });
     climb(place, {0.4, 0.2}, [&](const RasterFromSheet& there) { return agreement.of(there); });
-  }
+  });
   return weigh(std::move(found), options.ways);
 }
 

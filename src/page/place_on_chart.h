@@ -26,6 +26,7 @@ struct PlaceOptions {
   bool scale_known = true;  // false: the scale is searched too
   std::vector<WayRound> ways = ways_round(false, {});
   double largest_shift_mm = 60;  // of the sheet's middle from the image's, beyond the play that both leave
+  int threads = 1;               // the placements do not depend on it
 };
 
 // Compares the edges of the chart, projected on both axes, with those of the raster, for each way round and

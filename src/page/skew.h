@@ -11,6 +11,7 @@ struct SkewOptions {
   double largest_deg = 11.0;  // search range to both sides
   double step_deg = 0.1;
   double edge_step = 0.06;  // smallest change of linear signal from cell to cell that counts as an edge
+  int threads = 1;          // the angle does not depend on it
 };
 
 struct Skew {
