@@ -33,8 +33,9 @@ struct Combs {
   std::vector<std::vector<double>> overlap;
 };
 
-// Of the columns whose centres are seen.
-Combs make_combs(const Layout& layout, const geometry::ColumnMap& columns,
-                 const std::function<bool(double)>& seen, const ColumnSpread& spread);
+Combs make_combs(const Layout& layout, const geometry::ColumnMap& columns, const ColumnSpread& spread);
+
+// Of the columns whose centres are seen. `spread` is the one that `all` was made with.
+Combs seen_combs(const Combs& all, const std::function<bool(double)>& seen, const ColumnSpread& spread);
 
 }  // namespace scrapetrace::jets

@@ -3,7 +3,10 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <numeric>
+#include <vector>
 
+#include "base/parallel.h"
 #include "jets/phase.h"
 
 namespace scrapetrace::jets {
@@ -30,19 +33,21 @@ double sigma_along(const JetMatch& match, const JetData& data, const Phase& phas
 }
 
 // A scanner's lens may bend the page by more than a column: then parts agree where the whole does not.
-double ratio_by_parts(const JetData& data, const Layout& layout, const geometry::ColumnMap& columns,
-                      double stretch, double part_mm) {
+double ratio_by_parts(const JetData& data, const Layout& layout, double stretch,
+                      const PatternOptions& options) {
   const Interval window = data.window_mm();
   const double column = layout.px_mm();
-  const int parts = std::max(1, static_cast<int>(std::lround((window.to_mm - window.from_mm) / part_mm)));
-  double sum = 0;
-  for (int k = 0; k < parts; ++k) {
-    const double length = (window.to_mm - window.from_mm) / parts;
-    const JetData part = data.narrowed({window.from_mm + k * length, window.from_mm + (k + 1) * length});
-    const JetMatch match(part, layout, columns, {0, stretch});
-    sum += best_phase(match, column * layout.interleave.jet_pitch_px, column, stretch).ratio();
-  }
-  return sum / parts;
+  const int parts =
+      std::max(1, static_cast<int>(std::lround((window.to_mm - window.from_mm) / options.part_mm)));
+  const double length = (window.to_mm - window.from_mm) / parts;
+  std::vector<double> ratios(static_cast<std::size_t>(parts));
+  for_each_part(ratios.size(), options.threads, [&](std::size_t part) {
+    const int k = static_cast<int>(part);
+    const JetData shown = data.narrowed({window.from_mm + k * length, window.from_mm + (k + 1) * length});
+    const JetMatch match(shown, {0, stretch});
+    ratios[part] = best_phase(match, column * layout.interleave.jet_pitch_px, column, stretch).ratio();
+  });
+  return std::accumulate(ratios.begin(), ratios.end(), 0.0) / parts;
 }
 
 PatternVerdict verdict_of(const Phase& phase, double part_ratio, const PatternOptions& options) {
@@ -59,14 +64,14 @@ PatternVerdict verdict_of(const Phase& phase, double part_ratio, const PatternOp
 Pattern find_pattern(const JetData& data, const Layout& layout, const geometry::ColumnMap& columns,
                      const PatternOptions& options) {
   Pattern out;
-  const JetMatch match(data, layout, columns, {});
+  const JetMatch match(data, {});
   if (data.samples() < kLeastSamples || match.jets() < kLeastJets) return out;
   const double column = layout.px_mm();
   const double pitch = column * layout.interleave.jet_pitch_px;
   const double length = data.window_mm().to_mm - data.window_mm().from_mm;
-  Phase phase = best_stretch(match, data, pitch, column, options.stretch);
+  Phase phase = best_stretch(match, data, pitch, column, options.stretch, options.threads);
   refine(match, column, length, options.stretch, phase);
-  out.part_ratio = ratio_by_parts(data, layout, columns, phase.trial.stretch, options.part_mm);
+  out.part_ratio = ratio_by_parts(data, layout, phase.trial.stretch, options);
   out.verdict = verdict_of(phase, out.part_ratio, options);
   out.middle_mm = data.middle_mm();
   out.elsewhere = phase.elsewhere;
@@ -88,18 +93,23 @@ Pattern find_pattern(const JetData& data, const Layout& layout, const geometry::
   // than the print is wide lay none of it.
   const double reach = std::min(kReach_sigmas * sigma + std::abs(off(phase.trial)), length);
   const int most = static_cast<int>(std::ceil(reach / pitch));
-  double best = -std::numeric_limits<double>::infinity();
-  double next = best;
-  for (int k = -most; k <= most; ++k) {
-    const Trial trial{phase.trial.shift_mm + k * pitch, phase.trial.stretch};
+  std::vector<Trial> trials;
+  for (int k = -most; k <= most; ++k)
+    trials.push_back({phase.trial.shift_mm + k * pitch, phase.trial.stretch});
+  std::vector<double> evidence(trials.size());
+  for_each_part(trials.size(), options.threads, [&](std::size_t k) {
+    const Trial& trial = trials[k];
     // Jets tell places a pitch apart by heads' ends alone; where carriages stand off, gaps and overlaps at
     // the seams tell them by much, and left unexpected would favour the place where jets come to lie on them.
-    const JetMatch there(data, layout, columns, trial);
-    const double evidence = there.gain(trial) / std::max(1.0, phase.left_over) -
-                            0.5 * data.off_seams(layout, columns, trial) / (kSeamError * kSeamError) -
-                            0.5 * std::pow(off(trial) / sigma, 2);
-    next = std::max(next, std::min(best, evidence));
-    if (evidence > best) best = evidence, out.place = trial;
+    evidence[k] = JetMatch(data, trial).gain(trial) / std::max(1.0, phase.left_over) -
+                  0.5 * data.off_seams(layout, columns, trial) / (kSeamError * kSeamError) -
+                  0.5 * std::pow(off(trial) / sigma, 2);
+  });
+  double best = -std::numeric_limits<double>::infinity();
+  double next = best;
+  for (std::size_t k = 0; k < trials.size(); ++k) {
+    next = std::max(next, std::min(best, evidence[k]));
+    if (evidence[k] > best) best = evidence[k], out.place = trials[k];
   }
   out.log_evidence =
       match.gain(phase.trial) / std::max(1.0, phase.left_over) - 0.5 * std::pow(off(out.place) / sigma, 2);

@@ -24,6 +24,7 @@ struct PatternOptions {
   double in_part = 0.60;           // above: a part of the heads stands elsewhere
   double contradicted = 0.85;      // above: no place is better than another,
   double part_contradicted = 0.7;  // nor on single parts: not the layout's
+  int threads = 1;                 // the pattern does not depend on it
 };
 
 enum class PatternVerdict { recognised, in_part, contradicted, unseen };

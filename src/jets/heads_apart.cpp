@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "base/parallel.h"
 #include "geometry/frames.h"
 #include "jets/phase.h"
 
@@ -47,7 +48,7 @@ std::optional<HeadPlace> place_of(const JetData& data, const Layout& layout,
   const JetData part = data.narrowed(window);
   const double expected_mm =
       pattern.place.shift_mm + pattern.place.stretch * (part.middle_mm() - pattern.middle_mm);
-  const JetMatch match(part, layout, columns, {expected_mm, pattern.place.stretch});
+  const JetMatch match(part, {expected_mm, pattern.place.stretch});
   const double column_mm = layout.px_mm();
   const double pitch_mm = column_mm * layout.interleave.jet_pitch_px;
   Phase phase = best_phase(match, pitch_mm, column_mm, pattern.place.stretch);
@@ -92,10 +93,14 @@ std::vector<HeadsApart> suspects(const Layout& layout, const std::vector<HeadPla
 }  // namespace
 
 std::optional<HeadsApart> heads_apart(const JetData& data, const Layout& layout,
-                                      const geometry::ColumnMap& columns, const Pattern& pattern) {
+                                      const geometry::ColumnMap& columns, const Pattern& pattern,
+                                      int threads) {
+  std::vector<std::optional<HeadPlace>> of_head(layout.heads.size());
+  for_each_part(of_head.size(), threads,
+                [&](std::size_t head) { of_head[head] = place_of(data, layout, columns, pattern, head); });
   std::vector<HeadPlace> places;
-  for (std::size_t head = 0; head < layout.heads.size(); ++head) {
-    if (const auto place = place_of(data, layout, columns, pattern, head)) places.push_back(*place);
+  for (const auto& place : of_head) {
+    if (place) places.push_back(*place);
   }
   if (places.size() < 4) return std::nullopt;
   std::optional<HeadsApart> best;

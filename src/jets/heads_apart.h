@@ -17,8 +17,10 @@ struct HeadsApart {
 // Each head's pattern is placed by itself, within half a jet's pitch of where `pattern` has the whole. A line
 // through these places is the print's own shift and stretch; one head or one carriage that stands off from it
 // by more than 0.8 column while all others lie on it is apart. A bend of the scan, which no head or carriage
-// explains, is none. Needs four heads that show their pattern clearly.
+// explains, is none. Needs four heads that show their pattern clearly. It does
+// not depend on `threads`.
 std::optional<HeadsApart> heads_apart(const JetData& data, const Layout& layout,
-                                      const geometry::ColumnMap& columns, const Pattern& pattern);
+                                      const geometry::ColumnMap& columns, const Pattern& pattern,
+                                      int threads = 1);
 
 }  // namespace scrapetrace::jets

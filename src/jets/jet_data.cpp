@@ -1,6 +1,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "base/parallel.h"
 #include "geometry/frames.h"
 #include "jets/jet_match.h"
 
@@ -28,15 +29,16 @@ std::vector<double> seam_losses(const Layout& layout, const geometry::ColumnMap&
 
 }  // namespace
 
-JetData::JetData(const Layout& layout, const geometry::ColumnMap& columns,
-                 const diagnose::PreparedScan& scan) {
+JetData::JetData(const Layout& layout, const geometry::ColumnMap& columns, const diagnose::PreparedScan& scan,
+                 int threads) {
   const auto& grid = scan.strips.grid;
-  Shown shown{ColumnSpread(layout.px_mm(), scan.blur_px * grid.pitch_mm),
-              {},
-              {},
-              {},
-              grid,
-              ink_losses(layout, columns, scan)};
+  Shown shown{ColumnSpread(layout.px_mm(), scan.blur_px * grid.pitch_mm), {}, {}, {}, {}, grid, {}};
+  for_each_part(2, threads, [&](std::size_t part) {
+    if (part == 0)
+      shown.losses = ink_losses(layout, columns, scan);
+    else
+      shown.combs = make_combs(layout, columns, shown.column);
+  });
   auto residuals = shown.losses;
   for (InkResidual& residual : residuals) leave_jets(grid.pitch_mm, residual);
   int from = 0;

@@ -21,15 +21,13 @@ diagnose::BandedCholesky normal_matrix(const Combs& combs, double pitch_mm, doub
 
 }  // namespace
 
-JetMatch::JetMatch(const JetData& data, const Layout& layout, const geometry::ColumnMap& columns,
-                   const Trial& base)
-    : data_(data) {
+JetMatch::JetMatch(const JetData& data, const Trial& base) : data_(data) {
   const double middle = data.middle_mm();
   const auto seen = [&](double x_mm) {
     const double at = base.placed(x_mm, middle);
     return at >= data.window_mm().from_mm && at <= data.window_mm().to_mm;
   };
-  combs_ = make_combs(layout, columns, seen, data.spread());
+  combs_ = seen_combs(data.combs(), seen, data.spread());
   for (const JetData::Ink& ink : data.inks()) {
     const double ratio = ink.noise_variance / ink.jet_variance;
     auto normal = normal_matrix(combs_, data.pitch_mm(), ratio);

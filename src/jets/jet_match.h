@@ -29,7 +29,9 @@ struct Trial {
 // What a scan shows of the jets, ready to be held against heads anywhere. Copies share it.
 class JetData {
  public:
-  JetData(const Layout& layout, const geometry::ColumnMap& columns, const diagnose::PreparedScan& scan);
+  // It does not depend on `threads`.
+  JetData(const Layout& layout, const geometry::ColumnMap& columns, const diagnose::PreparedScan& scan,
+          int threads = 1);
 
   struct Ink {
     double noise_variance = 1;  // N
@@ -48,7 +50,8 @@ class JetData {
   [[nodiscard]] double middle_mm() const { return 0.5 * (window_mm_.from_mm + window_mm_.to_mm); }
   [[nodiscard]] double pitch_mm() const { return shown_->grid.pitch_mm; }
   [[nodiscard]] const ColumnSpread& spread() const { return shown_->column; }
-  [[nodiscard]] double samples() const;  // over all inks
+  [[nodiscard]] const Combs& combs() const { return shown_->combs; }  // of all jets, seen or not
+  [[nodiscard]] double samples() const;                               // over all inks
   // Sum over the window and the inks of r^2 / N.
   [[nodiscard]] double square() const;
   // Sum over samples and inks of the squared loss that gaps and overlaps of heads at a trial leave
@@ -61,6 +64,7 @@ class JetData {
  private:
   struct Shown {
     ColumnSpread column;
+    Combs combs;
     std::vector<Ink> inks;
     Spread spread;
     std::vector<double> square;       // of r^2 / N, over the samples before each one of the grid and all inks
@@ -76,7 +80,7 @@ class JetData {
 // Heads at a trial, and near it.
 class JetMatch {
  public:
-  JetMatch(const JetData& data, const Layout& layout, const geometry::ColumnMap& columns, const Trial& base);
+  JetMatch(const JetData& data, const Trial& base);
 
   // Log likelihood gained, heads off from the base by a fraction of a millimetre.
   [[nodiscard]] double gain(const Trial& trial) const;

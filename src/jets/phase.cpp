@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "base/parallel.h"
+
 namespace scrapetrace::jets {
 
 namespace {
@@ -31,17 +33,18 @@ Phase best_phase(const JetMatch& match, double pitch_mm, double column_mm, doubl
 }
 
 Phase best_stretch(const JetMatch& match, const JetData& data, double pitch_mm, double column_mm,
-                   double reach) {
-  Phase best = best_phase(match, pitch_mm, column_mm, 0);
+                   double reach, int threads) {
   const double length = data.window_mm().to_mm - data.window_mm().from_mm;
   const double step = kStep_columns * column_mm / (0.5 * length);
+  std::vector<double> stretches = {0};
   for (int k = 1; k * step <= reach; ++k) {
-    for (const int sign : {-1, 1}) {
-      const Phase phase = best_phase(match, pitch_mm, column_mm, sign * k * step);
-      if (phase.left_over < best.left_over) best = phase;
-    }
+    for (const int sign : {-1, 1}) stretches.push_back(sign * k * step);
   }
-  return best;
+  std::vector<Phase> phases(stretches.size());
+  for_each_part(phases.size(), threads,
+                [&](std::size_t k) { phases[k] = best_phase(match, pitch_mm, column_mm, stretches[k]); });
+  return *std::min_element(phases.begin(), phases.end(),
+                           [](const Phase& a, const Phase& b) { return a.left_over < b.left_over; });
 }
 
 void refine(const JetMatch& match, double column_mm, double length_mm, double most, Phase& phase) {

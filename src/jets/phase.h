@@ -17,9 +17,9 @@ struct Phase {
 // Heads as the layout has them, moved by less than a pitch and stretched.
 Phase best_phase(const JetMatch& match, double pitch_mm, double column_mm, double stretch);
 
-// The same over all stretches up to `reach`.
+// The same over all stretches up to `reach`; it does not depend on `threads`.
 Phase best_stretch(const JetMatch& match, const JetData& data, double pitch_mm, double column_mm,
-                   double reach);
+                   double reach, int threads);
 
 // Closer to the best place than the steps of the two above. `most` bounds the stretch: heads that stand apart
 // by a shift must not be brought together by it.

@@ -236,8 +236,8 @@ std::vector<AnalysedScan> prepare_ways(const Layout& layout, const Chart* chart,
   const auto prepare = [&](page::Placement place) {
     return prepare_placed(layout, raster, index, std::move(place), options.threads);
   };
-  const auto jets =
-      timed(options.stages, "match jets", [&] { return settle_by_jets(layout, raster, prepare, ways); });
+  const auto jets = timed(options.stages, "match jets",
+                          [&] { return settle_by_jets(layout, raster, prepare, ways, options.threads); });
   if (jets.other_machine) {
     report.issues = {jets.issue->kind};
     return refuse(jets.issue->sentence);

@@ -74,15 +74,17 @@ struct JetsShown {
   jets::Pattern pattern;
 };
 
-JetsShown shown_by(const Layout& layout, const geometry::ColumnMap& columns, const AnalysedScan& way) {
+JetsShown shown_by(const Layout& layout, const geometry::ColumnMap& columns, const AnalysedScan& way,
+                   int threads) {
   jets::PatternOptions options;
+  options.threads = threads;
   options.sigma_mm = by_edges(way.placement) ? way.prepared->x_sigma_mm : kMarkPlace_mm;
   options.stretch = by_edges(way.placement) ? kTagStretch : kMarkStretch;
   if (way.placement.side_touched) {
     options.stretch = kOneSideStretch;
     options.anchor = anchor_of(*way.prepared);
   }
-  auto data = std::make_shared<const jets::JetData>(layout, columns, *way.prepared);
+  auto data = std::make_shared<const jets::JetData>(layout, columns, *way.prepared, threads);
   const jets::Pattern pattern = jets::find_pattern(*data, layout, columns, options);
   return {std::move(data), pattern};
 }
@@ -150,10 +152,10 @@ struct Doubt {
 };
 
 Doubt doubt_layout(const Layout& layout, const geometry::ColumnMap& columns, const JetsShown& shown,
-                   const AnalysedScan& way) {
+                   const AnalysedScan& way, int threads) {
   const jets::Pattern& pattern = shown.pattern;
   if (pattern.verdict != jets::PatternVerdict::unseen) {
-    if (const auto apart = jets::heads_apart(*shown.data, layout, columns, pattern))
+    if (const auto apart = jets::heads_apart(*shown.data, layout, columns, pattern, threads))
       return {stand_apart(layout, *apart), false};
   }
   auto issue = heads_off(layout, pattern, way.placement);
@@ -163,13 +165,13 @@ Doubt doubt_layout(const Layout& layout, const geometry::ColumnMap& columns, con
 }
 
 std::vector<JetsShown> shown_by_each(const Layout& layout, const geometry::ColumnMap& columns,
-                                     const std::vector<AnalysedScan>& ways) {
+                                     const std::vector<AnalysedScan>& ways, int threads) {
   std::vector<JetsShown> out;
   for (std::size_t k = 0; k < ways.size(); ++k) {
     const auto same = std::find_if(ways.begin(), ways.begin() + static_cast<std::ptrdiff_t>(k),
                                    [&](const AnalysedScan& way) { return same_across(way, ways[k]); });
     const auto known = static_cast<std::size_t>(same - ways.begin());
-    out.push_back(known < k ? out[known] : shown_by(layout, columns, ways[k]));
+    out.push_back(known < k ? out[known] : shown_by(layout, columns, ways[k], threads));
   }
   return out;
 }
@@ -181,11 +183,12 @@ bool rounded(const PixelStatistics& pixels) {
 
 // Moire, tints' screens or a coder's blocks, which hide the jets' pattern without anything being wrong with
 // the machine.
-bool shows_foreign_pattern(const Layout& layout, const PageRaster& raster, const AnalysedScan& way) {
+bool shows_foreign_pattern(const Layout& layout, const PageRaster& raster, const AnalysedScan& way,
+                           int threads) {
   const auto issues = quality::pixel_issues(raster.pixels);
   const auto& views = way.prepared->views.inked;
   return std::any_of(views.begin(), views.end(), [](const auto& view) { return view.evened; }) ||
-         quality::moire_period_mm(way.prepared->strips, views, layout).has_value() ||
+         quality::moire_period_mm(way.prepared->strips, views, layout, threads).has_value() ||
          std::any_of(issues.begin(), issues.end(),
                      [](const quality::Issue& issue) { return issue.kind == ScanIssue::compressed; });
 }
@@ -199,15 +202,16 @@ void normalise(std::vector<AnalysedScan>& ways) {
 }  // namespace
 
 JetsSay settle_by_jets(const Layout& layout, const PageRaster& raster, const PrepareAgain& prepare_again,
-                       std::vector<AnalysedScan>& ways) {
+                       std::vector<AnalysedScan>& ways, int threads) {
   // A photo's flattening leaves bends of a column and more.
   if (raster.flattening_sigma_mm > 0 || !raster.bend_sigma_mm.empty()) return {};
   const geometry::ColumnMap columns(layout);
-  const auto shown = shown_by_each(layout, columns, ways);
+  const auto shown = shown_by_each(layout, columns, ways, threads);
   if (std::all_of(shown.begin(), shown.end(),
                   [](const JetsShown& s) { return s.pattern.verdict == jets::PatternVerdict::contradicted; }))
-    return shows_foreign_pattern(layout, raster, ways.front()) ? JetsSay{}
-                                                               : JetsSay{other_machine(layout), true};
+    return shows_foreign_pattern(layout, raster, ways.front(), threads)
+               ? JetsSay{}
+               : JetsSay{other_machine(layout), true};
   const auto best = std::max_element(shown.begin(), shown.end(), [](const JetsShown& a, const JetsShown& b) {
     return a.pattern.log_evidence < b.pattern.log_evidence;
   });
@@ -215,8 +219,9 @@ JetsSay settle_by_jets(const Layout& layout, const PageRaster& raster, const Pre
       best->pattern.verdict == jets::PatternVerdict::contradicted)
     return {};
   JetsSay out;
-  Doubt doubt = doubt_layout(layout, columns, *best, ways[static_cast<std::size_t>(best - shown.begin())]);
-  if (doubt.issue && (rounded(raster.pixels) || shows_foreign_pattern(layout, raster, ways.front())))
+  Doubt doubt =
+      doubt_layout(layout, columns, *best, ways[static_cast<std::size_t>(best - shown.begin())], threads);
+  if (doubt.issue && (rounded(raster.pixels) || shows_foreign_pattern(layout, raster, ways.front(), threads)))
     doubt = {};
   out.issue = std::move(doubt.issue);
   std::vector<AnalysedScan> left;

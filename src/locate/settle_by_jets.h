@@ -21,7 +21,8 @@ using PrepareAgain = std::function<std::optional<AnalysedScan>(page::Placement)>
 // Leaves out the ways that the pattern rules out; the others' probabilities sum to 1 again. Where only the
 // sheet's or the image's edge places the print, or a streak runs off its side, the pattern becomes the datum
 // and the profiles are made anew. A pattern that does not stand out of the noise says nothing.
+// On up to `threads` threads, on which nothing depends.
 JetsSay settle_by_jets(const Layout& layout, const PageRaster& raster, const PrepareAgain& prepare_again,
-                       std::vector<AnalysedScan>& ways);
+                       std::vector<AnalysedScan>& ways, int threads);
 
 }  // namespace scrapetrace::locate_detail
