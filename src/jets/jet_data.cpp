@@ -9,6 +9,7 @@ namespace scrapetrace::jets {
 
 namespace {
 constexpr int kStepsPerColumn = 4;
+constexpr std::size_t kStepsInPart = 1000;
 
 // Loss at each sample of what heads at a trial lay, against columns without gap or overlap.
 std::vector<double> seam_losses(const Layout& layout, const geometry::ColumnMap& columns, const Trial& trial,
@@ -40,7 +41,7 @@ JetData::JetData(const Layout& layout, const geometry::ColumnMap& columns, const
       shown.combs = make_combs(layout, columns, shown.column);
   });
   auto residuals = shown.losses;
-  for (InkResidual& residual : residuals) leave_jets(grid.pitch_mm, residual);
+  for_each_part(residuals.size(), threads, [&](std::size_t k) { leave_jets(grid.pitch_mm, residuals[k]); });
   int from = 0;
   int to = grid.size;
   for (const InkResidual& residual : residuals)
@@ -51,40 +52,45 @@ JetData::JetData(const Layout& layout, const geometry::ColumnMap& columns, const
   shown.spread.step_mm = layout.px_mm() / kStepsPerColumn;
   shown.spread.steps =
       static_cast<std::size_t>(std::ceil(grid.size * grid.pitch_mm / shown.spread.step_mm)) + 1;
-  add_residuals(residuals, shown);
+  add_residuals(residuals, threads, shown);
   shown_ = std::make_shared<const Shown>(std::move(shown));
 }
 
-void JetData::add_residuals(const std::vector<InkResidual>& residuals, Shown& out) {
+void JetData::add_residuals(const std::vector<InkResidual>& residuals, int threads, Shown& out) {
   const profile::Grid& grid = out.grid;
   const std::size_t inks = residuals.size();
   out.square.assign(static_cast<std::size_t>(grid.size) + 1, 0.0);
   // All inks of a sample beside one another, nothing outside their samples.
-  std::vector<double> values(static_cast<std::size_t>(grid.size) * inks, 0.0);
+  const std::size_t width = (inks + Spread::kAtOnce - 1) / Spread::kAtOnce * Spread::kAtOnce;
+  std::vector<double> values(static_cast<std::size_t>(grid.size) * width, 0.0);
   for (std::size_t k = 0; k < inks; ++k) {
     const InkResidual& residual = residuals[k];
     out.inks.push_back({residual.noise_variance, residual.jet_variance});
-    for (std::size_t i = 0; i < residual.value.size(); ++i) values[i * inks + k] = residual.value[i];
+    for (std::size_t i = 0; i < residual.value.size(); ++i) values[i * width + k] = residual.value[i];
   }
   for (std::size_t i = 0; i + 1 < out.square.size(); ++i) {
     double sum = 0;
     for (std::size_t k = 0; k < inks; ++k)
-      sum += values[i * inks + k] * values[i * inks + k] / out.inks[k].noise_variance;
+      sum += values[i * width + k] * values[i * width + k] / out.inks[k].noise_variance;
     out.square[i + 1] = out.square[i] + sum;
   }
   const double reach = out.column.reach_mm();
-  out.spread.value.assign(out.spread.steps * inks, 0.0);
-  for (std::size_t s = 0; s < out.spread.steps; ++s) {
-    const double x = out.spread.first_mm + static_cast<double>(s) * out.spread.step_mm;
-    const int a = std::max(0, static_cast<int>(std::ceil(grid.index(x - reach))));
-    const int b = std::min(grid.size, static_cast<int>(std::floor(grid.index(x + reach))) + 1);
-    double* to = out.spread.value.data() + s * inks;
-    for (int i = a; i < b; ++i) {
-      const double weight = out.column.weight(grid.at(i) - x);
-      const double* r = values.data() + static_cast<std::size_t>(i) * inks;
-      for (std::size_t k = 0; k < inks; ++k) to[k] += weight * r[k];
+  Spread& spread = out.spread;
+  spread.width = width;
+  spread.value.assign(spread.steps * width, 0.0);
+  for_each_part((spread.steps + kStepsInPart - 1) / kStepsInPart, threads, [&](std::size_t part) {
+    for (std::size_t s = part * kStepsInPart; s < std::min(spread.steps, (part + 1) * kStepsInPart); ++s) {
+      const double x = spread.first_mm + static_cast<double>(s) * spread.step_mm;
+      const int a = std::max(0, static_cast<int>(std::ceil(grid.index(x - reach))));
+      const int b = std::min(grid.size, static_cast<int>(std::floor(grid.index(x + reach))) + 1);
+      double* to = spread.value.data() + s * width;
+      for (int i = a; i < b; ++i) {
+        const double weight = out.column.weight(grid.at(i) - x);
+        const double* r = values.data() + static_cast<std::size_t>(i) * width;
+        for (std::size_t k = 0; k < width; ++k) to[k] += weight * r[k];
+      }
     }
-  }
+  });
 }
 
 double JetData::square() const {

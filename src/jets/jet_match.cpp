@@ -1,7 +1,10 @@
 #include "jets/jet_match.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
+
+#include "base/wide.h"
 
 namespace scrapetrace::jets {
 
@@ -17,6 +20,31 @@ diagnose::BandedCholesky normal_matrix(const Combs& combs, double pitch_mm, doub
       out.add(i + k, i, combs.overlap[i][k] / pitch_mm);
   }
   return out;
+}
+
+constexpr std::size_t kAtOnce = JetData::Spread::kAtOnce;
+
+// Of the inks from `first` on, what each jet's columns see at each trial: [jet][trial][ink].
+SCRAPETRACE_WIDE void see(const JetData::Spread& spread, std::size_t first,
+                          const std::vector<std::vector<double>>& jets, const std::vector<Trial>& trials,
+                          double middle_mm, double* out) {
+  const double last = static_cast<double>(spread.steps) - 1;
+  for (const std::vector<double>& jet : jets) {
+    for (const Trial& trial : trials) {
+      std::array<double, kAtOnce> sum{};
+      for (const double x : jet) {
+        const double at = (trial.placed(x, middle_mm) - spread.first_mm) / spread.step_mm;
+        if (at < 0 || at >= last) continue;
+        const auto k = static_cast<std::size_t>(at);
+        const double t = at - static_cast<double>(k);
+        const double* here = spread.value.data() + k * spread.width + first;
+        const double* next = here + spread.width;
+        for (std::size_t i = 0; i < kAtOnce; ++i) sum[i] += here[i] * (1 - t) + next[i] * t;
+      }
+      std::copy(sum.begin(), sum.end(), out);
+      out += kAtOnce;
+    }
+  }
 }
 
 }  // namespace
@@ -42,25 +70,19 @@ JetMatch::JetMatch(const JetData& data, const Trial& base) : data_(data) {
 }
 
 std::vector<double> JetMatch::seen_by_jets(const std::vector<Trial>& trials) const {
-  const JetData::Spread& spread = data_.spreads();
   const std::size_t inks = data_.inks().size();
   const std::size_t jets = combs_.jets.size();
   const double middle = data_.middle_mm();
-  const double last = static_cast<double>(spread.steps) - 1;
   std::vector<double> out(inks * jets * trials.size(), 0.0);
-  std::vector<double> sum(inks);
-  for (std::size_t j = 0; j < jets; ++j) {
-    for (std::size_t n = 0; n < trials.size(); ++n) {
-      std::fill(sum.begin(), sum.end(), 0.0);
-      for (const double x : combs_.jets[j]) {
-        const double at = (trials[n].placed(x, middle) - spread.first_mm) / spread.step_mm;
-        if (at < 0 || at >= last) continue;
-        const auto k = static_cast<std::size_t>(at);
-        const double t = at - static_cast<double>(k);
-        const double* here = spread.value.data() + k * inks;
-        for (std::size_t i = 0; i < inks; ++i) sum[i] += here[i] * (1 - t) + here[inks + i] * t;
+  std::vector<double> seen(jets * trials.size() * kAtOnce);
+  for (std::size_t first = 0; first < inks; first += kAtOnce) {
+    see(data_.spreads(), first, combs_.jets, trials, middle, seen.data());
+    const double* from = seen.data();
+    for (std::size_t j = 0; j < jets; ++j) {
+      for (std::size_t n = 0; n < trials.size(); ++n, from += kAtOnce) {
+        for (std::size_t i = first; i < std::min(inks, first + kAtOnce); ++i)
+          out[(i * jets + j) * trials.size() + n] = from[i - first];
       }
-      for (std::size_t i = 0; i < inks; ++i) out[(i * jets + j) * trials.size() + n] = sum[i];
     }
   }
   return out;

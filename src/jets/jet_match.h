@@ -37,11 +37,14 @@ class JetData {
     double noise_variance = 1;  // N
     double jet_variance = 0;    // s^2
   };
-  // At steps across the drum, all inks beside one another: sum over samples of a column's weight times r.
+  // At steps across the drum, all inks beside one another and filled up with nothing to whole fours, which a
+  // processor adds up at once: sum over samples of a column's weight times r.
   struct Spread {
+    static constexpr std::size_t kAtOnce = 4;
     double first_mm = 0;
     double step_mm = 1;
     std::size_t steps = 0;
+    std::size_t width = 0;  // values of a step
     std::vector<double> value;
   };
   [[nodiscard]] const std::vector<Ink>& inks() const { return shown_->inks; }
@@ -71,7 +74,7 @@ class JetData {
     profile::Grid grid;               // of samples
     std::vector<InkResidual> losses;  // as they were measured
   };
-  static void add_residuals(const std::vector<InkResidual>& residuals, Shown& out);
+  static void add_residuals(const std::vector<InkResidual>& residuals, int threads, Shown& out);
 
   std::shared_ptr<const Shown> shown_;
   Interval window_mm_;
