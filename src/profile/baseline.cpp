@@ -4,8 +4,26 @@
 #include <cmath>
 
 #include "base/robust.h"
+#include "base/wide.h"
 
 namespace scrapetrace::profile {
+
+namespace {
+
+// Samples between the centres of `cells` cells by straight lines; level before the first and after the last.
+SCRAPETRACE_WIDE void join(const double* cells, int count, int samples_per_cell, std::size_t samples,
+                           float* out) {
+  const int last = std::max(0, count - 2);
+  const int end = count - 1;
+  for (std::size_t i = 0; i < samples; ++i) {
+    const double at = (static_cast<int>(i) + 0.5) / samples_per_cell - 0.5;
+    const int k = std::min(static_cast<int>(at), last);
+    const double t = std::min(std::max(at - k, 0.0), 1.0);
+    out[i] = static_cast<float>(cells[k] * (1 - t) + cells[std::min(k + 1, end)] * t);
+  }
+}
+
+}  // namespace
 
 std::vector<float> baseline(const std::vector<float>& values, int from, int to, double pitch_mm,
                             const BaselineOptions& options) {
@@ -26,14 +44,7 @@ std::vector<float> baseline(const std::vector<float>& values, int from, int to, 
   }
   const auto reach = static_cast<std::size_t>(std::lround(options.window_mm / options.cell_mm / 2));
   const auto smooth = running_median(means, reach);
-  for (int i = from; i < to; ++i) {
-    const double at = (i - from + 0.5) / cell - 0.5;
-    const int k = std::clamp(static_cast<int>(std::floor(at)), 0, std::max(0, n - 2));
-    const double t = std::clamp(at - k, 0.0, 1.0);
-    const double next = smooth[static_cast<std::size_t>(std::min(k + 1, n - 1))];
-    out[static_cast<std::size_t>(i)] =
-        static_cast<float>(smooth[static_cast<std::size_t>(k)] * (1 - t) + next * t);
-  }
+  if (from < to) join(smooth.data(), n, cell, static_cast<std::size_t>(to - from), out.data() + from);
   return out;
 }
 

@@ -24,17 +24,27 @@ constexpr double kLeastDensity = 0.05;  // of a patch in its channel, to say any
 
 // Signal of the paper across, per channel: the mean of the bare strips' baselines, or full scale.
 std::array<std::vector<float>, 3> paper_signal(const Strips& strips, const ViewOptions& options) {
+  std::vector<const Strip*> bare;
+  for (const Strip& strip : strips.strips) {
+    if (strip.patch < 0) bare.push_back(&strip);
+  }
+  std::vector<std::array<std::vector<float>, 3>> bases(bare.size());
+  for_each_part(3 * bare.size(), options.threads, [&](std::size_t part) {
+    const Strip& strip = *bare[part / 3];
+    bases[part / 3][part % 3] =
+        baseline(strip.linear[part % 3], strip.from, strip.to, strips.grid.pitch_mm, options.paper);
+  });
   std::array<std::vector<float>, 3> paper;
   const auto n = static_cast<std::size_t>(strips.grid.size);
   for (std::size_t c = 0; c < 3; ++c) {
     std::vector<double> sum(n, 0.0);
     std::vector<double> rows(n, 0.0);
-    for (const Strip& s : strips.strips) {
-      if (s.patch >= 0) continue;
-      const auto base = baseline(s.linear[c], s.from, s.to, strips.grid.pitch_mm, options.paper);
-      for (int i = s.from; i < s.to; ++i) {
-        sum[static_cast<std::size_t>(i)] += s.rows * static_cast<double>(base[static_cast<std::size_t>(i)]);
-        rows[static_cast<std::size_t>(i)] += s.rows;
+    for (std::size_t k = 0; k < bare.size(); ++k) {
+      const Strip& strip = *bare[k];
+      for (int i = strip.from; i < strip.to; ++i) {
+        sum[static_cast<std::size_t>(i)] +=
+            strip.rows * static_cast<double>(bases[k][c][static_cast<std::size_t>(i)]);
+        rows[static_cast<std::size_t>(i)] += strip.rows;
       }
     }
     double last = 0;

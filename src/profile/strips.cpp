@@ -120,6 +120,7 @@ class Extractor {
   Extractor(const PageRaster& raster, const page::Placement& placement, const Layout& layout,
             const std::vector<MaskedColumns>& masked)
       : raster_(raster),
+        map_(placement.map),
         inverse_(page::sheet_from_raster(placement.map)),
         sheet_from_drum_(layout),
         masked_(masked) {}
@@ -143,12 +144,28 @@ class Extractor {
     strip.y_mm = band.y_mm;
     for (auto& channel : strip.linear) channel.assign(static_cast<std::size_t>(grid.size), 0.0F);
     weight_.assign(static_cast<std::size_t>(grid.size), 0.0F);
-    for (int b = 0; b < raster_.blocks(); ++b) add_block(band, grid, b, strip);
+    const auto [first, last] = blocks_of(band, grid);
+    for (int b = first; b < last; ++b) add_block(band, grid, b, strip);
     finish(band, grid, strip);
     return strip;
   }
 
  private:
+  // Blocks [first, last) that a band meets, with one more at either end.
+  [[nodiscard]] std::array<int, 2> blocks_of(const Band& band, const Grid& grid) const {
+    double from = 1e300;
+    double to = -1e300;
+    for (const double i : {0.0, static_cast<double>(grid.size)}) {
+      for (const double y_mm : {band.y_mm.from_mm, band.y_mm.to_mm}) {
+        const double block = map_.v(sheet_from_drum_.sheet_x(grid.at(i)), y_mm) / raster_.rows_per_block;
+        from = std::min(from, block);
+        to = std::max(to, block);
+      }
+    }
+    const auto block = [&](double at) { return std::clamp(at, 0.0, static_cast<double>(raster_.blocks())); };
+    return {static_cast<int>(block(std::floor(from) - 1)), static_cast<int>(block(std::ceil(to) + 1))};
+  }
+
   // Samples of the grid whose sheet y, in this block, lies in the band: y is linear in the sample index.
   void add_block(const Band& band, const Grid& grid, int block, Strip& strip) {
     const double v = block * raster_.rows_per_block + 0.5 * raster_.rows_in(block);
@@ -280,6 +297,7 @@ class Extractor {
   }
 
   const PageRaster& raster_;
+  page::RasterFromSheet map_;
   page::SheetFromRaster inverse_;
   geometry::SheetFromDrum sheet_from_drum_;
   const std::vector<MaskedColumns>& masked_;
