@@ -118,11 +118,11 @@ void judge_scan(const PageRaster& raster, const Layout& layout, AnalysedScan& sc
         "this photo places streaks to about " + tenths(raster.flattening_sigma_mm) +
         " mm only: scan the sheet, or print a page with tags (scrapetrace page) and take that");
   }
-  add(quality::placed_issues(raster, layout, scan.placement, report.finest_streak_mm), report);
+  add(quality::placed_issues(raster, layout, scan.placement, report.finest_streak_mm, threads), report);
   add(quality::pixel_issues(raster.pixels), report);
   std::vector<std::string> doubts;
   if (rests_on_chart(scan.placement.datum))
-    doubts = quality::chart_doubts(scan.prepared->strips, scan.placement.chart, layout, raster.grey);
+    doubts = quality::chart_doubts(scan.prepared->strips, scan.placement.chart, layout, raster.grey, threads);
   report.reasons.insert(report.reasons.end(), doubts.begin(), doubts.end());
   // What clipping leaves of an ink has a rhythm of its own.
   if (!clipped(report))

@@ -5,6 +5,7 @@
 #include <cmath>
 #include <optional>
 
+#include "base/parallel.h"
 #include "base/robust.h"
 #include "page/expected_colour.h"
 
@@ -34,12 +35,22 @@ double middle(const profile::Strip& strip, std::size_t channel) {
   return seen.empty() ? 0 : median(std::move(seen));
 }
 
-Density paper_of(const profile::Strips& strips) {
+// Of each strip.
+std::vector<Density> middles_of(const profile::Strips& strips, int threads) {
+  std::vector<Density> out(strips.strips.size());
+  for_each_part(out.size(), threads, [&](std::size_t s) {
+    for (std::size_t c = 0; c < out[s].size(); ++c) out[s][c] = middle(strips.strips[s], c);
+  });
+  return out;
+}
+
+Density paper_of(const profile::Strips& strips, const std::vector<Density>& middles) {
   Density out{1, 1, 1};
   for (std::size_t c = 0; c < out.size(); ++c) {
     std::vector<double> bare;
-    for (const auto& strip : strips.strips) {
-      if (strip.patch < 0 && strip.to > strip.from) bare.push_back(middle(strip, c));
+    for (std::size_t s = 0; s < middles.size(); ++s) {
+      const auto& strip = strips.strips[s];
+      if (strip.patch < 0 && strip.to > strip.from) bare.push_back(middles[s][c]);
     }
     if (!bare.empty()) out[c] = std::max(0.05, median(std::move(bare)));
   }
@@ -78,13 +89,14 @@ struct Seen {
   }
 };
 
-std::vector<Seen> seen_of(const profile::Strips& strips, const Chart& chart) {
-  const Density paper = paper_of(strips);
+std::vector<Seen> seen_of(const profile::Strips& strips, const Chart& chart, int threads) {
+  const auto middles = middles_of(strips, threads);
+  const Density paper = paper_of(strips, middles);
   std::vector<Seen> out(chart.patches.size());
-  for (const auto& strip : strips.strips) {
+  for (std::size_t s = 0; s < middles.size(); ++s) {
+    const auto& strip = strips.strips[s];
     if (strip.patch < 0 || strip.to <= strip.from) continue;
-    out[static_cast<std::size_t>(strip.patch)].strips.push_back(
-        density({middle(strip, 0), middle(strip, 1), middle(strip, 2)}, paper));
+    out[static_cast<std::size_t>(strip.patch)].strips.push_back(density(middles[s], paper));
   }
   return out;
 }
@@ -133,8 +145,8 @@ std::optional<std::string> wrong_length(const std::vector<Seen>& seen, const Cha
 }  // namespace
 
 std::vector<std::string> chart_doubts(const profile::Strips& strips, const Chart& chart, const Layout& layout,
-                                      bool grey) {
-  const auto seen = seen_of(strips, chart);
+                                      bool grey, int threads) {
+  const auto seen = seen_of(strips, chart, threads);
   std::vector<std::string> out;
   if (!grey) {
     if (auto doubt = wrong_ink(seen, chart, layout)) out.push_back(std::move(*doubt));

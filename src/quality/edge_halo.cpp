@@ -44,8 +44,11 @@ void add(const PageRaster& raster, const page::EdgePoint& edge, MeanEdge& mean) 
 
 }  // namespace
 
-double edge_halo(const PageRaster& raster, const Layout& layout, const page::Placement& place) {
-  const auto edges = page::measure_patch_edges(raster, layout, place.chart, place.map, {});
+double edge_halo(const PageRaster& raster, const Layout& layout, const page::Placement& place, int threads) {
+  page::EdgeSearch search;
+  search.across = false;
+  search.threads = threads;
+  const auto edges = page::measure_patch_edges(raster, layout, place.chart, place.map, search);
   MeanEdge mean;
   for (const page::EdgePoint& edge : edges.x) {
     // A tint's dots lie in rows, and would be taken for a halo.

@@ -63,7 +63,7 @@ void find_cropping(const PageRaster& raster, const page::Placement& place, std::
 }  // namespace
 
 std::vector<Issue> placed_issues(const PageRaster& raster, const Layout& layout, const page::Placement& place,
-                                 double finest_mm) {
+                                 double finest_mm, int threads) {
   std::vector<Issue> out;
   if (place.dpi < kCoarse_dpi) {
     out.push_back(
@@ -77,7 +77,7 @@ std::vector<Issue> placed_issues(const PageRaster& raster, const Layout& layout,
                                       ": clean the glass, lay the sheet flat on it and scan again"});
   }
   find_cropping(raster, place, out);
-  if (edge_halo(raster, layout, place) > kHalo) {
+  if (edge_halo(raster, layout, place, threads) > kHalo) {
     out.push_back(
         {ScanIssue::enhanced,
          "edges have halos, as sharpening leaves them, which may be taken for streaks, so that only plain "
