@@ -10,16 +10,19 @@ namespace scrapetrace::profile {
 
 namespace {
 
-// Samples between the centres of `cells` cells by straight lines; level before the first and after the last.
-SCRAPETRACE_WIDE void join(const double* cells, int count, int samples_per_cell, std::size_t samples,
-                           float* out) {
+// Samples between the centres of `count` cells by straight lines; level before the first and after the last.
+SCRAPETRACE_WIDE void join(const double* cells, int count, int samples_per_cell, int samples, float* out) {
   const int last = std::max(0, count - 2);
-  const int end = count - 1;
-  for (std::size_t i = 0; i < samples; ++i) {
-    const double at = (static_cast<int>(i) + 0.5) / samples_per_cell - 0.5;
-    const int k = std::min(static_cast<int>(at), last);
-    const double t = std::min(std::max(at - k, 0.0), 1.0);
-    out[i] = static_cast<float>(cells[k] * (1 - t) + cells[std::min(k + 1, end)] * t);
+  int i = 0;
+  for (int k = 0; k <= last; ++k) {
+    const double here = cells[k];
+    const double next = cells[std::min(k + 1, count - 1)];
+    const int end = k == last ? samples : std::min(samples, (2 * k + 3) * samples_per_cell / 2);
+    for (; i < end; ++i) {
+      const double at = (i + 0.5) / samples_per_cell - 0.5;
+      const double t = std::min(std::max(at - k, 0.0), 1.0);
+      out[i] = static_cast<float>(here * (1 - t) + next * t);
+    }
   }
 }
 

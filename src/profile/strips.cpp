@@ -95,24 +95,24 @@ void bridge(std::vector<std::uint16_t>& row, const std::vector<MaskedColumns>& m
   }
 }
 
-// out[i] += weight[i] * (taps on in[i] to in[i + 3]).
-SCRAPETRACE_WIDE void add_forwards(const std::uint16_t* in, const std::array<float, 4>& taps,
-                                   const float* weight, std::size_t count, float* out) {
-  const auto [a, b, c, d] = taps;
-  for (std::size_t i = 0; i < count; ++i) {
-    out[i] += weight[i] * (a * static_cast<float>(in[i]) + b * static_cast<float>(in[i + 1]) +
-                           c * static_cast<float>(in[i + 2]) + d * static_cast<float>(in[i + 3]));
-  }
+SCRAPETRACE_WIDE void copy_forwards(const std::uint16_t* in, std::size_t count, float* out) {
+  for (std::size_t i = 0; i < count; ++i) out[i] = static_cast<float>(in[i]);
 }
 
-// out[i] += weight[i] * (taps on in[-i] to in[3 - i]).
-SCRAPETRACE_WIDE void add_backwards(const std::uint16_t* in, const std::array<float, 4>& taps,
-                                    const float* weight, std::ptrdiff_t count, float* out) {
+// From `in` leftwards.
+SCRAPETRACE_WIDE void copy_backwards(const std::uint16_t* in, std::ptrdiff_t count, float* out) {
+  for (std::ptrdiff_t i = 0; i < count; ++i) out[i] = static_cast<float>(in[-i]);
+}
+
+// out[i] += weight[i] * (taps on in[i], in[i + step], in[i + 2 step] and in[i + 3 step]).
+SCRAPETRACE_WIDE void add_tapped(const float* in, std::ptrdiff_t step, const std::array<float, 4>& taps,
+                                 const float* weight, std::size_t count, float* out) {
   const auto [a, b, c, d] = taps;
-  for (std::ptrdiff_t i = 0; i < count; ++i) {
-    out[i] += weight[i] * (a * static_cast<float>(in[-i]) + b * static_cast<float>(in[1 - i]) +
-                           c * static_cast<float>(in[2 - i]) + d * static_cast<float>(in[3 - i]));
-  }
+  const float* in_b = in + step;
+  const float* in_c = in_b + step;
+  const float* in_d = in_c + step;
+  for (std::size_t i = 0; i < count; ++i)
+    out[i] += weight[i] * (a * in[i] + b * in_b[i] + c * in_c[i] + d * in_d[i]);
 }
 
 class Extractor {
@@ -212,17 +212,21 @@ class Extractor {
     const auto rows = static_cast<float>(raster_.rows_in(block));
     weigh_samples(first, last, base, sign, rows);
     strip.phases.add(sign * (position - base), rows);
+    const auto count = static_cast<std::size_t>(last - first);
+    pixels_.resize(count + 3);
     for (std::size_t c = 0; c < 3; ++c) {
       if (raster_.grey && c > 0) break;
       const std::uint16_t* in =
           row_of(block, static_cast<int>(c)) + base + static_cast<std::ptrdiff_t>(sign) * first - 1;
       float* out = strip.linear[c].data() + first;
       const float* weight = sample_weight_.data() + first;
-      const std::ptrdiff_t count = last - first;
+      // In the order of the samples: the taps go against it where the grid runs against the pixels.
       if (sign > 0) {
-        add_forwards(in, taps, weight, static_cast<std::size_t>(count), out);
+        copy_forwards(in, pixels_.size(), pixels_.data());
+        add_tapped(pixels_.data(), 1, taps, weight, count, out);
       } else {
-        add_backwards(in, taps, weight, count, out);
+        copy_backwards(in + 3, static_cast<std::ptrdiff_t>(pixels_.size()), pixels_.data());
+        add_tapped(pixels_.data() + 3, -1, taps, weight, count, out);
       }
     }
     for (int i = first; i < last; ++i)
@@ -302,6 +306,7 @@ class Extractor {
   geometry::SheetFromDrum sheet_from_drum_;
   const std::vector<MaskedColumns>& masked_;
   std::vector<std::uint16_t> row_;
+  std::vector<float> pixels_;  // of a row, those that samples rest on
   std::vector<float> weight_;
   std::vector<float> sample_weight_;
 };
