@@ -13,17 +13,13 @@ namespace {
 
 constexpr int kRowsInPart = 32;  // of cells
 
-SCRAPETRACE_WIDE void add_row(const std::uint16_t* row, std::size_t width, std::uint32_t* sums) {
-  for (std::size_t u = 0; u < width; ++u) sums[u] += row[u];
-}
-
-// Means of `nu` sums each.
-SCRAPETRACE_WIDE void fill_channel(const std::uint32_t* sums, std::size_t nu, float scale, std::size_t width,
-                                   std::size_t channel, std::array<float, 3>* cells) {
-  for (std::size_t i = 0; i < width; ++i, sums += nu) {
-    std::uint64_t sum = 0;
-    for (std::size_t k = 0; k < nu; ++k) sum += sums[k];
-    cells[i][channel] = static_cast<float>(sum) * scale;
+// Adds `nu` pixels each to the sums of a row's cells.
+SCRAPETRACE_WIDE void add_row(const std::uint16_t* row, std::size_t nu, std::size_t cells,
+                              std::uint64_t* sums) {
+  for (std::size_t i = 0; i < cells; ++i, row += nu) {
+    std::uint32_t sum = 0;
+    for (std::size_t k = 0; k < nu; ++k) sum += row[k];
+    sums[i] += sum;
   }
 }
 
@@ -40,21 +36,22 @@ CoarseMap make_coarse_map(const PageRaster& raster, double cell_px, int threads)
   const auto cells_across = static_cast<std::size_t>(map.width);
   map.linear.assign(cells_across * static_cast<std::size_t>(map.height), {});
   const float scale = 1.0F / (65535.0F * static_cast<float>(nu * blocks));
-  const std::size_t width = cells_across * static_cast<std::size_t>(nu);
-  for_each_part(
-      static_cast<std::size_t>((map.height + kRowsInPart - 1) / kRowsInPart), threads, [&](std::size_t part) {
-        std::vector<std::uint32_t> columns(width);
-        const int first = static_cast<int>(part) * kRowsInPart;
-        for (int j = first; j < std::min(map.height, first + kRowsInPart); ++j) {
-          auto* cells = map.linear.data() + static_cast<std::ptrdiff_t>(j) * map.width;
-          for (std::size_t c = 0; c < 3; ++c) {
-            std::fill(columns.begin(), columns.end(), 0U);
-            for (int b = j * blocks; b < (j + 1) * blocks; ++b)
-              add_row(raster.row(b, static_cast<int>(c)), width, columns.data());
-            fill_channel(columns.data(), static_cast<std::size_t>(nu), scale, cells_across, c, cells);
-          }
-        }
-      });
+  for_each_part(static_cast<std::size_t>((map.height + kRowsInPart - 1) / kRowsInPart), threads,
+                [&](std::size_t part) {
+                  std::vector<std::uint64_t> sums(cells_across);
+                  const int first = static_cast<int>(part) * kRowsInPart;
+                  for (int j = first; j < std::min(map.height, first + kRowsInPart); ++j) {
+                    auto* cells = map.linear.data() + static_cast<std::ptrdiff_t>(j) * map.width;
+                    for (std::size_t c = 0; c < 3; ++c) {
+                      std::fill(sums.begin(), sums.end(), 0U);
+                      for (int b = j * blocks; b < (j + 1) * blocks; ++b)
+                        add_row(raster.row(b, static_cast<int>(c)), static_cast<std::size_t>(nu),
+                                cells_across, sums.data());
+                      for (std::size_t i = 0; i < cells_across; ++i)
+                        cells[i][c] = static_cast<float>(sums[i]) * scale;
+                    }
+                  }
+                });
   return map;
 }
 

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <vector>
 
+#include "base/floor_of.h"
 #include "base/gaussian.h"
 
 namespace scrapetrace::page {
@@ -33,7 +34,7 @@ struct EdgeSamples {
   double total = 0;
 
   void add(double at_px, double level) {
-    const auto bin = static_cast<int>(std::floor((at_px + half_px) * kPerPixel));
+    const auto bin = floor_of((at_px + half_px) * kPerPixel);
     if (bin < 0 || bin >= static_cast<int>(count.size())) return;
     const auto b = static_cast<std::size_t>(bin);
     count[b] += 1;

@@ -124,8 +124,9 @@ void measure_x_edge(const Measuring& by, const PatchSide& of, double nominal_mm,
     if (centre - half < 0 || centre + half >= raster.width_px) continue;
     const std::uint16_t* row = raster.row(b, of.channel);
     line.first = centre - half + 0.5;
-    line.samples.clear();
-    for (int u = centre - half; u <= centre + half; ++u) line.samples.push_back(row[u] / 65535.0);
+    line.samples.resize(static_cast<std::size_t>(2 * half + 1));
+    std::transform(row + centre - half, row + centre + half + 1, line.samples.begin(),
+                   [](std::uint16_t light) { return light / 65535.0; });
     const auto level = static_cast<std::size_t>(std::max(1.0, window->level * px_per_mm));
     const auto levels = levels_of(line, level);
     if (!levels) continue;

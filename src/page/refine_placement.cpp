@@ -30,6 +30,36 @@ struct LineFit {
   double residual_mm = 0;
 };
 
+struct Equations {
+  Eigen::Matrix3d normal;
+  Eigen::Vector3d right;
+};
+
+// Sums over (1, u, v) of the points, in single numbers: vectors of three are put together and taken apart
+// again more slowly than they are added.
+Equations equations_of(const std::vector<EdgePoint>& points, const std::vector<double>& weight,
+                       double point_weight) {
+  double n00 = 0, n01 = 0, n02 = 0, n11 = 0, n12 = 0, n21 = 0, n22 = 0, r0 = 0, r1 = 0, r2 = 0;
+  for (std::size_t i = 0; i < points.size(); ++i) {
+    const auto& [at_mm, u, v, patch, side, channel] = points[i];
+    const double w = point_weight * weight[i];
+    n00 += w;
+    n01 += w * u;
+    n02 += w * v;
+    n11 += w * u * u;
+    n12 += w * u * v;
+    n21 += w * v * u;
+    n22 += w * v * v;
+    r0 += w * at_mm;
+    r1 += w * at_mm * u;
+    r2 += w * at_mm * v;
+  }
+  Equations out;
+  out.normal << n00, n01, n02, n01, n11, n12, n02, n21, n22;
+  out.right << r0, r1, r2;
+  return out;
+}
+
 // at_mm = c . (1, u, v) over the points, held near `prior`: `scale_index` tells which of u and v runs along
 // the fitted axis (1 for x, 2 for y), the other carries the angle.
 LineFit fit(const std::vector<EdgePoint>& points, const Eigen::Vector3d& prior, Eigen::Index scale_index,
@@ -46,10 +76,10 @@ LineFit fit(const std::vector<EdgePoint>& points, const Eigen::Vector3d& prior, 
   Eigen::Vector3d c = prior;
   Eigen::Matrix3d normal = Eigen::Matrix3d::Zero();
   double sigma = 0;
+  std::vector<double> absolute(points.size());
   for (int round = 0; round < 8; ++round) {
-    std::vector<double> absolute;
-    for (const EdgePoint& p : points)
-      absolute.push_back(std::abs(p.at_mm - c.dot(Eigen::Vector3d(1, p.u, p.v))));
+    std::transform(points.begin(), points.end(), absolute.begin(),
+                   [&](const EdgePoint& p) { return std::abs(p.at_mm - (c[0] + c[1] * p.u + c[2] * p.v)); });
     sigma = std::max(robust_sigma(absolute, 0), 1e-4);
     if (round > 0) {
       for (std::size_t i = 0; i < points.size(); ++i) {
@@ -59,13 +89,8 @@ LineFit fit(const std::vector<EdgePoint>& points, const Eigen::Vector3d& prior, 
       }
     }
     const double point_weight = 1 / std::max(sigma * sigma, 1e-6);
-    normal = Eigen::Matrix3d::Zero();
-    Eigen::Vector3d right = Eigen::Vector3d::Zero();
-    for (std::size_t i = 0; i < points.size(); ++i) {
-      const Eigen::Vector3d row(1, points[i].u, points[i].v);
-      normal += point_weight * weight[i] * row * row.transpose();
-      right += point_weight * weight[i] * points[i].at_mm * row;
-    }
+    auto [sums, right] = equations_of(points, weight, point_weight);
+    normal = sums;
     normal += prior_weight[0] * middle * middle.transpose();
     right += prior_weight[0] * middle.dot(prior) * middle;
     for (Eigen::Index k = 1; k < 3; ++k) {
