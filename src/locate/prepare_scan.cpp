@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "base/parallel.h"
 #include "base/robust.h"
 #include "base/written_mm.h"
 #include "geometry/frames.h"
@@ -139,6 +140,30 @@ bool looks_like_a_picture(const AnalysedScan& way) {
   return median(std::move(spreads)) > (few ? kUnevenOfFew : kUneven);
 }
 
+struct LinesAndStrips {
+  std::vector<streak::ScannerLineFinding> lines;
+  std::vector<profile::MaskedColumns> masks;  // of the lines
+  profile::Strips strips;                     // without what is masked
+};
+
+// Most scans have no lines: with a core to spare, strips are made beside the search for lines, and again
+// where it finds some.
+LinesAndStrips lines_and_strips(const Layout& layout, const PageRaster& raster, const page::Placement& place,
+                                double blur_px, const profile::StripOptions& options) {
+  LinesAndStrips out;
+  const bool beside = thread_count(options.threads) > 1;
+  for_each_part(beside ? 2 : 1, options.threads, [&](std::size_t part) {
+    if (part == 0)
+      out.lines = streak::find_scanner_lines(raster, place, {});
+    else
+      out.strips = profile::extract_strips(raster, place, layout, {}, options);
+  });
+  out.masks = masks_of(out.lines, blur_px);
+  if (!beside || !out.masks.empty())
+    out.strips = profile::extract_strips(raster, place, layout, out.masks, options);
+  return out;
+}
+
 // Profiles of a scan whose place is known; nothing when no patch shows well enough.
 std::optional<AnalysedScan> prepare_placed(const Layout& layout, const PageRaster& raster, std::size_t index,
                                            page::Placement placement, int threads) {
@@ -152,14 +177,14 @@ std::optional<AnalysedScan> prepare_placed(const Layout& layout, const PageRaste
   }
   scan.x_sigma_mm = out.placement.x_sigma_mm / layout.transfer.scale_cross;
   scan.x_errors = drum_errors(layout, out.placement.errors_across);
-  out.lines = streak::find_scanner_lines(raster, out.placement, {});
-  profile::StripOptions strips;
   scan.smear_mm = coder_smear_mm(raster, out.placement);
+  profile::StripOptions strips;
   strips.smear_mm = scan.smear_mm;
-  const auto masks = masks_of(out.lines, scan.blur_px);
-  scan.thin_mm = crossed_mm(layout, out.placement, masks, scan.blur_px);
   strips.threads = threads;
-  scan.strips = profile::extract_strips(raster, out.placement, layout, masks, strips);
+  auto shown = lines_and_strips(layout, raster, out.placement, scan.blur_px, strips);
+  out.lines = std::move(shown.lines);
+  scan.thin_mm = crossed_mm(layout, out.placement, shown.masks, scan.blur_px);
+  scan.strips = std::move(shown.strips);
   profile::ViewOptions views;
   views.threads = threads;
   scan.views = profile::make_ink_views(scan.strips, out.placement.chart, layout, raster.grey, views);

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <cstdint>
+#include <vector>
 
 #include "base/parallel.h"
 #include "base/wide.h"
@@ -34,14 +35,15 @@ CoarseMap make_coarse_map(const PageRaster& raster, double cell_px, int threads)
   map.width = raster.width_px / nu;
   map.height = raster.height_px / (blocks * raster.rows_per_block);
   const auto cells_across = static_cast<std::size_t>(map.width);
-  map.linear.assign(cells_across * static_cast<std::size_t>(map.height), {});
+  map.cells = std::make_unique_for_overwrite<std::array<float, 3>[]>(cells_across *
+                                                                     static_cast<std::size_t>(map.height));
   const float scale = 1.0F / (65535.0F * static_cast<float>(nu * blocks));
   for_each_part(static_cast<std::size_t>((map.height + kRowsInPart - 1) / kRowsInPart), threads,
                 [&](std::size_t part) {
                   std::vector<std::uint64_t> sums(cells_across);
                   const int first = static_cast<int>(part) * kRowsInPart;
                   for (int j = first; j < std::min(map.height, first + kRowsInPart); ++j) {
-                    auto* cells = map.linear.data() + static_cast<std::ptrdiff_t>(j) * map.width;
+                    auto* cells = map.cells.get() + static_cast<std::ptrdiff_t>(j) * map.width;
                     for (std::size_t c = 0; c < 3; ++c) {
                       std::fill(sums.begin(), sums.end(), 0U);
                       for (int b = j * blocks; b < (j + 1) * blocks; ++b)

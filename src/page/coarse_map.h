@@ -3,7 +3,7 @@
 
 #include <array>
 #include <cstddef>
-#include <vector>
+#include <memory>
 
 #include "scrapetrace/page.h"
 
@@ -14,11 +14,11 @@ struct CoarseMap {
   int height = 0;
   double px_per_cell_u = 1;  // raster pixels (scan rows for v) per cell
   double px_per_cell_v = 1;
-  std::vector<std::array<float, 3>> linear;  // 1 = full scale
+  // Linear light, 1 = full scale. Not a vector: that would fill it with nothing first.
+  std::unique_ptr<std::array<float, 3>[]> cells;
 
   [[nodiscard]] const std::array<float, 3>& at(int i, int j) const {
-    return linear[static_cast<std::size_t>(j) * static_cast<std::size_t>(width) +
-                  static_cast<std::size_t>(i)];
+    return cells[static_cast<std::size_t>(j) * static_cast<std::size_t>(width) + static_cast<std::size_t>(i)];
   }
 };
 

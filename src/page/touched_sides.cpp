@@ -64,16 +64,22 @@ class SideProfile {
     double y_mm;
   };
 
-  // Mean over all rows at these columns, as they lie on a row at y = 0.
+  // Mean over all rows at these columns, in order, as they lie on a row at y = 0; there is one at least.
   [[nodiscard]] std::optional<double> level_at(const std::vector<double>& places) const {
     std::uint64_t sum = 0;
     std::uint64_t count = 0;
+    const auto on_image = [&](double u) { return u >= 0 && u < raster_.width_px; };
     for (const Block& block : blocks_) {
       const std::uint16_t* row = raster_.row(block.index, channel_);
       const double across = map_.uy * block.y_mm;
+      if (on_image(places.front() + across) && on_image(places.back() + across)) {
+        for (const double place : places) sum += row[static_cast<int>(place + across)];
+        count += places.size();
+        continue;
+      }
       for (const double place : places) {
         const double u = place + across;
-        if (u < 0 || u >= raster_.width_px) continue;
+        if (!on_image(u)) continue;
         sum += row[static_cast<int>(u)];
         ++count;
       }

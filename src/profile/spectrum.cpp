@@ -52,6 +52,7 @@ std::vector<double> Periodogram::powers(std::vector<double> values, double clip)
 double median_nearby(const std::vector<double>& powers, std::ptrdiff_t k) {
   std::vector<double> values;
   const std::ptrdiff_t reach = std::clamp(k / 2, kNearest, kNearby);
+  values.reserve(static_cast<std::size_t>(2 * reach + 1));
   for (std::ptrdiff_t j = k - reach; j <= k + reach; ++j) {
     if (j > 0 && j < static_cast<std::ptrdiff_t>(powers.size()) && std::abs(j - k) > kOwn)
       values.push_back(powers[static_cast<std::size_t>(j)]);
