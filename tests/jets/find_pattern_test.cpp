@@ -5,6 +5,7 @@
 #include <gtest/gtest.h>
 
 #include <cmath>
+#include <utility>
 
 #include "profile/ink_view.h"
 #include "support/raster_of.h"
@@ -119,6 +120,53 @@ TEST(FindPattern, IsSilentWithoutPatches) {
   page.views.inked.clear();
   EXPECT_EQ(find_pattern(JetData(layout, columns, page), layout, columns, {}).verdict,
             PatternVerdict::unseen);
+}
+
+// To the last bit.
+TEST(FindPattern, IsTheSameOnAnyNumberOfThreads) {
+  const Layout layout = three_heads();
+  const geometry::ColumnMap columns(layout);
+  const auto page = prepared(layout, {}, noisy_scan(6));
+  const auto found_on = [&](int threads) {
+    PatternOptions options;
+    options.stretch = 0.001;
+    options.threads = threads;
+    const JetData data(layout, columns, page, threads);
+    return std::pair(data.spreads().value, find_pattern(data, layout, columns, options));
+  };
+  const auto [spread, one] = found_on(1);
+  EXPECT_EQ(one.verdict, PatternVerdict::recognised);
+  for (const int threads : {2, 5}) {
+    const auto [same_spread, several] = found_on(threads);
+    EXPECT_EQ(same_spread, spread) << threads;
+    EXPECT_EQ(several.place.shift_mm, one.place.shift_mm) << threads;
+    EXPECT_EQ(several.place.stretch, one.place.stretch) << threads;
+    EXPECT_EQ(several.log_evidence, one.log_evidence) << threads;
+    EXPECT_EQ(several.next_best, one.next_best) << threads;
+    EXPECT_EQ(several.part_ratio, one.part_ratio) << threads;
+  }
+}
+
+// Combs cut by a window's ends overlap as their columns that are left do.
+TEST(Combs, OfAPartOverlapAsTheirColumnsDo) {
+  const Layout layout = three_heads();
+  const ColumnSpread spread(layout.px_mm(), 0.05);
+  const Combs all = make_combs(layout, geometry::ColumnMap(layout), spread);
+  const double from_mm = all.jets[all.jets.size() / 4].back();
+  const double to_mm = all.jets[all.jets.size() / 2].front();
+  const Combs part = seen_combs(
+      all, [&](double x) { return x >= from_mm && x <= to_mm; }, spread);
+  ASSERT_FALSE(part.jets.empty());
+  ASSERT_LT(part.jets.size(), all.jets.size());
+  for (std::size_t i = 0; i < part.jets.size(); ++i) {
+    for (std::size_t k = 0; k < part.overlap[i].size(); ++k) {
+      double sum = 0;
+      for (const double a : part.jets[i]) {
+        for (const double b : part.jets[i + k]) sum += spread.overlap(b - a);
+      }
+      EXPECT_NEAR(part.overlap[i][k], sum, 1e-12) << i << " " << k;
+    }
+  }
 }
 
 // Overlap of two blurred boxes is the integral of their product, by the trapezium rule.

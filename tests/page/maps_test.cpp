@@ -9,8 +9,8 @@
 #include "geometry/frames.h"
 #include "page/coarse_map.h"
 #include "page/expected_colour.h"
-#include "page/patch_edges.h"
 #include "page/placement.h"
+#include "page/printed_chart.h"
 #include "support/raster_of.h"
 
 namespace scrapetrace::page {
@@ -174,6 +174,10 @@ TEST(ExpectedColour, ChartImageKnowsPatchPaperAndBeyond) {
   EXPECT_EQ(image.patch_at(50, 32), -1);
   EXPECT_EQ(image.patch_at(-0.1, 50), -2);
   EXPECT_EQ(image.patch_at(50, 120.1), -2);
+  // Rows are told apart where a patch begins or ends, and there alone.
+  EXPECT_EQ(image.row_at(10.2), image.row_at(20));
+  EXPECT_NE(image.row_at(10.2), image.row_at(32));
+  EXPECT_EQ(image.row_at(-0.1), -1);
 }
 
 }  // namespace

@@ -224,5 +224,27 @@ TEST(PlacementBlur, IsTheScannersWithThePixelsOwn) {
   }
 }
 
+// To the last bit, with a side that a streak touches.
+TEST(Placement, IsTheSameOnAnyNumberOfThreads) {
+  Causes causes;
+  causes.scratches = {{17.5, 1.5, 0.9, {}}};
+  ScanOptions scan = noisy_scan(5);
+  scan.skew_deg = 0.6;
+  const auto raster = raster_of(bench_machine(), bench_chart(), causes, {}, scan);
+  const auto one = place_page(raster, bench_machine(), bench_chart(), true, 1);
+  ASSERT_TRUE(one);
+  for (const int threads : {2, 5}) {
+    const auto several = place_page(raster, bench_machine(), bench_chart(), true, threads);
+    ASSERT_TRUE(several) << threads;
+    EXPECT_EQ(several->coarse.agreement, one->coarse.agreement);
+    EXPECT_EQ(several->coarse.map.u0, one->coarse.map.u0);
+    EXPECT_EQ(several->coarse.map.vx, one->coarse.map.vx);
+    EXPECT_EQ(several->refined.sheet_from_raster.p, one->refined.sheet_from_raster.p);
+    EXPECT_EQ(several->refined.sheet_from_raster.q, one->refined.sheet_from_raster.q);
+    EXPECT_EQ(several->refined.touched_sides, one->refined.touched_sides);
+    EXPECT_EQ(several->refined.patch_blur_px, one->refined.patch_blur_px);
+  }
+}
+
 }  // namespace
 }  // namespace scrapetrace::page
