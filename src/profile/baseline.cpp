@@ -47,7 +47,7 @@ std::vector<float> baseline(const std::vector<float>& values, int from, int to, 
   }
   const auto reach = static_cast<std::size_t>(std::lround(options.window_mm / options.cell_mm / 2));
   const auto smooth = running_median(means, reach);
-  if (from < to) join(smooth.data(), n, cell, static_cast<std::size_t>(to - from), out.data() + from);
+  if (from < to) join(smooth.data(), n, cell, to - from, out.data() + from);
   return out;
 }
 

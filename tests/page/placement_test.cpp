@@ -233,6 +233,7 @@ TEST(Placement, IsTheSameOnAnyNumberOfThreads) {
   const auto raster = raster_of(bench_machine(), bench_chart(), causes, {}, scan);
   const auto one = place_page(raster, bench_machine(), bench_chart(), true, 1);
   ASSERT_TRUE(one);
+  EXPECT_TRUE(one->refined.side_touched);
   for (const int threads : {2, 5}) {
     const auto several = place_page(raster, bench_machine(), bench_chart(), true, threads);
     ASSERT_TRUE(several) << threads;
