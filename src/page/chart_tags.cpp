@@ -5,7 +5,7 @@
 #include <cstdint>
 #include <optional>
 
-#include "page/patch_edges.h"
+#include "page/printed_chart.h"
 #include "tags/find_tags.h"
 #include "tags/tag_pattern.h"
 
