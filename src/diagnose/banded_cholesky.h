@@ -3,6 +3,7 @@
 // systems whose unknowns lie along a line.
 
 #include <algorithm>
+#include <array>
 #include <cstddef>
 #include <vector>
 
@@ -40,6 +41,9 @@ class BandedCholesky {
   [[nodiscard]] std::size_t size() const { return size_; }
 
  private:
+  static constexpr std::size_t kPanel = 4;
+  using Panel = std::array<std::vector<double>, kPanel>;
+  bool factor_column(std::size_t j, std::size_t p, std::size_t end, Panel& column);
   double& at(std::size_t i, std::size_t j) { return band_values_[i * (band_ + 1) + (j + band_ - i)]; }
   [[nodiscard]] const double* row(std::size_t i) const { return band_values_.data() + i * (band_ + 1); }
 
