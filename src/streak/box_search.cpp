@@ -6,6 +6,7 @@
 
 #include "base/quantiles.h"
 #include "base/robust.h"
+#include "base/wide.h"
 
 namespace scrapetrace::streak {
 
@@ -14,6 +15,7 @@ namespace {
 constexpr double kMadEfficiency = 0.36;
 constexpr int kFewestCells = 6;
 constexpr int kNarrow = 500;  // such boxes to the signal's length
+constexpr double kAlmost = 1 - 1e-9;
 
 std::vector<int> widths(const Signal& signal, const BoxSearchOptions& options) {
   std::vector<int> out;
@@ -24,6 +26,15 @@ std::vector<int> widths(const Signal& signal, const BoxSearchOptions& options) {
     if (out.empty() || out.back() != rounded) out.push_back(rounded);
   }
   return out;
+}
+
+// Of all boxes `w` wide, by the sums of all values before each.
+SCRAPETRACE_WIDE void take_means(const std::vector<double>& prefix, int w, std::vector<double>& mean) {
+  const double* const from = prefix.data();
+  const double* const to = from + w;
+  double* const out = mean.data();
+  const std::size_t n = mean.size();
+  for (std::size_t i = 0; i < n; ++i) out[i] = (to[i] - from[i]) / w;
 }
 
 // The standard deviation of a Gaussian that has the values' 99th percentile of distances from the centre.
@@ -51,13 +62,11 @@ std::vector<Detection> search_boxes(const Signal& signal, const BoxSearchOptions
     prefix[static_cast<std::size_t>(i) + 1] =
         prefix[static_cast<std::size_t>(i)] + signal.value[static_cast<std::size_t>(signal.from + i)];
   }
+  std::vector<double> mean;
   for (int w : widths(signal, options)) {
     const int places = length - w + 1;
-    std::vector<double> mean(static_cast<std::size_t>(places));
-    for (int i = 0; i < places; ++i) {
-      mean[static_cast<std::size_t>(i)] =
-          (prefix[static_cast<std::size_t>(i + w)] - prefix[static_cast<std::size_t>(i)]) / w;
-    }
+    mean.resize(static_cast<std::size_t>(places));
+    take_means(prefix, w, mean);
     std::vector<double> sparse;
     for (int i = 0; i < places; i += std::max(1, w / 4)) sparse.push_back(mean[static_cast<std::size_t>(i)]);
     const double centre = median(sparse);
@@ -66,8 +75,10 @@ std::vector<Detection> search_boxes(const Signal& signal, const BoxSearchOptions
     const double cells = static_cast<double>(length) / w;
     const double threshold =
         student_upper_quantile(options.probability, std::max(3.0, kMadEfficiency * cells));
+    const double worth_a_look = kAlmost * options.ease * threshold * sigma;
     for (int i = 0; i < places; ++i) {
       const double here = mean[static_cast<std::size_t>(i)];
+      if (here - centre < worth_a_look) continue;  // spares all but a few a division
       const double z = (here - centre) / sigma;
       if (z < options.ease * threshold) continue;
       if (i > 0 && mean[static_cast<std::size_t>(i) - 1] > here) continue;
