@@ -25,7 +25,7 @@ ColumnEvidence column_evidence(const Layout& layout, const geometry::ColumnMap& 
   for (std::size_t s = 0; s < scans.size(); ++s) {
     const profile::Grid& grid = scans[s].strips.grid;
     losses.push_back({grid, ColumnFootprints(layout, columns, grid, registered(scans[s])),
-                      patch_losses(layout, columns, scans[s], noise[s], blind_mm)});
+                      patch_losses(layout, columns, scans[s], noise[s], blind_mm, threads)});
   }
   ColumnEvidence out{
       std::vector<double>(static_cast<std::size_t>(columns.columns()), 0.0), {}, noise, nullptr};

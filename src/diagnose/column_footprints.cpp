@@ -41,7 +41,6 @@ ColumnFootprints::ColumnFootprints(const Layout& layout, const geometry::ColumnM
   constexpr double kReach_blurs = 4;
   samples_.assign(static_cast<std::size_t>(columns.columns()), {grid.size, 0});
   middle_mm_.assign(static_cast<std::size_t>(columns.columns()), 0.0);
-  seen_.resize(static_cast<std::size_t>(grid.size));
   const double reach_mm = kReach_blurs * lie_.blur_mm + half_mm_;
   for (int c = columns.printed().first; c <= columns.printed().last; ++c) {
     const geometry::Owner owner = columns.owner(c);
@@ -54,13 +53,29 @@ ColumnFootprints::ColumnFootprints(const Layout& layout, const geometry::ColumnM
     const int to =
         std::min(grid.size - 1, static_cast<int>(std::floor(grid.index(registered_mm + reach_mm))));
     samples_[static_cast<std::size_t>(c)] = {from, to + 1};
-    for (int i = from; i <= to; ++i) {
-      const double d = to_column_mm(i, c);
+  }
+  fill_in(columns);
+  for (const auto& ends : geometry::stand_offs(layout, columns)) share_out_beside(ends);
+}
+
+void ColumnFootprints::fill_in(const geometry::ColumnMap& columns) {
+  std::vector<std::size_t> count(static_cast<std::size_t>(grid_.size), 0);
+  for (const auto& [from, to] : samples_) {
+    for (int i = from; i < to; ++i) ++count[static_cast<std::size_t>(i)];
+  }
+  seen_ = Ragged<SeenColumn>(count);
+  std::fill(count.begin(), count.end(), 0);
+  for (int c = columns.printed().first; c <= columns.printed().last; ++c) {
+    const auto [from, to] = samples_[static_cast<std::size_t>(c)];
+    const double middle_mm = middle_mm_[static_cast<std::size_t>(c)];
+    const double lies_mm = middle_mm - lie_.shift_at(middle_mm);
+    for (int i = from; i < to; ++i) {
+      const double d = lies_mm - grid_.at(i);
       const double weight = spread_.left_of(d + half_mm_) - spread_.left_of(d - half_mm_);
-      seen_[static_cast<std::size_t>(i)].push_back({c, weight});
+      const auto k = static_cast<std::size_t>(i);
+      seen_[k][count[k]++] = {c, weight};
     }
   }
-  for (const auto& ends : geometry::stand_offs(layout, columns)) share_out_beside(ends);
 }
 
 void ColumnFootprints::share_out_beside(const geometry::SeamEnds& ends) {
@@ -71,7 +86,7 @@ void ColumnFootprints::share_out_beside(const geometry::SeamEnds& ends) {
   const int to =
       std::min(grid_.size - 1, static_cast<int>(grid_.index(high - shift_mm + spread_.reach_mm())));
   for (int i = from; i <= to; ++i) {
-    auto& columns = seen_[static_cast<std::size_t>(i)];
+    const std::span<SeenColumn> columns = seen_[static_cast<std::size_t>(i)];
     double laid = 0;
     for (const SeenColumn& seen : columns) laid += seen.weight;
     for (SeenColumn& seen : columns) seen.weight /= std::max(laid, kLeastLaid);
@@ -83,14 +98,6 @@ std::pair<int, int> ColumnFootprints::samples_of(int first_column, int last_colu
   for (int c = first_column; c <= last_column; ++c) {
     const auto& own = samples_[static_cast<std::size_t>(c)];
     out = {std::min(out.first, own.first), std::max(out.second, own.second)};
-  }
-  return out;
-}
-
-std::vector<std::vector<SeenSlopes>> ColumnFootprints::slopes() const {
-  std::vector<std::vector<SeenSlopes>> out(seen_.size());
-  for (std::size_t i = 0; i < seen_.size(); ++i) {
-    for (const SeenColumn& seen : seen_[i]) out[i].push_back(slopes_at(static_cast<int>(i), seen.column));
   }
   return out;
 }

@@ -4,6 +4,7 @@
 #include <utility>
 #include <vector>
 
+#include "base/ragged.h"
 #include "diagnose/scene.h"
 #include "geometry/column_map.h"
 
@@ -49,18 +50,18 @@ class ColumnFootprints {
                    ScanLie lie);
 
   // Per sample of the scan's grid.
-  [[nodiscard]] const std::vector<std::vector<SeenColumn>>& seen() const { return seen_; }
+  [[nodiscard]] const Ragged<SeenColumn>& seen() const { return seen_; }
   // [first, second): those that see any of the columns.
   [[nodiscard]] std::pair<int, int> samples_of(int first_column, int last_column) const;
-  // Of the weights in seen(), in the same order.
-  [[nodiscard]] std::vector<std::vector<SeenSlopes>> slopes() const;
+  // Of the weight that a column has in a sample.
+  [[nodiscard]] SeenSlopes slopes_at(int sample, int column) const;
   [[nodiscard]] const ScanLie& lie() const { return lie_; }
 
  private:
+  void fill_in(const geometry::ColumnMap& columns);
   void share_out_beside(const geometry::SeamEnds& ends);
   // From a sample to the middle of a column, on the drum.
   [[nodiscard]] double to_column_mm(int sample, int column) const;
-  [[nodiscard]] SeenSlopes slopes_at(int sample, int column) const;
 
   profile::Grid grid_;
   ScanLie lie_;
@@ -68,7 +69,7 @@ class ColumnFootprints {
   double half_mm_;
   std::vector<std::pair<int, int>> samples_;  // per column
   std::vector<double> middle_mm_;             // per column
-  std::vector<std::vector<SeenColumn>> seen_;
+  Ragged<SeenColumn> seen_;
 };
 
 }  // namespace scrapetrace::diagnose

@@ -4,8 +4,11 @@
 #include <Eigen/Core>
 #include <algorithm>
 #include <cmath>
+#include <iterator>
 #include <map>
+#include <utility>
 
+#include "base/parallel.h"
 #include "base/robust.h"
 
 namespace scrapetrace::diagnose {
@@ -19,14 +22,40 @@ bool seen_in_all(const std::vector<PatchLoss*>& views, std::size_t k) {
   return std::all_of(views.begin(), views.end(), [&](const PatchLoss* v) { return v->variance[k] > 0; });
 }
 
+// In standard deviations, robustly; empty for too few values, or constant ones.
+std::vector<double> standardised(std::vector<double> values) {
+  if (values.size() < kFewestPairs) return {};
+  const double sigma = robust_sigma(values, median(values));
+  if (sigma <= 0) return {};
+  for (double& v : values) v /= sigma;
+  return values;
+}
+
+double correlation_of_standardised(const std::vector<double>& a, const std::vector<double>& b) {
+  if (a.empty() || a.size() != b.size()) return 0;
+  std::vector<double> sum;
+  std::vector<double> difference;
+  sum.reserve(a.size());
+  difference.reserve(a.size());
+  for (std::size_t k = 0; k < a.size(); ++k) {
+    sum.push_back(a[k] + b[k]);
+    difference.push_back(a[k] - b[k]);
+  }
+  const double more = std::pow(robust_sigma(sum, median(sum)), 2);
+  const double less = std::pow(robust_sigma(difference, median(difference)), 2);
+  const double both = more + less;
+  return std::isfinite(both) && both > 0 ? (more - less) / both : 0;
+}
+
 // As strong as it can be and still be one.
-Eigen::MatrixXd correlation(const std::vector<std::vector<double>>& residuals) {
+Eigen::MatrixXd correlation(std::vector<std::vector<double>> residuals) {
   const auto count = static_cast<Eigen::Index>(residuals.size());
+  for (auto& of_view : residuals) of_view = standardised(std::move(of_view));
   Eigen::MatrixXd out = Eigen::MatrixXd::Identity(count, count);
   for (Eigen::Index a = 0; a < count; ++a) {
     for (Eigen::Index b = 0; b < a; ++b) {
-      const double r =
-          robust_correlation(residuals[static_cast<std::size_t>(a)], residuals[static_cast<std::size_t>(b)]);
+      const double r = correlation_of_standardised(residuals[static_cast<std::size_t>(a)],
+                                                   residuals[static_cast<std::size_t>(b)]);
       out(a, b) = out(b, a) = std::clamp(r, -kMostAlike, kMostAlike);
     }
   }
@@ -73,12 +102,12 @@ double middle_sigma(const PatchLoss& view) {
 }
 
 // S^1/2 L^-1 S^-1/2.
-Eigen::MatrixXd combination(const std::vector<std::vector<double>>& residuals,
+Eigen::MatrixXd combination(std::vector<std::vector<double>> residuals,
                             const std::vector<PatchLoss*>& views) {
   const auto count = static_cast<Eigen::Index>(views.size());
   Eigen::VectorXd sigma(count);
   for (Eigen::Index v = 0; v < count; ++v) sigma(v) = middle_sigma(*views[static_cast<std::size_t>(v)]);
-  const Eigen::MatrixXd l = correlation(residuals).llt().matrixL();
+  const Eigen::MatrixXd l = correlation(std::move(residuals)).llt().matrixL();
   const Eigen::MatrixXd inverse =
       l.triangularView<Eigen::Lower>().solve(Eigen::MatrixXd::Identity(count, count));
   return sigma.asDiagonal() * inverse * sigma.cwiseInverse().asDiagonal();
@@ -105,35 +134,23 @@ void combine(const std::vector<std::vector<double>>& residuals, const std::vecto
 }  // namespace
 
 double robust_correlation(const std::vector<double>& a, const std::vector<double>& b) {
-  if (a.size() != b.size() || a.size() < kFewestPairs) return 0;
-  const double sigma_a = robust_sigma(a, median(a));
-  const double sigma_b = robust_sigma(b, median(b));
-  if (sigma_a <= 0 || sigma_b <= 0) return 0;
-  std::vector<double> sum;
-  std::vector<double> difference;
-  for (std::size_t k = 0; k < a.size(); ++k) {
-    sum.push_back(a[k] / sigma_a + b[k] / sigma_b);
-    difference.push_back(a[k] / sigma_a - b[k] / sigma_b);
-  }
-  const double more = std::pow(robust_sigma(sum, median(sum)), 2);
-  const double less = std::pow(robust_sigma(difference, median(difference)), 2);
-  const double both = more + less;
-  return std::isfinite(both) && both > 0 ? (more - less) / both : 0;
+  return correlation_of_standardised(standardised(a), standardised(b));
 }
 
-void make_independent(const std::vector<std::vector<double>>& residuals, std::vector<PatchLoss>& views) {
+void make_independent(const std::vector<std::vector<double>>& residuals, std::vector<PatchLoss>& views,
+                      int threads) {
   std::map<int, std::vector<std::size_t>> by_patch;
   for (std::size_t v = 0; v < views.size(); ++v) by_patch[views[v].patch].push_back(v);
-  for (const auto& [patch, numbers] : by_patch) {
-    if (numbers.size() < 2) continue;
+  std::erase_if(by_patch, [](const auto& patch) { return patch.second.size() < 2; });
+  for_each_part(by_patch.size(), threads, [&](std::size_t p) {
     std::vector<std::vector<double>> own;
     std::vector<PatchLoss*> of_patch;
-    for (const std::size_t v : numbers) {
+    for (const std::size_t v : std::next(by_patch.begin(), static_cast<std::ptrdiff_t>(p))->second) {
       own.push_back(residuals[v]);
       of_patch.push_back(&views[v]);
     }
     combine(own, of_patch);
-  }
+  });
 }
 
 }  // namespace scrapetrace::diagnose

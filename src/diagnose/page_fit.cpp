@@ -1,9 +1,9 @@
 #include "diagnose/page_fit.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <iterator>
-#include <map>
 #include <numeric>
 
 #include "base/robust.h"
@@ -39,6 +39,15 @@ double white_equal(const PatchLoss& patch, const std::vector<double>& residual) 
   return most;
 }
 
+// The largest over the samples that count, where no step at a seam was taken out.
+double most_variance(const PatchLoss& patch) {
+  double out = 0;
+  for (std::size_t k = 0; k < patch.variance.size(); ++k) {
+    if (patch.seams.at(k) == nullptr) out = std::max(out, patch.variance[k]);
+  }
+  return out;
+}
+
 // Part of the samples' variance that the unknowns have left.
 double freedom_left(std::size_t samples, std::size_t unknowns) {
   const auto count = static_cast<double>(std::max<std::size_t>(1, samples));
@@ -68,56 +77,30 @@ PageFit::PageFit(const Layout& layout, const geometry::ColumnMap& columns, std::
       asked_(asked),
       threads_(threads),
       losses_(std::move(losses)),
-      unknowns_(layout, columns, losses_, noise),
-      samples_(std::in_place, losses_, unknowns_, threads) {}
+      unknowns_(layout, columns, losses_, noise) {}
 
 bool PageFit::solve() {
+  samples_.emplace(losses_, unknowns_, threads_);
   system_ = std::make_unique<BandedCholesky>(unknowns_.size(), samples_->band());
   for (std::size_t u = 0; u < unknowns_.size(); ++u) system_->add(u, u, unknowns_.precision(u));
   for (const Coupling& c : unknowns_.couplings()) system_->add(c.unknown, c.earlier, c.precision);
-  samples_->each_by_unknown(unknowns_.size(), threads_,
-                            [&](std::size_t, std::size_t s, std::size_t p, std::size_t i,
-                                std::span<const Part> parts, const PageSamples::OwnParts& own) {
-                              const double precision = 1 / variance(s, p, i);
-                              for (std::size_t a = own.from; a < own.to; ++a) {
-                                const double weight = static_cast<double>(parts[a].weight) * precision;
-                                double* const row = system_->entries(parts[a].unknown, parts.front().unknown);
-                                for (const Part& b : parts.first(a + 1))
-                                  row[b.unknown] += weight * static_cast<double>(b.weight);
-                              }
-                            });
+  samples_->add_to(*system_, threads_);
   if (!system_->factor()) return false;
-  std::vector<double> loss(samples_->size());
-  samples_->each_side_by_side(
-      threads_, [&](std::size_t k, std::size_t s, std::size_t p, std::size_t i, std::span<const Part>) {
-        loss[k] = losses_[s].patches[p].loss[i];
-      });
-  const std::vector<double> left = left_over(loss, &likeliest_);
-  residuals_.clear();
-  for (const ScanLosses& scan : losses_) {
-    residuals_.emplace_back();
-    for (const PatchLoss& patch : scan.patches) residuals_.back().emplace_back(patch.loss.size(), 0.0);
-  }
-  samples_->each_side_by_side(threads_, [&](std::size_t k, std::size_t s, std::size_t p, std::size_t i,
-                                            std::span<const Part>) { residuals_[s][p][i] = left[k]; });
+  BySample loss = samples_->zeros();
+  samples_->each(threads_, [&](std::size_t s, std::size_t p, std::size_t i) {
+    loss[s][p][i] = losses_[s].patches[p].loss[i];
+  });
+  residuals_ = left_over(loss, &likeliest_);
   return true;
 }
 
-std::vector<double> PageFit::left_over(const std::vector<double>& y, std::vector<double>* likeliest) const {
-  std::vector<double> m(unknowns_.size(), 0.0);
-  samples_->each_by_unknown(m.size(), threads_,
-                            [&](std::size_t k, std::size_t s, std::size_t p, std::size_t i,
-                                std::span<const Part> parts, const PageSamples::OwnParts& own) {
-                              const double weighted = y[k] / variance(s, p, i);
-                              for (std::size_t a = own.from; a < own.to; ++a)
-                                m[parts[a].unknown] += static_cast<double>(parts[a].weight) * weighted;
-                            });
+BySample PageFit::left_over(const BySample& y, std::vector<double>* likeliest) const {
+  std::vector<double> m = samples_->to_unknowns(y, threads_);
   system_->solve(m);
-  std::vector<double> left = y;
-  samples_->each_side_by_side(
-      threads_, [&](std::size_t k, std::size_t, std::size_t, std::size_t, std::span<const Part> parts) {
-        for (const Part& part : parts) left[k] -= static_cast<double>(part.weight) * m[part.unknown];
-      });
+  BySample left = samples_->of_unknowns(m, threads_);
+  samples_->each(threads_, [&](std::size_t s, std::size_t p, std::size_t i) {
+    left[s][p][i] = y[s][p][i] - left[s][p][i];
+  });
   if (likeliest != nullptr) *likeliest = std::move(m);
   return left;
 }
@@ -125,29 +108,27 @@ std::vector<double> PageFit::left_over(const std::vector<double>& y, std::vector
 void PageFit::weigh_by_residuals(std::vector<std::vector<InkNoise>>& noise) {
   const double freedom = freedom_left(samples_->size(), unknowns_.size());
   for (std::size_t s = 0; s < losses_.size(); ++s) {
-    for (std::size_t p = 0; p < losses_[s].patches.size(); ++p) {
+    std::vector<double> more(losses_[s].patches.size());
+    for_each_part(more.size(), threads_, [&](std::size_t p) {
       PatchLoss& patch = losses_[s].patches[p];
-      const double shown = white_equal(patch, residuals_[s][p]) / freedom;
-      double own = 0;  // the largest over the samples that count, where no step at a seam was taken out
-      for (std::size_t k = 0; k < patch.variance.size(); ++k) {
-        if (patch.seams.at(k) == nullptr) own = std::max(own, patch.variance[k]);
-      }
-      const double more = std::max(0.0, shown - own);
+      more[p] = std::max(0.0, white_equal(patch, residuals_[s][p]) / freedom - most_variance(patch));
       for (double& v : patch.variance) {
-        if (v > 0) v += more;
+        if (v > 0) v += more[p];
       }
+    });
+    for (std::size_t p = 0; p < more.size(); ++p) {
+      const PatchLoss& patch = losses_[s].patches[p];
       if (!patch.single_ink) continue;
       for (InkNoise& n : noise[s]) {
-        if (n.ink == patch.ink) n.unexplained_sigma = std::max(n.unexplained_sigma, std::sqrt(more));
+        if (n.ink == patch.ink) n.unexplained_sigma = std::max(n.unexplained_sigma, std::sqrt(more[p]));
       }
     }
   }
 }
 
 void PageFit::make_views_independent() {
-  for (std::size_t s = 0; s < losses_.size(); ++s) make_independent(residuals_[s], losses_[s].patches);
-  samples_.reset();  // two of them are more memory than all else that a page takes
-  samples_.emplace(losses_, unknowns_, threads_);
+  for (std::size_t s = 0; s < losses_.size(); ++s)
+    make_independent(residuals_[s], losses_[s].patches, threads_);
 }
 
 double PageFit::share_of(const Loss& loss, std::size_t scan, std::size_t patch) const {
@@ -171,58 +152,104 @@ PageFit::Seen PageFit::seen_of(const Loss& loss, std::size_t scan) const {
   return out;
 }
 
-std::vector<std::vector<double>> PageFit::carried_to_columns(const std::vector<double>& left) const {
-  std::vector<std::vector<double>> out(
-      layout_.inks.size(), std::vector<double>(static_cast<std::size_t>(columns_.columns()), 0.0));
-  samples_->each([&](std::size_t k, std::size_t s, std::size_t p, std::size_t i, std::span<const Part>) {
-    if (s >= asked_ || left[k] == 0) return;
-    const double pull = left[k] / variance(s, p, i);
-    const std::vector<double>& share = losses_[s].patches[p].share;
-    for (std::size_t ink = 0; ink < share.size(); ++ink) {
-      if (share[ink] == 0) continue;
-      for (const SeenColumn& seen : losses_[s].footprints.seen()[i])
-        out[ink][static_cast<std::size_t>(seen.column)] += share[ink] * seen.weight * pull;
+PageFit::Shared PageFit::shared_with(const Loss& loss) const {
+  Shared out;
+  std::vector<Seen> seen;
+  out.range = {unknowns_.size(), 0};
+  for (std::size_t s = 0; s < asked_ && s < losses_.size(); ++s) {
+    seen.push_back(seen_of(loss, s));
+    const auto first = static_cast<std::size_t>(seen.back().first);
+    const auto range = samples_->seen_by(s, first, first + seen.back().part.size());
+    out.range = {std::min(out.range.from, range.from), std::max(out.range.to, range.to)};
+  }
+  if (out.range.from >= out.range.to) return out;
+  out.part.assign(out.range.to - out.range.from, 0.0);
+  for (std::size_t s = 0; s < seen.size(); ++s) {
+    const auto first = static_cast<std::size_t>(seen[s].first);
+    if (!loss.ink) {
+      out.own += samples_->carry_whole(s, first, seen[s].part, out.range.from, out.part);
+      continue;
     }
-  });
+    samples_->carry<1>(
+        s, first, first + seen[s].part.size(), out.range,
+        [&](std::size_t p, std::size_t i) {
+          const double lost = losses_[s].patches[p].share[*loss.ink] * seen[s].part[i - first];
+          out.own += lost * lost / variance(s, p, i);
+          return std::array<double, 1>{lost};
+        },
+        [&](std::size_t, std::size_t unknown, const std::array<double, 1>& part) {
+          out.part[unknown - out.range.from] += part.front();
+        });
+  }
   return out;
 }
 
-PageFit::LossByPlace PageFit::loss_by_place() const {
-  std::vector<std::vector<std::vector<double>>> shown;  // by views that tell
-  for (const ScanLosses& scan : losses_) shown.emplace_back(static_cast<std::size_t>(scan.grid.size));
-  samples_->each([&](std::size_t, std::size_t s, std::size_t p, std::size_t i, std::span<const Part>) {
-    const double share = whole(losses_[s].patches[p]);
-    if (std::abs(share) > kTells) shown[s][i].push_back(residuals_[s][p][i] / share);
-  });
-  LossByPlace out;
-  for (auto& of_scan : shown) {
-    std::transform(of_scan.begin(), of_scan.end(), std::back_inserter(out.emplace_back()), middle_by_size);
+std::vector<std::vector<double>> PageFit::carried_to_columns(const BySample& left) const {
+  std::vector<std::vector<double>> out(
+      layout_.inks.size(), std::vector<double>(static_cast<std::size_t>(columns_.columns()), 0.0));
+  for (std::size_t s = 0; s < asked_ && s < losses_.size(); ++s) {
+    for_each_part(out.size(), threads_, [&](std::size_t ink) {
+      std::vector<double> pull(static_cast<std::size_t>(losses_[s].grid.size), 0.0);
+      for (std::size_t p = 0; p < losses_[s].patches.size(); ++p) {
+        const double share = losses_[s].patches[p].share[ink];
+        if (share == 0) continue;
+        samples_->each_of(s, p, [&](std::size_t i) { pull[i] += share * left[s][p][i] / variance(s, p, i); });
+      }
+      for (std::size_t i = 0; i < pull.size(); ++i) {
+        if (pull[i] == 0) continue;
+        for (const SeenColumn& seen : losses_[s].footprints.seen()[i])
+          out[ink][static_cast<std::size_t>(seen.column)] += seen.weight * pull[i];
+      }
+    });
   }
+  return out;
+}
+
+// By the middle one of the views that tell.
+std::vector<double> PageFit::loss_by_place(std::size_t scan) const {
+  constexpr std::size_t kAtOnce = 256;
+  std::vector<double> whole_share;
+  for (const PatchLoss& view : losses_[scan].patches) whole_share.push_back(whole(view));
+  std::vector<double> out(static_cast<std::size_t>(losses_[scan].grid.size), 0.0);
+  for_each_part((out.size() + kAtOnce - 1) / kAtOnce, threads_, [&](std::size_t part) {
+    std::vector<double> shown;
+    for (std::size_t i = part * kAtOnce; i < std::min(out.size(), (part + 1) * kAtOnce); ++i) {
+      shown.clear();
+      for (std::size_t p = 0; p < whole_share.size(); ++p) {
+        if (std::abs(whole_share[p]) > kTells && samples_->counts(scan, p, i))
+          shown.push_back(residuals_[scan][p][i] / whole_share[p]);
+      }
+      out[i] = middle_by_size(shown);
+    }
+  });
   return out;
 }
 
 // A loss of all inks shows in all views, however strong it is. What sticks out of the others is something
 // else.
 std::vector<std::vector<double>> PageFit::evidence() const {
-  const LossByPlace losses = loss_by_place();
-  std::vector<double> left(samples_->size());
-  samples_->each([&](std::size_t k, std::size_t s, std::size_t p, std::size_t i, std::span<const Part>) {
-    const double expected = whole(losses_[s].patches[p]) * losses[s][i];
-    const double limit = kClip * std::sqrt(variance(s, p, i));
-    left[k] = std::clamp(residuals_[s][p][i], expected - limit, expected + limit);
-  });
+  BySample left = samples_->zeros();
+  for (std::size_t s = 0; s < asked_ && s < losses_.size(); ++s) {
+    const std::vector<double> losses = loss_by_place(s);
+    for_each_part(left[s].size(), threads_, [&](std::size_t p) {
+      const double share = whole(losses_[s].patches[p]);
+      samples_->each_of(s, p, [&](std::size_t i) {
+        const double limit = kClip * std::sqrt(variance(s, p, i));
+        left[s][p][i] = std::clamp(residuals_[s][p][i], share * losses[i] - limit, share * losses[i] + limit);
+      });
+    });
+  }
   return carried_to_columns(left);
 }
 
 std::vector<std::vector<double>> PageFit::evidence_of(const Loss& loss) const {
-  std::vector<double> lost(samples_->size(), 0.0);
+  BySample lost = samples_->zeros();
   for (std::size_t s = 0; s < asked_ && s < losses_.size(); ++s) {
     const Seen seen = seen_of(loss, s);
     for (std::size_t p = 0; p < losses_[s].patches.size(); ++p) {
       const double share = share_of(loss, s, p);
-      each_seeing(seen, s, p, [&](std::size_t k, std::size_t, double part, std::span<const Part>) {
-        lost[k] = share * part;
-      });
+      for (std::size_t k = 0; k < seen.part.size(); ++k)
+        lost[s][p][static_cast<std::size_t>(seen.first) + k] = share * seen.part[k];
     }
   }
   return carried_to_columns(left_over(lost, nullptr));
@@ -231,29 +258,39 @@ std::vector<std::vector<double>> PageFit::evidence_of(const Loss& loss) const {
 std::vector<double> PageFit::information(int first, int last) const {
   const auto n = static_cast<std::size_t>(last - first + 1);
   std::vector<double> out(n * n, 0.0);
-  std::vector<std::map<std::size_t, double>> shared(n);  // W^T N^-1 B, by column
-  samples_->each([&](std::size_t, std::size_t s, std::size_t p, std::size_t i, std::span<const Part> parts) {
-    if (s >= asked_) return;
-    const auto& seen = losses_[s].footprints.seen()[i];
-    const double share = whole(losses_[s].patches[p]);
-    for (const SeenColumn& a : seen) {
-      if (a.column < first || a.column > last) continue;
-      const auto row = static_cast<std::size_t>(a.column - first);
-      const double weight = share * a.weight / variance(s, p, i);
-      for (const SeenColumn& b : seen) {
-        if (b.column >= first && b.column <= last)
-          out[row * n + static_cast<std::size_t>(b.column - first)] += weight * share * b.weight;
+  for (std::size_t s = 0; s < asked_ && s < losses_.size(); ++s) {
+    const auto [from, to] = losses_[s].footprints.samples_of(first, last);
+    for (std::size_t p = 0; p < losses_[s].patches.size(); ++p) {
+      const double share = whole(losses_[s].patches[p]);
+      for (int k = std::max(0, from); k < to; ++k) {
+        const auto i = static_cast<std::size_t>(k);
+        if (!samples_->counts(s, p, i)) continue;
+        const auto seen = losses_[s].footprints.seen()[i];
+        for (const SeenColumn& a : seen) {
+          if (a.column < first || a.column > last) continue;
+          const auto row = static_cast<std::size_t>(a.column - first);
+          const double weight = share * share * a.weight / variance(s, p, i);
+          for (const SeenColumn& b : seen) {
+            if (b.column >= first && b.column <= last)
+              out[row * n + static_cast<std::size_t>(b.column - first)] += weight * b.weight;
+          }
+        }
       }
-      for (const Part& part : parts) shared[row][part.unknown] += weight * static_cast<double>(part.weight);
     }
-  });
+  }
+  std::vector<Shared> shared;  // W^T N^-1 B, by column
+  for (int c = first; c <= last; ++c) shared.push_back(shared_with({c, {1.0}, std::nullopt}));
   for (std::size_t row = 0; row < n; ++row) {
-    if (shared[row].empty()) continue;
+    if (shared[row].part.empty()) continue;
     std::vector<double> explained(unknowns_.size(), 0.0);
-    for (const auto& [unknown, weight] : shared[row]) explained[unknown] = weight;
+    std::copy(shared[row].part.begin(), shared[row].part.end(),
+              explained.begin() + static_cast<std::ptrdiff_t>(shared[row].range.from));
     system_->solve(explained);
     for (std::size_t c = 0; c < n; ++c) {
-      for (const auto& [unknown, weight] : shared[c]) out[row * n + c] -= weight * explained[unknown];
+      const auto& part = shared[c].part;
+      out[row * n + c] -=
+          std::inner_product(part.begin(), part.end(),
+                             explained.begin() + static_cast<std::ptrdiff_t>(shared[c].range.from), 0.0);
     }
   }
   return out;
@@ -263,29 +300,13 @@ std::vector<double> PageFit::information(int first, int last) const {
 // beyond its own: farther the second term is left out.
 double PageFit::information_of(const Loss& loss) const {
   constexpr std::size_t kFade_bands = 3;
-  std::vector<double> shared(unknowns_.size(), 0.0);
-  std::size_t from = shared.size();
-  std::size_t to = 0;
-  double own = 0;
-  for (std::size_t s = 0; s < asked_ && s < losses_.size(); ++s) {
-    const Seen seen = seen_of(loss, s);
-    for (std::size_t p = 0; p < losses_[s].patches.size(); ++p) {
-      const double share = share_of(loss, s, p);
-      if (share == 0) continue;
-      each_seeing(seen, s, p, [&](std::size_t, std::size_t i, double part, std::span<const Part> parts) {
-        const double lost = share * part;
-        if (lost == 0) return;
-        const double weight = lost / variance(s, p, i);
-        own += lost * weight;
-        for (const Part& u : parts) shared[u.unknown] += weight * static_cast<double>(u.weight);
-        from = std::min<std::size_t>(from, parts.front().unknown);
-        to = std::max<std::size_t>(to, parts.back().unknown + 1);
-      });
-    }
-  }
-  if (from >= to) return own;
-  return own -
-         system_->whitened_square(shared, from, std::min(shared.size(), to + kFade_bands * samples_->band()));
+  const Shared shared = shared_with(loss);
+  if (shared.part.empty()) return shared.own;
+  const std::size_t to = std::min(unknowns_.size(), shared.range.to + kFade_bands * samples_->band());
+  std::vector<double> explained(unknowns_.size(), 0.0);
+  std::copy(shared.part.begin(), shared.part.end(),
+            explained.begin() + static_cast<std::ptrdiff_t>(shared.range.from));
+  return shared.own - system_->whitened_square(explained, shared.range.from, to);
 }
 
 }  // namespace scrapetrace::diagnose

@@ -12,9 +12,6 @@
 
 namespace scrapetrace::diagnose {
 
-// Losses less what the unknowns explain, per scan and patch, grid-sized.
-using Residuals = std::vector<std::vector<std::vector<double>>>;
-
 class PageFit {
  public:
   // The first `asked` scans are asked about; the others only help to know the jets. `layout` and `columns`
@@ -70,30 +67,26 @@ class PageFit {
     std::vector<double> part;
   };
   [[nodiscard]] Seen seen_of(const Loss& loss, std::size_t scan) const;
-  // Calls visit(k, sample, part, parts) for the samples of a patch that see a loss, and count.
-  template <class Visit>
-  void each_seeing(const Seen& seen, std::size_t scan, std::size_t patch, const Visit& visit) const {
-    const int end = seen.first + static_cast<int>(seen.part.size());
-    samples_->each_within(
-        scan, patch, seen.first, end,
-        [&](std::size_t k, std::size_t, std::size_t, std::size_t i, std::span<const Part> parts) {
-          visit(k, i, seen.part[i - static_cast<std::size_t>(seen.first)], parts);
-        });
-  }
-  // Loss of all inks alike that the views of a place show, by scan and sample of its grid; 0 where none does.
-  using LossByPlace = std::vector<std::vector<double>>;
-  [[nodiscard]] LossByPlace loss_by_place() const;
+  // What a loss adds to samples, and has in common with the unknowns: W^T N^-1 B n of those in `range`.
+  struct Shared {
+    PageSamples::Range range;
+    std::vector<double> part;
+    double own = 0;  // n^T B^T N^-1 B n
+  };
+  [[nodiscard]] Shared shared_with(const Loss& loss) const;
+  // Loss of all inks alike that a scan's views show, by sample of its grid; 0 where none does.
+  [[nodiscard]] std::vector<double> loss_by_place(std::size_t scan) const;
   // B^T N^-1 of what is left over, per ink and column.
-  [[nodiscard]] std::vector<std::vector<double>> carried_to_columns(const std::vector<double>& left) const;
-  // y - W m, where m are the likeliest unknowns given y; by sample that counts.
-  [[nodiscard]] std::vector<double> left_over(const std::vector<double>& y,
-                                              std::vector<double>* likeliest) const;
-  // By column, as the unknowns have them, per scan and patch.
-  [[nodiscard]] Residuals losses_of_columns() const;
-  // What samples lose to the scans' lies, and what is left of `straight` besides.
+  [[nodiscard]] std::vector<std::vector<double>> carried_to_columns(const BySample& left) const;
+  // y - W m, where m are the likeliest unknowns given y.
+  [[nodiscard]] BySample left_over(const BySample& y, std::vector<double>* likeliest) const;
+  // As the unknowns have them, per scan, view and column.
+  using ByColumn = std::vector<std::vector<std::vector<double>>>;
+  [[nodiscard]] ByColumn losses_of_columns() const;
+  using Patches = std::vector<std::vector<PatchLoss>>;  // per scan
+  // Where the scans lie, by samples that lose what `by` says and jets that lay what the unknowns say.
   [[nodiscard]] std::vector<ScanLie> lies_again(const std::vector<PreparedScan>& scans,
-                                                const std::vector<double>& straight,
-                                                const Residuals& of_columns) const;
+                                                const Patches& by) const;
 
   const Layout& layout_;
   const geometry::ColumnMap& columns_;
@@ -101,10 +94,10 @@ class PageFit {
   int threads_;
   std::vector<ScanLosses> losses_;
   PageUnknowns unknowns_;
-  std::optional<PageSamples> samples_;  // always there
+  std::optional<PageSamples> samples_;  // of the views as they were solved last
   std::unique_ptr<BandedCholesky> system_;
   std::vector<double> likeliest_;
-  Residuals residuals_;
+  BySample residuals_;
 };
 
 }  // namespace scrapetrace::diagnose

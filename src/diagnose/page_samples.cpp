@@ -1,45 +1,273 @@
 #include "diagnose/page_samples.h"
 
+#include <cmath>
+#include <map>
+#include <numeric>
+
 namespace scrapetrace::diagnose {
 
-PageSamples::PageSamples(const std::vector<ScanLosses>& scans, const PageUnknowns& unknowns, int threads) {
+namespace {
+
+constexpr std::size_t kAtOnce = 256;  // samples that a thread takes
+
+}  // namespace
+
+PageSamples::PageSamples(const std::vector<ScanLosses>& scans, const PageUnknowns& unknowns, int threads)
+    : scans_(scans), unknowns_(unknowns), inks_(unknowns.inks()), seen_(scans.size()) {
   for (std::size_t s = 0; s < scans.size(); ++s) {
-    first_view_.push_back(views_.size());
-    for (std::size_t p = 0; p < scans[s].patches.size(); ++p) views_.push_back({s, p, 0, {}, {}, 0});
+    for (std::size_t p = 0; p < scans[s].patches.size(); ++p) numbers_.push_back({s, p});
+    add_patches(s);
+    const auto size = static_cast<std::size_t>(scans[s].grid.size);
+    seen_[s].extents.resize(size);
+    seen_[s].whole.resize(size * seen_[s].whole_size);
+    std::vector<std::size_t> band((size + kAtOnce - 1) / kAtOnce, 0);
+    for_each_part(band.size(), threads, [&](std::size_t part) {
+      for (std::size_t i = part * kAtOnce; i < std::min(size, (part + 1) * kAtOnce); ++i) {
+        band[part] = std::max(band[part], measure_extent(s, i));
+        lose_all(s, i);
+      }
+    });
+    for (const std::size_t b : band) band_ = std::max(band_, b);
   }
-  for_each_part(views_.size(), threads, [&](std::size_t v) {
-    take_parts(scans[views_[v].scan].patches[views_[v].patch], unknowns, views_[v]);
-  });
   for (const Coupling& c : unknowns.couplings()) band_ = std::max(band_, c.unknown - c.earlier);
-  for (View& view : views_) {
-    view.first = size_;
-    size_ += view.samples.size();
-    band_ = std::max(band_, view.band);
+}
+
+void PageSamples::add_patches(std::size_t s) {
+  std::map<int, Patch> by_patch;
+  for (std::size_t p = 0; p < scans_[s].patches.size(); ++p) {
+    const PatchLoss& losses = scans_[s].patches[p];
+    if (losses.to <= losses.from) continue;  // it has no knots, nor any samples
+    Patch& patch = by_patch[losses.patch];
+    if (patch.views.empty()) patch.inks = shown_inks(s, losses.patch);
+    View& view = patch.views.emplace_back();
+    view.number = p;
+    view.whole = std::accumulate(losses.share.begin(), losses.share.end(), 0.0);
+    view.precision.assign(losses.variance.size(), 0.0);
+    each_of(s, p, [&](std::size_t i) { view.precision[i] = 1 / losses.variance[i]; });
+    for (const ShownInk& shown : patch.inks) {
+      const double share = losses.share[shown.ink];
+      view.share.push_back(std::abs(share) < kFaintestShare ? 0 : share);
+    }
+    for (const double a : view.share) {
+      for (const double b : view.share) view.product.push_back(a * b);
+    }
+  }
+  for (auto& [number, patch] : by_patch) {
+    seen_[s].whole_size += patch.inks.size();
+    seen_[s].patches.push_back(std::move(patch));
   }
 }
 
-void PageSamples::take_parts(const PatchLoss& patch, const PageUnknowns& unknowns, View& view) {
-  constexpr std::size_t kManyParts = 16;  // room is not memory before it is used
-  const auto most = static_cast<std::size_t>(std::max(0, patch.to - patch.from));
-  view.samples.reserve(most);
-  view.parts.reserve(kManyParts * most);
-  PageUnknowns::View seen(unknowns, view.scan, view.patch);
-  for (int i = patch.from; i < patch.to; ++i) {
-    const auto sample = static_cast<std::size_t>(i);
-    if (patch.variance[sample] <= 0) continue;
-    const std::span<const Part> parts = seen.parts(sample);
-    view.samples.push_back(
-        {static_cast<std::uint32_t>(sample), static_cast<std::uint32_t>(view.parts.size())});
-    view.parts.insert(view.parts.end(), parts.begin(), parts.end());
-    view.band = std::max<std::size_t>(view.band, parts.back().unknown - parts.front().unknown);
+// Those of which any view of a patch has more than next to nothing.
+std::vector<PageSamples::ShownInk> PageSamples::shown_inks(std::size_t s, int patch) const {
+  std::vector<ShownInk> out;
+  for (std::size_t ink = 0; ink < inks_; ++ink) {
+    const bool shown =
+        std::any_of(scans_[s].patches.begin(), scans_[s].patches.end(), [&](const PatchLoss& view) {
+          return view.patch == patch && view.to > view.from && std::abs(view.share[ink]) >= kFaintestShare;
+        });
+    if (!shown) continue;
+    const auto& knots = unknowns_.knots(s, static_cast<std::size_t>(patch), ink);
+    out.push_back({ink, knots.number.empty() ? nullptr : &knots});
+  }
+  return out;
+}
+
+std::size_t PageSamples::measure_extent(std::size_t s, std::size_t i) {
+  const double x_mm = scans_[s].grid.at(static_cast<double>(i));
+  const auto jets = unknowns_.jets_seen(s, i);
+  std::size_t band = 0;
+  std::size_t first = unknowns_.size();
+  std::size_t last = 0;
+  for (const Patch& patch : seen_[s].patches) {
+    if (!any_counts(patch, i)) continue;
+    std::size_t own_first = jets.empty() ? unknowns_.size() : jets.front().first;
+    std::size_t own_last = jets.empty() ? 0 : jets.back().first + inks_ - 1;
+    const auto take = [&](std::size_t unknown) {
+      own_first = std::min(own_first, unknown);
+      own_last = std::max(own_last, unknown);
+    };
+    for (const View& view : patch.views) {
+      const SeenStep step = step_seen(s, view.number, i);
+      if (step.unknowns == nullptr) continue;
+      seen_[s].extents[i].steps = true;
+      std::for_each(step.unknowns->begin(), step.unknowns->end(), take);
+    }
+    for (const ShownInk& shown : patch.inks) {
+      if (shown.knots == nullptr) continue;
+      const std::size_t left = shown.knots->between(x_mm).left;
+      take(shown.knots->number[left]);
+      take(shown.knots->number[left + 1]);
+    }
+    if (own_first > own_last) continue;
+    band = std::max(band, own_last - own_first);
+    first = std::min(first, own_first);
+    last = std::max(last, own_last);
+  }
+  if (first <= last) {
+    seen_[s].extents[i].first = static_cast<std::uint32_t>(first);
+    seen_[s].extents[i].last = static_cast<std::uint32_t>(last);
+  }
+  return band;
+}
+
+void PageSamples::lose_all(std::size_t s, std::size_t i) {
+  double* const squares = seen_[s].whole.data() + i * seen_[s].whole_size;
+  double* of_inks = squares + 1;
+  for (const Patch& patch : seen_[s].patches) {
+    for (const View& view : patch.views) {
+      const double weight = view.precision[i] * view.whole;
+      *squares += weight * view.whole;
+      for (std::size_t a = 0; a < view.share.size(); ++a) of_inks[a] += weight * view.share[a];
+    }
+    of_inks += patch.inks.size();
   }
 }
 
-std::size_t PageSamples::first_from(const View& view, int sample) {
-  const auto least = static_cast<std::uint32_t>(std::max(0, sample));
-  const auto found = std::lower_bound(view.samples.begin(), view.samples.end(), least,
-                                      [](const Sample& a, std::uint32_t value) { return a.sample < value; });
-  return static_cast<std::size_t>(found - view.samples.begin());
+double PageSamples::carry_whole(std::size_t scan, std::size_t first, const std::vector<double>& parts,
+                                std::size_t from, std::vector<double>& out) const {
+  const Scan& seen = seen_[scan];
+  double squares = 0;
+  std::vector<double> together(inks_);
+  for (std::size_t i = first; i < first + parts.size(); ++i) {
+    const double part = parts[i - first];
+    if (part == 0 || seen.extents[i].last < seen.extents[i].first) continue;
+    const double* whole = seen.whole.data() + i * seen.whole_size;
+    squares += part * part * *whole++;
+    const double x_mm = scans_[scan].grid.at(static_cast<double>(i));
+    std::fill(together.begin(), together.end(), 0.0);
+    for (const Patch& patch : seen.patches) {
+      for (const ShownInk& shown : patch.inks) {
+        const double own = part * *whole++;
+        together[shown.ink] += own;
+        if (shown.knots == nullptr || own == 0) continue;
+        const auto between = shown.knots->between(x_mm);
+        out[shown.knots->number[between.left] - from] += (1 - between.right_part) * own;
+        out[shown.knots->number[between.left + 1] - from] += between.right_part * own;
+      }
+      for (const View& view : patch.views) {
+        if (!seen.extents[i].steps || view.precision[i] == 0) continue;
+        const SeenStep step = step_seen(scan, view.number, i);
+        for (std::size_t k = 0; step.unknowns != nullptr && k < step.part.size(); ++k)
+          out[(*step.unknowns)[k] - from] += view.precision[i] * step.part[k] * part * view.whole;
+      }
+    }
+    for (const PageUnknowns::SeenJet& jet : unknowns_.jets_seen(scan, i)) {
+      for (std::size_t ink = 0; ink < inks_; ++ink) out[jet.first + ink - from] += jet.weight * together[ink];
+    }
+  }
+  return squares;
+}
+
+bool PageSamples::any_counts(const Patch& patch, std::size_t i) {
+  return std::any_of(patch.views.begin(), patch.views.end(),
+                     [i](const View& view) { return view.precision[i] > 0; });
+}
+
+std::size_t PageSamples::size() const {
+  std::size_t out = 0;
+  for (const ViewNumber& at : numbers_) each_of(at.scan, at.view, [&](std::size_t) { ++out; });
+  return out;
+}
+
+BySample PageSamples::zeros() const {
+  BySample out;
+  for (const ScanLosses& scan : scans_) {
+    out.emplace_back();
+    for (const PatchLoss& view : scan.patches) out.back().emplace_back(view.loss.size(), 0.0);
+  }
+  return out;
+}
+
+PageSamples::SeenStep PageSamples::step_seen(std::size_t s, std::size_t view, std::size_t i) const {
+  SeenStep out;
+  const PatchLoss& losses = scans_[s].patches[view];
+  const SeamLight::Sample* const seen = losses.seams.at(i);
+  if (seen == nullptr) return out;
+  out.unknowns = unknowns_.step(s, view, seen->step);
+  if (out.unknowns == nullptr) return out;
+  const bool overlap = losses.seams.steps()[seen->step].overlap();
+  const double loss = std::abs(straight_loss_of_step(losses.level, overlap));
+  for (std::size_t k = 0; k < out.part.size(); ++k) out.part[k] = loss * seen->differs[k];
+  return out;
+}
+
+PageSamples::Range PageSamples::seen_by(std::size_t scan, std::size_t first, std::size_t end) const {
+  Range out{unknowns_.size(), 0};
+  for (std::size_t i = first; i < end; ++i) {
+    const Extent& extent = seen_[scan].extents[i];
+    if (extent.last < extent.first) continue;
+    out.from = std::min<std::size_t>(out.from, extent.first);
+    out.to = std::max<std::size_t>(out.to, extent.last + 1);
+  }
+  return out;
+}
+
+BySample PageSamples::of_unknowns(const std::vector<double>& m, int threads) const {
+  BySample out = zeros();
+  for (std::size_t s = 0; s < seen_.size(); ++s) {
+    const std::size_t size = seen_[s].extents.size();
+    for_each_part((size + kAtOnce - 1) / kAtOnce, threads, [&](std::size_t part) {
+      std::vector<double> of_inks;
+      for (std::size_t i = part * kAtOnce; i < std::min(size, (part + 1) * kAtOnce); ++i) {
+        const std::vector<double> of_jets = jets_of(s, i, m);
+        for (const Patch& patch : seen_[s].patches) {
+          of_inks.clear();
+          for (const ShownInk& shown : patch.inks)
+            of_inks.push_back(of_jets[shown.ink] + mottle_of(s, i, shown, m));
+          for (const View& view : patch.views) {
+            if (view.precision[i] == 0) continue;
+            double& lost = out[s][view.number][i];
+            lost = std::inner_product(view.share.begin(), view.share.end(), of_inks.begin(), 0.0);
+            if (seen_[s].extents[i].steps) lost += step_of(s, view.number, i, m);
+          }
+        }
+      }
+    });
+  }
+  return out;
+}
+
+// What jets make a sample lose, by ink.
+std::vector<double> PageSamples::jets_of(std::size_t s, std::size_t i, const std::vector<double>& m) const {
+  std::vector<double> out(inks_, 0.0);
+  for (const PageUnknowns::SeenJet& jet : unknowns_.jets_seen(s, i)) {
+    for (std::size_t ink = 0; ink < inks_; ++ink) out[ink] += jet.weight * m[jet.first + ink];
+  }
+  return out;
+}
+
+double PageSamples::mottle_of(std::size_t s, std::size_t i, const ShownInk& shown,
+                              const std::vector<double>& m) const {
+  if (shown.knots == nullptr) return 0;
+  const auto between = shown.knots->between(scans_[s].grid.at(static_cast<double>(i)));
+  const auto& number = shown.knots->number;
+  return (1 - between.right_part) * m[number[between.left]] +
+         between.right_part * m[number[between.left + 1]];
+}
+
+double PageSamples::step_of(std::size_t s, std::size_t view, std::size_t i,
+                            const std::vector<double>& m) const {
+  const SeenStep step = step_seen(s, view, i);
+  double out = 0;
+  for (std::size_t k = 0; step.unknowns != nullptr && k < step.part.size(); ++k)
+    out += step.part[k] * m[(*step.unknowns)[k]];
+  return out;
+}
+
+std::vector<double> PageSamples::to_unknowns(const BySample& y, int threads) const {
+  std::vector<double> out(unknowns_.size(), 0.0);
+  each_range(threads, [&](Range range) {
+    for (std::size_t s = 0; s < seen_.size(); ++s) {
+      carry<1>(
+          s, 0, seen_[s].extents.size(), range,
+          [&](std::size_t view, std::size_t i) { return std::array<double, 1>{y[s][view][i]}; },
+          [&](std::size_t, std::size_t unknown, const std::array<double, 1>& part) {
+            out[unknown] += part.front();
+          });
+    }
+  });
+  return out;
 }
 
 }  // namespace scrapetrace::diagnose

@@ -1,95 +1,206 @@
 #pragma once
-// The samples of a page's patches that count, with their unknowns: worked out once, gone through many times.
+// What the samples of a page's patches see of its unknowns: W of column_evidence.h. All patches of a scan see
+// the same jets w, and all views of a patch the same mottle, each in the parts s that inks have in it: a
+// view's rows of W are s (x) w, which is never written out. Sums over views are taken before what they see is
+// looked at.
 
 #include <algorithm>
+#include <array>
 #include <cstddef>
 #include <cstdint>
-#include <span>
 #include <vector>
 
 #include "base/parallel.h"
+#include "diagnose/banded_cholesky.h"
 #include "diagnose/page_unknowns.h"
 
 namespace scrapetrace::diagnose {
 
+// Per scan, view and sample of its grid; 0 where a sample does not count.
+using BySample = std::vector<std::vector<std::vector<double>>>;
+
 class PageSamples {
  public:
+  // Goes with the unknowns and the losses as they are now; both must outlive it.
   PageSamples(const std::vector<ScanLosses>& scans, const PageUnknowns& unknowns, int threads);
 
-  [[nodiscard]] std::size_t size() const { return size_; }
-  // The largest difference between the numbers of two unknowns of one sample.
+  // How many count.
+  [[nodiscard]] std::size_t size() const;
+  // The largest difference between the numbers of two unknowns of one sample of a patch.
   [[nodiscard]] std::size_t band() const { return band_; }
+  [[nodiscard]] BySample zeros() const;
 
-  // Calls visit(k, scan, patch, sample, parts) for the k-th, patch by patch and from left to right.
-  template <class Visit>
-  void each(const Visit& visit) const {
-    for (const View& view : views_) each_of(view, 0, view.samples.size(), visit);
-  }
-  // The same with patches side by side on threads: for what is kept by sample.
-  template <class Visit>
-  void each_side_by_side(int threads, const Visit& visit) const {
-    for_each_part(views_.size(), threads,
-                  [&](std::size_t v) { each_of(views_[v], 0, views_[v].samples.size(), visit); });
-  }
-  // Calls visit(k, scan, patch, sample, parts, own) with ranges of the `unknowns` side by side on threads:
-  // for what is kept by unknown. `own` says which of the parts belong to the range at hand; over all ranges
-  // each part is named once, and those of one unknown in the order of each().
-  template <class Visit>
-  void each_by_unknown(std::size_t unknowns, int threads, const Visit& visit) const {
-    const std::size_t ranges = thread_count(threads);
-    for_each_part(ranges, threads, [&](std::size_t r) {
-      const std::size_t from = unknowns * r / ranges;
-      const std::size_t to = unknowns * (r + 1) / ranges;
-      each([&](std::size_t k, std::size_t s, std::size_t p, std::size_t i, std::span<const Part> parts) {
-        if (parts.back().unknown < from || parts.front().unknown >= to) return;
-        OwnParts own{0, parts.size()};
-        while (parts[own.from].unknown < from) ++own.from;
-        while (parts[own.to - 1].unknown >= to) --own.to;
-        visit(k, s, p, i, parts, own);
-      });
-    });
-  }
-  struct OwnParts {
+  // Adds W^T N^-1 W, N the losses' variances. The same for any number of threads, like all below.
+  void add_to(BandedCholesky& system, int threads) const;
+  // W m
+  [[nodiscard]] BySample of_unknowns(const std::vector<double>& m, int threads) const;
+  // W^T N^-1 y
+  [[nodiscard]] std::vector<double> to_unknowns(const BySample& y, int threads) const;
+
+  // Of unknowns: [from, to).
+  struct Range {
     std::size_t from = 0;
     std::size_t to = 0;
   };
-  // As each() for those of a patch within [from, to).
+  // W^T N^-1 of several columns at once, for the samples [first, end) of a scan: value(view, sample) has a
+  // row of them; calls add(sample, unknown, part). Unknowns outside `range` are left out; those of one
+  // unknown come in the samples' order.
+  template <std::size_t Columns, class Value, class Add>
+  void carry(std::size_t scan, std::size_t first, std::size_t end, Range range, const Value& value,
+             const Add& add) const;
+  // What a loss of all inks alike has in common with the unknowns: adds W^T N^-1 l to `out`, which begins
+  // with unknown `from` and holds all that the samples see, where samples first, first + 1, ... of a scan
+  // lose the `parts`. Returns l^T N^-1 l.
+  double carry_whole(std::size_t scan, std::size_t first, const std::vector<double>& parts, std::size_t from,
+                     std::vector<double>& out) const;
+  // The unknowns of a scan's samples [first, end).
+  [[nodiscard]] Range seen_by(std::size_t scan, std::size_t first, std::size_t end) const;
+
+  [[nodiscard]] bool counts(std::size_t scan, std::size_t view, std::size_t i) const {
+    const PatchLoss& losses = scans_[scan].patches[view];
+    return static_cast<int>(i) >= losses.from && static_cast<int>(i) < losses.to && losses.variance[i] > 0;
+  }
+  // Calls visit(sample) for those of a view that count, from left to right.
   template <class Visit>
-  void each_within(std::size_t scan, std::size_t patch, int from, int to, const Visit& visit) const {
-    const View& view = views_[first_view_[scan] + patch];
-    each_of(view, first_from(view, from), first_from(view, to), visit);
+  void each_of(std::size_t scan, std::size_t view, const Visit& visit) const {
+    const PatchLoss& losses = scans_[scan].patches[view];
+    for (int i = losses.from; i < losses.to; ++i) {
+      if (losses.variance[static_cast<std::size_t>(i)] > 0) visit(static_cast<std::size_t>(i));
+    }
+  }
+  // Calls visit(scan, view, sample) for all that count, views side by side on threads: for what is kept by
+  // sample or by view.
+  template <class Visit>
+  void each(int threads, const Visit& visit) const {
+    for_each_part(numbers_.size(), threads, [&](std::size_t k) {
+      const ViewNumber& at = numbers_[k];
+      each_of(at.scan, at.view, [&](std::size_t i) { visit(at.scan, at.view, i); });
+    });
+  }
+  // Calls work(range) for ranges of the unknowns, side by side on threads.
+  template <class Work>
+  void each_range(int threads, const Work& work) const {
+    const std::size_t ranges = thread_count(threads);
+    for_each_part(ranges, threads, [&](std::size_t r) {
+      work(Range{unknowns_.size() * r / ranges, unknowns_.size() * (r + 1) / ranges});
+    });
   }
 
  private:
-  struct Sample {
-    std::uint32_t sample = 0;
-    std::uint32_t first_part = 0;
+  struct ViewNumber {
+    std::size_t scan = 0;
+    std::size_t view = 0;
   };
   struct View {
-    std::size_t scan = 0;
-    std::size_t patch = 0;
-    std::size_t first = 0;  // number of its first sample among all
-    std::vector<Sample> samples;
-    std::vector<Part> parts;
-    std::size_t band = 0;
+    std::size_t number = 0;
+    std::vector<double> precision;  // of its samples; 0: does not count
+    std::vector<double> share;      // of the patch's inks
+    double whole = 0;               // what a loss of all inks alike shows
+    std::vector<double> product;    // of two of them: by the first and the second
   };
-  template <class Visit>
-  static void each_of(const View& view, std::size_t from, std::size_t to, const Visit& visit) {
-    for (std::size_t k = from; k < to; ++k) {
-      const std::size_t first = view.samples[k].first_part;
-      const std::size_t end =
-          k + 1 < view.samples.size() ? view.samples[k + 1].first_part : view.parts.size();
-      visit(view.first + k, view.scan, view.patch, view.samples[k].sample,
-            std::span<const Part>(view.parts.data() + first, end - first));
-    }
-  }
-  static void take_parts(const PatchLoss& patch, const PageUnknowns& unknowns, View& view);
-  static std::size_t first_from(const View& view, int sample);
+  struct ShownInk {
+    std::size_t ink = 0;
+    const PageUnknowns::Knots* knots = nullptr;  // null: none
+  };
+  struct Patch {  // of the chart, as a scan shows it
+    std::vector<ShownInk> inks;
+    std::vector<View> views;
+  };
+  struct Extent {  // of the numbers of a sample's unknowns; none: `last` is smaller
+    std::uint32_t first = 1;
+    std::uint32_t last = 0;
+    bool steps = false;  // at seams are among them
 
-  std::vector<View> views_;
-  std::vector<std::size_t> first_view_;  // per scan
-  std::size_t size_ = 0;
+    [[nodiscard]] bool meets(const Range& range) const {
+      return first <= last && last >= range.from && first < range.to;
+    }
+  };
+  struct Scan {
+    std::vector<Patch> patches;
+    std::vector<Extent> extents;
+    std::vector<double> whole;  // of each sample that loses all of all inks: l^T N^-1 l, then S N^-1 l by
+                                // patch and ink
+    std::size_t whole_size = 1;
+  };
+  struct Room;
+
+  void add_patches(std::size_t s);
+  [[nodiscard]] std::vector<ShownInk> shown_inks(std::size_t s, int patch) const;
+  // Of a sample and the patches that count there: the unknowns' numbers; returns how far apart a patch has
+  // them.
+  std::size_t measure_extent(std::size_t s, std::size_t i);
+  void lose_all(std::size_t s, std::size_t i);
+  // The step at a seam that a view's sample sees: its unknowns, null for none, and the parts of them.
+  struct SeenStep {
+    const PageUnknowns::StepNumbers* unknowns = nullptr;
+    std::array<double, kSeamShapes> part{};
+  };
+  [[nodiscard]] SeenStep step_seen(std::size_t s, std::size_t view, std::size_t i) const;
+  void add_sample(std::size_t s, std::size_t i, Room& room) const;
+  void add_patch(std::size_t s, std::size_t i, const Patch& patch, Room& room) const;
+  void sum_up(std::size_t i, const Patch& patch, Room& room) const;
+  void find_knots(std::size_t s, std::size_t i, const Patch& patch, Room& room) const;
+  void add_steps(std::size_t s, std::size_t i, const Patch& patch, const Room& room) const;
+  [[nodiscard]] static bool any_counts(const Patch& patch, std::size_t i);
+  [[nodiscard]] std::vector<double> jets_of(std::size_t s, std::size_t i, const std::vector<double>& m) const;
+  [[nodiscard]] double mottle_of(std::size_t s, std::size_t i, const ShownInk& shown,
+                                 const std::vector<double>& m) const;
+  [[nodiscard]] double step_of(std::size_t s, std::size_t view, std::size_t i,
+                               const std::vector<double>& m) const;
+
+  const std::vector<ScanLosses>& scans_;
+  const PageUnknowns& unknowns_;
+  std::size_t inks_;
+  std::vector<ViewNumber> numbers_;
+  std::vector<Scan> seen_;  // per scan
   std::size_t band_ = 0;
 };
+
+template <std::size_t Columns, class Value, class Add>
+void PageSamples::carry(std::size_t scan, std::size_t first, std::size_t end, Range range, const Value& value,
+                        const Add& add) const {
+  using Values = std::array<double, Columns>;
+  const auto add_to = [](Values& sum, double factor, const Values& v) {
+    for (std::size_t c = 0; c < Columns; ++c) sum[c] += factor * v[c];
+  };
+  const auto put = [&](std::size_t i, std::size_t unknown, double factor, const Values& v) {
+    if (unknown < range.from || unknown >= range.to) return;
+    Values part;
+    for (std::size_t c = 0; c < Columns; ++c) part[c] = factor * v[c];
+    add(i, unknown, part);
+  };
+  std::vector<Values> together(inks_);  // per ink, of all patches
+  std::vector<Values> own(inks_);       // per ink of a patch
+  for (std::size_t i = first; i < end; ++i) {
+    const Extent& extent = seen_[scan].extents[i];
+    if (!extent.meets(range)) continue;
+    const double x_mm = scans_[scan].grid.at(static_cast<double>(i));
+    std::fill(together.begin(), together.end(), Values{});
+    for (const Patch& patch : seen_[scan].patches) {
+      std::fill(own.begin(), own.end(), Values{});
+      for (const View& view : patch.views) {
+        const double precision = view.precision[i];
+        if (precision == 0) continue;
+        const Values v = value(view.number, i);
+        for (std::size_t a = 0; a < patch.inks.size(); ++a) add_to(own[a], precision * view.share[a], v);
+        if (!extent.steps) continue;
+        const SeenStep step = step_seen(scan, view.number, i);
+        for (std::size_t k = 0; step.unknowns != nullptr && k < step.part.size(); ++k)
+          put(i, (*step.unknowns)[k], precision * step.part[k], v);
+      }
+      for (std::size_t a = 0; a < patch.inks.size(); ++a) {
+        const ShownInk& shown = patch.inks[a];
+        add_to(together[shown.ink], 1, own[a]);
+        if (shown.knots == nullptr) continue;
+        const auto between = shown.knots->between(x_mm);
+        put(i, shown.knots->number[between.left], 1 - between.right_part, own[a]);
+        put(i, shown.knots->number[between.left + 1], between.right_part, own[a]);
+      }
+    }
+    for (const PageUnknowns::SeenJet& jet : unknowns_.jets_seen(scan, i)) {
+      for (std::size_t ink = 0; ink < inks_; ++ink) put(i, jet.first + ink, jet.weight, together[ink]);
+    }
+  }
+}
 
 }  // namespace scrapetrace::diagnose

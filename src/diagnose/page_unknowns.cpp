@@ -12,7 +12,6 @@ namespace {
 
 constexpr std::size_t kNone = std::numeric_limits<std::size_t>::max();  // of what the scans do not show
 constexpr double kKnot_lengths = 0.35;
-constexpr double kFaintestShare = 0.02;  // of an ink in a channel: less is noise of the ink's own
 
 double jet_variance(const std::vector<std::vector<InkNoise>>& noise, std::size_t ink) {
   double sum = 0;
@@ -29,26 +28,12 @@ bool sees(const profile::Grid& grid, const PatchLoss& view, const SeamLight::Ste
   return step.middle_mm() > grid.at(view.from) && step.middle_mm() < grid.at(view.to);
 }
 
-Part part_of(std::size_t unknown, double weight) {
-  return {static_cast<std::uint32_t>(unknown), static_cast<float>(weight)};
-}
-
-// By unknown; of little that is nearly in order.
-void put_in_order(std::span<Part> parts) {
-  for (std::size_t k = 1; k < parts.size(); ++k) {
-    const Part moving = parts[k];
-    std::size_t at = k;
-    for (; at > 0 && parts[at - 1].unknown > moving.unknown; --at) parts[at] = parts[at - 1];
-    parts[at] = moving;
-  }
-}
-
 }  // namespace
 
 struct PageUnknowns::Place {
   double x_mm = 0;
   double precision = 1;
-  std::size_t* number = nullptr;
+  std::size_t* number = nullptr;  // null: follows the one before it
 };
 
 PageUnknowns::PageUnknowns(const Layout& layout, const geometry::ColumnMap& columns,
@@ -62,13 +47,18 @@ PageUnknowns::PageUnknowns(const Layout& layout, const geometry::ColumnMap& colu
   std::stable_sort(places.begin(), places.end(),
                    [](const Place& a, const Place& b) { return a.x_mm < b.x_mm; });
   for (const Place& place : places) {
-    *place.number = precision_.size();
+    if (place.number != nullptr) *place.number = precision_.size();
     precision_.push_back(place.precision);
   }
   couple_knots();
   for (const ScanLosses& scan : scans) {
-    jets_seen_.emplace_back();
-    for (const auto& seen : scan.footprints.seen()) jets_seen_.back().push_back(jets_seen(seen));
+    auto& of_scan = jets_seen_.emplace_back();
+    std::vector<SeenJet> jets;
+    for (std::size_t i = 0; i < scan.footprints.seen().size(); ++i) {
+      jets.clear();
+      add_jets_seen(scan.footprints.seen()[i], jets);
+      of_scan.push_back(jets);
+    }
   }
 }
 
@@ -79,9 +69,8 @@ void PageUnknowns::place_jets(const std::vector<std::vector<InkNoise>>& noise, s
     first_jet.push_back(jets);
     jets += static_cast<std::size_t>(head.jets);
   }
-  const std::size_t inks = layout_.inks.size();
-  jet_number_.assign(jets * inks, kNone);
-  slot_.assign(static_cast<std::size_t>(columns_.columns()), kNone);
+  jet_number_.assign(jets, kNone);
+  jet_of_.assign(static_cast<std::size_t>(columns_.columns()), kNone);
   std::vector<double> sum(jets, 0.0);
   std::vector<int> count(jets, 0);
   for (int c = columns_.printed().first; c <= columns_.printed().last; ++c) {
@@ -89,15 +78,16 @@ void PageUnknowns::place_jets(const std::vector<std::vector<InkNoise>>& noise, s
     if (owner.nobody()) continue;
     const std::size_t jet =
         first_jet[static_cast<std::size_t>(owner.head)] + static_cast<std::size_t>(owner.jet);
-    slot_[static_cast<std::size_t>(c)] = jet * inks;
+    jet_of_[static_cast<std::size_t>(c)] = jet;
     sum[jet] += c * layout_.px_mm();
     ++count[jet];
   }
-  for (std::size_t i = 0; i < inks; ++i) {
-    const double precision = 1 / jet_variance(noise, i);
-    for (std::size_t jet = 0; jet < jets; ++jet) {
-      if (count[jet] > 0) places.push_back({sum[jet] / count[jet], precision, &jet_number_[jet * inks + i]});
-    }
+  std::vector<double> precision;
+  for (std::size_t ink = 0; ink < inks(); ++ink) precision.push_back(1 / jet_variance(noise, ink));
+  for (std::size_t jet = 0; jet < jets; ++jet) {
+    if (count[jet] == 0) continue;
+    for (std::size_t ink = 0; ink < inks(); ++ink)
+      places.push_back({sum[jet] / count[jet], precision[ink], ink == 0 ? &jet_number_[jet] : nullptr});
   }
 }
 
@@ -169,28 +159,25 @@ void PageUnknowns::couple_knots() {
 void PageUnknowns::free_odd_jets(const std::vector<double>& unknowns) {
   constexpr double kOdd = 3.5;      // standard deviations of the prior
   constexpr double kFreedom = 400;  // as a factor of the variance
-  for (const std::size_t jet : jet_number_) {
-    if (jet == kNone) continue;
-    if (std::abs(unknowns[jet]) * std::sqrt(precision_[jet]) > kOdd) precision_[jet] /= kFreedom;
+  for (const std::size_t first : jet_number_) {
+    if (first == kNone) continue;
+    for (std::size_t jet = first; jet < first + inks(); ++jet) {
+      if (std::abs(unknowns[jet]) * std::sqrt(precision_[jet]) > kOdd) precision_[jet] /= kFreedom;
+    }
   }
 }
 
-// The inks of a jet lie at one place, so that they are neighbours in the unknowns' order, whatever the ink.
-std::vector<PageUnknowns::SeenJet> PageUnknowns::jets_seen(const std::vector<SeenColumn>& columns) const {
-  std::vector<SeenJet> out;
-  out.reserve(columns.size());
+void PageUnknowns::add_jets_seen(std::span<const SeenColumn> columns, std::vector<SeenJet>& out) const {
   for (const SeenColumn& seen : columns) {
-    const std::size_t slot = slot_[static_cast<std::size_t>(seen.column)];
-    const auto after = std::find_if(out.begin(), out.end(), [&](const SeenJet& jet) {
-      return jet_number_[jet.slot] >= jet_number_[slot];
-    });
-    if (after != out.end() && after->slot == slot) {
+    const std::size_t first = jet(seen.column);
+    const auto after =
+        std::find_if(out.begin(), out.end(), [&](const SeenJet& jet) { return jet.first >= first; });
+    if (after != out.end() && after->first == first) {
       after->weight += seen.weight;
     } else {
-      out.insert(after, {slot, seen.weight});
+      out.insert(after, {first, seen.weight});
     }
   }
-  return out;
 }
 
 std::vector<double> PageUnknowns::steps_moved_mm(std::size_t scan,
@@ -218,68 +205,20 @@ std::vector<double> PageUnknowns::steps_moved_mm(std::size_t scan,
 std::vector<double> PageUnknowns::losses_of(std::size_t scan, std::size_t patch,
                                             const std::vector<double>& unknowns) const {
   const std::vector<double>& share = scans_[scan].patches[patch].share;
-  std::vector<double> out(slot_.size(), 0.0);
-  for (std::size_t c = 0; c < slot_.size(); ++c) {
-    if (slot_[c] == kNone) continue;
+  std::vector<double> out(jet_of_.size(), 0.0);
+  for (std::size_t c = 0; c < jet_of_.size(); ++c) {
+    if (jet_of_[c] == kNone) continue;
     for (std::size_t i = 0; i < share.size(); ++i) {
-      if (share[i] >= kFaintestShare) out[c] += share[i] * unknowns[jet_number_[slot_[c] + i]];
+      if (share[i] >= kFaintestShare) out[c] += share[i] * unknowns[jet_number_[jet_of_[c]] + i];
     }
   }
   return out;
 }
 
-PageUnknowns::Knots::Between PageUnknowns::Knots::between(double x_mm) const {
-  const double at = (x_mm - first_mm) / step_mm;
-  const auto left = std::min(static_cast<std::size_t>(std::max(0.0, at)), number.size() - 2);
-  return {left, at - static_cast<double>(left)};
-}
-
-PageUnknowns::View::View(const PageUnknowns& unknowns, std::size_t scan, std::size_t patch)
-    : unknowns_(unknowns), scan_(scan), patch_(patch) {
-  const PatchLoss& view = unknowns.scans_[scan].patches[patch];
-  if (view.to <= view.from) return;  // it has no knots, nor any samples
-  for (std::size_t i = 0; i < view.share.size(); ++i) {
-    if (std::abs(view.share[i]) < kFaintestShare) continue;
-    inks_.push_back({i, view.share[i], &unknowns.knots_[scan][static_cast<std::size_t>(view.patch)][i], {}});
-  }
-}
-
-// Knots at the left, jets, knots at the right: nearly in the unknowns' order.
-std::span<const Part> PageUnknowns::View::parts(std::size_t sample) {
-  const std::vector<SeenJet>& jets = unknowns_.jets_seen_[scan_][sample];
-  const std::size_t most = (jets.size() + 2) * inks_.size() + kSeamShapes;
-  if (room_.size() < most) room_.resize(most);
-  Part* at = room_.data();
-  const double x_mm = unknowns_.scans_[scan_].grid.at(static_cast<double>(sample));
-  for (ShownInk& ink : inks_) {
-    if (ink.knots->number.empty()) continue;
-    ink.between = ink.knots->between(x_mm);
-    *at++ = part_of(ink.knots->number[ink.between.left], ink.share * (1 - ink.between.right_part));
-  }
-  for (const SeenJet& jet : jets) {
-    const std::size_t* const number = unknowns_.jet_number_.data() + jet.slot;
-    for (const ShownInk& ink : inks_) *at++ = part_of(number[ink.ink], ink.share * jet.weight);
-  }
-  for (const ShownInk& ink : inks_) {
-    if (ink.knots->number.empty()) continue;
-    *at++ = part_of(ink.knots->number[ink.between.left + 1], ink.share * ink.between.right_part);
-  }
-  at = add_step(sample, at);
-  const std::span<Part> all(room_.data(), at);
-  put_in_order(all);
-  return all;
-}
-
-Part* PageUnknowns::View::add_step(std::size_t sample, Part* at) const {
-  const PatchLoss& view = unknowns_.scans_[scan_].patches[patch_];
-  const SeamLight::Sample* step = view.seams.at(sample);
-  if (step == nullptr) return at;
-  const bool overlap = view.seams.steps()[step->step].overlap();
-  const double loss = std::abs(straight_loss_of_step(view.level, overlap));
-  const auto& number = unknowns_.step_number_[scan_][patch_][step->step];
-  if (number.front() == kNone) return at;
-  for (std::size_t k = 0; k < number.size(); ++k) *at++ = part_of(number[k], loss * step->differs[k]);
-  return at;
+const PageUnknowns::StepNumbers* PageUnknowns::step(std::size_t scan, std::size_t view,
+                                                    std::size_t step) const {
+  const StepNumbers& numbers = step_number_[scan][view][step];
+  return numbers.front() == kNone ? nullptr : &numbers;
 }
 
 }  // namespace scrapetrace::diagnose

@@ -3,11 +3,13 @@
 // ink of every patch. Channels of an overprint see the same inks, each in other parts: what they share is no
 // news.
 
+#include <algorithm>
 #include <array>
-#include <cstdint>
+#include <cstddef>
 #include <span>
 #include <vector>
 
+#include "base/ragged.h"
 #include "diagnose/column_footprints.h"
 #include "diagnose/patch_losses.h"
 
@@ -20,11 +22,7 @@ struct ScanLosses {
   std::vector<PatchLoss> patches;
 };
 
-// One unknown's part in a sample.
-struct Part {
-  std::uint32_t unknown = 0;
-  float weight = 0;
-};
+constexpr double kFaintestShare = 0.02;  // of an ink in a channel: less is noise of the ink's own
 
 // What two unknowns' prior has in common.
 struct Coupling {
@@ -33,8 +31,8 @@ struct Coupling {
   double precision = 0;
 };
 
-// Numbers the unknowns by their place across the drum, so that those of one sample lie close together. Mottle
-// is straight between knots 0.35 correlation lengths apart.
+// Numbers the unknowns by their place across the drum, so that those of one sample lie close together; the
+// inks of a jet follow one another. Mottle is straight between knots 0.35 correlation lengths apart.
 class PageUnknowns {
  public:
   // `noise` of each scan: a jet's variance is the mean over the scans, which share their jets.
@@ -42,6 +40,7 @@ class PageUnknowns {
                const std::vector<std::vector<InkNoise>>& noise);
 
   [[nodiscard]] std::size_t size() const { return precision_.size(); }
+  [[nodiscard]] std::size_t inks() const { return layout_.inks.size(); }
   [[nodiscard]] double precision(std::size_t unknown) const { return precision_[unknown]; }  // of its prior
   [[nodiscard]] const std::vector<Coupling>& couplings() const { return couplings_; }
   // Jets that stand out from the others are weak or blocked, and may be so by any amount: their priors give
@@ -54,10 +53,21 @@ class PageUnknowns {
   [[nodiscard]] std::vector<double> losses_of(std::size_t scan, std::size_t patch,
                                               const std::vector<double>& unknowns) const;
 
-  // The unknowns in the samples of one view of a patch.
-  class View;
+  struct SeenJet {          // the columns that it laid, as a sample sees them
+    std::size_t first = 0;  // its volume of the first ink; those of the other inks follow
+    double weight = 0;
+  };
+  // In the order of their numbers.
+  [[nodiscard]] std::span<const SeenJet> jets_seen(std::size_t scan, std::size_t sample) const {
+    return jets_seen_[scan][sample];
+  }
 
- private:
+  // The number of the first ink of the jet that lays a column; those of the other inks follow. Of columns
+  // with an owner only.
+  [[nodiscard]] std::size_t jet(int column) const {
+    return jet_number_[jet_of_[static_cast<std::size_t>(column)]];
+  }
+
   struct Knots {  // of one ink of one patch
     double first_mm = 0;
     double last_mm = 0;
@@ -69,13 +79,23 @@ class PageUnknowns {
       std::size_t left = 0;   // index in `number`
       double right_part = 0;  // of the knot after it
     };
-    [[nodiscard]] Between between(double x_mm) const;
+    [[nodiscard]] Between between(double x_mm) const {
+      const double at = (x_mm - first_mm) / step_mm;
+      const auto left = std::min(static_cast<std::size_t>(std::max(0.0, at)), number.size() - 2);
+      return {left, at - static_cast<double>(left)};
+    }
   };
-  struct Place;            // of an unknown that has no number yet
-  struct SeenJet {         // the columns that it laid, as a sample sees them
-    std::size_t slot = 0;  // in jet_number_, for the first ink
-    double weight = 0;
-  };
+  // Of a patch of the chart that any view shows.
+  [[nodiscard]] const Knots& knots(std::size_t scan, std::size_t patch, std::size_t ink) const {
+    return knots_[scan][patch][ink];
+  }
+
+  using StepNumbers = std::array<std::size_t, kSeamShapes>;
+  // How a view's step at a seam differs. Null: the view does not see it.
+  [[nodiscard]] const StepNumbers* step(std::size_t scan, std::size_t view, std::size_t step) const;
+
+ private:
+  struct Place;  // of an unknown that has no number yet
 
   void place_jets(const std::vector<std::vector<InkNoise>>& noise, std::vector<Place>& places);
   void place_knots(std::vector<Place>& places);
@@ -83,44 +103,17 @@ class PageUnknowns {
   void span_knots(const profile::Grid& grid, const PatchLoss& view,
                   std::vector<std::vector<Knots>>& of_scan) const;
   void couple_knots();
-  [[nodiscard]] const Knots& knots_of(std::size_t scan, std::size_t patch, std::size_t ink) const;
-  void add_step(std::size_t scan, std::size_t patch, std::size_t sample, std::vector<Part>& out) const;
-  [[nodiscard]] std::vector<SeenJet> jets_seen(const std::vector<SeenColumn>& columns) const;
+  void add_jets_seen(std::span<const SeenColumn> columns, std::vector<SeenJet>& out) const;
   const Layout& layout_;
   const geometry::ColumnMap& columns_;
   const std::vector<ScanLosses>& scans_;
-  std::vector<std::size_t> slot_;        // per column: of its jet in jet_number_, for the first ink
-  std::vector<std::size_t> jet_number_;  // by jet and ink
-  std::vector<std::vector<std::vector<Knots>>> knots_;  // per scan, patch of the chart and ink
-  using StepNumbers = std::vector<std::array<std::size_t, kSeamShapes>>;
-  std::vector<std::vector<StepNumbers>> step_number_;  // per scan, view and step of a seam
+  std::vector<std::size_t> jet_of_;                                 // per column
+  std::vector<std::size_t> jet_number_;                             // per jet: of its first ink
+  std::vector<std::vector<std::vector<Knots>>> knots_;              // per scan, patch of the chart and ink
+  std::vector<std::vector<std::vector<StepNumbers>>> step_number_;  // per scan, view and step of a seam
   std::vector<double> precision_;
   std::vector<Coupling> couplings_;
-  std::vector<std::vector<std::vector<SeenJet>>> jets_seen_;  // per scan and sample, in the unknowns' order
-};
-
-// Goes with the unknowns and the losses as they are when it is made.
-class PageUnknowns::View {
- public:
-  View(const PageUnknowns& unknowns, std::size_t scan, std::size_t patch);
-  // The unknowns in a sample in their order, each once, until the next call. Inks of which the view has next
-  // to nothing are left out.
-  [[nodiscard]] std::span<const Part> parts(std::size_t sample);
-
- private:
-  struct ShownInk {
-    std::size_t ink = 0;
-    double share = 0;
-    const Knots* knots = nullptr;
-    Knots::Between between;  // of the sample at hand
-  };
-  [[nodiscard]] Part* add_step(std::size_t sample, Part* at) const;
-
-  const PageUnknowns& unknowns_;
-  std::size_t scan_;
-  std::size_t patch_;
-  std::vector<ShownInk> inks_;
-  std::vector<Part> room_;
+  std::vector<Ragged<SeenJet>> jets_seen_;  // per scan, by sample
 };
 
 }  // namespace scrapetrace::diagnose

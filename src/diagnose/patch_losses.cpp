@@ -2,9 +2,12 @@
 
 #include <algorithm>
 #include <cmath>
+#include <iterator>
 #include <map>
 #include <numbers>
 #include <numeric>
+
+#include "base/parallel.h"
 
 namespace scrapetrace::diagnose {
 
@@ -114,28 +117,31 @@ void keep_beside(PatchLoss& view) {
 
 std::vector<PatchLoss> patch_losses(const Layout& layout, const geometry::ColumnMap& columns,
                                     const PreparedScan& scan, const std::vector<InkNoise>& noise,
-                                    const std::vector<Interval>& blind_mm) {
+                                    const std::vector<Interval>& blind_mm, int threads) {
   std::vector<SeamLight::Step> steps;
   for (const geometry::SeamEnds& ends : geometry::stand_offs(layout, columns)) steps.push_back({ends, 0});
   const std::size_t inks = layout.inks.size();
   std::map<std::pair<int, int>, std::vector<const InkView*>> groups;  // by patch and ink
   for (const InkView& view : scan.views.inked)
     groups[{scan.strips.strips[view.strip].patch, view.ink}].push_back(&view);
-  std::vector<PatchLoss> out;
-  for (const auto& [key, views] : groups) {
-    const InkNoise* own = noise_of(noise, key.second);
-    if (own == nullptr) continue;
-    PatchLoss loss = mean_of(scan, views, *own, inks, steps);
-    loss.patch = key.first;
-    loss.mottle = mottle_of(noise, *own, inks, views.size());
-    if ((loss.to - loss.from) * scan.strips.grid.pitch_mm < kLeastWidth_mm) continue;
-    out.push_back(std::move(loss));
-    hide(scan.strips.grid, blind_mm, out.back().variance);
+  std::vector<PatchLoss> out(groups.size());
+  for_each_part(groups.size(), threads, [&](std::size_t g) {
+    const auto& group = *std::next(groups.begin(), static_cast<std::ptrdiff_t>(g));
+    const InkNoise* own = noise_of(noise, group.first.second);
+    if (own == nullptr) return;
+    PatchLoss& loss = out[g];
+    loss = mean_of(scan, group.second, *own, inks, steps);
+    loss.patch = group.first.first;
+    loss.mottle = mottle_of(noise, *own, inks, group.second.size());
+    hide(scan.strips.grid, blind_mm, loss.variance);
     // A mean over fewer rows of the print has other mottle than its neighbours.
-    hide(scan.strips.grid, scan.thin_mm, out.back().variance);
-    keep_beside(out.back());
-    take_out_steps(out.back().seams, out.back());
-  }
+    hide(scan.strips.grid, scan.thin_mm, loss.variance);
+    keep_beside(loss);
+    take_out_steps(loss.seams, loss);
+  });
+  std::erase_if(out, [&](const PatchLoss& loss) {
+    return loss.patch < 0 || (loss.to - loss.from) * scan.strips.grid.pitch_mm < kLeastWidth_mm;
+  });
   return out;
 }
 

@@ -38,10 +38,10 @@ struct PatchLoss {
 };
 
 // Every patch in every channel that the scan's views have of it, as if the layout's carriages did not stand
-// off.
+// off. The answers do not depend on the threads.
 std::vector<PatchLoss> patch_losses(const Layout& layout, const geometry::ColumnMap& columns,
                                     const PreparedScan& scan, const std::vector<InkNoise>& noise,
-                                    const std::vector<Interval>& blind_mm);
+                                    const std::vector<Interval>& blind_mm, int threads = 1);
 
 // Takes the steps at seams out of what was seen beside them, as `seams` has them. Its samples must be those
 // of view.seams.

@@ -13,6 +13,7 @@
 #include <cmath>
 #include <limits>
 #include <numbers>
+#include <utility>
 
 #include "base/parallel.h"
 #include "diagnose/page_fit.h"
@@ -26,7 +27,7 @@ constexpr double kBlurSpread = 0.1;  // of the blur: how well it is known
 
 // Variance of the losses of the columns that a sample sees, weighted by their parts in it; their mean square
 // where the loss is that of a straight response already.
-double unevenness(const std::vector<SeenColumn>& columns, const std::vector<double>& losses, bool straight) {
+double unevenness(std::span<const SeenColumn> columns, const std::vector<double>& losses, bool straight) {
   double weight = 0;
   double mean = 0;
   double square = 0;
@@ -53,7 +54,7 @@ void step_again(const profile::Grid& grid, double blur_mm, const std::vector<dou
 
 // What a patch loses beside its own level, where that is taken of the trace without the jets and without what
 // is known to be wrong: else the level follows them.
-void level_again(const profile::Grid& grid, const std::vector<std::vector<SeenColumn>>& seen,
+void level_again(const profile::Grid& grid, const Ragged<SeenColumn>& seen,
                  const std::vector<double>& of_columns, PatchLoss& patch) {
   std::vector<float> even(patch.amount.size(), std::numeric_limits<float>::quiet_NaN());
   int from = patch.to;
@@ -92,46 +93,60 @@ LieNumbers number_lies(const std::vector<ScanLie>& lies) {
   return out;
 }
 
-// How a sample's loss changes with its scan's lie, by the losses of the columns that it sees.
-SeenSlopes slopes_of(const std::vector<SeenColumn>& columns, const std::vector<SeenSlopes>& slopes,
-                     const std::vector<double>& losses) {
-  SeenSlopes out;
-  for (std::size_t c = 0; c < columns.size(); ++c) {
-    const double u = losses[static_cast<std::size_t>(columns[c].column)];
-    out.by_shift += slopes[c].by_shift * u;
-    out.by_blur += slopes[c].by_blur * u;
-  }
+// How what jets make samples lose changes with their scan's lie, per sample and ink.
+std::vector<SeenSlopes> slopes_of(const ColumnFootprints& footprints, const PageUnknowns& unknowns,
+                                  const std::vector<double>& m, int threads) {
+  constexpr std::size_t kAtOnce = 256;
+  const auto& seen = footprints.seen();
+  std::vector<SeenSlopes> out(seen.size() * unknowns.inks());
+  for_each_part((seen.size() + kAtOnce - 1) / kAtOnce, threads, [&](std::size_t part) {
+    for (std::size_t i = part * kAtOnce; i < std::min(seen.size(), (part + 1) * kAtOnce); ++i) {
+      for (const SeenColumn& column : seen[i]) {
+        const SeenSlopes slopes = footprints.slopes_at(static_cast<int>(i), column.column);
+        const std::size_t jet = unknowns.jet(column.column);
+        for (std::size_t ink = 0; ink < unknowns.inks(); ++ink) {
+          SeenSlopes& sum = out[i * unknowns.inks() + ink];
+          sum.by_shift += slopes.by_shift * m[jet + ink];
+          sum.by_blur += slopes.by_blur * m[jet + ink];
+        }
+      }
+    }
+  });
   return out;
 }
 
-// Products of the columns of [G y], of which a sample has four entries that are not nought.
+// How a sample's loss changes with its scan's shift there and with its blur, and the loss itself: a row of
+// [G y], before the shift is shared out to the knots beside it.
+using LieRow = std::array<double, 3>;
+
+// Products of the columns of [G y].
 class Products {
  public:
-  struct Entry {
-    std::size_t column = 0;
-    double value = 0;
+  // Which columns a sample's row fills, and with what parts of it.
+  struct Columns {
+    std::size_t left = 0;   // of the shift's knots
+    double right_part = 0;  // of the knot after it
+    std::size_t blur = 0;
   };
 
-  Products(std::size_t unknowns, std::size_t columns)
-      : unknowns_(unknowns), columns_(columns), carried_(unknowns * columns, 0.0) {
-    own_.setZero(static_cast<Eigen::Index>(columns), static_cast<Eigen::Index>(columns));
-  }
+  Products(std::size_t unknowns, std::size_t columns, std::size_t views)
+      : unknowns_(unknowns),
+        columns_(columns),
+        carried_(unknowns * columns, 0.0),
+        own_(views,
+             Eigen::MatrixXd::Zero(static_cast<Eigen::Index>(columns), static_cast<Eigen::Index>(columns))) {}
 
-  using Row = std::array<Entry, 4>;
-
-  void add(const Row& row, double precision) {
-    for (const Entry& a : row) {
-      for (const Entry& b : row)
-        own_(static_cast<Eigen::Index>(a.column), static_cast<Eigen::Index>(b.column)) +=
-            precision * a.value * b.value;
+  void add(std::size_t view, const Columns& at, const LieRow& row, double precision) {
+    const auto filled = fill(at, row);
+    for (const auto& [a, of_a] : filled) {
+      for (const auto& [b, of_b] : filled)
+        own_[view](static_cast<Eigen::Index>(a), static_cast<Eigen::Index>(b)) += precision * of_a * of_b;
     }
   }
 
-  void carry(const Row& row, double precision, std::span<const Part> parts) {
-    for (const Part& part : parts) {
-      double* const carried = carried_.data() + part.unknown * columns_;
-      for (const Entry& a : row) carried[a.column] += precision * a.value * static_cast<double>(part.weight);
-    }
+  void carry(const Columns& at, std::size_t unknown, const LieRow& part) {
+    double* const carried = carried_.data() + unknown * columns_;
+    for (const auto& [column, value] : fill(at, part)) carried[column] += value;
   }
 
   // Less what the unknowns explain. Only once.
@@ -140,14 +155,24 @@ class Products {
     using Rows = Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic, Eigen::RowMajor>;
     const Eigen::Map<const Rows> v(carried_.data(), static_cast<Eigen::Index>(unknowns_),
                                    static_cast<Eigen::Index>(columns_));
-    return own_ - v.transpose() * v;
+    Eigen::MatrixXd out = -(v.transpose() * v);
+    for (const Eigen::MatrixXd& own : own_) out += own;
+    return out;
   }
 
  private:
+  [[nodiscard]] std::array<std::pair<std::size_t, double>, 4> fill(const Columns& at,
+                                                                   const LieRow& row) const {
+    return {{{at.left, row[0] * (1 - at.right_part)},
+             {at.left + 1, row[0] * at.right_part},
+             {at.blur, row[1]},
+             {columns_ - 1, row[2]}}};
+  }
+
   std::size_t unknowns_;
   std::size_t columns_;
-  std::vector<double> carried_;  // W^T N^-1 [G y], unknown by unknown
-  Eigen::MatrixXd own_;          // [G y]^T N^-1 [G y]
+  std::vector<double> carried_;       // W^T N^-1 [G y], unknown by unknown
+  std::vector<Eigen::MatrixXd> own_;  // [G y]^T N^-1 [G y], per view of all scans
 };
 
 void move_lies(const Eigen::VectorXd& by, const LieNumbers& numbers, std::vector<ScanLie>& lies) {
@@ -163,32 +188,34 @@ void move_lies(const Eigen::VectorXd& by, const LieNumbers& numbers, std::vector
 }  // namespace
 
 std::vector<ScanLosses> PageFit::seen_better(const std::vector<PreparedScan>& scans) const {
-  const Residuals of_columns = losses_of_columns();
-  std::vector<double> straight(samples_->size());
-  std::vector<ScanLosses> out = losses_;
-  for (std::size_t s = 0; s < out.size(); ++s) {
+  const ByColumn of_columns = losses_of_columns();
+  Patches patches;
+  for (std::size_t s = 0; s < losses_.size(); ++s) {
+    const ScanLosses& scan = losses_[s];
     const auto moved_mm = unknowns_.steps_moved_mm(s, likeliest_);
-    for_each_part(out[s].patches.size(), threads_, [&](std::size_t p) {
-      step_again(out[s].grid, losses_[s].footprints.lie().blur_mm, moved_mm, out[s].patches[p]);
-      level_again(out[s].grid, losses_[s].footprints.seen(), of_columns[s][p], out[s].patches[p]);
+    auto& of_scan = patches.emplace_back(scan.patches.size());
+    for_each_part(of_scan.size(), threads_, [&](std::size_t p) {
+      of_scan[p] = scan.patches[p];
+      step_again(scan.grid, scan.footprints.lie().blur_mm, moved_mm, of_scan[p]);
+      level_again(scan.grid, scan.footprints.seen(), of_columns[s][p], of_scan[p]);
     });
   }
-  samples_->each_side_by_side(
-      threads_, [&](std::size_t k, std::size_t s, std::size_t p, std::size_t i, std::span<const Part>) {
-        double& loss = out[s].patches[p].loss[i];
-        loss -= 0.5 * std::numbers::ln10 * losses_[s].patches[p].density *
-                unevenness(losses_[s].footprints.seen()[i], of_columns[s][p],
-                           losses_[s].patches[p].seams.at(i) != nullptr);
-        straight[k] = loss;
-      });
-  const std::vector<ScanLie> lies = lies_again(scans, straight, of_columns);
-  for (std::size_t s = 0; s < out.size(); ++s)
-    out[s].footprints = ColumnFootprints(layout_, columns_, out[s].grid, lies[s]);
+  samples_->each(threads_, [&](std::size_t s, std::size_t p, std::size_t i) {
+    patches[s][p].loss[i] -= 0.5 * std::numbers::ln10 * losses_[s].patches[p].density *
+                             unevenness(losses_[s].footprints.seen()[i], of_columns[s][p],
+                                        losses_[s].patches[p].seams.at(i) != nullptr);
+  });
+  const std::vector<ScanLie> lies = lies_again(scans, patches);
+  std::vector<ScanLosses> out;
+  for (std::size_t s = 0; s < losses_.size(); ++s) {
+    const profile::Grid& grid = losses_[s].grid;
+    out.push_back({grid, ColumnFootprints(layout_, columns_, grid, lies[s]), std::move(patches[s])});
+  }
   return out;
 }
 
-Residuals PageFit::losses_of_columns() const {
-  Residuals out(losses_.size());
+PageFit::ByColumn PageFit::losses_of_columns() const {
+  ByColumn out(losses_.size());
   for (std::size_t s = 0; s < losses_.size(); ++s) {
     for (std::size_t p = 0; p < losses_[s].patches.size(); ++p)
       out[s].push_back(unknowns_.losses_of(s, p, likeliest_));
@@ -197,39 +224,51 @@ Residuals PageFit::losses_of_columns() const {
 }
 
 // With V = L^-1 W^T N^-1 [G y], where L L^T is the system: [G y]^T C^-1 [G y] = [G y]^T N^-1 [G y] - V^T V.
-std::vector<ScanLie> PageFit::lies_again(const std::vector<PreparedScan>& scans,
-                                         const std::vector<double>& straight,
-                                         const Residuals& of_columns) const {
+std::vector<ScanLie> PageFit::lies_again(const std::vector<PreparedScan>& scans, const Patches& by) const {
   std::vector<ScanLie> lies;
-  std::vector<std::vector<std::vector<SeenSlopes>>> slopes;
+  std::vector<std::vector<SeenSlopes>> slopes;
+  std::vector<std::size_t> first_view;
+  std::size_t views = 0;
   for (const ScanLosses& scan : losses_) {
     lies.push_back(scan.footprints.lie());
-    slopes.push_back(scan.footprints.slopes());
+    slopes.push_back(slopes_of(scan.footprints, unknowns_, likeliest_, threads_));
+    first_view.push_back(views);
+    views += scan.patches.size();
   }
   const LieNumbers numbers = number_lies(lies);
-  std::vector<SeenSlopes> own(samples_->size());
-  samples_->each_side_by_side(
-      threads_, [&](std::size_t k, std::size_t s, std::size_t p, std::size_t i, std::span<const Part>) {
-        own[k] = slopes_of(losses_[s].footprints.seen()[i], slopes[s][i], of_columns[s][p]);
-      });
-  const auto row_of = [&](std::size_t k, std::size_t s, std::size_t i) {
-    const ScanLie::Knot knot = lies[s].knot(losses_[s].grid.at(static_cast<double>(i)));
-    const std::size_t left = numbers.first[s] + knot.left;
-    return Products::Row{{{left, own[k].by_shift * (1 - knot.right_part)},
-                          {left + 1, own[k].by_shift * knot.right_part},
-                          {numbers.first[s] + lies[s].shift_mm.size(), own[k].by_blur},
-                          {numbers.count, straight[k]}}};
+  const auto row_of = [&](std::size_t s, std::size_t p, std::size_t i) {
+    LieRow row{0, 0, by[s][p].loss[i]};
+    const std::vector<double>& share = losses_[s].patches[p].share;
+    for (std::size_t ink = 0; ink < share.size(); ++ink) {
+      if (share[ink] < kFaintestShare) continue;
+      const SeenSlopes& own = slopes[s][i * share.size() + ink];
+      row[0] += share[ink] * own.by_shift;
+      row[1] += share[ink] * own.by_blur;
+    }
+    return row;
   };
-  Products products(unknowns_.size(), numbers.count + 1);
-  samples_->each([&](std::size_t k, std::size_t s, std::size_t p, std::size_t i, std::span<const Part>) {
-    products.add(row_of(k, s, i), 1 / variance(s, p, i));
+  std::vector<std::vector<Products::Columns>> columns(lies.size());
+  for (std::size_t s = 0; s < lies.size(); ++s) {
+    for (int i = 0; i < losses_[s].grid.size; ++i) {
+      const ScanLie::Knot knot = lies[s].knot(losses_[s].grid.at(i));
+      columns[s].push_back(
+          {numbers.first[s] + knot.left, knot.right_part, numbers.first[s] + lies[s].shift_mm.size()});
+    }
+  }
+  Products products(unknowns_.size(), numbers.count + 1, views);
+  samples_->each(threads_, [&](std::size_t s, std::size_t p, std::size_t i) {
+    products.add(first_view[s] + p, columns[s][i], row_of(s, p, i), 1 / variance(s, p, i));
   });
-  samples_->each_by_unknown(unknowns_.size(), threads_,
-                            [&](std::size_t k, std::size_t s, std::size_t p, std::size_t i,
-                                std::span<const Part> parts, const PageSamples::OwnParts& range) {
-                              products.carry(row_of(k, s, i), 1 / variance(s, p, i),
-                                             parts.subspan(range.from, range.to - range.from));
-                            });
+  samples_->each_range(threads_, [&](PageSamples::Range range) {
+    for (std::size_t s = 0; s < losses_.size(); ++s) {
+      samples_->carry<std::tuple_size_v<LieRow>>(
+          s, 0, static_cast<std::size_t>(losses_[s].grid.size), range,
+          [&](std::size_t p, std::size_t i) { return row_of(s, p, i); },
+          [&](std::size_t i, std::size_t unknown, const LieRow& part) {
+            products.carry(columns[s][i], unknown, part);
+          });
+    }
+  });
   const Eigen::MatrixXd product = products.less_explained(*system_);
   const auto size = static_cast<Eigen::Index>(numbers.count);
   Eigen::MatrixXd precision = product.topLeftCorner(size, size);

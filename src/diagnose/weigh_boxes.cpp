@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <map>
+#include <utility>
 
 #include "base/parallel.h"
 #include "base/quantiles.h"
@@ -144,7 +146,13 @@ CarriageBox BoxWeigher::resized(const CarriageBox& box) const {
 }
 
 CarriageBox BoxWeigher::climbed_from(CarriageBox box, double first_step_px) const {
-  box.z = claimed_z(box);
+  std::map<std::pair<double, double>, double> known;  // a step's neighbours are mostly the last one's, too
+  const auto weigh = [&](CarriageBox& next) {
+    const auto [at, fresh] = known.try_emplace({next.middle_px, next.width_px}, 0.0);
+    if (fresh) at->second = claimed_z(next);
+    next.z = at->second;
+  };
+  weigh(box);
   for (double step = first_step_px; step >= 1;) {
     CarriageBox best = box;
     for (const double left : {-step, 0.0, step}) {
@@ -153,7 +161,7 @@ CarriageBox BoxWeigher::climbed_from(CarriageBox box, double first_step_px) cons
         next.middle_px += 0.5 * (left + right);
         next.width_px += right - left;
         if (next.width_px < 1 || next.width_px > widest_px_) continue;
-        next.z = claimed_z(next);
+        weigh(next);
         if (next.z > best.z) best = next;
       }
     }

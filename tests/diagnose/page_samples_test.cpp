@@ -1,0 +1,168 @@
+// W of the page's fit, which is nowhere written out, by what must hold of it.
+
+#include "diagnose/page_samples.h"
+
+#include <gtest/gtest.h>
+
+#include <numeric>
+#include <random>
+
+#include "diagnose/independent_views.h"
+#include "diagnose/pages.h"
+#include "diagnose/patch_losses.h"
+
+namespace scrapetrace::diagnose {
+namespace {
+
+// Two scans of a machine whose carriages stand off, so that all kinds of unknowns are there, with a blind
+// stretch.
+class PageSamplesOf : public ::testing::TestWithParam<bool> {
+ protected:
+  static PreparedScan printed(const Layout& layout, std::uint64_t seed) {
+    PrintOptions print;
+    print.jet_variation = 0.03;
+    print.machine_seed = seed;
+    ScanOptions scan;
+    scan.dpi = 300;
+    scan.noise = 1.5;
+    scan.scan_seed = seed;
+    return testing::prepared_scan(layout, testing::bench_chart(), {}, print, scan);
+  }
+
+  PageSamplesOf() {
+    for (const std::uint64_t seed : {3, 4}) {
+      const PreparedScan scan = printed(layout_, seed);
+      noise_.push_back(measure_ink_noise(layout_, columns_, scan));
+      scans_.push_back({scan.strips.grid,
+                        ColumnFootprints(layout_, columns_, scan.strips.grid, registered(scan)),
+                        patch_losses(layout_, columns_, scan, noise_.back(), {{30, 33}})});
+    }
+    if (GetParam()) mix_views();
+    unknowns_.emplace(layout_, columns_, scans_, noise_);
+    samples_.emplace(scans_, *unknowns_, 1);
+  }
+
+  // As make_independent() leaves them: shares that are no longer parts of a whole.
+  void mix_views() {
+    for (ScanLosses& scan : scans_) {
+      std::vector<std::vector<double>> residuals;
+      for (const PatchLoss& view : scan.patches) residuals.push_back(view.loss);
+      make_independent(residuals, scan.patches);
+    }
+  }
+
+  std::vector<double> random_unknowns() { return random(unknowns_->size()); }
+
+  BySample random_samples() {
+    BySample out = samples_->zeros();
+    for (auto& of_scan : out) {
+      for (auto& of_view : of_scan) of_view = random(of_view.size());
+    }
+    return out;
+  }
+
+  // a^T N^-1 b over the samples that count.
+  [[nodiscard]] double product(const BySample& a, const BySample& b) const {
+    double sum = 0;
+    for (std::size_t s = 0; s < scans_.size(); ++s) {
+      for (std::size_t p = 0; p < scans_[s].patches.size(); ++p) {
+        samples_->each_of(
+            s, p, [&](std::size_t i) { sum += a[s][p][i] * b[s][p][i] / scans_[s].patches[p].variance[i]; });
+      }
+    }
+    return sum;
+  }
+
+  Layout layout_ = testing::standing_off(0.05);
+  geometry::ColumnMap columns_{layout_};
+  std::vector<std::vector<InkNoise>> noise_;
+  std::vector<ScanLosses> scans_;
+  std::optional<PageUnknowns> unknowns_;
+  std::optional<PageSamples> samples_;
+
+ private:
+  std::vector<double> random(std::size_t size) {
+    std::vector<double> out(size);
+    std::uniform_real_distribution<double> value(-1, 1);
+    for (double& v : out) v = value(random_);
+    return out;
+  }
+
+  std::mt19937 random_{11};
+};
+
+TEST_P(PageSamplesOf, SeeAJetByTheColumnsThatItLaysAndTheInksOfTheView) {
+  std::vector<double> m(unknowns_->size(), 0.0);
+  const int column = columns_.printed().first + 500;
+  const std::size_t ink = 1;
+  const std::size_t jet = unknowns_->jet(column);
+  m[jet + ink] = 1;
+  const BySample lost = samples_->of_unknowns(m, 1);
+  std::size_t seen = 0;
+  for (std::size_t s = 0; s < scans_.size(); ++s) {
+    for (std::size_t p = 0; p < scans_[s].patches.size(); ++p) {
+      const PatchLoss& view = scans_[s].patches[p];
+      const double share = std::abs(view.share[ink]) < kFaintestShare ? 0 : view.share[ink];
+      samples_->each_of(s, p, [&](std::size_t i) {
+        double weight = 0;
+        for (const SeenColumn& c : scans_[s].footprints.seen()[i]) {
+          if (unknowns_->jet(c.column) == jet) weight += c.weight;
+        }
+        EXPECT_NEAR(lost[s][p][i], share * weight, 1e-12);
+        if (weight > 0 && share != 0) ++seen;
+      });
+    }
+  }
+  EXPECT_GT(seen, 20U);
+}
+
+TEST_P(PageSamplesOf, CarryBackWhatTheySeeOfTheUnknowns) {
+  const std::vector<double> m = random_unknowns();
+  const BySample y = random_samples();
+  const std::vector<double> back = samples_->to_unknowns(y, 1);
+  const double there = product(samples_->of_unknowns(m, 1), y);
+  EXPECT_NEAR(std::inner_product(m.begin(), m.end(), back.begin(), 0.0), there, 1e-9 * std::abs(there));
+  EXPECT_EQ(samples_->to_unknowns(y, 3), back);
+  EXPECT_EQ(samples_->of_unknowns(m, 3), samples_->of_unknowns(m, 1));
+}
+
+TEST_P(PageSamplesOf, AddUpToASystemThatTheySolve) {
+  constexpr double kPrior = 50;
+  BandedCholesky system(unknowns_->size(), samples_->band());
+  for (std::size_t u = 0; u < unknowns_->size(); ++u) system.add(u, u, kPrior);
+  samples_->add_to(system, 2);
+  ASSERT_TRUE(system.factor());
+  const std::vector<double> right = random_unknowns();
+  std::vector<double> x = right;
+  system.solve(x);
+  const std::vector<double> left = samples_->to_unknowns(samples_->of_unknowns(x, 1), 1);
+  for (std::size_t u = 0; u < x.size(); ++u) EXPECT_NEAR(left[u] + kPrior * x[u], right[u], 1e-8) << u;
+}
+
+TEST_P(PageSamplesOf, ShareALossOfAllInksLikeAnyOtherLoss) {
+  constexpr std::size_t kScan = 1;
+  constexpr std::size_t kFirst = 400;
+  const std::vector<double> parts{0.2, 0, 0.7, 1, 0.1};
+  BySample lost = samples_->zeros();
+  for (std::size_t p = 0; p < scans_[kScan].patches.size(); ++p) {
+    const auto& share = scans_[kScan].patches[p].share;
+    for (std::size_t k = 0; k < parts.size(); ++k)
+      lost[kScan][p][kFirst + k] = parts[k] * std::accumulate(share.begin(), share.end(), 0.0);
+  }
+  const auto range = samples_->seen_by(kScan, kFirst, kFirst + parts.size());
+  std::vector<double> shared(range.to - range.from, 0.0);
+  const double own = samples_->carry_whole(kScan, kFirst, parts, range.from, shared);
+  EXPECT_NEAR(own, product(lost, lost), 1e-9 * own);
+  EXPECT_GT(own, 0);
+  const std::vector<double> all = samples_->to_unknowns(lost, 1);
+  for (std::size_t u = 0; u < all.size(); ++u) {
+    const double there = u >= range.from && u < range.to ? shared[u - range.from] : 0;
+    EXPECT_NEAR(there, all[u], 1e-9 * own) << u;
+  }
+}
+
+INSTANTIATE_TEST_SUITE_P(Views, PageSamplesOf, ::testing::Bool(),
+                         [](const auto& which) { return std::string(which.param ? "Combined" : "AsSeen"); });
+
+}  // namespace
+}  // namespace scrapetrace::diagnose
