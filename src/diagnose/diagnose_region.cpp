@@ -290,7 +290,7 @@ std::vector<Explanation> diagnose_region(const PageContext& page, const std::vec
   if (scenes.main.traces.empty()) return {};
 
   // Both scenes have the same cells, so one state serves them both.
-  Judges judges(scenes);
+  Judges judges(scenes, options.threads);
   const std::vector<Round> rounds =
       settle(page, judges, region, options, find_rounds(page, judges, region, options));
 

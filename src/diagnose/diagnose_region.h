@@ -36,7 +36,8 @@ struct DiagnoseOptions {
   double faint_evidence =
       -1.0;  // the same for faint regions: the search that found them keeps the false-alarm rate
   double further_evidence =
-      12.0;  // the same for each further cause: the first one's misfit imitates small ones
+      12.0;         // the same for each further cause: the first one's misfit imitates small ones
+  int threads = 1;  // the answers do not depend on them
 };
 
 // The page as a whole, shared by all regions.

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <numbers>
 
+#include "base/parallel.h"
 #include "diagnose/faint_likelihood.h"
 #include "diagnose/quadratic.h"
 
@@ -149,25 +150,32 @@ Evaluator::Ground Evaluator::changed_ground(const CellMatrices& m, const Ground&
   return out;
 }
 
-Evaluator::Shift& Evaluator::at(std::size_t index) {
+const Evaluator::Shift& Evaluator::at(std::size_t index) {
+  const auto made = shifts_.find(index);
+  if (made != shifts_.end() && made->second.current) return made->second;
   Shift& shift = shifts_[index];
+  const std::size_t traces = scene_.traces.size();
   if (shift.matrices.empty()) {
     const auto& blends_here = blends(index);
-    for (std::size_t t = 0; t < scene_.traces.size(); ++t)
-      shift.matrices.push_back(make_cell_matrices(scene_, scene_.traces[t], blends_here[t]));
-  }
-  if (shift.current) return shift;
-  if (shift.first.empty()) {
-    for (std::size_t t = 0; t < scene_.traces.size(); ++t)
-      shift.first.push_back(ground_of(shift.matrices[t], state_signals(scene_.traces[t], *first_state_)));
+    shift.matrices.resize(traces);
+    shift.first.resize(traces);
+    for_each_part(traces, threads_, [&](std::size_t t) {
+      const Trace& trace = scene_.traces[t];
+      shift.matrices[t] = make_cell_matrices(scene_, trace, blends_here[t]);
+      shift.first[t] = ground_of(shift.matrices[t], state_signals(trace, *first_state_));
+    });
   }
   const CellRange changed = differing(*first_state_, state_);
   shift.ground.clear();
-  for (std::size_t t = 0; t < scene_.traces.size(); ++t)
+  for (std::size_t t = 0; t < traces; ++t)
     shift.ground.push_back(
         changed_ground(shift.matrices[t], shift.first[t], scene_.traces[t], state_, changed));
   shift.current = true;
   return shift;
+}
+
+void Evaluator::prepare(std::size_t shift) {
+  if (faint_ == nullptr) at(shift);
 }
 
 double Evaluator::chi_square(std::size_t index) {
@@ -209,20 +217,21 @@ StrengthFit Evaluator::fit(const TrialCause& cause, std::size_t index, double st
   best.chi_square = 1e300;
   double strength = std::clamp(start, cause.lowest(), cause.highest());
   double step = 0;
+  CellSignals columns;
+  std::vector<double> change(m);
   for (int round = 0; round < kRounds; ++round) {
     double chi_square = 0;
     double gradient = 0;
     double information = 0;
     for (std::size_t t = 0; t < scene_.traces.size(); ++t) {
       const Ground& ground = shift.ground[t];
-      cause.signals(scene_.traces[t], state_, strength, columns_);
-      change_.resize(m);
-      for (std::size_t k = 0; k < m; ++k) change_[k] = columns_.signal[k] - ground.signal[range.from + k];
+      cause.signals(scene_.traces[t], state_, strength, columns);
+      for (std::size_t k = 0; k < m; ++k) change[k] = columns.signal[k] - ground.signal[range.from + k];
       const double* block = shift.matrices[t].a.data() + range.from * n + range.from;
-      const QuadraticForms forms = quadratic_forms(block, n, m, change_.data(), columns_.slope.data());
+      const QuadraticForms forms = quadratic_forms(block, n, m, change.data(), columns.slope.data());
       const double* g = ground.gradient.data() + range.from;
-      chi_square += ground.chi_square - 2 * dot(change_.data(), g, m) + forms.aa;
-      gradient += dot(columns_.slope.data(), g, m) - forms.ab;
+      chi_square += ground.chi_square - 2 * dot(change.data(), g, m) + forms.aa;
+      gradient += dot(columns.slope.data(), g, m) - forms.ab;
       information += forms.bb;
     }
     if (chi_square < best.chi_square) {

@@ -87,9 +87,10 @@ class FaintLikelihood;
 // A scene with its matrices in cell space, made for the trial shifts that are asked for.
 class Evaluator {
  public:
-  // With `faint`, fits and the null are that likelihood's, and the state must be untouched.
-  explicit Evaluator(const Scene& scene, const FaintLikelihood* faint = nullptr)
-      : scene_(scene), faint_(faint) {}
+  // With `faint`, fits and the null are that likelihood's, and the state must be untouched. The answers do
+  // not depend on the threads that matrices are made on.
+  explicit Evaluator(const Scene& scene, const FaintLikelihood* faint = nullptr, int threads = 1)
+      : scene_(scene), faint_(faint), threads_(threads) {}
   [[nodiscard]] const Scene& scene() const { return scene_; }
 
   // Takes a state as the ground from which trials are judged.
@@ -109,6 +110,8 @@ class Evaluator {
   // leaves chi square above `hopeless`, that parabola's least chi square is good enough an answer.
   StrengthFit fit(const TrialCause& cause, std::size_t shift, double start,
                   double hopeless = std::numeric_limits<double>::infinity());
+  // Makes what fits at a shift need; until the state changes, they may then run side by side on threads.
+  void prepare(std::size_t shift);
 
  private:
   struct Ground {  // of the present state, per trace
@@ -125,7 +128,7 @@ class Evaluator {
   static Ground ground_of(const CellMatrices& matrices, std::vector<double> signal);
   static Ground changed_ground(const CellMatrices& matrices, const Ground& first, const Trace& trace,
                                const InkState& state, const CellRange& changed);
-  Shift& at(std::size_t shift);
+  const Shift& at(std::size_t shift);
   const std::vector<Blend>& blends(std::size_t shift);
 
   const Scene& scene_;
@@ -135,8 +138,7 @@ class Evaluator {
   std::map<std::size_t, Shift> shifts_;
   std::map<std::size_t, std::vector<Blend>> blends_;  // per trace
   std::optional<double> null_chi_square_;
-  CellSignals columns_;
-  std::vector<double> change_;
+  int threads_;
 };
 
 // How far trials and the null are shifted.

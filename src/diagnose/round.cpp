@@ -72,7 +72,8 @@ Round search_all(const PageContext& page, Judges& judges, const InkState& state,
                  const DiagnoseOptions& options) {
   const Interval region_mm = region.x_mm;
   judges.main.set_state(state);
-  const SearchContext context{page.layout, page.columns, page.zones, judges.main, region_mm, options.priors};
+  const SearchContext context{page.layout, page.columns,   page.zones,     judges.main,
+                              region_mm,   options.priors, options.threads};
   Round round;
   if (region.ink_lost) {
     round.residue = search_residue(context);
@@ -91,8 +92,8 @@ Round search_all(const PageContext& page, Judges& judges, const InkState& state,
   round.misfit = std::max(1.0, best / freedom);
   if (region.ink_lost && jets_in_place(page, options.scene) && leaves_alone(state, judges.one_ink.scene())) {
     judges.one_ink.set_state(state);
-    const SearchContext alone{page.layout,    page.columns, page.zones,
-                              judges.one_ink, region_mm,    options.priors};
+    const SearchContext alone{page.layout, page.columns,   page.zones,     judges.one_ink,
+                              region_mm,   options.priors, options.threads};
     ResidueSearch partial = search_residue(alone);
     const double alone_null = judges.one_ink.null_chi_square();
     for (ResidueCell& c : partial.cells) {
@@ -125,14 +126,16 @@ Round search_faint(const PageContext& page, Judges& judges, const streak::Region
   const FaintLikelihood faint(*page.evidence, scene);
   Evaluator evaluator(scene, &faint);
   evaluator.set_state(judges.main.state());
-  const SearchContext context{page.layout, page.columns, page.zones, evaluator, region.x_mm, options.priors};
+  const SearchContext context{page.layout, page.columns,   page.zones,     evaluator,
+                              region.x_mm, options.priors, options.threads};
   Round round;
   round.residue = search_residue(context);
   round.scratch = search_scratch(context);
   round.misfit = std::max(1.0, -least_chi_square(round.residue, 0) / (region.z * region.z));
   temper(round.residue, 0, round.misfit);
   temper(round.scratch, 0, round.misfit);
-  const SearchContext alone{page.layout, page.columns, page.zones, judges.main, region.x_mm, options.priors};
+  const SearchContext alone{page.layout, page.columns,   page.zones,     judges.main,
+                            region.x_mm, options.priors, options.threads};
   round.jet = search_jet(alone);
   const double null = judges.main.null_chi_square();
   const double freedom = std::max(1.0, degrees_of_freedom(judges.main.scene()));

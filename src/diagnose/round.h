@@ -17,7 +17,8 @@ struct Scenes {
 
 // The scenes with their matrices.
 struct Judges {
-  explicit Judges(const Scenes& scenes) : main(scenes.main), one_ink(scenes.one_ink) {}
+  explicit Judges(const Scenes& scenes, int threads = 1)
+      : main(scenes.main, nullptr, threads), one_ink(scenes.one_ink, nullptr, threads) {}
   Evaluator main;
   Evaluator one_ink;
 };

@@ -101,6 +101,7 @@ struct SearchContext {
   Evaluator& evaluator;  // its state: the causes accepted so far
   Interval region_mm;
   CausePriors priors;
+  int threads = 1;  // the answers do not depend on them
   [[nodiscard]] const Scene& scene() const { return evaluator.scene(); }
 };
 

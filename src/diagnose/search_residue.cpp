@@ -1,6 +1,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "base/parallel.h"
 #include "diagnose/box_starts.h"
 #include "diagnose/flood.h"
 #include "diagnose/residue_lattice.h"
@@ -172,11 +173,11 @@ void try_each_other(const SearchContext& context, std::vector<Hypothesis>& hypot
   }
 }
 
-// All cells of a hypothesis that count.
-void collect(const SearchContext& context, Hypothesis& h, ResidueSearch& out) {
+// All cells of a hypothesis that count, under shifts that the evaluator is prepared for.
+void collect(const SearchContext& context, const std::vector<std::size_t>& shifts, Hypothesis& h,
+             std::vector<ResidueCell>& out) {
   double prior_total = 0;
   for (double p : context.scene().shift_log_prior) prior_total += std::exp(p);
-  const auto shifts = worthwhile_shifts(context, h.lattice, h.best.cell, h.best.value.fit.strength);
   for (std::size_t shift : shifts) {
     const double log_shift = shifts.size() == 1
                                  ? context.scene().shift_log_prior[shift]
@@ -189,10 +190,22 @@ void collect(const SearchContext& context, Hypothesis& h, ResidueSearch& out) {
     for (const auto& [cell, value] : cells) {
       if (value.score <= -1e299) continue;
       const auto c = h.lattice.contact(cell);
-      out.cells.push_back({h.carriage, h.downstream, c.x_mm, c.width_mm, value.fit.strength,
-                           value.score + log_shift, shift, value.fit.chi_square, value.fit.sigma()});
+      out.push_back({h.carriage, h.downstream, c.x_mm, c.width_mm, value.fit.strength,
+                     value.score + log_shift, shift, value.fit.chi_square, value.fit.sigma()});
     }
   }
+}
+
+void collect_all(const SearchContext& context, std::vector<Hypothesis>& hypotheses, ResidueSearch& out) {
+  std::vector<std::vector<std::size_t>> shifts;
+  for (Hypothesis& h : hypotheses) {
+    shifts.push_back(worthwhile_shifts(context, h.lattice, h.best.cell, h.best.value.fit.strength));
+    for (const std::size_t shift : shifts.back()) context.evaluator.prepare(shift);
+  }
+  std::vector<std::vector<ResidueCell>> found(hypotheses.size());
+  for_each_part(hypotheses.size(), context.threads,
+                [&](std::size_t k) { collect(context, shifts[k], hypotheses[k], found[k]); });
+  for (const auto& cells : found) out.cells.insert(out.cells.end(), cells.begin(), cells.end());
 }
 
 // The hypotheses of all carriages that travel one way.
@@ -215,7 +228,7 @@ void search_travel(const SearchContext& context, int travel, ResidueSearch& out)
     }
   }
   try_each_other(context, hypotheses);
-  for (Hypothesis& h : hypotheses) collect(context, h, out);
+  collect_all(context, hypotheses, out);
 }
 
 }  // namespace

@@ -43,9 +43,16 @@ using Explanations = std::vector<std::vector<diagnose::Explanation>>;
 Explanations explain_each(const diagnose::PageContext& page, const std::vector<streak::Region>& regions,
                           const diagnose::DiagnoseOptions& options, int threads, bool faint) {
   Explanations found(regions.size());
-  for_each_part(regions.size(), threads, [&](std::size_t r) {
-    if (regions[r].faint && !faint) return;
-    found[r] = diagnose::diagnose_region(page, regions, r, options);
+  std::vector<std::size_t> asked;
+  for (std::size_t r = 0; r < regions.size(); ++r) {
+    if (faint || !regions[r].faint) asked.push_back(r);
+  }
+  diagnose::DiagnoseOptions each = options;
+  each.threads = static_cast<int>(
+      std::max<std::size_t>(1, thread_count(threads) / std::max<std::size_t>(1, asked.size())));
+  for_each_part(asked.size(), threads, [&](std::size_t k) {
+    const std::size_t r = asked[k];
+    found[r] = diagnose::diagnose_region(page, regions, r, each);
     std::erase_if(found[r], is_layouts_own);
   });
   return found;
