@@ -46,4 +46,9 @@ struct LocateResult {
 LocateResult locate(const Layout& layout, const Chart* chart, const std::vector<ScanInput>& scans,
                     const LocateOptions& options);
 
+// The same; the pages' light, most of what a page takes in memory, is let go once its profiles are known, if
+// neither pictures nor evidence are asked for.
+LocateResult locate(const Layout& layout, const Chart* chart, std::vector<ScanInput>&& scans,
+                    const LocateOptions& options);
+
 }  // namespace scrapetrace

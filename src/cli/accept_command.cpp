@@ -33,9 +33,9 @@ ExitStatus accept_request(const EvidenceRequest& request, const std::string& lim
   if (!limits) return refuse(limits.problems());
   auto files = numbered("scan", scans);
   files.insert(files.begin(), {"limits", limits_file});
-  const auto pages = read_scans(request, *machine, scans);
+  auto pages = read_scans(request, *machine, scans);
   auto hashed = begin_origin(request, std::move(files));
-  const auto located = locate_scans(request, *machine, pages);
+  const auto located = locate_scans(request, *machine, std::move(pages));
   const auto origin = hashed.get();
   if (const auto problems = same_scans(origin); !problems.empty()) return refuse(problems);
   const auto& findings = located.findings;

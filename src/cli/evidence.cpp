@@ -185,13 +185,13 @@ std::vector<ScanInput> read_scans(const EvidenceRequest& request, const Machine&
 }
 
 LocateResult locate_scans(const EvidenceRequest& request, const Machine& machine,
-                          const std::vector<ScanInput>& scans) {
+                          std::vector<ScanInput> scans) {
   LocateOptions options = request.options;
   options.thumbnails = !request.picture.empty() || !request.html.empty();
   options.evidence = !request.html.empty();
   const auto before = read_scans(request, machine, request.before);
   if (!before.empty()) options.before = &before;
-  return locate(machine.layout, machine.chart_given(), scans, options);
+  return locate(machine.layout, machine.chart_given(), std::move(scans), options);
 }
 
 LocateResult locate_files(const EvidenceRequest& request, const Machine& machine,

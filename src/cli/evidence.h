@@ -77,7 +77,7 @@ std::vector<ScanInput> read_scans(const EvidenceRequest& request, const Machine&
 
 // Analyses scans that were read, together; options as for locate_files.
 LocateResult locate_scans(const EvidenceRequest& request, const Machine& machine,
-                          const std::vector<ScanInput>& scans);
+                          std::vector<ScanInput> scans);
 
 // Reads the files and analyses them together; with thumbnails when an output shows the page, and with the
 // streaks' evidence when one shows them. Scans from before are read as well.

@@ -1,3 +1,5 @@
+#include <utility>
+
 #include "cli/commands.h"
 #include "cli/contents.h"
 #include "cli/evidence.h"
@@ -38,9 +40,9 @@ ExitStatus locate_request(const EvidenceRequest& request, const std::vector<std:
   if (const auto problems = check_outputs(request); !problems.empty()) return refuse(problems);
   const auto machine = load_machine(request);
   if (!machine) return refuse(machine.problems());
-  const auto pages = read_scans(request, *machine, scans);
+  auto pages = read_scans(request, *machine, scans);
   auto hashed = begin_origin(request, numbered("scan", scans, "scan from before", request.before));
-  const auto result = locate_scans(request, *machine, pages);
+  const auto result = locate_scans(request, *machine, std::move(pages));
   const auto origin = hashed.get();
   if (const auto problems = same_scans(origin); !problems.empty()) return refuse(problems);
   const auto status = deliver(request, make_reports(request, *machine, origin, result));

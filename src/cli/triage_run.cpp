@@ -98,13 +98,14 @@ class Run {
                                         evidence.chart.empty() ? "" : " --chart " + evidence.chart);
     evidence.settings.clear();
     if (request_.jobs > 1) evidence.options.threads = 1;
-    const auto pages = scans.read(evidence, machine_);
-    const LocateResult result = locate_scans(evidence, machine_, pages.scans);
+    auto pages = scans.read(evidence, machine_);
+    const auto files = files_of(scans, pages);
+    const LocateResult result = locate_scans(evidence, machine_, std::move(pages.scans));
     const auto& rests_on = origin_.files;
     const report::TriageCase one{name,
                                  key,
                                  report_name(name),
-                                 files_of(scans, pages),
+                                 files,
                                  copies_of(scans),
                                  result.findings,
                                  rests_on.front().sha256,

@@ -1,6 +1,8 @@
 #include "scrapetrace/locate.h"
 
 #include <algorithm>
+#include <functional>
+#include <utility>
 
 #include "diagnose/diagnose_region.h"
 #include "diagnose/rank_targets.h"
@@ -201,10 +203,9 @@ LocateResult locate_lying(const Layout& layout, Lying analysed, const std::vecto
   return result;
 }
 
-}  // namespace
-
-LocateResult locate(const Layout& layout, const Chart* chart, const std::vector<ScanInput>& inputs,
-                    const LocateOptions& options) {
+// `all_prepared` is called when the scans' light has been looked at.
+LocateResult locate_all(const Layout& layout, const Chart* chart, const std::vector<ScanInput>& inputs,
+                        const LocateOptions& options, const std::function<void()>& all_prepared) {
   const std::vector<ScanInput> none;
   const auto& before = options.before != nullptr ? *options.before : none;
   std::vector<std::vector<AnalysedScan>> ways;
@@ -212,6 +213,7 @@ LocateResult locate(const Layout& layout, const Chart* chart, const std::vector<
     ways.push_back(locate_detail::prepare_ways(layout, chart, inputs[i], i, options));
   for (std::size_t i = 0; i < before.size(); ++i)
     ways.push_back(locate_detail::prepare_ways(layout, chart, before[i], i, options));
+  all_prepared();
   const auto joint = locate_detail::joint_ways(ways);
   std::vector<locate_detail::WeighedAnswer> answers;
   for (std::size_t k = 0; k < joint.size(); ++k) {
@@ -230,6 +232,27 @@ LocateResult locate(const Layout& layout, const Chart* chart, const std::vector<
   auto result = locate_detail::merge_ways(std::move(answers));
   locate_detail::order_targets(layout, result.findings);
   return result;
+}
+
+}  // namespace
+
+LocateResult locate(const Layout& layout, const Chart* chart, const std::vector<ScanInput>& scans,
+                    const LocateOptions& options) {
+  return locate_all(layout, chart, scans, options, [] {});
+}
+
+LocateResult locate(const Layout& layout, const Chart* chart, std::vector<ScanInput>&& scans,
+                    const LocateOptions& options) {
+  std::vector<ScanInput> own = std::move(scans);
+  return locate_all(layout, chart, own, options, [&] {
+    if (options.thumbnails || options.evidence) return;
+    for (ScanInput& scan : own) {
+      if (!scan.page.ok()) continue;
+      PageRaster page = std::move(scan.page).value();
+      page.linear = std::vector<std::uint16_t>();  // {} would keep the memory
+      scan.page = std::move(page);
+    }
+  });
 }
 
 }  // namespace scrapetrace

@@ -198,6 +198,27 @@ TEST(Scans, AResolutionThatIsMissingWithoutAChartIsAskedFor) {
   EXPECT_EQ(told.scans[0].registration->dpi_source, "option");
 }
 
+TEST(Scans, HandedOverForGoodAreAnsweredAlike) {
+  const Chart chart = bench_chart();
+  const Layout layout = bench_machine();
+  const Causes causes = only(residue_at(layout, 0, Side::right, 1.5, 0.8, 0.5));
+  std::vector<ScanInput> scans{scanned(layout, causes, noisy_scan(1))};
+  for (const bool shown : {false, true}) {
+    LocateOptions options;
+    options.thumbnails = options.evidence = shown;
+    const LocateResult kept = locate(layout, &chart, scans, options);
+    const LocateResult given = locate(layout, &chart, std::vector<ScanInput>(scans), options);
+    ASSERT_FALSE(kept.findings.targets.empty());
+    ASSERT_EQ(given.findings.targets.size(), kept.findings.targets.size());
+    EXPECT_EQ(given.findings.targets[0].probability, kept.findings.targets[0].probability);
+    ASSERT_EQ(given.thumbnails[0].has_value(), shown);
+    if (!shown) continue;
+    EXPECT_EQ(given.thumbnails[0]->rgb, kept.thumbnails[0]->rgb);
+    ASSERT_TRUE(given.evidence.at(0).crop && kept.evidence.at(0).crop);
+    EXPECT_EQ(given.evidence[0].crop->picture.rgb, kept.evidence[0].crop->picture.rgb);
+  }
+}
+
 TEST(Scans, ThumbnailsComeWhenAskedForAndOnlyOfPagesAnalysed) {
   const Chart chart = bench_chart();
   const ScanInput good = scanned(bench_machine(), {}, noisy_scan(1));
