@@ -7,6 +7,7 @@
 
 #include <algorithm>
 #include <cerrno>
+#include <memory>
 #include <string>
 #include <utility>
 
@@ -176,11 +177,20 @@ bool read_at(int file, void* to, std::size_t whole, std::size_t at) {
   return true;
 }
 
+// A hint that memory which is about to be filled may come in large pages: a page's light takes thousands of
+// small ones, and to be given each takes longer than to fill it.
+void ask_for_large_pages(void* begin, std::size_t bytes) {
+  constexpr std::size_t kLarge = std::size_t{1} << 21U;
+  if (std::align(kLarge, kLarge, begin, bytes) != nullptr)
+    madvise(begin, bytes / kLarge * kLarge, MADV_HUGEPAGE);
+}
+
 // The light, appended piece by piece: what is appended has not been filled with noughts before.
 bool read_light(int file, std::size_t samples, std::vector<std::uint16_t>& light) {
   constexpr std::size_t kPiece = 1U << 17U;
   std::vector<std::uint16_t> piece(std::min(samples, kPiece));
   light.reserve(samples);
+  ask_for_large_pages(light.data(), samples * sizeof(std::uint16_t));
   while (light.size() < samples) {
     const std::size_t now = std::min(piece.size(), samples - light.size());
     if (!read_at(file, piece.data(), now * sizeof(std::uint16_t),
