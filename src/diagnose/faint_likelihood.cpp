@@ -15,6 +15,7 @@ FaintLikelihood::FaintLikelihood(const ColumnEvidence& evidence, const Scene& sc
   thin_.density.assign(n, 1 / std::numbers::ln10);
   whole_.kept.assign(1, std::vector<double>(n, 1.0));
   whole_.haze.assign(n, 0.0);
+  standing_.emplace(thin_, whole_);
   evidence_.assign(n, 0.0);
   information_.assign(n * n, 0.0);
   const auto last_column = static_cast<int>(evidence.value.size()) - 1;
@@ -44,7 +45,7 @@ StrengthFit FaintLikelihood::fit(const TrialCause& cause, std::size_t shift) con
   const std::size_t n = evidence_.size();
   const std::size_t m = range.to - range.from;
   CellSignals signals;
-  cause.signals(thin_, whole_, 0, signals);
+  cause.change(thin_, *standing_, 0, signals);
   std::vector<double> taken(m);  // of each cell, per strength
   for (std::size_t k = 0; k < m; ++k) taken[k] = signals.slope[k] * std::numbers::e;
   const double* block = information_.data() + range.from * n + range.from;

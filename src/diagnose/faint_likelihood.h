@@ -14,6 +14,8 @@ class FaintLikelihood {
  public:
   // `scene` must outlive it; `evidence` must hold a fit.
   FaintLikelihood(const ColumnEvidence& evidence, const Scene& scene);
+  FaintLikelihood(const FaintLikelihood&) = delete;  // what stands refers to the state
+  FaintLikelihood& operator=(const FaintLikelihood&) = delete;
 
   // Strength and evidence of a cause that takes from all inks alike. How hard a contact scrapes is not known
   // to a factor: strengths are log-uniform down to kFaintestLoss, so the width of the posterior is that of
@@ -23,8 +25,9 @@ class FaintLikelihood {
  private:
   Trace thin_;  // an ink so thin that light is linear in it
   InkState whole_;
-  std::vector<double> evidence_;     // per cell
-  std::vector<double> information_;  // cells by cells
+  std::optional<Standing> standing_;  // always there
+  std::vector<double> evidence_;      // per cell
+  std::vector<double> information_;   // cells by cells
 };
 
 inline constexpr double kFaintestLoss = 5e-5;  // per contact

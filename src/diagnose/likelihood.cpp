@@ -34,12 +34,6 @@ double chi_square_of(const CellMatrices& m, const std::vector<double>& signal,
   return m.yy - dot(signal.data(), m.b.data(), n) - dot(signal.data(), gradient.data(), n);
 }
 
-double state_signal(const Trace& trace, const InkState& state, std::size_t c) {
-  const double haze = haze_factor(state, c);
-  if (trace.ink < 0) return haze;
-  return haze * cell_signal(trace.density[c], trace.coverage, amount_of(trace, state, c));
-}
-
 // From the first cell to the last one in which two states differ.
 CellRange differing(const InkState& a, const InkState& b) {
   const auto differ = [&](std::size_t c) {
@@ -89,10 +83,20 @@ double haze_factor(const InkState& state, std::size_t cell) {
   return state.haze[cell] == 0 ? 1.0 : std::pow(10.0, -state.haze[cell]);
 }
 
+Standing::Standing(const Trace& trace, const InkState& ink) : state(ink) {
+  const std::size_t n = trace.density.size();
+  for (std::size_t c = 0; c < n; ++c) haze.push_back(haze_factor(state, c));
+  amount.assign(n, 0.0);
+  signal = haze;
+  if (trace.ink < 0) return;
+  for (std::size_t c = 0; c < n; ++c) {
+    amount[c] = amount_of(trace, state, c);
+    signal[c] *= cell_signal(trace.density[c], trace.coverage, amount[c]);
+  }
+}
+
 std::vector<double> state_signals(const Trace& trace, const InkState& state) {
-  std::vector<double> out(trace.density.size());
-  for (std::size_t c = 0; c < out.size(); ++c) out[c] = state_signal(trace, state, c);
-  return out;
+  return Standing(trace, state).signal;
 }
 
 double StrengthFit::log_evidence() const {
@@ -107,6 +111,8 @@ double StrengthFit::sigma() const {
 
 void Evaluator::set_state(const InkState& state) {
   state_ = state;
+  standing_.clear();
+  for (const Trace& trace : scene_.traces) standing_.emplace_back(trace, state_);
   if (!first_state_) first_state_ = state;
   null_chi_square_.reset();
   for (auto& [index, shift] : shifts_) shift.current = false;
@@ -131,8 +137,8 @@ Evaluator::Ground Evaluator::ground_of(const CellMatrices& m, std::vector<double
   return out;
 }
 
-Evaluator::Ground Evaluator::changed_ground(const CellMatrices& m, const Ground& first, const Trace& trace,
-                                            const InkState& state, const CellRange& changed) {
+Evaluator::Ground Evaluator::changed_ground(const CellMatrices& m, const Ground& first, const Standing& now,
+                                            const CellRange& changed) {
   if (changed.from == changed.to) return first;
   const std::size_t n = first.signal.size();
   const std::size_t width = changed.to - changed.from;
@@ -141,7 +147,7 @@ Evaluator::Ground Evaluator::changed_ground(const CellMatrices& m, const Ground&
   for (std::size_t k = 0; k < width; ++k) {
     double& signal = out.signal[changed.from + k];
     by[k] = -signal;
-    signal = state_signal(trace, state, changed.from + k);
+    signal = now.signal[changed.from + k];
     by[k] += signal;
   }
   for (std::size_t c = 0; c < n; ++c)
@@ -168,8 +174,7 @@ const Evaluator::Shift& Evaluator::at(std::size_t index) {
   const CellRange changed = differing(*first_state_, state_);
   shift.ground.clear();
   for (std::size_t t = 0; t < traces; ++t)
-    shift.ground.push_back(
-        changed_ground(shift.matrices[t], shift.first[t], scene_.traces[t], state_, changed));
+    shift.ground.push_back(changed_ground(shift.matrices[t], shift.first[t], standing_[t], changed));
   shift.current = true;
   return shift;
 }
@@ -225,7 +230,7 @@ StrengthFit Evaluator::fit(const TrialCause& cause, std::size_t index, double st
     double information = 0;
     for (std::size_t t = 0; t < scene_.traces.size(); ++t) {
       const Ground& ground = shift.ground[t];
-      cause.signals(scene_.traces[t], state_, strength, columns);
+      cause.change(scene_.traces[t], standing_[t], strength, columns);
       for (std::size_t k = 0; k < m; ++k) change[k] = columns.signal[k] - ground.signal[range.from + k];
       const double* block = shift.matrices[t].a.data() + range.from * n + range.from;
       const QuadraticForms forms = quadratic_forms(block, n, m, change.data(), columns.slope.data());
@@ -273,7 +278,7 @@ double Evaluator::null_chi_square() {
   if (faint_ != nullptr) return 0;
   if (null_chi_square_) return *null_chi_square_;
   std::vector<std::vector<double>> signals;
-  for (const Trace& trace : scene_.traces) signals.push_back(state_signals(trace, state_));
+  for (const Standing& standing : standing_) signals.push_back(standing.signal);
   double least = 1e300;
   for (std::size_t s = 0; s < scene_.shift_mm.size(); ++s) {
     if (std::abs(scene_.shift_mm[s]) > kTrialReach_columns * scene_.px_mm) continue;

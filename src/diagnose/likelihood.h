@@ -25,6 +25,15 @@ struct InkState {
 };
 InkState untouched(const Layout& layout, const Scene& scene);
 
+// What a trace shows of a state, cell by cell: trials are tried on it many times.
+struct Standing {
+  Standing(const Trace& trace, const InkState& state);
+  const InkState& state;       // must outlive it
+  std::vector<double> haze;    // part of the light that it lets through
+  std::vector<double> amount;  // of all inks in the trace's channel; of bare paper 0
+  std::vector<double> signal;
+};
+
 // Cells [from, to).
 struct CellRange {
   std::size_t from = 0;
@@ -42,8 +51,11 @@ class TrialCause {
  public:
   virtual ~TrialCause() = default;
   [[nodiscard]] virtual CellRange range() const = 0;
-  virtual void signals(const Trace& trace, const InkState& state, double strength,
-                       CellSignals& out) const = 0;
+  virtual void change(const Trace& trace, const Standing& before, double strength,
+                      CellSignals& out) const = 0;
+  void signals(const Trace& trace, const InkState& state, double strength, CellSignals& out) const {
+    change(trace, Standing(trace, state), strength, out);
+  }
   [[nodiscard]] virtual double lowest() const { return 2e-4; }
   [[nodiscard]] virtual double highest() const { return 0.995; }
 };
@@ -91,11 +103,15 @@ class Evaluator {
   // not depend on the threads that matrices are made on.
   explicit Evaluator(const Scene& scene, const FaintLikelihood* faint = nullptr, int threads = 1)
       : scene_(scene), faint_(faint), threads_(threads) {}
+  Evaluator(const Evaluator&) = delete;  // what stands refers to the state
+  Evaluator& operator=(const Evaluator&) = delete;
   [[nodiscard]] const Scene& scene() const { return scene_; }
 
   // Takes a state as the ground from which trials are judged.
   void set_state(const InkState& state);
   [[nodiscard]] const InkState& state() const { return state_; }
+  // What a trace shows of it.
+  [[nodiscard]] const Standing& standing(std::size_t trace) const { return standing_[trace]; }
   // chi square of the state itself.
   double chi_square(std::size_t shift);
   // The same under the trial shift that suits it best, that shift's prior counted: else the registration's
@@ -126,14 +142,15 @@ class Evaluator {
     bool current = false;
   };
   static Ground ground_of(const CellMatrices& matrices, std::vector<double> signal);
-  static Ground changed_ground(const CellMatrices& matrices, const Ground& first, const Trace& trace,
-                               const InkState& state, const CellRange& changed);
+  static Ground changed_ground(const CellMatrices& matrices, const Ground& first, const Standing& now,
+                               const CellRange& changed);
   const Shift& at(std::size_t shift);
   const std::vector<Blend>& blends(std::size_t shift);
 
   const Scene& scene_;
   const FaintLikelihood* faint_;
   InkState state_;
+  std::vector<Standing> standing_;  // per trace
   std::optional<InkState> first_state_;
   std::map<std::size_t, Shift> shifts_;
   std::map<std::size_t, std::vector<Blend>> blends_;  // per trace

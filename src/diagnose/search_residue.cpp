@@ -238,9 +238,10 @@ double trial_chi_square(const SearchContext& context, const TrialCause& trial, d
   const CellRange range = trial.range();
   std::vector<std::vector<double>> signals;
   CellSignals changed;
-  for (const Trace& trace : context.scene().traces) {
-    signals.push_back(state_signals(trace, context.evaluator.state()));
-    trial.signals(trace, context.evaluator.state(), strength, changed);
+  for (std::size_t t = 0; t < context.scene().traces.size(); ++t) {
+    const Standing& standing = context.evaluator.standing(t);
+    signals.push_back(standing.signal);
+    trial.change(context.scene().traces[t], standing, strength, changed);
     std::copy(changed.signal.begin(), changed.signal.end(),
               signals.back().begin() + static_cast<std::ptrdiff_t>(range.from));
   }

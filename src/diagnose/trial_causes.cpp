@@ -9,10 +9,6 @@ namespace scrapetrace::diagnose {
 
 namespace {
 
-double ink_amount(const Trace& trace, const InkState& state, std::size_t c) {
-  return trace.ink < 0 ? 0 : amount_of(trace, state, c);
-}
-
 // Density of one layer of ink: where the layout has none, that of the nearest cell to the left that has.
 double one_layer(const Scene& scene, const Trace& trace, std::size_t c) {
   while (c > 0 && scene.cells[c].layers == 0) --c;
@@ -41,7 +37,7 @@ ResidueTrial::ResidueTrial(const Scene& scene, const geometry::TouchCounts& touc
             all.begin() + static_cast<std::ptrdiff_t>(range_.to));
 }
 
-void ResidueTrial::signals(const Trace& trace, const InkState& state, double loss, CellSignals& out) const {
+void ResidueTrial::change(const Trace& trace, const Standing& before, double loss, CellSignals& out) const {
   resize(range_, out);
   std::array<double, 256> power;  // only as far as it is used: filling it would take as long as the rest
   power[0] = 1;
@@ -49,16 +45,16 @@ void ResidueTrial::signals(const Trace& trace, const InkState& state, double los
   for (std::size_t k = 1; k <= most; ++k) power[k] = power[k - 1] * (1 - loss);
   for (std::size_t k = 0; k < n_.size(); ++k) {
     const std::size_t c = range_.from + k;
-    const double haze = haze_factor(state, c);
-    if (trace.ink < 0) {
-      out.signal[k] = haze;
+    const std::size_t n = n_[k];
+    if (trace.ink < 0 || n == 0) {
+      out.signal[k] = before.signal[c];
       continue;
     }
-    const std::size_t n = n_[k];
-    const double amount = amount_of(trace, state, c);
+    const double haze = before.haze[c];
+    const double amount = before.amount[c];
     const CellResponse cell = cell_response(trace.density[c], trace.coverage, amount * power[n]);
     out.signal[k] = haze * cell.signal;
-    if (n > 0) out.slope[k] = -haze * cell.slope * amount * static_cast<double>(n) * power[n - 1];
+    out.slope[k] = -haze * cell.slope * amount * static_cast<double>(n) * power[n - 1];
   }
 }
 
@@ -72,21 +68,20 @@ JetTrial::JetTrial(std::size_t ink, std::vector<std::size_t> cells) : ink_(ink),
   if (!cells_.empty()) range_ = {cells_.front(), cells_.back() + 1};
 }
 
-void JetTrial::signals(const Trace& trace, const InkState& state, double loss, CellSignals& out) const {
+void JetTrial::change(const Trace& trace, const Standing& before, double loss, CellSignals& out) const {
   resize(range_, out);
   std::size_t next = 0;
   for (std::size_t c = range_.from; c < range_.to; ++c) {
     const std::size_t k = c - range_.from;
     const bool own = next < cells_.size() && cells_[next] == c;
     if (own) ++next;
-    const double haze = haze_factor(state, c);
-    out.signal[k] = haze;
-    if (trace.ink < 0) continue;
-    const double share = own ? trace.share[ink_] * state.kept[ink_][c] : 0;
-    const double amount = amount_of(trace, state, c) - share * loss;
+    out.signal[k] = before.signal[c];
+    if (trace.ink < 0 || !own) continue;
+    const double share = trace.share[ink_] * before.state.kept[ink_][c];
+    const double amount = before.amount[c] - share * loss;
     const CellResponse cell = cell_response(trace.density[c], trace.coverage, amount);
-    out.signal[k] *= cell.signal;
-    if (share > 0) out.slope[k] = -haze * cell.slope * share;
+    out.signal[k] = before.haze[c] * cell.signal;
+    if (share > 0) out.slope[k] = -before.haze[c] * cell.slope * share;
   }
 }
 
@@ -107,19 +102,17 @@ ScratchTrial::ScratchTrial(const Scene& scene, Interval x_mm) {
   range_.from = std::min(range_.from, range_.to);
 }
 
-void ScratchTrial::signals(const Trace& trace, const InkState& state, double loss, CellSignals& out) const {
+void ScratchTrial::change(const Trace& trace, const Standing& before, double loss, CellSignals& out) const {
   resize(range_, out);
   for (std::size_t k = 0; k < overlap_.size(); ++k) {
     const std::size_t c = range_.from + k;
-    const double haze = haze_factor(state, c);
-    const double amount = ink_amount(trace, state, c);
-    const double whole = trace.ink < 0 ? 1.0 : cell_signal(trace.density[c], trace.coverage, amount);
-    const double left = amount * (1 - loss);
-    const double scraped = trace.ink < 0 ? 1.0 : cell_signal(trace.density[c], trace.coverage, left);
-    out.signal[k] = haze * ((1 - overlap_[k]) * whole + overlap_[k] * scraped);
-    if (trace.ink >= 0) {
-      out.slope[k] = -haze * overlap_[k] * cell_slope(trace.density[c], trace.coverage, left) * amount;
-    }
+    out.signal[k] = before.signal[c];
+    if (trace.ink < 0) continue;
+    const double amount = before.amount[c];
+    const CellResponse scraped = cell_response(trace.density[c], trace.coverage, amount * (1 - loss));
+    const double part = before.haze[c] * overlap_[k];
+    out.signal[k] = (1 - overlap_[k]) * before.signal[c] + part * scraped.signal;
+    out.slope[k] = -part * scraped.slope * amount;
   }
 }
 
@@ -137,12 +130,11 @@ HazeTrial::HazeTrial(const Scene& scene, double centre_mm, double fwhm_mm) {
   }
 }
 
-void HazeTrial::signals(const Trace& trace, const InkState& state, double density, CellSignals& out) const {
+void HazeTrial::change(const Trace& /*trace*/, const Standing& before, double density,
+                       CellSignals& out) const {
   resize(range_, out);
   for (std::size_t c = 0; c < shape_.size(); ++c) {
-    double signal = haze_factor(state, c);
-    if (trace.ink >= 0) signal *= cell_signal(trace.density[c], trace.coverage, amount_of(trace, state, c));
-    out.signal[c] = signal * std::pow(10.0, -density * shape_[c]);
+    out.signal[c] = before.signal[c] * std::pow(10.0, -density * shape_[c]);
     out.slope[c] = -std::numbers::ln10 * shape_[c] * out.signal[c];
   }
 }
@@ -176,15 +168,15 @@ double SeamTrial::part_of(const Cell& cell, double width_mm) const {
   return std::max(0.0, inside) / (cell.to_mm - cell.from_mm);
 }
 
-void SeamTrial::signals(const Trace& trace, const InkState& state, double width_mm, CellSignals& out) const {
+void SeamTrial::change(const Trace& trace, const Standing& before, double width_mm, CellSignals& out) const {
   resize(range_, out);
   for (std::size_t c = range_.from; c < range_.to; ++c) {
     const std::size_t k = c - range_.from;
     const Cell& cell = scene_.cells[c];
-    const double haze = haze_factor(state, c);
+    const double haze = before.haze[c];
     out.signal[k] = haze;
     if (trace.ink < 0) continue;
-    const double amount = ink_amount(trace, state, c);
+    const double amount = before.amount[c];
     const double density = one_layer(scene_, trace, c);
     const double whole = cell_signal(density, trace.coverage, amount);
     const double changed = overlap_ ? cell_signal(density, trace.coverage, 2 * amount) : 1.0;
