@@ -47,6 +47,11 @@ Explanations explain_each(const diagnose::PageContext& page, const std::vector<s
   for (std::size_t r = 0; r < regions.size(); ++r) {
     if (faint || !regions[r].faint) asked.push_back(r);
   }
+  // The widest take longest: none of them is left for the end, when other cores have nothing to do.
+  std::stable_sort(asked.begin(), asked.end(), [&](std::size_t a, std::size_t b) {
+    const auto width = [&](std::size_t r) { return regions[r].x_mm.to_mm - regions[r].x_mm.from_mm; };
+    return width(a) > width(b);
+  });
   diagnose::DiagnoseOptions each = options;
   each.threads = static_cast<int>(
       std::max<std::size_t>(1, thread_count(threads) / std::max<std::size_t>(1, asked.size())));
