@@ -37,4 +37,10 @@ void for_each_part(std::size_t n, int threads, const std::function<void(std::siz
   if (failure) std::rethrow_exception(failure);
 }
 
+void for_each_stretch(std::size_t n, std::size_t length, int threads,
+                      const std::function<void(std::size_t, std::size_t)>& work) {
+  for_each_part((n + length - 1) / length, threads,
+                [&](std::size_t stretch) { work(stretch * length, std::min(n, (stretch + 1) * length)); });
+}
+
 }  // namespace scrapetrace

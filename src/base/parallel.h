@@ -14,4 +14,9 @@ std::size_t thread_count(int wanted);
 // What a part throws is thrown here, after the parts under way are done; the others are then left out.
 void for_each_part(std::size_t n, int threads, const std::function<void(std::size_t)>& work);
 
+// The same for parts that are small: calls work(from, to) for stretches of [0, n), `length` parts each but
+// the last, whatever the number of threads.
+void for_each_stretch(std::size_t n, std::size_t length, int threads,
+                      const std::function<void(std::size_t, std::size_t)>& work);
+
 }  // namespace scrapetrace

@@ -63,11 +63,6 @@ double middle_by_size(std::vector<double>& values) {
   return *middle;
 }
 
-// What a loss of all inks alike shows in a view.
-double whole(const PatchLoss& view) {
-  return std::accumulate(view.share.begin(), view.share.end(), 0.0);
-}
-
 }  // namespace
 
 PageFit::PageFit(const Layout& layout, const geometry::ColumnMap& columns, std::vector<ScanLosses> losses,
@@ -207,13 +202,12 @@ std::vector<std::vector<double>> PageFit::carried_to_columns(const BySample& lef
 
 // By the middle one of the views that tell.
 std::vector<double> PageFit::loss_by_place(std::size_t scan) const {
-  constexpr std::size_t kAtOnce = 256;
   std::vector<double> whole_share;
   for (const PatchLoss& view : losses_[scan].patches) whole_share.push_back(whole(view));
   std::vector<double> out(static_cast<std::size_t>(losses_[scan].grid.size), 0.0);
-  for_each_part((out.size() + kAtOnce - 1) / kAtOnce, threads_, [&](std::size_t part) {
+  for_each_stretch(out.size(), kSamplesAtOnce, threads_, [&](std::size_t from, std::size_t to) {
     std::vector<double> shown;
-    for (std::size_t i = part * kAtOnce; i < std::min(out.size(), (part + 1) * kAtOnce); ++i) {
+    for (std::size_t i = from; i < to; ++i) {
       shown.clear();
       for (std::size_t p = 0; p < whole_share.size(); ++p) {
         if (std::abs(whole_share[p]) > kTells && samples_->counts(scan, p, i))

@@ -6,12 +6,6 @@
 
 namespace scrapetrace::diagnose {
 
-namespace {
-
-constexpr std::size_t kAtOnce = 256;  // samples that a thread takes
-
-}  // namespace
-
 PageSamples::PageSamples(const std::vector<ScanLosses>& scans, const PageUnknowns& unknowns, int threads)
     : scans_(scans), unknowns_(unknowns), inks_(unknowns.inks()), seen_(scans.size()) {
   for (std::size_t s = 0; s < scans.size(); ++s) {
@@ -20,10 +14,10 @@ PageSamples::PageSamples(const std::vector<ScanLosses>& scans, const PageUnknown
     const auto size = static_cast<std::size_t>(scans[s].grid.size);
     seen_[s].extents.resize(size);
     seen_[s].whole.resize(size * seen_[s].whole_size);
-    std::vector<std::size_t> band((size + kAtOnce - 1) / kAtOnce, 0);
-    for_each_part(band.size(), threads, [&](std::size_t part) {
-      for (std::size_t i = part * kAtOnce; i < std::min(size, (part + 1) * kAtOnce); ++i) {
-        band[part] = std::max(band[part], measure_extent(s, i));
+    std::vector<std::size_t> band(size);
+    for_each_stretch(size, kSamplesAtOnce, threads, [&](std::size_t from, std::size_t to) {
+      for (std::size_t i = from; i < to; ++i) {
+        band[i] = measure_extent(s, i);
         lose_all(s, i);
       }
     });
@@ -41,7 +35,7 @@ void PageSamples::add_patches(std::size_t s) {
     if (patch.views.empty()) patch.inks = shown_inks(s, losses.patch);
     View& view = patch.views.emplace_back();
     view.number = p;
-    view.whole = std::accumulate(losses.share.begin(), losses.share.end(), 0.0);
+    view.whole = whole(losses);
     view.precision.assign(losses.variance.size(), 0.0);
     each_of(s, p, [&](std::size_t i) { view.precision[i] = 1 / losses.variance[i]; });
     for (const ShownInk& shown : patch.inks) {
@@ -131,7 +125,7 @@ double PageSamples::carry_whole(std::size_t scan, std::size_t first, const std::
   std::vector<double> together(inks_);
   for (std::size_t i = first; i < first + parts.size(); ++i) {
     const double part = parts[i - first];
-    if (part == 0 || seen.extents[i].last < seen.extents[i].first) continue;
+    if (part == 0 || seen.extents[i].none()) continue;
     const double* whole = seen.whole.data() + i * seen.whole_size;
     squares += part * part * *whole++;
     const double x_mm = scans_[scan].grid.at(static_cast<double>(i));
@@ -196,7 +190,7 @@ PageSamples::Range PageSamples::seen_by(std::size_t scan, std::size_t first, std
   Range out{unknowns_.size(), 0};
   for (std::size_t i = first; i < end; ++i) {
     const Extent& extent = seen_[scan].extents[i];
-    if (extent.last < extent.first) continue;
+    if (extent.none()) continue;
     out.from = std::min<std::size_t>(out.from, extent.first);
     out.to = std::max<std::size_t>(out.to, extent.last + 1);
   }
@@ -206,10 +200,9 @@ PageSamples::Range PageSamples::seen_by(std::size_t scan, std::size_t first, std
 BySample PageSamples::of_unknowns(const std::vector<double>& m, int threads) const {
   BySample out = zeros();
   for (std::size_t s = 0; s < seen_.size(); ++s) {
-    const std::size_t size = seen_[s].extents.size();
-    for_each_part((size + kAtOnce - 1) / kAtOnce, threads, [&](std::size_t part) {
+    for_each_stretch(seen_[s].extents.size(), kSamplesAtOnce, threads, [&](std::size_t from, std::size_t to) {
       std::vector<double> of_inks;
-      for (std::size_t i = part * kAtOnce; i < std::min(size, (part + 1) * kAtOnce); ++i) {
+      for (std::size_t i = from; i < to; ++i) {
         const std::vector<double> of_jets = jets_of(s, i, m);
         for (const Patch& patch : seen_[s].patches) {
           of_inks.clear();

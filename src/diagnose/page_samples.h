@@ -111,8 +111,9 @@ class PageSamples {
     std::uint32_t last = 0;
     bool steps = false;  // at seams are among them
 
+    [[nodiscard]] bool none() const { return last < first; }
     [[nodiscard]] bool meets(const Range& range) const {
-      return first <= last && last >= range.from && first < range.to;
+      return !none() && last >= range.from && first < range.to;
     }
   };
   struct Scan {

@@ -22,6 +22,8 @@ struct ScanLosses {
   std::vector<PatchLoss> patches;
 };
 
+constexpr std::size_t kSamplesAtOnce = 256;  // that a thread takes
+
 constexpr double kFaintestShare = 0.02;  // of an ink in a channel: less is noise of the ink's own
 
 // What two unknowns' prior has in common.

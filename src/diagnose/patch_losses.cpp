@@ -115,6 +115,10 @@ void keep_beside(PatchLoss& view) {
 
 }  // namespace
 
+double whole(const PatchLoss& view) {
+  return std::accumulate(view.share.begin(), view.share.end(), 0.0);
+}
+
 std::vector<PatchLoss> patch_losses(const Layout& layout, const geometry::ColumnMap& columns,
                                     const PreparedScan& scan, const std::vector<InkNoise>& noise,
                                     const std::vector<Interval>& blind_mm, int threads) {

@@ -37,6 +37,9 @@ struct PatchLoss {
   std::vector<Beside> beside;  // of every sample of `seams`
 };
 
+// What a loss of all inks alike shows in a view.
+double whole(const PatchLoss& view);
+
 // Every patch in every channel that the scan's views have of it, as if the layout's carriages did not stand
 // off. The answers do not depend on the threads.
 std::vector<PatchLoss> patch_losses(const Layout& layout, const geometry::ColumnMap& columns,

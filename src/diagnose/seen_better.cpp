@@ -96,11 +96,10 @@ LieNumbers number_lies(const std::vector<ScanLie>& lies) {
 // How what jets make samples lose changes with their scan's lie, per sample and ink.
 std::vector<SeenSlopes> slopes_of(const ColumnFootprints& footprints, const PageUnknowns& unknowns,
                                   const std::vector<double>& m, int threads) {
-  constexpr std::size_t kAtOnce = 256;
   const auto& seen = footprints.seen();
   std::vector<SeenSlopes> out(seen.size() * unknowns.inks());
-  for_each_part((seen.size() + kAtOnce - 1) / kAtOnce, threads, [&](std::size_t part) {
-    for (std::size_t i = part * kAtOnce; i < std::min(seen.size(), (part + 1) * kAtOnce); ++i) {
+  for_each_stretch(seen.size(), kSamplesAtOnce, threads, [&](std::size_t from, std::size_t to) {
+    for (std::size_t i = from; i < to; ++i) {
       for (const SeenColumn& column : seen[i]) {
         const SeenSlopes slopes = footprints.slopes_at(static_cast<int>(i), column.column);
         const std::size_t jet = unknowns.jet(column.column);

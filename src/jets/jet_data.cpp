@@ -78,8 +78,8 @@ void JetData::add_residuals(const std::vector<InkResidual>& residuals, int threa
   Spread& spread = out.spread;
   spread.width = width;
   spread.value.assign(spread.steps * width, 0.0);
-  for_each_part((spread.steps + kStepsInPart - 1) / kStepsInPart, threads, [&](std::size_t part) {
-    for (std::size_t s = part * kStepsInPart; s < std::min(spread.steps, (part + 1) * kStepsInPart); ++s) {
+  for_each_stretch(spread.steps, kStepsInPart, threads, [&](std::size_t first, std::size_t end) {
+    for (std::size_t s = first; s < end; ++s) {
       const double x = spread.first_mm + static_cast<double>(s) * spread.step_mm;
       const int a = std::max(0, static_cast<int>(std::ceil(grid.index(x - reach))));
       const int b = std::min(grid.size, static_cast<int>(std::floor(grid.index(x + reach))) + 1);

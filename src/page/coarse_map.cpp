@@ -12,7 +12,7 @@ namespace scrapetrace::page {
 
 namespace {
 
-constexpr int kRowsInPart = 32;  // of cells
+constexpr std::size_t kRowsInPart = 32;  // of cells
 
 // Adds `nu` pixels each to the sums of a row's cells.
 SCRAPETRACE_WIDE void add_row(const std::uint16_t* row, std::size_t nu, std::size_t cells,
@@ -38,22 +38,22 @@ CoarseMap make_coarse_map(const PageRaster& raster, double cell_px, int threads)
   map.cells = std::make_unique_for_overwrite<std::array<float, 3>[]>(cells_across *
                                                                      static_cast<std::size_t>(map.height));
   const float scale = 1.0F / (65535.0F * static_cast<float>(nu * blocks));
-  for_each_part(static_cast<std::size_t>((map.height + kRowsInPart - 1) / kRowsInPart), threads,
-                [&](std::size_t part) {
-                  std::vector<std::uint64_t> sums(cells_across);
-                  const int first = static_cast<int>(part) * kRowsInPart;
-                  for (int j = first; j < std::min(map.height, first + kRowsInPart); ++j) {
-                    auto* cells = map.cells.get() + static_cast<std::ptrdiff_t>(j) * map.width;
-                    for (std::size_t c = 0; c < 3; ++c) {
-                      std::fill(sums.begin(), sums.end(), 0U);
-                      for (int b = j * blocks; b < (j + 1) * blocks; ++b)
-                        add_row(raster.row(b, static_cast<int>(c)), static_cast<std::size_t>(nu),
-                                cells_across, sums.data());
-                      for (std::size_t i = 0; i < cells_across; ++i)
-                        cells[i][c] = static_cast<float>(sums[i]) * scale;
-                    }
-                  }
-                });
+  for_each_stretch(static_cast<std::size_t>(map.height), kRowsInPart, threads,
+                   [&](std::size_t first, std::size_t end) {
+                     std::vector<std::uint64_t> sums(cells_across);
+                     for (std::size_t j = first; j < end; ++j) {
+                       auto* cells = map.cells.get() + j * cells_across;
+                       const int block = static_cast<int>(j) * blocks;
+                       for (std::size_t c = 0; c < 3; ++c) {
+                         std::fill(sums.begin(), sums.end(), 0U);
+                         for (int b = block; b < block + blocks; ++b)
+                           add_row(raster.row(b, static_cast<int>(c)), static_cast<std::size_t>(nu),
+                                   cells_across, sums.data());
+                         for (std::size_t i = 0; i < cells_across; ++i)
+                           cells[i][c] = static_cast<float>(sums[i]) * scale;
+                       }
+                     }
+                   });
   return map;
 }
 

@@ -69,15 +69,14 @@ LevelCells find_edges_in_rows(const CoarseMap& map, int first, int last, const S
 }
 
 Edges find_edges(const CoarseMap& map, const SkewOptions& options) {
-  constexpr int kRowsInPart = 40;
+  constexpr std::size_t kRowsInPart = 40;
   Edges out{Lines(static_cast<std::size_t>(map.height)), Lines(static_cast<std::size_t>(map.width)), 0};
   if (map.width < 3 || map.height < 3) return out;
-  const int rows = map.height - 2;
-  std::vector<LevelCells> level(static_cast<std::size_t>((rows + kRowsInPart - 1) / kRowsInPart));
-  for_each_part(level.size(), options.threads, [&](std::size_t part) {
-    const int first = 1 + static_cast<int>(part) * kRowsInPart;
-    level[part] =
-        find_edges_in_rows(map, first, std::min(first + kRowsInPart, map.height - 1), options, out.upright);
+  const auto rows = static_cast<std::size_t>(map.height - 2);
+  std::vector<LevelCells> level((rows + kRowsInPart - 1) / kRowsInPart);
+  for_each_stretch(rows, kRowsInPart, options.threads, [&](std::size_t from, std::size_t to) {
+    level[from / kRowsInPart] =
+        find_edges_in_rows(map, 1 + static_cast<int>(from), 1 + static_cast<int>(to), options, out.upright);
   });
   for (const auto& line : out.upright) out.count += static_cast<int>(line.size());
   for (const LevelCells& cells : level) {
@@ -136,9 +135,9 @@ class Sharpness {
   [[nodiscard]] std::vector<double> measure(const std::vector<int>& directions, std::size_t every) const {
     constexpr std::size_t kInPart = 4;
     std::vector<double> out(directions.size());
-    for_each_part((out.size() + kInPart - 1) / kInPart, threads_, [&](std::size_t part) {
+    for_each_stretch(out.size(), kInPart, threads_, [&](std::size_t from, std::size_t to) {
       std::vector<double> bins(2 * (edges_.upright.size() + edges_.level.size()));
-      for (std::size_t n = part * kInPart; n < std::min(out.size(), (part + 1) * kInPart); ++n) {
+      for (std::size_t n = from; n < to; ++n) {
         const double slope = std::tan(directions[n] * step_deg_ * std::numbers::pi / 180);
         // Clockwise by t: a line along v leans to u = -tan(t) v, one along u to v = tan(t) u.
         out[n] = sharpness(edges_.upright, slope, every, bins) + sharpness(edges_.level, -slope, every, bins);

@@ -48,11 +48,10 @@ Power powers_of(const profile::Strips& strips, const profile::InkView& view, int
 Power sum_of_powers(const profile::Strips& strips, const std::vector<profile::InkView>& views, int every,
                     int threads) {
   std::vector<Power> powers(views.size());
-  for_each_part((views.size() + kPart - 1) / kPart, threads, [&](std::size_t part) {
+  for_each_stretch(views.size(), kPart, threads, [&](std::size_t from, std::size_t to) {
     const auto all = static_cast<std::size_t>(strips.grid.size) / static_cast<std::size_t>(every);
     profile::Periodogram periodogram(profile::quick_length(all));
-    for (std::size_t v = part * kPart; v < std::min(views.size(), (part + 1) * kPart); ++v)
-      powers[v] = powers_of(strips, views[v], every, periodogram);
+    for (std::size_t v = from; v < to; ++v) powers[v] = powers_of(strips, views[v], every, periodogram);
   });
   Power sum;
   for (const Power& power : powers) {

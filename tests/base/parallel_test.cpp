@@ -2,6 +2,7 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <atomic>
 #include <chrono>
 #include <stdexcept>
@@ -30,6 +31,18 @@ TEST(ForEachPart, ThrowsWhatAPartThrowsAndLeavesTheRest) {
   };
   EXPECT_THROW(for_each_part(100000, 2, work), std::runtime_error);
   EXPECT_LT(done, 100000 - 1);
+}
+
+TEST(ForEachStretch, CutsAllPartsTheSameWayOnAnyNumberOfThreads) {
+  for (const int threads : {1, 3}) {
+    for (const std::size_t n : {0U, 1U, 8U, 9U, 100U}) {
+      std::vector<std::size_t> end(n, 0);  // of the stretch that each part is in
+      for_each_stretch(n, 8, threads, [&](std::size_t from, std::size_t to) {
+        for (std::size_t i = from; i < to; ++i) end[i] += to;
+      });
+      for (std::size_t i = 0; i < n; ++i) EXPECT_EQ(end[i], std::min(n, i / 8 * 8 + 8)) << n << " " << i;
+    }
+  }
 }
 
 }  // namespace
