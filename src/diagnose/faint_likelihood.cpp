@@ -45,7 +45,7 @@ StrengthFit FaintLikelihood::fit(const TrialCause& cause, std::size_t shift) con
   const std::size_t n = evidence_.size();
   const std::size_t m = range.to - range.from;
   CellSignals signals;
-  cause.change(thin_, *standing_, 0, signals);
+  cause.signals(thin_, *standing_, 0, signals);
   std::vector<double> taken(m);  // of each cell, per strength
   for (std::size_t k = 0; k < m; ++k) taken[k] = signals.slope[k] * std::numbers::e;
   const double* block = information_.data() + range.from * n + range.from;

@@ -49,6 +49,20 @@ CellRange differing(const InkState& a, const InkState& b) {
   return out;
 }
 
+// Of all inks in a trace's channel: sum of share * kept.
+double amount_of(const Trace& trace, const InkState& state, std::size_t cell) {
+  double amount = 0;
+  for (std::size_t j = 0; j < trace.share.size(); ++j) {
+    if (trace.share[j] != 0) amount += trace.share[j] * state.kept[j][cell];
+  }
+  return amount;
+}
+
+// Part of a cell's light that haze lets through.
+double haze_factor(const InkState& state, std::size_t cell) {
+  return state.haze[cell] == 0 ? 1.0 : std::pow(10.0, -state.haze[cell]);
+}
+
 }  // namespace
 
 InkState untouched(const Layout& layout, const Scene& scene) {
@@ -69,18 +83,6 @@ double cell_slope(double density, double coverage, double amount) {
 CellResponse cell_response(double density, double coverage, double amount) {
   const double through = coverage * std::exp(-std::numbers::ln10 * density * amount);
   return {1 - coverage + through, -std::numbers::ln10 * density * through};
-}
-
-double amount_of(const Trace& trace, const InkState& state, std::size_t cell) {
-  double amount = 0;
-  for (std::size_t j = 0; j < trace.share.size(); ++j) {
-    if (trace.share[j] != 0) amount += trace.share[j] * state.kept[j][cell];
-  }
-  return amount;
-}
-
-double haze_factor(const InkState& state, std::size_t cell) {
-  return state.haze[cell] == 0 ? 1.0 : std::pow(10.0, -state.haze[cell]);
 }
 
 Standing::Standing(const Trace& trace, const InkState& ink) : state(ink) {
@@ -198,9 +200,8 @@ LossEvidence Evaluator::loss_evidence(std::size_t index) {
     const Trace& trace = scene_.traces[t];
     if (trace.ink < 0) continue;
     for (std::size_t c = 0; c < n; ++c) {
-      const double amount = amount_of(trace, state_, c);
-      const double haze = haze_factor(state_, c);
-      slope[c] = -haze * cell_slope(trace.density[c], trace.coverage, amount) * amount;
+      const double amount = standing_[t].amount[c];
+      slope[c] = -standing_[t].haze[c] * cell_slope(trace.density[c], trace.coverage, amount) * amount;
       out.pull[c] += slope[c] * shift.ground[t].gradient[c];
     }
     const double* a = shift.matrices[t].a.data();
@@ -230,7 +231,7 @@ StrengthFit Evaluator::fit(const TrialCause& cause, std::size_t index, double st
     double information = 0;
     for (std::size_t t = 0; t < scene_.traces.size(); ++t) {
       const Ground& ground = shift.ground[t];
-      cause.change(scene_.traces[t], standing_[t], strength, columns);
+      cause.signals(scene_.traces[t], standing_[t], strength, columns);
       for (std::size_t k = 0; k < m; ++k) change[k] = columns.signal[k] - ground.signal[range.from + k];
       const double* block = shift.matrices[t].a.data() + range.from * n + range.from;
       const QuadraticForms forms = quadratic_forms(block, n, m, change.data(), columns.slope.data());

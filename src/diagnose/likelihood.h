@@ -51,11 +51,8 @@ class TrialCause {
  public:
   virtual ~TrialCause() = default;
   [[nodiscard]] virtual CellRange range() const = 0;
-  virtual void change(const Trace& trace, const Standing& before, double strength,
-                      CellSignals& out) const = 0;
-  void signals(const Trace& trace, const InkState& state, double strength, CellSignals& out) const {
-    change(trace, Standing(trace, state), strength, out);
-  }
+  virtual void signals(const Trace& trace, const Standing& before, double strength,
+                       CellSignals& out) const = 0;
   [[nodiscard]] virtual double lowest() const { return 2e-4; }
   [[nodiscard]] virtual double highest() const { return 0.995; }
 };
@@ -68,10 +65,6 @@ struct CellResponse {
   double slope = 0;
 };
 CellResponse cell_response(double density, double coverage, double amount);  // both at once
-// Amount of all inks in a trace's channel under a state: sum of share * kept.
-double amount_of(const Trace& trace, const InkState& state, std::size_t cell);
-// Part of a cell's light that haze lets through.
-double haze_factor(const InkState& state, std::size_t cell);
 // Signals of all cells under a state.
 std::vector<double> state_signals(const Trace& trace, const InkState& state);
 

@@ -241,7 +241,7 @@ double trial_chi_square(const SearchContext& context, const TrialCause& trial, d
   for (std::size_t t = 0; t < context.scene().traces.size(); ++t) {
     const Standing& standing = context.evaluator.standing(t);
     signals.push_back(standing.signal);
-    trial.change(context.scene().traces[t], standing, strength, changed);
+    trial.signals(context.scene().traces[t], standing, strength, changed);
     std::copy(changed.signal.begin(), changed.signal.end(),
               signals.back().begin() + static_cast<std::ptrdiff_t>(range.from));
   }

@@ -37,7 +37,7 @@ ResidueTrial::ResidueTrial(const Scene& scene, const geometry::TouchCounts& touc
             all.begin() + static_cast<std::ptrdiff_t>(range_.to));
 }
 
-void ResidueTrial::change(const Trace& trace, const Standing& before, double loss, CellSignals& out) const {
+void ResidueTrial::signals(const Trace& trace, const Standing& before, double loss, CellSignals& out) const {
   resize(range_, out);
   std::array<double, 256> power;  // only as far as it is used: filling it would take as long as the rest
   power[0] = 1;
@@ -68,7 +68,7 @@ JetTrial::JetTrial(std::size_t ink, std::vector<std::size_t> cells) : ink_(ink),
   if (!cells_.empty()) range_ = {cells_.front(), cells_.back() + 1};
 }
 
-void JetTrial::change(const Trace& trace, const Standing& before, double loss, CellSignals& out) const {
+void JetTrial::signals(const Trace& trace, const Standing& before, double loss, CellSignals& out) const {
   resize(range_, out);
   std::size_t next = 0;
   for (std::size_t c = range_.from; c < range_.to; ++c) {
@@ -102,7 +102,7 @@ ScratchTrial::ScratchTrial(const Scene& scene, Interval x_mm) {
   range_.from = std::min(range_.from, range_.to);
 }
 
-void ScratchTrial::change(const Trace& trace, const Standing& before, double loss, CellSignals& out) const {
+void ScratchTrial::signals(const Trace& trace, const Standing& before, double loss, CellSignals& out) const {
   resize(range_, out);
   for (std::size_t k = 0; k < overlap_.size(); ++k) {
     const std::size_t c = range_.from + k;
@@ -130,8 +130,8 @@ HazeTrial::HazeTrial(const Scene& scene, double centre_mm, double fwhm_mm) {
   }
 }
 
-void HazeTrial::change(const Trace& /*trace*/, const Standing& before, double density,
-                       CellSignals& out) const {
+void HazeTrial::signals(const Trace& /*trace*/, const Standing& before, double density,
+                        CellSignals& out) const {
   resize(range_, out);
   for (std::size_t c = 0; c < shape_.size(); ++c) {
     out.signal[c] = before.signal[c] * std::pow(10.0, -density * shape_[c]);
@@ -168,7 +168,7 @@ double SeamTrial::part_of(const Cell& cell, double width_mm) const {
   return std::max(0.0, inside) / (cell.to_mm - cell.from_mm);
 }
 
-void SeamTrial::change(const Trace& trace, const Standing& before, double width_mm, CellSignals& out) const {
+void SeamTrial::signals(const Trace& trace, const Standing& before, double width_mm, CellSignals& out) const {
   resize(range_, out);
   for (std::size_t c = range_.from; c < range_.to; ++c) {
     const std::size_t k = c - range_.from;

@@ -14,7 +14,7 @@ class ResidueTrial : public TrialCause {
  public:
   ResidueTrial(const Scene& scene, const geometry::TouchCounts& touches);
   [[nodiscard]] CellRange range() const override { return range_; }
-  void change(const Trace& trace, const Standing& before, double loss, CellSignals& out) const override;
+  void signals(const Trace& trace, const Standing& before, double loss, CellSignals& out) const override;
   void apply(double loss, InkState& state) const;
   [[nodiscard]] bool touches_nothing() const { return range_.to <= range_.from; }
 
@@ -29,7 +29,7 @@ class JetTrial : public TrialCause {
   // `cells` ascend.
   JetTrial(std::size_t ink, std::vector<std::size_t> cells);
   [[nodiscard]] CellRange range() const override { return range_; }
-  void change(const Trace& trace, const Standing& before, double loss, CellSignals& out) const override;
+  void signals(const Trace& trace, const Standing& before, double loss, CellSignals& out) const override;
   void apply(double loss, InkState& state) const;
   [[nodiscard]] double lowest() const override { return 0.1; }  // weaker is jet-to-jet variation
   [[nodiscard]] double highest() const override { return 1.0; }
@@ -45,7 +45,7 @@ class ScratchTrial : public TrialCause {
  public:
   ScratchTrial(const Scene& scene, Interval x_mm);
   [[nodiscard]] CellRange range() const override { return range_; }
-  void change(const Trace& trace, const Standing& before, double loss, CellSignals& out) const override;
+  void signals(const Trace& trace, const Standing& before, double loss, CellSignals& out) const override;
   void apply(double loss, InkState& state) const;
 
  private:
@@ -58,7 +58,7 @@ class HazeTrial : public TrialCause {
  public:
   HazeTrial(const Scene& scene, double centre_mm, double fwhm_mm);
   [[nodiscard]] CellRange range() const override { return range_; }
-  void change(const Trace& trace, const Standing& before, double density, CellSignals& out) const override;
+  void signals(const Trace& trace, const Standing& before, double density, CellSignals& out) const override;
   void apply(double density, InkState& state) const;
   [[nodiscard]] double lowest() const override { return 0.004; }
   [[nodiscard]] double highest() const override { return 1.5; }
@@ -77,7 +77,7 @@ class SeamTrial : public TrialCause {
   SeamTrial(const Scene& scene, const geometry::SeamEnds& by_layout, double end_mm, int direction,
             bool overlap);
   [[nodiscard]] CellRange range() const override { return range_; }
-  void change(const Trace& trace, const Standing& before, double width_mm, CellSignals& out) const override;
+  void signals(const Trace& trace, const Standing& before, double width_mm, CellSignals& out) const override;
   void apply(double width_mm, InkState& state) const;
   [[nodiscard]] Interval interval_mm(double width_mm) const;
   [[nodiscard]] double lowest() const override { return 0.002; }

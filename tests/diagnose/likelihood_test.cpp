@@ -85,7 +85,7 @@ double chi_square_at(const ToyScene& toy, const InkState& ground, const TrialCau
   auto signals = signals_of(toy.scene, ground);
   CellSignals changed;
   for (std::size_t t = 0; t < signals.size(); ++t) {
-    trial.signals(toy.scene.traces[t], ground, strength, changed);
+    trial.signals(toy.scene.traces[t], {toy.scene.traces[t], ground}, strength, changed);
     for (std::size_t k = 0; k < changed.signal.size(); ++k)
       signals[t][trial.range().from + k] = changed.signal[k];
   }
@@ -112,7 +112,7 @@ void print_trial(const TrialCause& trial, double strength, const InkState& groun
   CellSignals changed;
   for (Trace& t : toy.scene.traces) {
     auto signal = state_signals(t, ground);
-    trial.signals(t, ground, strength, changed);
+    trial.signals(t, {t, ground}, strength, changed);
     for (std::size_t k = 0; k < changed.signal.size(); ++k)
       signal[trial.range().from + k] = changed.signal[k];
     t.value = testing::blended(toy.scene, t, signal, 0);

@@ -45,7 +45,7 @@ void expect_apply_gives_signals(const ToyScene& toy, const Trial& trial, double 
     const auto ground = state_signals(trace, before);
     const auto applied = state_signals(trace, after);
     CellSignals signals;
-    trial.signals(trace, before, strength, signals);
+    trial.signals(trace, {trace, before}, strength, signals);
     ASSERT_EQ(signals.signal.size(), trial.range().to - trial.range().from);
     for (std::size_t c = 0; c < ground.size(); ++c) {
       const bool inside = c >= trial.range().from && c < trial.range().to;
@@ -73,9 +73,9 @@ void expect_slopes_are_derivatives(const ToyScene& toy, const TrialCause& trial,
     CellSignals here;
     CellSignals above;
     CellSignals below;
-    trial.signals(trace, state, strength, here);
-    trial.signals(trace, state, strength + kStep, above);
-    trial.signals(trace, state, strength - kStep, below);
+    trial.signals(trace, {trace, state}, strength, here);
+    trial.signals(trace, {trace, state}, strength + kStep, above);
+    trial.signals(trace, {trace, state}, strength - kStep, below);
     for (std::size_t k = 0; k < here.slope.size(); ++k) {
       EXPECT_NEAR(here.slope[k], (above.signal[k] - below.signal[k]) / (2 * kStep), 1e-7)
           << trace.ink << " " << k;
@@ -103,7 +103,7 @@ TEST(ScratchTrial, MixesLightWhereItCoversPartOfACell) {
   const InkState state = untouched(toy.layout, toy.scene);
   const Trace& solid = toy.scene.traces[0];
   CellSignals signals;
-  trial.signals(solid, state, 1.0, signals);
+  trial.signals(solid, {solid, state}, 1.0, signals);
   EXPECT_NEAR(signals.signal[0], 0.25 * cell_signal(solid.density[15], 1, 1) + 0.75, kExact);
   EXPECT_NEAR(signals.signal[1], 1, kExact);
 }
@@ -128,13 +128,13 @@ TEST(SeamTrial, MovesALayerOfInk) {
     return signals.signal[c - trial.range().from];
   };
   const SeamTrial nearer(toy.scene, {cell(19), cell(21)}, cell(19), -1, true);
-  nearer.signals(solid, state, kToyPx_mm, signals);
+  nearer.signals(solid, {solid, state}, kToyPx_mm, signals);
   EXPECT_NEAR(at(nearer, 20), cell_signal(solid.density[18], 1, 1), kExact);
   EXPECT_NEAR(at(nearer, 19), cell_signal(solid.density[18], 1, 1), kExact);
   EXPECT_NEAR(at(nearer, 18), cell_signal(solid.density[18], 1, 2), kExact);
   EXPECT_NEAR(at(nearer, 17), cell_signal(solid.density[17], 1, 1), kExact);
   const SeamTrial farther(toy.scene, {cell(30), cell(28)}, cell(30), 1, false);
-  farther.signals(solid, state, kToyPx_mm, signals);
+  farther.signals(solid, {solid, state}, kToyPx_mm, signals);
   EXPECT_NEAR(at(farther, 28), cell_signal(solid.density[28], 1, 0.5), kExact);
   EXPECT_NEAR(at(farther, 29), cell_signal(solid.density[29], 1, 0.5), kExact);
   EXPECT_NEAR(at(farther, 30), 1, kExact);
