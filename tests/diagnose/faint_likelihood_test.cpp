@@ -14,29 +14,16 @@
 namespace scrapetrace::diagnose {
 namespace {
 
-using testing::bench_chart;
 using testing::bench_machine;
-using testing::prepared_scan;
+using testing::noisy_page;
 using testing::region_of;
-
-PreparedScan printed(const Layout& layout, const Causes& causes, std::uint64_t seed) {
-  PrintOptions print;
-  print.jet_variation = 0.03;
-  print.grain = 0.02;
-  print.machine_seed = seed;
-  ScanOptions scan;
-  scan.dpi = 400;
-  scan.noise = 1.5;
-  scan.scan_seed = seed;
-  return prepared_scan(layout, bench_chart(), causes, print, scan);
-}
 
 // The evidence is linear in the losses: its change by a known loss, worked out by solving the page again,
 // must be the information times that loss, which is worked out column by column.
 TEST(ColumnEvidence, GrowsByItsInformationTimesALoss) {
   const Layout layout = bench_machine();
   const geometry::ColumnMap columns(layout);
-  PreparedScan scan = printed(layout, {}, 4);
+  PreparedScan scan = noisy_page(layout, {}, 4);
   const std::vector<std::vector<InkNoise>> noise{measure_ink_noise(layout, columns, scan)};
   const auto before = column_evidence(layout, columns, {scan}, noise, {});
   ASSERT_NE(before.fit, nullptr);
@@ -75,8 +62,8 @@ TEST(ColumnEvidence, GrowsByItsInformationTimesALoss) {
 TEST(ColumnEvidence, IsTheSameOnAnyNumberOfThreads) {
   const Layout layout = testing::standing_off(0.03);
   const geometry::ColumnMap columns(layout);
-  const std::vector<PreparedScan> scans{printed(layout, testing::one_scrape(47, 0.8, 0.02), 6),
-                                        printed(layout, {}, 7)};
+  const std::vector<PreparedScan> scans{noisy_page(layout, testing::one_scrape(47, 0.8, 0.02), 6),
+                                        noisy_page(layout, {}, 7)};
   std::vector<std::vector<InkNoise>> noise;
   for (const auto& scan : scans) noise.push_back(measure_ink_noise(layout, columns, scan));
   const auto on = [&](int threads) {
@@ -100,7 +87,7 @@ TEST(DiagnoseRegion, ConfirmsAFaintScrapeByTheWholePage) {
   const Causes causes = testing::one_scrape(47, 0.8, 0.006);  // a fifth of the jets' variation
   for (std::uint64_t seed = 1; seed <= 2; ++seed) {
     for (const bool scraped : {true, false}) {
-      const std::vector<PreparedScan> scans{printed(layout, scraped ? causes : Causes(), seed)};
+      const std::vector<PreparedScan> scans{noisy_page(layout, scraped ? causes : Causes(), seed)};
       const auto evidence =
           column_evidence(layout, columns, scans, {measure_ink_noise(layout, columns, scans[0])}, {});
       const PageContext page{layout, columns, zones, scans, evidence.noise, nullptr, &evidence};

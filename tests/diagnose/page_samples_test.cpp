@@ -18,20 +18,9 @@ namespace {
 // stretch.
 class PageSamplesOf : public ::testing::TestWithParam<bool> {
  protected:
-  static PreparedScan printed(const Layout& layout, std::uint64_t seed) {
-    PrintOptions print;
-    print.jet_variation = 0.03;
-    print.machine_seed = seed;
-    ScanOptions scan;
-    scan.dpi = 300;
-    scan.noise = 1.5;
-    scan.scan_seed = seed;
-    return testing::prepared_scan(layout, testing::bench_chart(), {}, print, scan);
-  }
-
   PageSamplesOf() {
     for (const std::uint64_t seed : {3, 4}) {
-      const PreparedScan scan = printed(layout_, seed);
+      const PreparedScan scan = testing::noisy_page(layout_, {}, seed);
       noise_.push_back(measure_ink_noise(layout_, columns_, scan));
       scans_.push_back({scan.strips.grid,
                         ColumnFootprints(layout_, columns_, scan.strips.grid, registered(scan)),

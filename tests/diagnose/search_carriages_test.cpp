@@ -89,18 +89,10 @@ double strongest_of(const Layout& layout, const PreparedScan& scan) {
 
 TEST(ColumnEvidence, ForgivesTheJetsWhatItHoldsAgainstAScrape) {
   const Layout layout = bench_machine();
-  PrintOptions print;
-  print.jet_variation = 0.03;
-  print.grain = 0.02;
-  ScanOptions scan;
-  scan.dpi = 400;
-  scan.noise = 1.5;
   const Causes causes = testing::one_scrape(47, 0.8, 0.006);  // a fifth of the jets' variation
   for (std::uint64_t seed = 1; seed <= 3; ++seed) {
-    print.machine_seed = seed;
-    scan.scan_seed = seed;
-    const double clean = strongest_of(layout, prepared_scan(layout, bench_chart(), {}, print, scan));
-    const double scraped = strongest_of(layout, prepared_scan(layout, bench_chart(), causes, print, scan));
+    const double clean = strongest_of(layout, testing::noisy_page(layout, {}, seed));
+    const double scraped = strongest_of(layout, testing::noisy_page(layout, causes, seed));
     EXPECT_EQ(clean, 0) << seed;
     EXPECT_GT(scraped, 10) << seed;
   }
