@@ -8,6 +8,8 @@
 #include <string>
 #include <vector>
 
+#include "scrapetrace/light.h"
+
 namespace scrapetrace {
 
 // What single pixels are like, on every eighth row of the image as stored.
@@ -54,7 +56,7 @@ struct PageRaster {
   double flattening_sigma_mm = 0;
   // Of a page that was straightened: the same at equal steps across, first to last column. Empty: it was not.
   std::vector<double> bend_sigma_mm;
-  std::vector<std::uint16_t> linear;  // [block][channel][x], 65535 = full scale, three channels
+  Light linear;  // [block][channel][x], 65535 = full scale, three channels
 
   [[nodiscard]] int blocks() const { return (height_px + rows_per_block - 1) / rows_per_block; }
   [[nodiscard]] int rows_in(int block) const {

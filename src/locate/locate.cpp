@@ -249,7 +249,7 @@ LocateResult locate(const Layout& layout, const Chart* chart, std::vector<ScanIn
     for (ScanInput& scan : own) {
       if (!scan.page.ok()) continue;
       PageRaster page = std::move(scan.page).value();
-      page.linear = std::vector<std::uint16_t>();  // {} would keep the memory
+      page.linear = Light();
       scan.page = std::move(page);
     }
   });

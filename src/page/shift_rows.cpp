@@ -24,11 +24,12 @@ double sample(const std::uint16_t* row, int width, double u_px) {
 PageRaster with_rows_shifted(const PageRaster& raster,
                              const std::function<std::vector<double>(double v_px)>& shifts_px) {
   PageRaster out = raster;
+  std::uint16_t* const own = out.linear.own().data();
   for (int b = 0; b < raster.blocks(); ++b) {
     const auto shifts = shifts_px(b * raster.rows_per_block + 0.5 * raster.rows_in(b));
     for (int c = 0; c < 3; ++c) {
       const std::uint16_t* from = raster.row(b, c);
-      std::uint16_t* to = out.linear.data() + (from - raster.linear.data());
+      std::uint16_t* to = own + (from - raster.linear.data());
       for (std::size_t u = 0; u < shifts.size(); ++u) {
         const double value = sample(from, raster.width_px, static_cast<double>(u) + 0.5 - shifts[u]);
         to[u] = static_cast<std::uint16_t>(std::lround(std::clamp(value, 0.0, 65535.0)));

@@ -177,28 +177,24 @@ bool read_at(int file, void* to, std::size_t whole, std::size_t at) {
   return true;
 }
 
-// A hint that memory which is about to be filled may come in large pages: a page's light takes thousands of
-// small ones, and to be given each takes longer than to fill it.
-void ask_for_large_pages(void* begin, std::size_t bytes) {
-  constexpr std::size_t kLarge = std::size_t{1} << 21U;
-  if (std::align(kLarge, kLarge, begin, bytes) != nullptr)
-    madvise(begin, bytes / kLarge * kLarge, MADV_HUGEPAGE);
+// The file's first `bytes`, until nobody holds them any more; null: it cannot be mapped.
+std::shared_ptr<void> map_file(int file, std::size_t bytes, int protection, int flags) {
+  void* at = mmap(nullptr, bytes, protection, flags, file, 0);
+  if (at == MAP_FAILED) return nullptr;
+  return {at, [bytes](void* whole) { munmap(whole, bytes); }};
 }
 
-// The light, appended piece by piece: what is appended has not been filled with noughts before.
-bool read_light(int file, std::size_t samples, std::vector<std::uint16_t>& light) {
-  constexpr std::size_t kPiece = 1U << 17U;
-  std::vector<std::uint16_t> piece(std::min(samples, kPiece));
-  light.reserve(samples);
-  ask_for_large_pages(light.data(), samples * sizeof(std::uint16_t));
-  while (light.size() < samples) {
-    const std::size_t now = std::min(piece.size(), samples - light.size());
-    if (!read_at(file, piece.data(), now * sizeof(std::uint16_t),
-                 kLightAt + light.size() * sizeof(std::uint16_t)))
-      return false;
-    light.insert(light.end(), piece.begin(), piece.begin() + static_cast<std::ptrdiff_t>(now));
-  }
-  return true;
+std::uint16_t* light_in(void* mapped) {
+  return reinterpret_cast<std::uint16_t*>(static_cast<std::uint8_t*>(mapped) + kLightAt);
+}
+
+// The light stays where it is: to be given memory for 31 MB and to copy them takes longer than to place a
+// page.
+std::optional<Light> read_light(int file, std::size_t samples) {
+  const auto mapped =
+      map_file(file, kLightAt + samples * sizeof(std::uint16_t), PROT_READ, MAP_PRIVATE | MAP_POPULATE);
+  if (!mapped) return std::nullopt;
+  return Light({mapped, light_in(mapped.get())}, samples);
 }
 
 std::optional<Reply> read_page_reply(int file, std::size_t size) {
@@ -212,7 +208,9 @@ std::optional<Reply> read_page_reply(int file, std::size_t size) {
   PageRaster page;
   page_fields(wire, page);
   if (!wire.at_end() || samples != area(page.blocks(), page.width_px) * 3) return std::nullopt;
-  if (!read_light(file, samples, page.linear)) return std::nullopt;
+  auto light = read_light(file, samples);
+  if (!light) return std::nullopt;
+  page.linear = *std::move(light);
   return page;
 }
 
@@ -228,10 +226,9 @@ std::shared_ptr<std::uint16_t> room_for_light(int file, std::size_t samples) {
   // Growing beyond the limit would not fail but end the process.
   if (getrlimit(RLIMIT_FSIZE, &most) != 0 || most.rlim_cur < bytes) return nullptr;
   if (ftruncate(file, static_cast<off_t>(bytes)) != 0) return nullptr;
-  void* at = mmap(nullptr, bytes, PROT_READ | PROT_WRITE, MAP_SHARED, file, 0);
-  if (at == MAP_FAILED) return nullptr;
-  const std::shared_ptr<void> mapped(at, [bytes](void* whole) { munmap(whole, bytes); });
-  return {mapped, reinterpret_cast<std::uint16_t*>(static_cast<std::uint8_t*>(at) + kLightAt)};
+  const auto mapped = map_file(file, bytes, PROT_READ | PROT_WRITE, MAP_SHARED);
+  if (!mapped) return nullptr;
+  return {mapped, light_in(mapped.get())};
 }
 
 std::optional<Reply> read_reply(int file) {

@@ -30,7 +30,7 @@ std::shared_ptr<std::uint16_t> room_for_light(int file, std::size_t samples);
 bool write_reply(int file, const Reply& reply);
 
 // Nothing when the file holds no reply that write_reply can have written. Problems come without a file's
-// name. Goes through the file in pieces: a page is never in memory twice.
+// name. A page's light is left in the file, which nobody may change any more (seal it) but anybody close.
 std::optional<Reply> read_reply(int file);
 
 }  // namespace scrapetrace::sandbox

@@ -51,11 +51,11 @@ BlockSums::BlockSums(PageRaster& page, int bands, int bytes_per_sample, ReadingO
   // are decoded.
   if (room) kept_ = room(raster_size(page_.blocks()));
   if (kept_) {
-    page_.linear.clear();
+    page_.linear = Light();
   } else if (order_.transposed || order_.flip_v) {
-    page_.linear.assign(raster_size(page_.blocks()), 0);
+    page_.linear.own().assign(raster_size(page_.blocks()), 0);
   } else {
-    page_.linear.reserve(raster_size(page_.blocks()));
+    page_.linear.own().reserve(raster_size(page_.blocks()));
   }
   if (!order_.transposed) sums_.assign(static_cast<std::size_t>(page_.width_px) * bands_, 0);
 }
@@ -65,7 +65,7 @@ std::size_t BlockSums::raster_size(int blocks) const {
 }
 
 std::uint16_t* BlockSums::line(int block, std::size_t channel) {
-  return (kept_ ? kept_.get() : page_.linear.data()) +
+  return (kept_ ? kept_.get() : page_.linear.own().data()) +
          (static_cast<std::size_t>(block) * 3 + channel) * static_cast<std::size_t>(page_.width_px);
 }
 
@@ -117,7 +117,7 @@ void BlockSums::add_along(Rows rows) {
 }
 
 void BlockSums::flush(int block) {
-  if (!kept_) page_.linear.resize(std::max(page_.linear.size(), raster_size(block + 1)));
+  if (!kept_) page_.linear.own().resize(std::max(page_.linear.size(), raster_size(block + 1)));
   const Mean mean(rows_in_block_);
   const auto width = static_cast<std::size_t>(page_.width_px);
   if (bands_ == 3) {

@@ -198,7 +198,7 @@ PageRaster swayed(PageRaster page, double dpi, double sway_mm, double period_mm,
     const double y_mm = (b + 0.5) * page.rows_per_block / dpi * 25.4;
     const double by_px = sway_mm / 25.4 * dpi * std::sin(2 * std::numbers::pi * y_mm / period_mm + phase);
     for (std::ptrdiff_t c = 0; c < 3; ++c) {
-      const auto row = page.linear.begin() + (b * 3 + c) * width;
+      const auto row = page.linear.own().begin() + (b * 3 + c) * width;
       const std::vector<std::uint16_t> from(row, row + width);
       for (std::ptrdiff_t u = 0; u < width; ++u) {
         const double at = std::clamp(static_cast<double>(u) + by_px, 0.0, static_cast<double>(width - 2));

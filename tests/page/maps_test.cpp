@@ -97,8 +97,8 @@ TEST(CoarseMap, CellsAreMeansOfWholeBlocksAndPixels) {
   raster.height_px = 50;
   raster.rows_per_block = 4;
   std::mt19937 random(3);
-  raster.linear.resize(static_cast<std::size_t>(raster.blocks() * 3 * raster.width_px));
-  for (auto& value : raster.linear) value = static_cast<std::uint16_t>(random());
+  raster.linear.own().resize(static_cast<std::size_t>(raster.blocks() * 3 * raster.width_px));
+  for (auto& value : raster.linear.own()) value = static_cast<std::uint16_t>(random());
   const auto map = make_coarse_map(raster, 7.6);
   ASSERT_EQ(map.width, 2);
   ASSERT_EQ(map.height, 6);

@@ -124,10 +124,10 @@ TEST(PlacementCropped, WorksWithinASheetWhoseEdgesAreCutOff) {
 PageRaster without_right_side(const PageRaster& whole, int width_px) {
   PageRaster cut = whole;
   cut.width_px = width_px;
-  cut.linear.clear();
+  cut.linear.own().clear();
   for (int b = 0; b < whole.blocks(); ++b) {
     for (int c = 0; c < 3; ++c)
-      cut.linear.insert(cut.linear.end(), whole.row(b, c), whole.row(b, c) + width_px);
+      cut.linear.own().insert(cut.linear.own().end(), whole.row(b, c), whole.row(b, c) + width_px);
   }
   return cut;
 }

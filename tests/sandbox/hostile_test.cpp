@@ -74,7 +74,7 @@ const std::map<std::string, void (*)(int)>& deeds() {
          PageRaster page;
          page.width_px = 200000;
          page.height_px = 200000;
-         page.linear.assign(12, 0);
+         page.linear.own().assign(12, 0);
          write_reply(result, page);
        }},
   };

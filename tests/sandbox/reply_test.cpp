@@ -43,7 +43,7 @@ PageRaster page() {
   out.pixels.codes[2][255] = 12;
   out.pixels.steps[3] = {-4.5, 9};
   out.overview = {3, 2, 4, true, false, true, {1, 2, 3, 4, 5, 6}};
-  for (int i = 0; i < 7 * 3 * 3; ++i) out.linear.push_back(static_cast<std::uint16_t>(1000 * i));
+  for (int i = 0; i < 7 * 3 * 3; ++i) out.linear.own().push_back(static_cast<std::uint16_t>(1000 * i));
   return out;
 }
 
@@ -70,7 +70,7 @@ TEST(Reply, TakesLightThatLiesInTheFile) {
   const auto room = room_for_light(file, given.linear.size());
   ASSERT_TRUE(room);
   std::copy(given.linear.begin(), given.linear.end(), room.get());
-  given.linear.clear();
+  given.linear.own().clear();
   ASSERT_TRUE(write_reply(file, given));
   const auto back = read_reply(file);
   ASSERT_TRUE(back);
