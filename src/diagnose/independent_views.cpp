@@ -98,7 +98,7 @@ double middle_sigma(const PatchLoss& view) {
   for (const double v : view.variance) {
     if (v > 0) variance.push_back(v);
   }
-  return variance.empty() ? 1 : std::sqrt(median(std::move(variance)));
+  return variance.empty() ? 1 : std::sqrt(median(variance));
 }
 
 // S^1/2 L^-1 S^-1/2.

@@ -137,7 +137,7 @@ bool looks_like_a_picture(const AnalysedScan& way) {
     length_mm += strip.y_mm.to_mm - strip.y_mm.from_mm;
   }
   const bool few = length_mm < kFew_mm;
-  return median(std::move(spreads)) > (few ? kUnevenOfFew : kUneven);
+  return median(spreads) > (few ? kUnevenOfFew : kUneven);
 }
 
 struct LinesAndStrips {

@@ -136,7 +136,7 @@ double overall_strength(const Layout& layout, const std::vector<Rgb>& areas, boo
     const auto found = candidates(layout, density_of(linear), grey, 1.0);
     if (!found.empty() && found.front().coverage == 1) strengths.push_back(found.front().strength);
   }
-  return grey || strengths.empty() ? 1 : median(std::move(strengths));
+  return grey || strengths.empty() ? 1 : median(strengths);
 }
 
 }  // namespace scrapetrace::page

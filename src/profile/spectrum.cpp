@@ -57,7 +57,7 @@ double median_nearby(const std::vector<double>& powers, std::ptrdiff_t k) {
     if (j > 0 && j < static_cast<std::ptrdiff_t>(powers.size()) && std::abs(j - k) > kOwn)
       values.push_back(powers[static_cast<std::size_t>(j)]);
   }
-  return values.empty() ? 0 : median(std::move(values));
+  return values.empty() ? 0 : median(values);
 }
 
 }  // namespace scrapetrace::profile

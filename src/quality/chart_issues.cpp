@@ -32,7 +32,7 @@ double cosine(const Density& a, const Density& b) {
 double middle(const profile::Strip& strip, std::size_t channel) {
   const auto& all = strip.linear[channel];
   std::vector<double> seen(all.begin() + strip.from, all.begin() + strip.to);
-  return seen.empty() ? 0 : median(std::move(seen));
+  return seen.empty() ? 0 : median(seen);
 }
 
 // Of each strip.
@@ -52,7 +52,7 @@ Density paper_of(const profile::Strips& strips, const std::vector<Density>& midd
       const auto& strip = strips.strips[s];
       if (strip.patch < 0 && strip.to > strip.from) bare.push_back(middles[s][c]);
     }
-    if (!bare.empty()) out[c] = std::max(0.05, median(std::move(bare)));
+    if (!bare.empty()) out[c] = std::max(0.05, median(bare));
   }
   return out;
 }
@@ -83,7 +83,7 @@ struct Seen {
     for (std::size_t c = 0; c < out.size(); ++c) {
       std::vector<double> values;
       for (const Density& d : strips) values.push_back(d[c]);
-      out[c] = median(std::move(values));
+      out[c] = median(values);
     }
     return out;
   }

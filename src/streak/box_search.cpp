@@ -4,6 +4,7 @@
 #include <cmath>
 #include <numbers>
 
+#include "base/nth_value.h"
 #include "base/quantiles.h"
 #include "base/robust.h"
 #include "base/wide.h"
@@ -38,11 +39,9 @@ SCRAPETRACE_WIDE void take_means(const std::vector<double>& prefix, int w, std::
 }
 
 // The standard deviation of a Gaussian that has the values' 99th percentile of distances from the centre.
-double tail_sigma(std::vector<double> values, double centre) {
-  for (double& v : values) v = std::abs(v - centre);
-  const auto at = values.begin() + static_cast<std::ptrdiff_t>(0.99 * static_cast<double>(values.size()));
-  std::nth_element(values.begin(), at, values.end());
-  return *at / 2.575829;
+double tail_sigma(const std::vector<double>& values, double centre) {
+  const auto tail = static_cast<std::size_t>(0.99 * static_cast<double>(values.size()));
+  return nth_distance(values, centre, tail) / 2.575829;
 }
 
 }  // namespace
@@ -67,8 +66,10 @@ std::vector<Detection> search_boxes(const Signal& signal, const BoxSearchOptions
     const int places = length - w + 1;
     mean.resize(static_cast<std::size_t>(places));
     take_means(prefix, w, mean);
-    std::vector<double> sparse;
-    for (int i = 0; i < places; i += std::max(1, w / 4)) sparse.push_back(mean[static_cast<std::size_t>(i)]);
+    const int step = std::max(1, w / 4);
+    std::vector<double> some;
+    for (int i = 0; i < places && step > 1; i += step) some.push_back(mean[static_cast<std::size_t>(i)]);
+    const std::vector<double>& sparse = step > 1 ? some : mean;
     const double centre = median(sparse);
     double sigma = std::max(robust_sigma(sparse, centre), 1e-6);
     if (options.heavy_tails && w * kNarrow < length) sigma = std::max(sigma, tail_sigma(sparse, centre));

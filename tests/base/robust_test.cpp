@@ -9,21 +9,23 @@
 #include <limits>
 #include <random>
 
+#include "base/nth_value.h"
+
 namespace scrapetrace {
 namespace {
 
 TEST(Median, IsTheMiddleOrTheUpperOfTwo) {
-  EXPECT_EQ(median({}), 0);
-  EXPECT_EQ(median({7}), 7);
-  EXPECT_EQ(median({9, -1, 4}), 4);
-  EXPECT_EQ(median({1, 8, 3, 2}), 3);
+  EXPECT_EQ(median(std::vector<double>{}), 0);
+  EXPECT_EQ(median(std::vector<double>{7}), 7);
+  EXPECT_EQ(median(std::vector<double>{9, -1, 4}), 4);
+  EXPECT_EQ(median(std::vector<double>{1, 8, 3, 2}), 3);
 }
 
 // Many values take another way than few; some of these draw a poor guess of where the middle lies.
-TEST(Median, OfManyIsTheOneInTheMiddleOfTheirOrder) {
+TEST(NthValue, OfManyIsTheOneAtItsPlaceInTheirOrder) {
   std::mt19937_64 random(11);
   std::normal_distribution<double> normal;
-  for (const std::size_t n : {std::size_t{1023}, std::size_t{1024}, std::size_t{1025}, std::size_t{30000}}) {
+  for (const std::size_t n : {std::size_t{511}, std::size_t{512}, std::size_t{1025}, std::size_t{30000}}) {
     std::vector<std::vector<double>> cases(6, std::vector<double>(n));
     for (std::size_t i = 0; i < n; ++i) {
       cases[0][i] = normal(random);
@@ -31,19 +33,26 @@ TEST(Median, OfManyIsTheOneInTheMiddleOfTheirOrder) {
       cases[2][i] = 3;
       cases[3][i] = i % 2 == 0 ? -1 : 1;
       cases[4][i] = std::exp(9 * normal(random));
-      cases[5][i] = i % 128 == 0 ? 1e9 : static_cast<double>(i % 7);
+      cases[5][i] = i % 64 == 0 ? 1e9 : static_cast<double>(i % 7);
     }
-    for (std::size_t k = 0; k < n; k += (n - 1) / 128) cases[0][k] = -1e9;  // every value that is drawn
+    for (std::size_t k = 0; k < n; k += (n - 1) / 64) cases[0][k] = -1e9;  // every value that is drawn
     for (const auto& values : cases) {
       auto sorted = values;
       std::sort(sorted.begin(), sorted.end());
       EXPECT_EQ(median(values), sorted[n / 2]) << n;
+      for (const std::size_t k : {std::size_t{0}, n / 100, n - n / 100, n - 1})
+        EXPECT_EQ(nth_value(values, k), sorted[k]) << n << " " << k;
+      const double centre = sorted[n / 3];
+      for (double& v : sorted) v = std::abs(v - centre);
+      std::sort(sorted.begin(), sorted.end());
+      for (const std::size_t k : {std::size_t{0}, n / 2, n - n / 100, n - 1})
+        EXPECT_EQ(nth_distance(values, centre, k), sorted[k]) << n << " " << k;
     }
   }
 }
 
 TEST(RobustSigma, IsThatOfAGaussianAndIgnoresAFewStreaks) {
-  EXPECT_DOUBLE_EQ(robust_sigma({1, 2, 3, 4, 100}, 3), 1.4826);
+  EXPECT_DOUBLE_EQ(robust_sigma(std::vector<double>{1, 2, 3, 4, 100}, 3), 1.4826);
   std::mt19937_64 random(5);
   std::normal_distribution<double> normal(10, 0.5);
   std::vector<double> values(20000);

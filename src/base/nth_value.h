@@ -1,0 +1,16 @@
+#pragma once
+// Order statistics of many values, which stay where they are.
+
+#include <cstddef>
+#include <span>
+
+namespace scrapetrace {
+
+// The value that `k` of the others (k < values.size()) come before in order of size. Values should be
+// numbers; none may come out where some are not.
+double nth_value(std::span<const double> values, std::size_t k);
+
+// The same of the values' distances from `centre`.
+double nth_distance(std::span<const double> values, double centre, std::size_t k);
+
+}  // namespace scrapetrace
