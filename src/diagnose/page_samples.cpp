@@ -14,9 +14,11 @@ PageSamples::PageSamples(const std::vector<ScanLosses>& scans, const PageUnknown
     const auto size = static_cast<std::size_t>(scans[s].grid.size);
     seen_[s].extents.resize(size);
     seen_[s].whole.resize(size * seen_[s].whole_size);
+    seen_[s].between.resize(size * seen_[s].between_size);
     std::vector<std::size_t> band(size);
     for_each_stretch(size, kSamplesAtOnce, threads, [&](std::size_t from, std::size_t to) {
       for (std::size_t i = from; i < to; ++i) {
+        find_knots(s, i);
         band[i] = measure_extent(s, i);
         lose_all(s, i);
       }
@@ -53,7 +55,7 @@ void PageSamples::add_patches(std::size_t s) {
 }
 
 // Those of which any view of a patch has more than next to nothing.
-std::vector<PageSamples::ShownInk> PageSamples::shown_inks(std::size_t s, int patch) const {
+std::vector<PageSamples::ShownInk> PageSamples::shown_inks(std::size_t s, int patch) {
   std::vector<ShownInk> out;
   for (std::size_t ink = 0; ink < inks_; ++ink) {
     const bool shown =
@@ -62,13 +64,28 @@ std::vector<PageSamples::ShownInk> PageSamples::shown_inks(std::size_t s, int pa
         });
     if (!shown) continue;
     const auto& knots = unknowns_.knots(s, static_cast<std::size_t>(patch), ink);
-    out.push_back({ink, knots.number.empty() ? nullptr : &knots});
+    const bool any = !knots.number.empty();
+    out.push_back({ink, any ? &knots : nullptr, seen_[s].between_size});
+    if (any) ++seen_[s].between_size;
   }
   return out;
 }
 
-std::size_t PageSamples::measure_extent(std::size_t s, std::size_t i) {
+void PageSamples::find_knots(std::size_t s, std::size_t i) {
   const double x_mm = scans_[s].grid.at(static_cast<double>(i));
+  BetweenKnots* out = seen_[s].between.data() + i * seen_[s].between_size;
+  for (const Patch& patch : seen_[s].patches) {
+    for (const ShownInk& shown : patch.inks) {
+      if (shown.knots == nullptr) continue;
+      const auto at = shown.knots->between(x_mm);
+      const std::size_t* const number = shown.knots->number.data() + at.left;
+      out[shown.place] = {static_cast<std::uint32_t>(number[0]), static_cast<std::uint32_t>(number[1]),
+                          at.right_part};
+    }
+  }
+}
+
+std::size_t PageSamples::measure_extent(std::size_t s, std::size_t i) {
   const auto jets = unknowns_.jets_seen(s, i);
   std::size_t band = 0;
   std::size_t first = unknowns_.size();
@@ -89,9 +106,9 @@ std::size_t PageSamples::measure_extent(std::size_t s, std::size_t i) {
     }
     for (const ShownInk& shown : patch.inks) {
       if (shown.knots == nullptr) continue;
-      const std::size_t left = shown.knots->between(x_mm).left;
-      take(shown.knots->number[left]);
-      take(shown.knots->number[left + 1]);
+      const BetweenKnots& knots = between(s, i, shown);
+      take(knots.left);
+      take(knots.right);
     }
     if (own_first > own_last) continue;
     band = std::max(band, own_last - own_first);
@@ -128,16 +145,15 @@ double PageSamples::carry_whole(std::size_t scan, std::size_t first, const std::
     if (part == 0 || seen.extents[i].none()) continue;
     const double* whole = seen.whole.data() + i * seen.whole_size;
     squares += part * part * *whole++;
-    const double x_mm = scans_[scan].grid.at(static_cast<double>(i));
     std::fill(together.begin(), together.end(), 0.0);
     for (const Patch& patch : seen.patches) {
       for (const ShownInk& shown : patch.inks) {
         const double own = part * *whole++;
         together[shown.ink] += own;
         if (shown.knots == nullptr || own == 0) continue;
-        const auto between = shown.knots->between(x_mm);
-        out[shown.knots->number[between.left] - from] += (1 - between.right_part) * own;
-        out[shown.knots->number[between.left + 1] - from] += between.right_part * own;
+        const BetweenKnots& knots = between(scan, i, shown);
+        out[knots.left - from] += (1 - knots.right_part) * own;
+        out[knots.right - from] += knots.right_part * own;
       }
       for (const View& view : patch.views) {
         if (!seen.extents[i].steps || view.precision[i] == 0) continue;
@@ -233,10 +249,8 @@ std::vector<double> PageSamples::jets_of(std::size_t s, std::size_t i, const std
 double PageSamples::mottle_of(std::size_t s, std::size_t i, const ShownInk& shown,
                               const std::vector<double>& m) const {
   if (shown.knots == nullptr) return 0;
-  const auto between = shown.knots->between(scans_[s].grid.at(static_cast<double>(i)));
-  const auto& number = shown.knots->number;
-  return (1 - between.right_part) * m[number[between.left]] +
-         between.right_part * m[number[between.left + 1]];
+  const BetweenKnots& knots = between(s, i, shown);
+  return (1 - knots.right_part) * m[knots.left] + knots.right_part * m[knots.right];
 }
 
 double PageSamples::step_of(std::size_t s, std::size_t view, std::size_t i,

@@ -101,6 +101,12 @@ class PageSamples {
   struct ShownInk {
     std::size_t ink = 0;
     const PageUnknowns::Knots* knots = nullptr;  // null: none
+    std::size_t place = 0;                       // among all that a sample lies between
+  };
+  struct BetweenKnots {
+    std::uint32_t left = 0;  // the unknowns' numbers
+    std::uint32_t right = 0;
+    double right_part = 0;
   };
   struct Patch {  // of the chart, as a scan shows it
     std::vector<ShownInk> inks;
@@ -119,6 +125,8 @@ class PageSamples {
   struct Scan {
     std::vector<Patch> patches;
     std::vector<Extent> extents;
+    std::vector<BetweenKnots> between;  // by sample, then by patch and ink
+    std::size_t between_size = 0;       // of a sample
     std::vector<double> whole;  // of each sample that loses all of all inks: l^T N^-1 l, then S N^-1 l by
                                 // patch and ink
     std::size_t whole_size = 1;
@@ -126,7 +134,11 @@ class PageSamples {
   struct Room;
 
   void add_patches(std::size_t s);
-  [[nodiscard]] std::vector<ShownInk> shown_inks(std::size_t s, int patch) const;
+  [[nodiscard]] std::vector<ShownInk> shown_inks(std::size_t s, int patch);
+  void find_knots(std::size_t s, std::size_t i);
+  [[nodiscard]] const BetweenKnots& between(std::size_t s, std::size_t i, const ShownInk& shown) const {
+    return seen_[s].between[i * seen_[s].between_size + shown.place];
+  }
   // Of a sample and the patches that count there: the unknowns' numbers; returns how far apart a patch has
   // them.
   std::size_t measure_extent(std::size_t s, std::size_t i);
@@ -137,10 +149,13 @@ class PageSamples {
     std::array<double, kSeamShapes> part{};
   };
   [[nodiscard]] SeenStep step_seen(std::size_t s, std::size_t view, std::size_t i) const;
-  void add_sample(std::size_t s, std::size_t i, Room& room) const;
+  // `Inks`: how many there are, where that is known beforehand; 0: it is not.
+  template <std::size_t Inks>
+  void add_samples(std::size_t s, Room& room) const;
+  template <std::size_t Inks>
   void add_patch(std::size_t s, std::size_t i, const Patch& patch, Room& room) const;
   void sum_up(std::size_t i, const Patch& patch, Room& room) const;
-  void find_knots(std::size_t s, std::size_t i, const Patch& patch, Room& room) const;
+  void take_knots(std::size_t s, std::size_t i, const Patch& patch, Room& room) const;
   void add_steps(std::size_t s, std::size_t i, const Patch& patch, const Room& room) const;
   [[nodiscard]] static bool any_counts(const Patch& patch, std::size_t i);
   [[nodiscard]] std::vector<double> jets_of(std::size_t s, std::size_t i, const std::vector<double>& m) const;
@@ -175,7 +190,6 @@ void PageSamples::carry(std::size_t scan, std::size_t first, std::size_t end, Ra
   for (std::size_t i = first; i < end; ++i) {
     const Extent& extent = seen_[scan].extents[i];
     if (!extent.meets(range)) continue;
-    const double x_mm = scans_[scan].grid.at(static_cast<double>(i));
     std::fill(together.begin(), together.end(), Values{});
     for (const Patch& patch : seen_[scan].patches) {
       std::fill(own.begin(), own.end(), Values{});
@@ -193,9 +207,9 @@ void PageSamples::carry(std::size_t scan, std::size_t first, std::size_t end, Ra
         const ShownInk& shown = patch.inks[a];
         add_to(together[shown.ink], 1, own[a]);
         if (shown.knots == nullptr) continue;
-        const auto between = shown.knots->between(x_mm);
-        put(i, shown.knots->number[between.left], 1 - between.right_part, own[a]);
-        put(i, shown.knots->number[between.left + 1], between.right_part, own[a]);
+        const BetweenKnots& knots = between(scan, i, shown);
+        put(i, knots.left, 1 - knots.right_part, own[a]);
+        put(i, knots.right, knots.right_part, own[a]);
       }
     }
     for (const PageUnknowns::SeenJet& jet : unknowns_.jets_seen(scan, i)) {
