@@ -5,13 +5,14 @@
 #include <exception>
 #include <mutex>
 #include <thread>
-#include <vector>
+
+#include "base/crew.h"
 
 namespace scrapetrace {
 
 std::size_t thread_count(int wanted) {
-  return static_cast<std::size_t>(
-      std::max(1, wanted > 0 ? wanted : static_cast<int>(std::thread::hardware_concurrency())));
+  static const auto all = std::max<std::size_t>(1, std::thread::hardware_concurrency());
+  return wanted > 0 ? static_cast<std::size_t>(wanted) : all;
 }
 
 void for_each_part(std::size_t n, int threads, const std::function<void(std::size_t)>& work) {
@@ -29,11 +30,7 @@ void for_each_part(std::size_t n, int threads, const std::function<void(std::siz
       }
     }
   };
-  {
-    std::vector<std::jthread> others;
-    for (std::size_t k = 1; k < std::min(n, thread_count(threads)); ++k) others.emplace_back(take);
-    take();
-  }
+  Crew::of_process().share(take, std::max<std::size_t>(1, std::min(n, thread_count(threads))) - 1);
   if (failure) std::rethrow_exception(failure);
 }
 
