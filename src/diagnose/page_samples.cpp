@@ -13,14 +13,13 @@ PageSamples::PageSamples(const std::vector<ScanLosses>& scans, const PageUnknown
     add_patches(s);
     const auto size = static_cast<std::size_t>(scans[s].grid.size);
     seen_[s].extents.resize(size);
-    seen_[s].whole.resize(size * seen_[s].whole_size);
+    find_stretches(s);
     seen_[s].between.resize(size * seen_[s].between_size);
     std::vector<std::size_t> band(size);
     for_each_stretch(size, kSamplesAtOnce, threads, [&](std::size_t from, std::size_t to) {
       for (std::size_t i = from; i < to; ++i) {
         find_knots(s, i);
         band[i] = measure_extent(s, i);
-        lose_all(s, i);
       }
     });
     for (const std::size_t b : band) band_ = std::max(band_, b);
@@ -122,8 +121,26 @@ std::size_t PageSamples::measure_extent(std::size_t s, std::size_t i) {
   return band;
 }
 
+// Variances are those of strips, which hold for all of a strip but what is hidden of it.
+void PageSamples::find_stretches(std::size_t s) {
+  const auto size = static_cast<std::size_t>(scans_[s].grid.size);
+  std::vector<std::uint32_t>& stretch = seen_[s].stretch;
+  stretch.assign(size, 0);
+  for (const Patch& patch : seen_[s].patches) {
+    for (const View& view : patch.views) {
+      for (std::size_t i = 1; i < size; ++i)
+        stretch[i] |= static_cast<std::uint32_t>(view.precision[i] != view.precision[i - 1]);
+    }
+  }
+  std::partial_sum(stretch.begin(), stretch.end(), stretch.begin());
+  seen_[s].whole.resize(size > 0 ? (stretch.back() + 1) * seen_[s].whole_size : 0);
+  for (std::size_t i = 0; i < size; ++i) {
+    if (i == 0 || stretch[i] != stretch[i - 1]) lose_all(s, i);
+  }
+}
+
 void PageSamples::lose_all(std::size_t s, std::size_t i) {
-  double* const squares = seen_[s].whole.data() + i * seen_[s].whole_size;
+  double* const squares = seen_[s].whole.data() + seen_[s].stretch[i] * seen_[s].whole_size;
   double* of_inks = squares + 1;
   for (const Patch& patch : seen_[s].patches) {
     for (const View& view : patch.views) {
@@ -143,7 +160,7 @@ double PageSamples::carry_whole(std::size_t scan, std::size_t first, const std::
   for (std::size_t i = first; i < first + parts.size(); ++i) {
     const double part = parts[i - first];
     if (part == 0 || seen.extents[i].none()) continue;
-    const double* whole = seen.whole.data() + i * seen.whole_size;
+    const double* whole = seen.whole.data() + seen.stretch[i] * seen.whole_size;
     squares += part * part * *whole++;
     std::fill(together.begin(), together.end(), 0.0);
     for (const Patch& patch : seen.patches) {

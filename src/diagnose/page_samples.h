@@ -125,13 +125,14 @@ class PageSamples {
   struct Scan {
     std::vector<Patch> patches;
     std::vector<Extent> extents;
-    std::vector<BetweenKnots> between;  // by sample, then by patch and ink
-    std::size_t between_size = 0;       // of a sample
-    std::vector<double> whole;  // of each sample that loses all of all inks: l^T N^-1 l, then S N^-1 l by
-                                // patch and ink
+    std::vector<BetweenKnots> between;   // by sample, then by patch and ink
+    std::size_t between_size = 0;        // of a sample
+    std::vector<std::uint32_t> stretch;  // of each sample: those of one have views of the same variances
+    std::vector<double> whole;  // of a sample of each stretch that loses all of all inks: l^T N^-1 l, then
+                                // S N^-1 l by patch and ink
     std::size_t whole_size = 1;
   };
-  struct Room;
+  class Sums;
 
   void add_patches(std::size_t s);
   [[nodiscard]] std::vector<ShownInk> shown_inks(std::size_t s, int patch);
@@ -142,6 +143,7 @@ class PageSamples {
   // Of a sample and the patches that count there: the unknowns' numbers; returns how far apart a patch has
   // them.
   std::size_t measure_extent(std::size_t s, std::size_t i);
+  void find_stretches(std::size_t s);
   void lose_all(std::size_t s, std::size_t i);
   // The step at a seam that a view's sample sees: its unknowns, null for none, and the parts of them.
   struct SeenStep {
@@ -149,14 +151,6 @@ class PageSamples {
     std::array<double, kSeamShapes> part{};
   };
   [[nodiscard]] SeenStep step_seen(std::size_t s, std::size_t view, std::size_t i) const;
-  // `Inks`: how many there are, where that is known beforehand; 0: it is not.
-  template <std::size_t Inks>
-  void add_samples(std::size_t s, Room& room) const;
-  template <std::size_t Inks>
-  void add_patch(std::size_t s, std::size_t i, const Patch& patch, Room& room) const;
-  void sum_up(std::size_t i, const Patch& patch, Room& room) const;
-  void take_knots(std::size_t s, std::size_t i, const Patch& patch, Room& room) const;
-  void add_steps(std::size_t s, std::size_t i, const Patch& patch, const Room& room) const;
   [[nodiscard]] static bool any_counts(const Patch& patch, std::size_t i);
   [[nodiscard]] std::vector<double> jets_of(std::size_t s, std::size_t i, const std::vector<double>& m) const;
   [[nodiscard]] double mottle_of(std::size_t s, std::size_t i, const ShownInk& shown,

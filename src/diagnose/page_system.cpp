@@ -1,7 +1,12 @@
-// W^T N^-1 W, sample by sample: what views of a patch see is summed up before the jets and knots that they
-// see it of are looked at, and what patches see of jets before their products are taken.
+// W^T N^-1 W. Views weigh the same over long stretches of samples, and what they see is s (x) w: so products
+// of what samples see of jets and knots are summed up first, and weighed where a stretch, or the space
+// between two knots, ends.
 
 #include <algorithm>
+#include <array>
+#include <cstdint>
+#include <limits>
+#include <utility>
 
 #include "diagnose/page_samples.h"
 
@@ -9,165 +14,265 @@ namespace scrapetrace::diagnose {
 
 namespace {
 
+// out += factor values; `Inks`: how many there are, where that is known beforehand, else 0.
 template <std::size_t Inks>
 void add_row(double factor, const double* values, std::size_t inks, double* out) {
   for (std::size_t b = 0; b < (Inks > 0 ? Inks : inks); ++b) out[b] += factor * values[b];
 }
 
+// Ranks of the jets that sums have been made of.
+struct Touched {
+  std::size_t from = 0;
+  std::size_t to = 0;
+
+  [[nodiscard]] bool none() const { return from >= to; }
+  void add(std::size_t first, std::size_t last) {
+    from = none() ? first : std::min(from, first);
+    to = std::max(to, last + 1);
+  }
+};
+
 }  // namespace
 
-// What of a sample is added to the system, in turn.
-struct PageSamples::Room {
-  Room(std::size_t inks, BandedCholesky& to, std::size_t band_width, Range rows)
-      : system(to), band(band_width), range(rows), together(inks * inks), own(inks * inks) {}
-
-  // Entries of a row for unknowns from `first` on as far as the band goes; null: not of the range at hand.
-  [[nodiscard]] double* entries(std::size_t row, std::size_t first) const {
-    if (row < range.from || row >= range.to) return nullptr;
-    return system.entries(row, std::max(first, row - std::min(row, band)));
+// Of one scan, sample after sample, for the rows of a range of the unknowns.
+class PageSamples::Sums {
+ public:
+  Sums(const PageSamples& samples, std::size_t scan, BandedCholesky& system, Range rows)
+      : samples_(samples),
+        scan_(scan),
+        system_(system),
+        rows_(rows),
+        inks_(samples.inks_),
+        jets_(samples.unknowns_.jets()) {
+    const auto& all = samples.seen_[scan];
+    for (std::size_t i = 0; i < all.extents.size(); ++i) {
+      const auto seen = samples.unknowns_.jets_seen(scan, i);
+      if (!seen.empty()) width_ = std::max(width_, seen.back().rank - seen.front().rank + 1);
+    }
+    of_jets_.resize(jets_.size() * width_);
+    together_.resize(inks_ * inks_);
+    for (const Patch& patch : all.patches) {
+      OfPatch& own = patches_.emplace_back();
+      own.weight.resize(patch.inks.size() * inks_);
+      own.inks.resize(patch.inks.size());
+      own.pairs.resize(patch.inks.size() * patch.inks.size());
+      for (OfInk& ink : own.inks) ink.of_jets.resize(jets_.size());
+    }
   }
-  void add(std::size_t a, std::size_t b, double value) const {
-    const std::size_t row = std::max(a, b);
-    if (row >= range.from && row < range.to) system.add(row, std::min(a, b), value);
+
+  template <std::size_t Inks>
+  void add(std::size_t i) {
+    const Scan& scan = samples_.seen_[scan_];
+    if (scan.stretch[i] != stretch_) {
+      finish<Inks>();
+      stretch_ = scan.stretch[i];
+      weigh(i);
+    }
+    const auto jets = samples_.unknowns_.jets_seen(scan_, i);
+    for (std::size_t j = 0; j < jets.size(); ++j) {
+      double* const out = of_jets_.data() + jets[j].rank * width_ + jets[j].rank;
+      for (std::size_t k = 0; k <= j; ++k)
+        out[-static_cast<std::ptrdiff_t>(jets[k].rank)] += jets[j].weight * jets[k].weight;
+    }
+    if (!jets.empty()) touched_.add(jets.front().rank, jets.back().rank);
+    for (std::size_t p = 0; p < patches_.size(); ++p) {
+      if (patches_[p].any) add_patch<Inks>(p, i);
+    }
   }
 
-  struct Knot {
-    std::size_t number = 0;  // of its ink among the patch's
-    std::size_t ink = 0;
-    std::size_t unknown = 0;
-    double part = 0;
-    double* row = nullptr;
+  // Weighs what has been summed up and adds it to the system.
+  template <std::size_t Inks>
+  void finish() {
+    put_jets<Inks>();
+    for (std::size_t p = 0; p < patches_.size(); ++p) {
+      for (std::size_t a = 0; a < patches_[p].inks.size(); ++a) put_ink<Inks>(p, a);
+    }
+  }
+
+ private:
+  using Two = std::array<double, 2>;  // of the knot to the left and that to the right
+  using Four = std::array<double, 4>;
+  struct OfInk {  // of a patch, between two of its knots
+    std::array<std::size_t, 2> knots{};
+    bool begun = false;
+    Two parts{};               // of the sample at hand
+    std::vector<Two> of_jets;  // by rank
+    Touched touched;
+  };
+  struct OfPatch {
+    bool any = false;            // counts
+    std::vector<double> weight;  // S N^-1 S^T, by one of its inks and any
+    std::vector<OfInk> inks;
+    std::vector<Four> pairs;  // of two of its inks' knots, the second not after the first
   };
 
-  BandedCholesky& system;
-  std::size_t band;
-  Range range;
-  std::vector<double> together;   // S N^-1 S^T over all patches, by two inks
-  std::vector<double> own;        // the same of a patch, by one of its inks and any
-  std::vector<double*> jet_rows;  // by jet and ink
-  std::vector<Knot> knots;        // of a patch, that the sample lies between
+  void weigh(std::size_t i) {
+    std::fill(together_.begin(), together_.end(), 0.0);
+    for (std::size_t p = 0; p < patches_.size(); ++p) {
+      const Patch& patch = samples_.seen_[scan_].patches[p];
+      OfPatch& own = patches_[p];
+      own.any = any_counts(patch, i);
+      std::fill(own.weight.begin(), own.weight.end(), 0.0);
+      for (const View& view : patch.views) {
+        for (std::size_t a = 0; a < patch.inks.size(); ++a) {
+          for (std::size_t b = 0; b < patch.inks.size(); ++b)
+            own.weight[a * inks_ + patch.inks[b].ink] += view.precision[i] * view.share[a] * view.share[b];
+        }
+      }
+      for (std::size_t a = 0; a < patch.inks.size(); ++a) {
+        for (std::size_t b = 0; b < inks_; ++b)
+          together_[patch.inks[a].ink * inks_ + b] += own.weight[a * inks_ + b];
+      }
+    }
+  }
+
+  template <std::size_t Inks>
+  void add_patch(std::size_t p, std::size_t i) {
+    const Patch& patch = samples_.seen_[scan_].patches[p];
+    OfPatch& own = patches_[p];
+    const auto jets = samples_.unknowns_.jets_seen(scan_, i);
+    for (std::size_t a = 0; a < patch.inks.size(); ++a) {
+      if (patch.inks[a].knots == nullptr) continue;
+      const BetweenKnots& at = samples_.between(scan_, i, patch.inks[a]);
+      OfInk& ink = own.inks[a];
+      if (!ink.begun || ink.knots[0] != at.left) {
+        put_ink<Inks>(p, a);
+        ink.knots = {at.left, at.right};
+        ink.begun = true;
+      }
+      ink.parts = {1 - at.right_part, at.right_part};
+      for (const PageUnknowns::SeenJet& jet : jets) {
+        Two& out = ink.of_jets[jet.rank];
+        out[0] += ink.parts[0] * jet.weight;
+        out[1] += ink.parts[1] * jet.weight;
+      }
+      if (!jets.empty()) ink.touched.add(jets.front().rank, jets.back().rank);
+    }
+    for (std::size_t a = 0; a < own.inks.size(); ++a) {
+      for (std::size_t b = 0; b <= a; ++b) {
+        const Two& x = own.inks[a].parts;
+        const Two& y = own.inks[b].parts;
+        Four& out = own.pairs[a * own.inks.size() + b];
+        out[0] += x[0] * y[0];
+        out[1] += x[0] * y[1];
+        out[2] += x[1] * y[0];
+        out[3] += x[1] * y[1];
+      }
+    }
+    if (samples_.seen_[scan_].extents[i].steps) add_steps(patch, own, i);
+  }
+
+  [[nodiscard]] bool has(std::size_t row) const { return row >= rows_.from && row < rows_.to; }
+  void put(std::size_t a, std::size_t b, double value) {
+    const std::size_t row = std::max(a, b);
+    if (has(row)) system_.add(row, std::min(a, b), value);
+  }
+
+  template <std::size_t Inks>
+  void put_jets() {
+    for (std::size_t j = touched_.from; j < touched_.to; ++j) {
+      for (std::size_t k = j + 1 - std::min(j + 1, width_); k <= j; ++k) {
+        double& sum = of_jets_[j * width_ + (j - k)];
+        if (sum == 0) continue;
+        for (std::size_t a = 0; a < inks_; ++a) {
+          const std::size_t row = jets_[j] + a;
+          if (!has(row)) continue;
+          double* const out = system_.entries(row, jets_[k]) + jets_[k];
+          const double* const weight = together_.data() + a * inks_;
+          k < j ? add_row<Inks>(sum, weight, inks_, out) : add_row<0>(sum, weight, a + 1, out);
+        }
+        sum = 0;
+      }
+    }
+    touched_ = {};
+  }
+
+  // All that hangs on the knots that an ink of a patch is between.
+  template <std::size_t Inks>
+  void put_ink(std::size_t p, std::size_t a) {
+    OfPatch& own = patches_[p];
+    OfInk& ink = own.inks[a];
+    if (!ink.begun) return;
+    ink.begun = false;
+    const double* const weight = own.weight.data() + a * inks_;
+    for (std::size_t rank = ink.touched.from; rank < ink.touched.to; ++rank) {
+      const Two sums = std::exchange(ink.of_jets[rank], Two{});
+      for (std::size_t side = 0; side < 2; ++side) {
+        if (sums[side] != 0) put_knot<Inks>(ink.knots[side], jets_[rank], sums[side], weight);
+      }
+    }
+    ink.touched = {};
+    for (std::size_t b = 0; b < own.inks.size(); ++b) put_pair(p, std::max(a, b), std::min(a, b));
+  }
+
+  // The products of a knot and a jet's inks.
+  template <std::size_t Inks>
+  void put_knot(std::size_t knot, std::size_t jet, double sum, const double* weight) {
+    if (knot > jet) {
+      if (has(knot)) add_row<Inks>(sum, weight, inks_, system_.entries(knot, jet) + jet);
+    } else {
+      for (std::size_t b = 0; b < inks_; ++b) {
+        if (weight[b] != 0) put(jet + b, knot, sum * weight[b]);
+      }
+    }
+  }
+
+  void put_pair(std::size_t p, std::size_t a, std::size_t b) {
+    OfPatch& own = patches_[p];
+    const Four sums = std::exchange(own.pairs[a * own.inks.size() + b], Four{});
+    const std::size_t ink = samples_.seen_[scan_].patches[p].inks[b].ink;
+    for (std::size_t k = 0; k < sums.size(); ++k) {
+      const std::size_t x = k / 2;
+      const std::size_t y = k % 2;
+      if (sums[k] == 0 || (a == b && y > x)) continue;
+      put(own.inks[a].knots[x], own.inks[b].knots[y], sums[k] * own.weight[a * inks_ + ink]);
+    }
+  }
+
+  void add_steps(const Patch& patch, const OfPatch& own, std::size_t i) {
+    for (const View& view : patch.views) {
+      const SeenStep step = samples_.step_seen(scan_, view.number, i);
+      if (step.unknowns == nullptr || view.precision[i] == 0) continue;
+      for (std::size_t k = 0; k < step.part.size(); ++k) {
+        const std::size_t unknown = (*step.unknowns)[k];
+        const double part = view.precision[i] * step.part[k];
+        for (std::size_t j = 0; j <= k; ++j) put(unknown, (*step.unknowns)[j], part * step.part[j]);
+        for (std::size_t a = 0; a < own.inks.size(); ++a) {
+          const double shown = part * view.share[a];
+          for (std::size_t side = 0; side < 2 && patch.inks[a].knots != nullptr; ++side)
+            put(unknown, own.inks[a].knots[side], shown * own.inks[a].parts[side]);
+          for (const PageUnknowns::SeenJet& jet : samples_.unknowns_.jets_seen(scan_, i))
+            put(unknown, jet.first + patch.inks[a].ink, shown * jet.weight);
+        }
+      }
+    }
+  }
+
+  const PageSamples& samples_;
+  std::size_t scan_;
+  BandedCholesky& system_;
+  Range rows_;
+  std::size_t inks_;
+  const std::vector<std::size_t>& jets_;  // their numbers, by rank
+  std::size_t width_ = 1;                 // of the ranks that a sample sees
+  std::uint32_t stretch_ = std::numeric_limits<std::uint32_t>::max();
+  std::vector<double> together_;  // S N^-1 S^T over all patches, by two inks
+  std::vector<double> of_jets_;   // by rank and how much lower the other's is
+  Touched touched_;
+  std::vector<OfPatch> patches_;
 };
 
 // Four inks are what most machines have: their loops are of a known length.
 void PageSamples::add_to(BandedCholesky& system, int threads) const {
   each_range(threads, [&](Range range) {
-    Room room(inks_, system, band_, range);
-    for (std::size_t s = 0; s < seen_.size(); ++s)
-      inks_ == 4 ? add_samples<4>(s, room) : add_samples<0>(s, room);
+    for (std::size_t s = 0; s < seen_.size(); ++s) {
+      Sums sums(*this, s, system, range);
+      for (std::size_t i = 0; i < seen_[s].extents.size(); ++i) {
+        if (seen_[s].extents[i].meets(range)) inks_ == 4 ? sums.add<4>(i) : sums.add<0>(i);
+      }
+      inks_ == 4 ? sums.finish<4>() : sums.finish<0>();
+    }
   });
-}
-
-template <std::size_t Inks>
-void PageSamples::add_samples(std::size_t s, Room& room) const {
-  const std::size_t inks = Inks > 0 ? Inks : inks_;
-  for (std::size_t i = 0; i < seen_[s].extents.size(); ++i) {
-    if (!seen_[s].extents[i].meets(room.range)) continue;
-    const std::size_t first = seen_[s].extents[i].first;
-    const auto jets = unknowns_.jets_seen(s, i);
-    room.jet_rows.clear();
-    for (const PageUnknowns::SeenJet& jet : jets) {
-      for (std::size_t ink = 0; ink < inks; ++ink)
-        room.jet_rows.push_back(room.entries(jet.first + ink, first));
-    }
-    std::fill(room.together.begin(), room.together.end(), 0.0);
-    for (const Patch& patch : seen_[s].patches) {
-      if (any_counts(patch, i)) add_patch<Inks>(s, i, patch, room);
-    }
-    for (std::size_t j = 0; j < jets.size(); ++j) {
-      for (std::size_t a = 0; a < inks; ++a) {
-        double* const row = room.jet_rows[j * inks + a];
-        if (row == nullptr) continue;
-        const double* const sums = room.together.data() + a * inks;
-        for (std::size_t k = 0; k < j; ++k)
-          add_row<Inks>(jets[j].weight * jets[k].weight, sums, inks, row + jets[k].first);
-        const double weight = jets[j].weight * jets[j].weight;
-        for (std::size_t b = 0; b <= a; ++b) row[jets[j].first + b] += weight * sums[b];
-      }
-    }
-  }
-}
-
-// All products but those of two jets.
-template <std::size_t Inks>
-void PageSamples::add_patch(std::size_t s, std::size_t i, const Patch& patch, Room& room) const {
-  const std::size_t inks = Inks > 0 ? Inks : inks_;
-  sum_up(i, patch, room);
-  take_knots(s, i, patch, room);
-  const auto jets = unknowns_.jets_seen(s, i);
-  for (std::size_t k = 0; k < room.knots.size(); ++k) {
-    const Room::Knot& knot = room.knots[k];
-    const double* const own = room.own.data() + knot.number * inks;
-    for (std::size_t j = 0; j < jets.size(); ++j) {
-      const double factor = knot.part * jets[j].weight;
-      if (knot.unknown > jets[j].first) {
-        if (knot.row != nullptr) add_row<Inks>(factor, own, inks, knot.row + jets[j].first);
-      } else {
-        double* const* const rows = room.jet_rows.data() + j * inks;
-        for (const ShownInk& shown : patch.inks) {
-          double* const row = rows[shown.ink];
-          if (row != nullptr) row[knot.unknown] += factor * own[shown.ink];
-        }
-      }
-    }
-    for (std::size_t j = 0; j <= k; ++j) {
-      const Room::Knot& other = room.knots[j];
-      const double product = knot.part * other.part * own[other.ink];
-      if (other.unknown > knot.unknown) {
-        if (other.row != nullptr) other.row[knot.unknown] += product;
-      } else if (knot.row != nullptr) {
-        knot.row[other.unknown] += product;
-      }
-    }
-  }
-  if (seen_[s].extents[i].steps) add_steps(s, i, patch, room);
-}
-
-void PageSamples::sum_up(std::size_t i, const Patch& patch, Room& room) const {
-  const std::size_t inks = patch.inks.size();
-  std::fill_n(room.own.begin(), inks * inks_, 0.0);
-  for (const View& view : patch.views) {
-    const double precision = view.precision[i];
-    const double* product = view.product.data();
-    for (std::size_t a = 0; a < inks; ++a) {
-      double* const own = room.own.data() + a * inks_;
-      for (std::size_t b = 0; b < inks; ++b) own[patch.inks[b].ink] += precision * *product++;
-    }
-  }
-  for (std::size_t a = 0; a < inks; ++a) {
-    const double* const own = room.own.data() + a * inks_;
-    double* const together = room.together.data() + patch.inks[a].ink * inks_;
-    for (std::size_t b = 0; b < inks_; ++b) together[b] += own[b];
-  }
-}
-
-void PageSamples::take_knots(std::size_t s, std::size_t i, const Patch& patch, Room& room) const {
-  const std::size_t first = seen_[s].extents[i].first;
-  room.knots.clear();
-  for (std::size_t a = 0; a < patch.inks.size(); ++a) {
-    const ShownInk& shown = patch.inks[a];
-    if (shown.knots == nullptr) continue;
-    const BetweenKnots& at = between(s, i, shown);
-    room.knots.push_back({a, shown.ink, at.left, 1 - at.right_part, room.entries(at.left, first)});
-    room.knots.push_back({a, shown.ink, at.right, at.right_part, room.entries(at.right, first)});
-  }
-}
-
-void PageSamples::add_steps(std::size_t s, std::size_t i, const Patch& patch, const Room& room) const {
-  for (const View& view : patch.views) {
-    const SeenStep step = step_seen(s, view.number, i);
-    if (step.unknowns == nullptr || view.precision[i] == 0) continue;
-    for (std::size_t k = 0; k < step.part.size(); ++k) {
-      const std::size_t unknown = (*step.unknowns)[k];
-      const double part = view.precision[i] * step.part[k];
-      for (std::size_t j = 0; j <= k; ++j) room.add(unknown, (*step.unknowns)[j], part * step.part[j]);
-      for (const Room::Knot& knot : room.knots)
-        room.add(unknown, knot.unknown, part * knot.part * view.share[knot.number]);
-      for (const PageUnknowns::SeenJet& jet : unknowns_.jets_seen(s, i)) {
-        for (std::size_t a = 0; a < patch.inks.size(); ++a)
-          room.add(unknown, jet.first + patch.inks[a].ink, part * jet.weight * view.share[a]);
-      }
-    }
-  }
 }
 
 }  // namespace scrapetrace::diagnose

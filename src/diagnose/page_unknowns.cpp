@@ -50,6 +50,14 @@ PageUnknowns::PageUnknowns(const Layout& layout, const geometry::ColumnMap& colu
     if (place.number != nullptr) *place.number = precision_.size();
     precision_.push_back(place.precision);
   }
+  for (const std::size_t number : jet_number_) {
+    if (number != kNone) jets_.push_back(number);
+  }
+  std::sort(jets_.begin(), jets_.end());
+  for (const std::size_t number : jet_number_) {
+    jet_rank_.push_back(
+        static_cast<std::size_t>(std::lower_bound(jets_.begin(), jets_.end(), number) - jets_.begin()));
+  }
   couple_knots();
   for (const ScanLosses& scan : scans) {
     auto& of_scan = jets_seen_.emplace_back();
@@ -169,13 +177,14 @@ void PageUnknowns::free_odd_jets(const std::vector<double>& unknowns) {
 
 void PageUnknowns::add_jets_seen(std::span<const SeenColumn> columns, std::vector<SeenJet>& out) const {
   for (const SeenColumn& seen : columns) {
-    const std::size_t first = jet(seen.column);
+    const std::size_t jet = jet_of_[static_cast<std::size_t>(seen.column)];
+    const std::size_t first = jet_number_[jet];
     const auto after =
-        std::find_if(out.begin(), out.end(), [&](const SeenJet& jet) { return jet.first >= first; });
+        std::find_if(out.begin(), out.end(), [&](const SeenJet& other) { return other.first >= first; });
     if (after != out.end() && after->first == first) {
       after->weight += seen.weight;
     } else {
-      out.insert(after, {first, seen.weight});
+      out.insert(after, {first, jet_rank_[jet], seen.weight});
     }
   }
 }

@@ -57,6 +57,7 @@ class PageUnknowns {
 
   struct SeenJet {          // the columns that it laid, as a sample sees them
     std::size_t first = 0;  // its volume of the first ink; those of the other inks follow
+    std::size_t rank = 0;   // among the jets, by their numbers
     double weight = 0;
   };
   // In the order of their numbers.
@@ -64,6 +65,8 @@ class PageUnknowns {
     return jets_seen_[scan][sample];
   }
 
+  // The first number of every jet that lays anything, in order: by rank.
+  [[nodiscard]] const std::vector<std::size_t>& jets() const { return jets_; }
   // The number of the first ink of the jet that lays a column; those of the other inks follow. Of columns
   // with an owner only.
   [[nodiscard]] std::size_t jet(int column) const {
@@ -111,6 +114,8 @@ class PageUnknowns {
   const std::vector<ScanLosses>& scans_;
   std::vector<std::size_t> jet_of_;                                 // per column
   std::vector<std::size_t> jet_number_;                             // per jet: of its first ink
+  std::vector<std::size_t> jets_;                                   // the same of those that lay any, sorted
+  std::vector<std::size_t> jet_rank_;                               // per jet: its place there
   std::vector<std::vector<std::vector<Knots>>> knots_;              // per scan, patch of the chart and ink
   std::vector<std::vector<std::vector<StepNumbers>>> step_number_;  // per scan, view and step of a seam
   std::vector<double> precision_;
