@@ -1,7 +1,6 @@
 #include "diagnose/page_fit.h"
 
 #include <algorithm>
-#include <array>
 #include <cmath>
 #include <iterator>
 #include <numeric>
@@ -126,11 +125,6 @@ void PageFit::make_views_independent() {
     make_independent(residuals_[s], losses_[s].patches, threads_);
 }
 
-double PageFit::share_of(const Loss& loss, std::size_t scan, std::size_t patch) const {
-  const PatchLoss& view = losses_[scan].patches[patch];
-  return loss.ink ? view.share[*loss.ink] : whole(view);
-}
-
 PageFit::Seen PageFit::seen_of(const Loss& loss, std::size_t scan) const {
   const int columns = static_cast<int>(loss.part.size());
   const auto [begin, end] = losses_[scan].footprints.samples_of(loss.first, loss.first + columns - 1);
@@ -161,20 +155,7 @@ PageFit::Shared PageFit::shared_with(const Loss& loss) const {
   out.part.assign(out.range.to - out.range.from, 0.0);
   for (std::size_t s = 0; s < seen.size(); ++s) {
     const auto first = static_cast<std::size_t>(seen[s].first);
-    if (!loss.ink) {
-      out.own += samples_->carry_whole(s, first, seen[s].part, out.range.from, out.part);
-      continue;
-    }
-    samples_->carry<1>(
-        s, first, first + seen[s].part.size(), out.range,
-        [&](std::size_t p, std::size_t i) {
-          const double lost = losses_[s].patches[p].share[*loss.ink] * seen[s].part[i - first];
-          out.own += lost * lost / variance(s, p, i);
-          return std::array<double, 1>{lost};
-        },
-        [&](std::size_t, std::size_t unknown, const std::array<double, 1>& part) {
-          out.part[unknown - out.range.from] += part.front();
-        });
+    out.own += samples_->carry_loss(s, first, seen[s].part, loss.ink, out.range.from, out.part);
   }
   return out;
 }
@@ -241,7 +222,7 @@ std::vector<std::vector<double>> PageFit::evidence_of(const Loss& loss) const {
   for (std::size_t s = 0; s < asked_ && s < losses_.size(); ++s) {
     const Seen seen = seen_of(loss, s);
     for (std::size_t p = 0; p < losses_[s].patches.size(); ++p) {
-      const double share = share_of(loss, s, p);
+      const double share = share_of(losses_[s].patches[p], loss.ink);
       for (std::size_t k = 0; k < seen.part.size(); ++k)
         lost[s][p][static_cast<std::size_t>(seen.first) + k] = share * seen.part[k];
     }

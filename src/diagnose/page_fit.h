@@ -59,8 +59,6 @@ class PageFit {
   [[nodiscard]] double variance(std::size_t scan, std::size_t patch, std::size_t sample) const {
     return losses_[scan].patches[patch].variance[sample];
   }
-  // What a view shows of a loss that takes all of what a sample sees.
-  [[nodiscard]] double share_of(const Loss& loss, std::size_t scan, std::size_t patch) const;
   // What samples see of a loss, of a scan: `part[k]` of sample first + k; the others see nothing of it.
   struct Seen {
     int first = 0;

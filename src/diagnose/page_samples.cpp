@@ -14,7 +14,7 @@ PageSamples::PageSamples(const std::vector<ScanLosses>& scans, const PageUnknown
     const auto size = static_cast<std::size_t>(scans[s].grid.size);
     seen_[s].extents.resize(size);
     find_stretches(s);
-    seen_[s].between.resize(size * seen_[s].between_size);
+    seen_[s].between.resize(size * seen_[s].places);
     std::vector<std::size_t> band(size);
     for_each_stretch(size, kSamplesAtOnce, threads, [&](std::size_t from, std::size_t to) {
       for (std::size_t i = from; i < to; ++i) {
@@ -36,21 +36,14 @@ void PageSamples::add_patches(std::size_t s) {
     if (patch.views.empty()) patch.inks = shown_inks(s, losses.patch);
     View& view = patch.views.emplace_back();
     view.number = p;
-    view.whole = whole(losses);
     view.precision.assign(losses.variance.size(), 0.0);
     each_of(s, p, [&](std::size_t i) { view.precision[i] = 1 / losses.variance[i]; });
     for (const ShownInk& shown : patch.inks) {
       const double share = losses.share[shown.ink];
       view.share.push_back(std::abs(share) < kFaintestShare ? 0 : share);
     }
-    for (const double a : view.share) {
-      for (const double b : view.share) view.product.push_back(a * b);
-    }
   }
-  for (auto& [number, patch] : by_patch) {
-    seen_[s].whole_size += patch.inks.size();
-    seen_[s].patches.push_back(std::move(patch));
-  }
+  for (auto& [number, patch] : by_patch) seen_[s].patches.push_back(std::move(patch));
 }
 
 // Those of which any view of a patch has more than next to nothing.
@@ -63,16 +56,14 @@ std::vector<PageSamples::ShownInk> PageSamples::shown_inks(std::size_t s, int pa
         });
     if (!shown) continue;
     const auto& knots = unknowns_.knots(s, static_cast<std::size_t>(patch), ink);
-    const bool any = !knots.number.empty();
-    out.push_back({ink, any ? &knots : nullptr, seen_[s].between_size});
-    if (any) ++seen_[s].between_size;
+    out.push_back({ink, knots.number.empty() ? nullptr : &knots, seen_[s].places++});
   }
   return out;
 }
 
 void PageSamples::find_knots(std::size_t s, std::size_t i) {
   const double x_mm = scans_[s].grid.at(static_cast<double>(i));
-  BetweenKnots* out = seen_[s].between.data() + i * seen_[s].between_size;
+  BetweenKnots* out = seen_[s].between.data() + i * seen_[s].places;
   for (const Patch& patch : seen_[s].patches) {
     for (const ShownInk& shown : patch.inks) {
       if (shown.knots == nullptr) continue;
@@ -133,57 +124,43 @@ void PageSamples::find_stretches(std::size_t s) {
     }
   }
   std::partial_sum(stretch.begin(), stretch.end(), stretch.begin());
-  seen_[s].whole.resize(size > 0 ? (stretch.back() + 1) * seen_[s].whole_size : 0);
   for (std::size_t i = 0; i < size; ++i) {
-    if (i == 0 || stretch[i] != stretch[i - 1]) lose_all(s, i);
+    if (i == 0 || stretch[i] != stretch[i - 1]) seen_[s].stretches.push_back(stretch_at(s, i));
   }
 }
 
-void PageSamples::lose_all(std::size_t s, std::size_t i) {
-  double* const squares = seen_[s].whole.data() + seen_[s].stretch[i] * seen_[s].whole_size;
-  double* of_inks = squares + 1;
+PageSamples::Stretch PageSamples::stretch_at(std::size_t s, std::size_t i) const {
+  Stretch out;
+  out.weight.assign(seen_[s].places * inks_, 0.0);
+  out.together.assign(inks_ * inks_, 0.0);
+  for (const Patch& patch : seen_[s].patches) {
+    for (std::size_t a = 0; a < patch.inks.size(); ++a) {
+      double* const weight = out.weight.data() + patch.inks[a].place * inks_;
+      for (const View& view : patch.views) {
+        for (std::size_t b = 0; b < patch.inks.size(); ++b)
+          weight[patch.inks[b].ink] += view.precision[i] * view.share[a] * view.share[b];
+      }
+      for (std::size_t b = 0; b < inks_; ++b) out.together[patch.inks[a].ink * inks_ + b] += weight[b];
+    }
+  }
+  out.losses.push_back(loss_at(s, i, std::nullopt));
+  for (std::size_t ink = 0; ink < inks_; ++ink) out.losses.push_back(loss_at(s, i, ink));
+  return out;
+}
+
+PageSamples::Loss PageSamples::loss_at(std::size_t s, std::size_t i, std::optional<std::size_t> ink) const {
+  Loss out;
+  out.shared.assign(seen_[s].places, 0.0);
   for (const Patch& patch : seen_[s].patches) {
     for (const View& view : patch.views) {
-      const double weight = view.precision[i] * view.whole;
-      *squares += weight * view.whole;
-      for (std::size_t a = 0; a < view.share.size(); ++a) of_inks[a] += weight * view.share[a];
-    }
-    of_inks += patch.inks.size();
-  }
-}
-
-double PageSamples::carry_whole(std::size_t scan, std::size_t first, const std::vector<double>& parts,
-                                std::size_t from, std::vector<double>& out) const {
-  const Scan& seen = seen_[scan];
-  double squares = 0;
-  std::vector<double> together(inks_);
-  for (std::size_t i = first; i < first + parts.size(); ++i) {
-    const double part = parts[i - first];
-    if (part == 0 || seen.extents[i].none()) continue;
-    const double* whole = seen.whole.data() + seen.stretch[i] * seen.whole_size;
-    squares += part * part * *whole++;
-    std::fill(together.begin(), together.end(), 0.0);
-    for (const Patch& patch : seen.patches) {
-      for (const ShownInk& shown : patch.inks) {
-        const double own = part * *whole++;
-        together[shown.ink] += own;
-        if (shown.knots == nullptr || own == 0) continue;
-        const BetweenKnots& knots = between(scan, i, shown);
-        out[knots.left - from] += (1 - knots.right_part) * own;
-        out[knots.right - from] += knots.right_part * own;
-      }
-      for (const View& view : patch.views) {
-        if (!seen.extents[i].steps || view.precision[i] == 0) continue;
-        const SeenStep step = step_seen(scan, view.number, i);
-        for (std::size_t k = 0; step.unknowns != nullptr && k < step.part.size(); ++k)
-          out[(*step.unknowns)[k] - from] += view.precision[i] * step.part[k] * part * view.whole;
-      }
-    }
-    for (const PageUnknowns::SeenJet& jet : unknowns_.jets_seen(scan, i)) {
-      for (std::size_t ink = 0; ink < inks_; ++ink) out[jet.first + ink - from] += jet.weight * together[ink];
+      const double shown = share_of(scans_[s].patches[view.number], ink);
+      const double weight = view.precision[i] * shown;
+      out.square += weight * shown;
+      for (std::size_t a = 0; a < patch.inks.size(); ++a)
+        out.shared[patch.inks[a].place] += weight * view.share[a];
     }
   }
-  return squares;
+  return out;
 }
 
 bool PageSamples::any_counts(const Patch& patch, std::size_t i) {
@@ -227,70 +204,6 @@ PageSamples::Range PageSamples::seen_by(std::size_t scan, std::size_t first, std
     out.from = std::min<std::size_t>(out.from, extent.first);
     out.to = std::max<std::size_t>(out.to, extent.last + 1);
   }
-  return out;
-}
-
-BySample PageSamples::of_unknowns(const std::vector<double>& m, int threads) const {
-  BySample out = zeros();
-  for (std::size_t s = 0; s < seen_.size(); ++s) {
-    for_each_stretch(seen_[s].extents.size(), kSamplesAtOnce, threads, [&](std::size_t from, std::size_t to) {
-      std::vector<double> of_inks;
-      for (std::size_t i = from; i < to; ++i) {
-        const std::vector<double> of_jets = jets_of(s, i, m);
-        for (const Patch& patch : seen_[s].patches) {
-          of_inks.clear();
-          for (const ShownInk& shown : patch.inks)
-            of_inks.push_back(of_jets[shown.ink] + mottle_of(s, i, shown, m));
-          for (const View& view : patch.views) {
-            if (view.precision[i] == 0) continue;
-            double& lost = out[s][view.number][i];
-            lost = std::inner_product(view.share.begin(), view.share.end(), of_inks.begin(), 0.0);
-            if (seen_[s].extents[i].steps) lost += step_of(s, view.number, i, m);
-          }
-        }
-      }
-    });
-  }
-  return out;
-}
-
-// What jets make a sample lose, by ink.
-std::vector<double> PageSamples::jets_of(std::size_t s, std::size_t i, const std::vector<double>& m) const {
-  std::vector<double> out(inks_, 0.0);
-  for (const PageUnknowns::SeenJet& jet : unknowns_.jets_seen(s, i)) {
-    for (std::size_t ink = 0; ink < inks_; ++ink) out[ink] += jet.weight * m[jet.first + ink];
-  }
-  return out;
-}
-
-double PageSamples::mottle_of(std::size_t s, std::size_t i, const ShownInk& shown,
-                              const std::vector<double>& m) const {
-  if (shown.knots == nullptr) return 0;
-  const BetweenKnots& knots = between(s, i, shown);
-  return (1 - knots.right_part) * m[knots.left] + knots.right_part * m[knots.right];
-}
-
-double PageSamples::step_of(std::size_t s, std::size_t view, std::size_t i,
-                            const std::vector<double>& m) const {
-  const SeenStep step = step_seen(s, view, i);
-  double out = 0;
-  for (std::size_t k = 0; step.unknowns != nullptr && k < step.part.size(); ++k)
-    out += step.part[k] * m[(*step.unknowns)[k]];
-  return out;
-}
-
-std::vector<double> PageSamples::to_unknowns(const BySample& y, int threads) const {
-  std::vector<double> out(unknowns_.size(), 0.0);
-  each_range(threads, [&](Range range) {
-    for (std::size_t s = 0; s < seen_.size(); ++s) {
-      carry<1>(
-          s, 0, seen_[s].extents.size(), range,
-          [&](std::size_t view, std::size_t i) { return std::array<double, 1>{y[s][view][i]}; },
-          [&](std::size_t, std::size_t unknown, const std::array<double, 1>& part) {
-            out[unknown] += part.front();
-          });
-    }
-  });
   return out;
 }
 

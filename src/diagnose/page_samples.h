@@ -4,10 +4,10 @@
 // view's rows of W are s (x) w, which is never written out. Sums over views are taken before what they see is
 // looked at.
 
-#include <algorithm>
 #include <array>
 #include <cstddef>
 #include <cstdint>
+#include <optional>
 #include <vector>
 
 #include "base/parallel.h"
@@ -42,17 +42,43 @@ class PageSamples {
     std::size_t from = 0;
     std::size_t to = 0;
   };
-  // W^T N^-1 of several columns at once, for the samples [first, end) of a scan: value(view, sample) has a
-  // row of them; calls add(sample, unknown, part). Unknowns outside `range` are left out; those of one
-  // unknown come in the samples' order.
-  template <std::size_t Columns, class Value, class Add>
-  void carry(std::size_t scan, std::size_t first, std::size_t end, Range range, const Value& value,
-             const Add& add) const;
-  // What a loss of all inks alike has in common with the unknowns: adds W^T N^-1 l to `out`, which begins
-  // with unknown `from` and holds all that the samples see, where samples first, first + 1, ... of a scan
-  // lose the `parts`. Returns l^T N^-1 l.
-  double carry_whole(std::size_t scan, std::size_t first, const std::vector<double>& parts, std::size_t from,
-                     std::vector<double>& out) const;
+  // What a loss has in common with the unknowns: adds W^T N^-1 l to `out`, which begins with unknown `from`
+  // and holds all that the samples see, where samples first, first + 1, ... of a scan lose the `parts` of all
+  // inks alike, or of one. Returns l^T N^-1 l.
+  double carry_loss(std::size_t scan, std::size_t first, const std::vector<double>& parts,
+                    std::optional<std::size_t> ink, std::size_t from, std::vector<double>& out) const;
+
+  // What a scan's samples lose, weighed by N^-1 and taken apart by what views show of the inks: S N^-1 y.
+  struct ByInk {
+    std::vector<std::vector<double>> of_patches;  // by patch and ink
+    std::vector<std::vector<double>> together;    // of all patches, by ink
+    struct Step {                                 // the same of what steps at seams differ by
+      std::size_t sample = 0;
+      std::size_t unknown = 0;
+      double value = 0;
+    };
+    std::vector<Step> steps;
+  };
+  // Of samples that lose y, by view.
+  [[nodiscard]] ByInk weigh(std::size_t scan, const std::vector<std::vector<double>>& y, int threads) const;
+  // Of samples that lose x of the inks, by ink: what views show of it is S^T x.
+  [[nodiscard]] ByInk weigh_inks(std::size_t scan, const std::vector<std::vector<double>>& x,
+                                 int threads) const;
+  // A column of matrices of the unknowns, and what goes there.
+  struct Column {
+    std::size_t number = 0;
+    const ByInk* lost = nullptr;
+    Range samples;
+    std::vector<double> factors;  // of the samples; empty: 1
+
+    [[nodiscard]] double factor(std::size_t i) const {
+      return factors.empty() ? 1 : factors[i - samples.from];
+    }
+  };
+  // Adds W^T N^-1 of what a scan's samples lose to columns of `out`, which has `width` of them, unknown by
+  // unknown.
+  void carry(std::size_t scan, const std::vector<Column>& columns, std::size_t width,
+             std::vector<double>& out, int threads) const;
   // The unknowns of a scan's samples [first, end).
   [[nodiscard]] Range seen_by(std::size_t scan, std::size_t first, std::size_t end) const;
 
@@ -77,14 +103,6 @@ class PageSamples {
       each_of(at.scan, at.view, [&](std::size_t i) { visit(at.scan, at.view, i); });
     });
   }
-  // Calls work(range) for ranges of the unknowns, side by side on threads.
-  template <class Work>
-  void each_range(int threads, const Work& work) const {
-    const std::size_t ranges = thread_count(threads);
-    for_each_part(ranges, threads, [&](std::size_t r) {
-      work(Range{unknowns_.size() * r / ranges, unknowns_.size() * (r + 1) / ranges});
-    });
-  }
 
  private:
   struct ViewNumber {
@@ -95,13 +113,11 @@ class PageSamples {
     std::size_t number = 0;
     std::vector<double> precision;  // of its samples; 0: does not count
     std::vector<double> share;      // of the patch's inks
-    double whole = 0;               // what a loss of all inks alike shows
-    std::vector<double> product;    // of two of them: by the first and the second
   };
   struct ShownInk {
     std::size_t ink = 0;
     const PageUnknowns::Knots* knots = nullptr;  // null: none
-    std::size_t place = 0;                       // among all that a sample lies between
+    std::size_t place = 0;                       // among all inks of all patches
   };
   struct BetweenKnots {
     std::uint32_t left = 0;  // the unknowns' numbers
@@ -111,6 +127,15 @@ class PageSamples {
   struct Patch {  // of the chart, as a scan shows it
     std::vector<ShownInk> inks;
     std::vector<View> views;
+  };
+  struct Loss {                  // l of a sample
+    double square = 0;           // l^T N^-1 l
+    std::vector<double> shared;  // S N^-1 l, by place
+  };
+  struct Stretch {                 // of samples, on which every view's variance stays the same
+    std::vector<double> weight;    // S N^-1 S^T, by place and ink
+    std::vector<double> together;  // of all patches, by two inks
+    std::vector<Loss> losses;      // of all inks alike, then of each
   };
   struct Extent {  // of the numbers of a sample's unknowns; none: `last` is smaller
     std::uint32_t first = 1;
@@ -125,12 +150,10 @@ class PageSamples {
   struct Scan {
     std::vector<Patch> patches;
     std::vector<Extent> extents;
-    std::vector<BetweenKnots> between;   // by sample, then by patch and ink
-    std::size_t between_size = 0;        // of a sample
-    std::vector<std::uint32_t> stretch;  // of each sample: those of one have views of the same variances
-    std::vector<double> whole;  // of a sample of each stretch that loses all of all inks: l^T N^-1 l, then
-                                // S N^-1 l by patch and ink
-    std::size_t whole_size = 1;
+    std::vector<BetweenKnots> between;   // by sample, then by place
+    std::size_t places = 0;              // inks of all patches
+    std::vector<std::uint32_t> stretch;  // of each sample: its number
+    std::vector<Stretch> stretches;
   };
   class Sums;
 
@@ -138,13 +161,14 @@ class PageSamples {
   [[nodiscard]] std::vector<ShownInk> shown_inks(std::size_t s, int patch);
   void find_knots(std::size_t s, std::size_t i);
   [[nodiscard]] const BetweenKnots& between(std::size_t s, std::size_t i, const ShownInk& shown) const {
-    return seen_[s].between[i * seen_[s].between_size + shown.place];
+    return seen_[s].between[i * seen_[s].places + shown.place];
   }
   // Of a sample and the patches that count there: the unknowns' numbers; returns how far apart a patch has
   // them.
   std::size_t measure_extent(std::size_t s, std::size_t i);
   void find_stretches(std::size_t s);
-  void lose_all(std::size_t s, std::size_t i);
+  [[nodiscard]] Stretch stretch_at(std::size_t s, std::size_t i) const;
+  [[nodiscard]] Loss loss_at(std::size_t s, std::size_t i, std::optional<std::size_t> ink) const;
   // The step at a seam that a view's sample sees: its unknowns, null for none, and the parts of them.
   struct SeenStep {
     const PageUnknowns::StepNumbers* unknowns = nullptr;
@@ -152,11 +176,15 @@ class PageSamples {
   };
   [[nodiscard]] SeenStep step_seen(std::size_t s, std::size_t view, std::size_t i) const;
   [[nodiscard]] static bool any_counts(const Patch& patch, std::size_t i);
-  [[nodiscard]] std::vector<double> jets_of(std::size_t s, std::size_t i, const std::vector<double>& m) const;
-  [[nodiscard]] double mottle_of(std::size_t s, std::size_t i, const ShownInk& shown,
-                                 const std::vector<double>& m) const;
-  [[nodiscard]] double step_of(std::size_t s, std::size_t view, std::size_t i,
-                               const std::vector<double>& m) const;
+  // Of the samples that count: adds what they make of the unknowns beside seams.
+  void add_steps(std::size_t s, Range samples, const std::vector<double>& m,
+                 std::vector<std::vector<double>>& out) const;
+  [[nodiscard]] ByInk noughts(std::size_t s) const;
+  template <class Value>
+  void weigh_steps(std::size_t s, ByInk& out, const Value& value) const;
+  void carry_jets(std::size_t s, const Column& column, std::size_t width, double* out) const;
+  void carry_knots(std::size_t s, const ShownInk& shown, const Column& column, std::size_t width,
+                   double* out) const;
 
   const std::vector<ScanLosses>& scans_;
   const PageUnknowns& unknowns_;
@@ -165,51 +193,5 @@ class PageSamples {
   std::vector<Scan> seen_;  // per scan
   std::size_t band_ = 0;
 };
-
-template <std::size_t Columns, class Value, class Add>
-void PageSamples::carry(std::size_t scan, std::size_t first, std::size_t end, Range range, const Value& value,
-                        const Add& add) const {
-  using Values = std::array<double, Columns>;
-  const auto add_to = [](Values& sum, double factor, const Values& v) {
-    for (std::size_t c = 0; c < Columns; ++c) sum[c] += factor * v[c];
-  };
-  const auto put = [&](std::size_t i, std::size_t unknown, double factor, const Values& v) {
-    if (unknown < range.from || unknown >= range.to) return;
-    Values part;
-    for (std::size_t c = 0; c < Columns; ++c) part[c] = factor * v[c];
-    add(i, unknown, part);
-  };
-  std::vector<Values> together(inks_);  // per ink, of all patches
-  std::vector<Values> own(inks_);       // per ink of a patch
-  for (std::size_t i = first; i < end; ++i) {
-    const Extent& extent = seen_[scan].extents[i];
-    if (!extent.meets(range)) continue;
-    std::fill(together.begin(), together.end(), Values{});
-    for (const Patch& patch : seen_[scan].patches) {
-      std::fill(own.begin(), own.end(), Values{});
-      for (const View& view : patch.views) {
-        const double precision = view.precision[i];
-        if (precision == 0) continue;
-        const Values v = value(view.number, i);
-        for (std::size_t a = 0; a < patch.inks.size(); ++a) add_to(own[a], precision * view.share[a], v);
-        if (!extent.steps) continue;
-        const SeenStep step = step_seen(scan, view.number, i);
-        for (std::size_t k = 0; step.unknowns != nullptr && k < step.part.size(); ++k)
-          put(i, (*step.unknowns)[k], precision * step.part[k], v);
-      }
-      for (std::size_t a = 0; a < patch.inks.size(); ++a) {
-        const ShownInk& shown = patch.inks[a];
-        add_to(together[shown.ink], 1, own[a]);
-        if (shown.knots == nullptr) continue;
-        const BetweenKnots& knots = between(scan, i, shown);
-        put(i, knots.left, 1 - knots.right_part, own[a]);
-        put(i, knots.right, knots.right_part, own[a]);
-      }
-    }
-    for (const PageUnknowns::SeenJet& jet : unknowns_.jets_seen(scan, i)) {
-      for (std::size_t ink = 0; ink < inks_; ++ink) put(i, jet.first + ink, jet.weight, together[ink]);
-    }
-  }
-}
 
 }  // namespace scrapetrace::diagnose

@@ -50,10 +50,8 @@ class PageSamples::Sums {
       if (!seen.empty()) width_ = std::max(width_, seen.back().rank - seen.front().rank + 1);
     }
     of_jets_.resize(jets_.size() * width_);
-    together_.resize(inks_ * inks_);
     for (const Patch& patch : all.patches) {
       OfPatch& own = patches_.emplace_back();
-      own.weight.resize(patch.inks.size() * inks_);
       own.inks.resize(patch.inks.size());
       own.pairs.resize(patch.inks.size() * patch.inks.size());
       for (OfInk& ink : own.inks) ink.of_jets.resize(jets_.size());
@@ -66,7 +64,8 @@ class PageSamples::Sums {
     if (scan.stretch[i] != stretch_) {
       finish<Inks>();
       stretch_ = scan.stretch[i];
-      weigh(i);
+      weights_ = &scan.stretches[stretch_];
+      for (std::size_t p = 0; p < patches_.size(); ++p) patches_[p].any = any_counts(scan.patches[p], i);
     }
     const auto jets = samples_.unknowns_.jets_seen(scan_, i);
     for (std::size_t j = 0; j < jets.size(); ++j) {
@@ -100,31 +99,10 @@ class PageSamples::Sums {
     Touched touched;
   };
   struct OfPatch {
-    bool any = false;            // counts
-    std::vector<double> weight;  // S N^-1 S^T, by one of its inks and any
+    bool any = false;  // counts
     std::vector<OfInk> inks;
     std::vector<Four> pairs;  // of two of its inks' knots, the second not after the first
   };
-
-  void weigh(std::size_t i) {
-    std::fill(together_.begin(), together_.end(), 0.0);
-    for (std::size_t p = 0; p < patches_.size(); ++p) {
-      const Patch& patch = samples_.seen_[scan_].patches[p];
-      OfPatch& own = patches_[p];
-      own.any = any_counts(patch, i);
-      std::fill(own.weight.begin(), own.weight.end(), 0.0);
-      for (const View& view : patch.views) {
-        for (std::size_t a = 0; a < patch.inks.size(); ++a) {
-          for (std::size_t b = 0; b < patch.inks.size(); ++b)
-            own.weight[a * inks_ + patch.inks[b].ink] += view.precision[i] * view.share[a] * view.share[b];
-        }
-      }
-      for (std::size_t a = 0; a < patch.inks.size(); ++a) {
-        for (std::size_t b = 0; b < inks_; ++b)
-          together_[patch.inks[a].ink * inks_ + b] += own.weight[a * inks_ + b];
-      }
-    }
-  }
 
   template <std::size_t Inks>
   void add_patch(std::size_t p, std::size_t i) {
@@ -162,6 +140,10 @@ class PageSamples::Sums {
     if (samples_.seen_[scan_].extents[i].steps) add_steps(patch, own, i);
   }
 
+  // S N^-1 S^T of a patch, of one of its inks and any.
+  [[nodiscard]] const double* weight_of(std::size_t p, std::size_t a) const {
+    return weights_->weight.data() + samples_.seen_[scan_].patches[p].inks[a].place * inks_;
+  }
   [[nodiscard]] bool has(std::size_t row) const { return row >= rows_.from && row < rows_.to; }
   void put(std::size_t a, std::size_t b, double value) {
     const std::size_t row = std::max(a, b);
@@ -178,7 +160,7 @@ class PageSamples::Sums {
           const std::size_t row = jets_[j] + a;
           if (!has(row)) continue;
           double* const out = system_.entries(row, jets_[k]) + jets_[k];
-          const double* const weight = together_.data() + a * inks_;
+          const double* const weight = weights_->together.data() + a * inks_;
           k < j ? add_row<Inks>(sum, weight, inks_, out) : add_row<0>(sum, weight, a + 1, out);
         }
         sum = 0;
@@ -194,7 +176,7 @@ class PageSamples::Sums {
     OfInk& ink = own.inks[a];
     if (!ink.begun) return;
     ink.begun = false;
-    const double* const weight = own.weight.data() + a * inks_;
+    const double* const weight = weight_of(p, a);
     for (std::size_t rank = ink.touched.from; rank < ink.touched.to; ++rank) {
       const Two sums = std::exchange(ink.of_jets[rank], Two{});
       for (std::size_t side = 0; side < 2; ++side) {
@@ -225,7 +207,7 @@ class PageSamples::Sums {
       const std::size_t x = k / 2;
       const std::size_t y = k % 2;
       if (sums[k] == 0 || (a == b && y > x)) continue;
-      put(own.inks[a].knots[x], own.inks[b].knots[y], sums[k] * own.weight[a * inks_ + ink]);
+      put(own.inks[a].knots[x], own.inks[b].knots[y], sums[k] * weight_of(p, a)[ink]);
     }
   }
 
@@ -256,19 +238,21 @@ class PageSamples::Sums {
   const std::vector<std::size_t>& jets_;  // their numbers, by rank
   std::size_t width_ = 1;                 // of the ranks that a sample sees
   std::uint32_t stretch_ = std::numeric_limits<std::uint32_t>::max();
-  std::vector<double> together_;  // S N^-1 S^T over all patches, by two inks
-  std::vector<double> of_jets_;   // by rank and how much lower the other's is
+  const Stretch* weights_ = nullptr;
+  std::vector<double> of_jets_;  // by rank and how much lower the other's is
   Touched touched_;
   std::vector<OfPatch> patches_;
 };
 
 // Four inks are what most machines have: their loops are of a known length.
 void PageSamples::add_to(BandedCholesky& system, int threads) const {
-  each_range(threads, [&](Range range) {
+  const std::size_t ranges = thread_count(threads);
+  for_each_part(ranges, threads, [&](std::size_t r) {
+    const Range rows{unknowns_.size() * r / ranges, unknowns_.size() * (r + 1) / ranges};
     for (std::size_t s = 0; s < seen_.size(); ++s) {
-      Sums sums(*this, s, system, range);
+      Sums sums(*this, s, system, rows);
       for (std::size_t i = 0; i < seen_[s].extents.size(); ++i) {
-        if (seen_[s].extents[i].meets(range)) inks_ == 4 ? sums.add<4>(i) : sums.add<0>(i);
+        if (seen_[s].extents[i].meets(rows)) inks_ == 4 ? sums.add<4>(i) : sums.add<0>(i);
       }
       inks_ == 4 ? sums.finish<4>() : sums.finish<0>();
     }

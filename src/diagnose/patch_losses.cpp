@@ -119,6 +119,10 @@ double whole(const PatchLoss& view) {
   return std::accumulate(view.share.begin(), view.share.end(), 0.0);
 }
 
+double share_of(const PatchLoss& view, std::optional<std::size_t> ink) {
+  return ink ? view.share[*ink] : whole(view);
+}
+
 std::vector<PatchLoss> patch_losses(const Layout& layout, const geometry::ColumnMap& columns,
                                     const PreparedScan& scan, const std::vector<InkNoise>& noise,
                                     const std::vector<Interval>& blind_mm, int threads) {

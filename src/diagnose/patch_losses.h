@@ -1,6 +1,7 @@
 #pragma once
 // The mean loss of a patch over its strips, sample by sample, with its noise.
 
+#include <optional>
 #include <vector>
 
 #include "diagnose/scene.h"
@@ -37,8 +38,9 @@ struct PatchLoss {
   std::vector<Beside> beside;  // of every sample of `seams`
 };
 
-// What a loss of all inks alike shows in a view.
+// What a loss of all inks alike shows in a view, or one of a single ink.
 double whole(const PatchLoss& view);
+double share_of(const PatchLoss& view, std::optional<std::size_t> ink);
 
 // Every patch in every channel that the scan's views have of it, as if the layout's carriages did not stand
 // off. The answers do not depend on the threads.

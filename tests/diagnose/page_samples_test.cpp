@@ -4,7 +4,9 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <numeric>
+#include <optional>
 #include <random>
 
 #include "diagnose/independent_views.h"
@@ -69,7 +71,6 @@ class PageSamplesOf : public ::testing::TestWithParam<bool> {
   std::optional<PageUnknowns> unknowns_;
   std::optional<PageSamples> samples_;
 
- private:
   std::vector<double> random(std::size_t size) {
     std::vector<double> out(size);
     std::uniform_real_distribution<double> value(-1, 1);
@@ -77,6 +78,7 @@ class PageSamplesOf : public ::testing::TestWithParam<bool> {
     return out;
   }
 
+ private:
   std::mt19937 random_{11};
 };
 
@@ -128,25 +130,71 @@ TEST_P(PageSamplesOf, AddUpToASystemThatTheySolve) {
   for (std::size_t u = 0; u < x.size(); ++u) EXPECT_NEAR(left[u] + kPrior * x[u], right[u], 1e-8) << u;
 }
 
-TEST_P(PageSamplesOf, ShareALossOfAllInksLikeAnyOtherLoss) {
+TEST_P(PageSamplesOf, AddUpToTheSameSystemOnAnyNumberOfThreads) {
+  const auto solved = [&](int threads) {
+    BandedCholesky system(unknowns_->size(), samples_->band());
+    for (std::size_t u = 0; u < unknowns_->size(); ++u) system.add(u, u, 1);
+    samples_->add_to(system, threads);
+    EXPECT_TRUE(system.factor());
+    std::vector<double> x(unknowns_->size(), 1.0);
+    system.solve(x);
+    return x;
+  };
+  EXPECT_EQ(solved(3), solved(1));
+}
+
+TEST_P(PageSamplesOf, ShareLossesOfAllInksOrOneLikeAnyOtherLoss) {
   constexpr std::size_t kScan = 1;
   constexpr std::size_t kFirst = 400;
   const std::vector<double> parts{0.2, 0, 0.7, 1, 0.1};
+  for (const std::optional<std::size_t> ink : {std::optional<std::size_t>(), {std::size_t{2}}}) {
+    BySample lost = samples_->zeros();
+    for (std::size_t p = 0; p < scans_[kScan].patches.size(); ++p) {
+      for (std::size_t k = 0; k < parts.size(); ++k)
+        lost[kScan][p][kFirst + k] = parts[k] * share_of(scans_[kScan].patches[p], ink);
+    }
+    const auto range = samples_->seen_by(kScan, kFirst, kFirst + parts.size());
+    std::vector<double> shared(range.to - range.from, 0.0);
+    const double own = samples_->carry_loss(kScan, kFirst, parts, ink, range.from, shared);
+    EXPECT_NEAR(own, product(lost, lost), 1e-9 * own);
+    EXPECT_GT(own, 0);
+    const std::vector<double> all = samples_->to_unknowns(lost, 1);
+    for (std::size_t u = 0; u < all.size(); ++u) {
+      const double there = u >= range.from && u < range.to ? shared[u - range.from] : 0;
+      EXPECT_NEAR(there, all[u], 1e-9 * own) << u;
+    }
+  }
+}
+
+// What is lost of the inks is the same, whether views tell of it or the inks themselves.
+TEST_P(PageSamplesOf, WeighWhatInksLoseLikeWhatViewsLoseOfThem) {
+  constexpr std::size_t kScan = 1;
+  const auto size = static_cast<std::size_t>(scans_[kScan].grid.size);
+  std::vector<std::vector<double>> of_inks;
+  for (std::size_t ink = 0; ink < layout_.inks.size(); ++ink) of_inks.push_back(random(size));
   BySample lost = samples_->zeros();
   for (std::size_t p = 0; p < scans_[kScan].patches.size(); ++p) {
-    const auto& share = scans_[kScan].patches[p].share;
-    for (std::size_t k = 0; k < parts.size(); ++k)
-      lost[kScan][p][kFirst + k] = parts[k] * std::accumulate(share.begin(), share.end(), 0.0);
+    for (std::size_t ink = 0; ink < of_inks.size(); ++ink) {
+      const double share = scans_[kScan].patches[p].share[ink];
+      if (std::abs(share) < kFaintestShare) continue;
+      for (std::size_t i = 0; i < size; ++i) lost[kScan][p][i] += share * of_inks[ink][i];
+    }
   }
-  const auto range = samples_->seen_by(kScan, kFirst, kFirst + parts.size());
-  std::vector<double> shared(range.to - range.from, 0.0);
-  const double own = samples_->carry_whole(kScan, kFirst, parts, range.from, shared);
-  EXPECT_NEAR(own, product(lost, lost), 1e-9 * own);
-  EXPECT_GT(own, 0);
+  const auto weighed = samples_->weigh_inks(kScan, of_inks, 2);
+  std::vector<double> columns(2 * unknowns_->size(), 0.0);  // the second one of every other sample only
+  std::vector<double> every_other(size, 0.0);
+  for (std::size_t i = 0; i < size; i += 2) every_other[i] = 1;
+  samples_->carry(kScan, {{0, &weighed, {0, size}, {}}, {1, &weighed, {0, size}, every_other}}, 2, columns,
+                  2);
   const std::vector<double> all = samples_->to_unknowns(lost, 1);
+  for (auto& view : lost[kScan]) {
+    for (std::size_t i = 1; i < size; i += 2) view[i] = 0;
+  }
+  const std::vector<double> half = samples_->to_unknowns(lost, 1);
+  const double scale = std::abs(*std::max_element(all.begin(), all.end()));
   for (std::size_t u = 0; u < all.size(); ++u) {
-    const double there = u >= range.from && u < range.to ? shared[u - range.from] : 0;
-    EXPECT_NEAR(there, all[u], 1e-9 * own) << u;
+    EXPECT_NEAR(columns[2 * u], all[u], 1e-12 * scale) << u;
+    EXPECT_NEAR(columns[2 * u + 1], half[u], 1e-12 * scale) << u;
   }
 }
 
