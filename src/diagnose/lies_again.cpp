@@ -19,17 +19,27 @@ namespace {
 
 constexpr double kBlurSpread = 0.1;  // of the blur: how well it is known
 
-// The parameters of the scans' lies among one another: of each scan its shifts, then its blur.
-struct LieNumbers {
-  std::vector<std::size_t> first;  // per scan
-  std::size_t count = 0;
+// The columns of [y G]: the losses, the scans' blurs, and their shifts by place, so that those farther right
+// are nought for all unknowns farther left.
+struct LieColumns {
+  std::size_t loss = 0;
+  std::vector<std::size_t> blur;                // per scan
+  std::vector<std::vector<std::size_t>> shift;  // per scan, by knot
+  std::size_t count = 1;
 };
 
-LieNumbers number_lies(const std::vector<ScanLie>& lies) {
-  LieNumbers out;
+LieColumns number_columns(const std::vector<ScanLie>& lies) {
+  LieColumns out;
+  std::size_t most = 0;
   for (const ScanLie& lie : lies) {
-    out.first.push_back(out.count);
-    out.count += lie.shift_mm.size() + 1;
+    out.blur.push_back(out.count++);
+    out.shift.emplace_back(lie.shift_mm.size());
+    most = std::max(most, lie.shift_mm.size());
+  }
+  for (std::size_t k = 0; k < most; ++k) {
+    for (auto& of_scan : out.shift) {
+      if (k < of_scan.size()) of_scan[k] = out.count++;
+    }
   }
   return out;
 }
@@ -75,38 +85,39 @@ double dot_of_inks(const std::vector<std::vector<double>>& a, const std::vector<
   return sum;
 }
 
-// [G y]^T N^-1 [G y] of a scan, but y^T N^-1 y. A sample's shift is shared out to the knots beside it.
-void add_own(const WeighedLie& scan, const std::vector<ScanLie::Knot>& knots, std::size_t first,
-             std::size_t blur, Eigen::MatrixXd& out) {
-  const auto y = out.cols() - 1;
-  const auto add = [&](std::size_t a, auto b, double value) {
+// [y G]^T N^-1 [y G] of a scan, but y^T N^-1 y. A sample's shift is shared out to the knots beside it.
+void add_own(const WeighedLie& scan, const std::vector<ScanLie::Knot>& knots,
+             const std::vector<std::size_t>& shift, std::size_t blur, std::size_t loss,
+             Eigen::MatrixXd& out) {
+  const auto add = [&](std::size_t a, std::size_t b, double value) {
     out(static_cast<Eigen::Index>(a), static_cast<Eigen::Index>(b)) += value;
   };
   for (std::size_t i = 0; i < knots.size(); ++i) {
     const double shift_shift = dot_of_inks(scan.slopes.by_shift, scan.by_shift.together, i);
     const double shift_blur = dot_of_inks(scan.slopes.by_blur, scan.by_shift.together, i);
-    const double shift_y = dot_of_inks(scan.slopes.by_shift, scan.loss.together, i);
+    const double shift_loss = dot_of_inks(scan.slopes.by_shift, scan.loss.together, i);
     const std::array parts{1 - knots[i].right_part, knots[i].right_part};
     for (std::size_t a = 0; a < parts.size(); ++a) {
-      const std::size_t row = first + knots[i].left + a;
+      const std::size_t row = shift[knots[i].left + a];
       for (std::size_t b = 0; b < parts.size(); ++b)
-        add(row, first + knots[i].left + b, parts[a] * parts[b] * shift_shift);
+        add(row, shift[knots[i].left + b], parts[a] * parts[b] * shift_shift);
       add(row, blur, parts[a] * shift_blur);
       add(blur, row, parts[a] * shift_blur);
-      add(row, y, parts[a] * shift_y);
+      add(row, loss, parts[a] * shift_loss);
     }
     add(blur, blur, dot_of_inks(scan.slopes.by_blur, scan.by_blur.together, i));
-    add(blur, y, dot_of_inks(scan.slopes.by_blur, scan.loss.together, i));
+    add(blur, loss, dot_of_inks(scan.slopes.by_blur, scan.loss.together, i));
   }
 }
 
-// The columns of [G y] that a scan's samples fill: one per knot of its shift, one of its blur, and y.
+// What a scan's samples put into the columns.
 std::vector<PageSamples::Column> columns_of(const WeighedLie& scan, const std::vector<ScanLie::Knot>& knots,
-                                            std::size_t first, std::size_t blur, std::size_t y) {
-  std::vector<PageSamples::Column> out;
+                                            const std::vector<std::size_t>& shift, std::size_t blur,
+                                            std::size_t loss) {
   const PageSamples::Range all{0, knots.size()};
-  for (std::size_t k = 0; first + k < blur; ++k) {
-    PageSamples::Column column{first + k, &scan.by_shift, {knots.size(), 0}, {}};
+  std::vector<PageSamples::Column> out{{loss, &scan.loss, all, {}}, {blur, &scan.by_blur, all, {}}};
+  for (std::size_t k = 0; k < shift.size(); ++k) {
+    PageSamples::Column column{shift[k], &scan.by_shift, {knots.size(), 0}, {}};
     for (std::size_t i = 0; i < knots.size(); ++i) {
       if (knots[i].left != k && knots[i].left + 1 != k) continue;
       column.samples = {std::min(column.samples.from, i), i + 1};
@@ -114,30 +125,32 @@ std::vector<PageSamples::Column> columns_of(const WeighedLie& scan, const std::v
     }
     out.push_back(std::move(column));
   }
-  out.push_back({blur, &scan.by_blur, all, {}});
-  out.push_back({y, &scan.loss, all, {}});
   return out;
 }
 
 // V^T V of `v` with `width` columns, unknown by unknown; whitens them first.
-Eigen::MatrixXd explained(const BandedCholesky& system, std::vector<double>& v, std::size_t width,
-                          int threads) {
-  constexpr std::size_t kAtOnce = 4;
-  for_each_stretch(width, kAtOnce, threads, [&](std::size_t from, std::size_t to) {
-    system.whiten_rows(v.data() + from, width, std::vector<std::size_t>(system.size(), to - from));
-  });
+Eigen::MatrixXd explained(const BandedCholesky& system, std::vector<double>& v, std::size_t width) {
+  std::vector<std::size_t> reached;
+  std::size_t most = 0;
+  for (std::size_t u = 0; u < system.size(); ++u) {
+    for (std::size_t c = most; c < width; ++c) {
+      if (v[u * width + c] != 0) most = c + 1;
+    }
+    reached.push_back(most);
+  }
+  system.whiten_rows(v.data(), width, reached);
   using Rows = Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic, Eigen::RowMajor>;
   const Eigen::Map<const Rows> all(v.data(), static_cast<Eigen::Index>(system.size()),
                                    static_cast<Eigen::Index>(width));
   return all.transpose() * all;
 }
 
-void move_lies(const Eigen::VectorXd& by, const LieNumbers& numbers, std::vector<ScanLie>& lies) {
+void move_lies(const Eigen::VectorXd& by, const LieColumns& columns, std::vector<ScanLie>& lies) {
+  const auto moved = [&](std::size_t column) { return by(static_cast<Eigen::Index>(column) - 1); };
   for (std::size_t s = 0; s < lies.size(); ++s) {
     ScanLie& lie = lies[s];
-    for (std::size_t k = 0; k < lie.shift_mm.size(); ++k)
-      lie.shift_mm[k] += by(static_cast<Eigen::Index>(numbers.first[s] + k));
-    const double more = by(static_cast<Eigen::Index>(numbers.first[s] + lie.shift_mm.size()));
+    for (std::size_t k = 0; k < lie.shift_mm.size(); ++k) lie.shift_mm[k] += moved(columns.shift[s][k]);
+    const double more = moved(columns.blur[s]);
     lie.blur_mm = std::clamp(lie.blur_mm + more, 0.5 * lie.blur_mm, 2 * lie.blur_mm);
   }
 }
@@ -147,11 +160,10 @@ void move_lies(const Eigen::VectorXd& by, const LieNumbers& numbers, std::vector
 std::vector<ScanLie> PageFit::lies_again(const std::vector<PreparedScan>& scans, const Patches& by) const {
   std::vector<ScanLie> lies;
   for (const ScanLosses& scan : losses_) lies.push_back(scan.footprints.lie());
-  const LieNumbers numbers = number_lies(lies);
-  const std::size_t width = numbers.count + 1;
-  const auto size = static_cast<Eigen::Index>(numbers.count);
-  Eigen::MatrixXd product = Eigen::MatrixXd::Zero(size + 1, size + 1);
-  std::vector<double> v(unknowns_.size() * width, 0.0);
+  const LieColumns columns = number_columns(lies);
+  const auto count = static_cast<Eigen::Index>(columns.count);
+  Eigen::MatrixXd product = Eigen::MatrixXd::Zero(count, count);
+  std::vector<double> v(unknowns_.size() * columns.count, 0.0);
   for (std::size_t s = 0; s < losses_.size(); ++s) {
     std::vector<std::vector<double>> y;
     for (const PatchLoss& view : by[s]) y.push_back(view.loss);
@@ -162,20 +174,21 @@ std::vector<ScanLie> PageFit::lies_again(const std::vector<PreparedScan>& scans,
     scan.loss = samples_->weigh(s, y, threads_);
     std::vector<ScanLie::Knot> knots;
     for (int i = 0; i < losses_[s].grid.size; ++i) knots.push_back(lies[s].knot(losses_[s].grid.at(i)));
-    const std::size_t blur = numbers.first[s] + lies[s].shift_mm.size();
-    add_own(scan, knots, numbers.first[s], blur, product);
-    samples_->carry(s, columns_of(scan, knots, numbers.first[s], blur, numbers.count), width, v, threads_);
+    add_own(scan, knots, columns.shift[s], columns.blur[s], columns.loss, product);
+    samples_->carry(s, columns_of(scan, knots, columns.shift[s], columns.blur[s], columns.loss),
+                    columns.count, v, threads_);
   }
-  product -= explained(*system_, v, width, threads_);
-  Eigen::MatrixXd precision = product.topLeftCorner(size, size);
+  product -= explained(*system_, v, columns.count);
+  Eigen::MatrixXd precision = product.bottomRightCorner(count - 1, count - 1);
+  const auto add_prior = [&](std::size_t column, double sigma) {
+    const auto at = static_cast<Eigen::Index>(column) - 1;
+    precision(at, at) += 1 / (sigma * sigma);
+  };
   for (std::size_t s = 0; s < lies.size(); ++s) {
-    const std::size_t blur = numbers.first[s] + lies[s].shift_mm.size();
-    for (std::size_t a = numbers.first[s]; a <= blur; ++a) {
-      const double sigma = a < blur ? scans[s].x_sigma_mm : kBlurSpread * lies[s].blur_mm;
-      precision(static_cast<Eigen::Index>(a), static_cast<Eigen::Index>(a)) += 1 / (sigma * sigma);
-    }
+    for (const std::size_t column : columns.shift[s]) add_prior(column, scans[s].x_sigma_mm);
+    add_prior(columns.blur[s], kBlurSpread * lies[s].blur_mm);
   }
-  move_lies(precision.ldlt().solve(product.col(size).head(size)), numbers, lies);
+  move_lies(precision.ldlt().solve(product.col(0).tail(count - 1)), columns, lies);
   return lies;
 }
 

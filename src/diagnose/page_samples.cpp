@@ -63,14 +63,13 @@ std::vector<PageSamples::ShownInk> PageSamples::shown_inks(std::size_t s, int pa
 
 void PageSamples::find_knots(std::size_t s, std::size_t i) {
   const double x_mm = scans_[s].grid.at(static_cast<double>(i));
-  BetweenKnots* out = seen_[s].between.data() + i * seen_[s].places;
   for (const Patch& patch : seen_[s].patches) {
     for (const ShownInk& shown : patch.inks) {
       if (shown.knots == nullptr) continue;
       const auto at = shown.knots->between(x_mm);
       const std::size_t* const number = shown.knots->number.data() + at.left;
-      out[shown.place] = {static_cast<std::uint32_t>(number[0]), static_cast<std::uint32_t>(number[1]),
-                          at.right_part};
+      seen_[s].between[shown.place * seen_[s].extents.size() + i] = {
+          static_cast<std::uint32_t>(number[0]), static_cast<std::uint32_t>(number[1]), at.right_part};
     }
   }
 }

@@ -150,7 +150,7 @@ class PageSamples {
   struct Scan {
     std::vector<Patch> patches;
     std::vector<Extent> extents;
-    std::vector<BetweenKnots> between;   // by sample, then by place
+    std::vector<BetweenKnots> between;   // by place, then by sample
     std::size_t places = 0;              // inks of all patches
     std::vector<std::uint32_t> stretch;  // of each sample: its number
     std::vector<Stretch> stretches;
@@ -161,7 +161,7 @@ class PageSamples {
   [[nodiscard]] std::vector<ShownInk> shown_inks(std::size_t s, int patch);
   void find_knots(std::size_t s, std::size_t i);
   [[nodiscard]] const BetweenKnots& between(std::size_t s, std::size_t i, const ShownInk& shown) const {
-    return seen_[s].between[i * seen_[s].places + shown.place];
+    return seen_[s].between[shown.place * seen_[s].extents.size() + i];
   }
   // Of a sample and the patches that count there: the unknowns' numbers; returns how far apart a patch has
   // them.
