@@ -110,4 +110,15 @@ void PixelSampler::look_at(const Sample* samples) {
   if (bands_ == 1) statistics_.codes[1] = statistics_.codes[2] = statistics_.codes[0];
 }
 
+void join(PixelStatistics& statistics, const PixelStatistics& other) {
+  for (std::size_t c = 0; c < statistics.codes.size(); ++c) {
+    for (std::size_t code = 0; code < statistics.codes[c].size(); ++code)
+      statistics.codes[c][code] += other.codes[c][code];
+  }
+  for (std::size_t phase = 0; phase < kPhases; ++phase) {
+    statistics.steps[phase].sum += other.steps[phase].sum;
+    statistics.steps[phase].count += other.steps[phase].count;
+  }
+}
+
 }  // namespace scrapetrace::scan
