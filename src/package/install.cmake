@@ -37,6 +37,10 @@ endforeach()
 set_target_properties(scrapetrace_library PROPERTIES OUTPUT_NAME scrapetrace EXPORT_NAME scrapetrace
                       LINKER_LANGUAGE CXX)
 set(library_packages vips-cpp gmodule-2.0 libcrypto libqpdf libjpeg libtiff-4 apriltag tomlplusplus fmt)
+if(ISAL_FOUND)
+  list(APPEND library_packages libisal)
+  set(inflater_package ", libisal-dev")
+endif()
 install(TARGETS scrapetrace_library ARCHIVE DESTINATION ${CMAKE_INSTALL_LIBDIR} COMPONENT library)
 install(DIRECTORY ${PROJECT_SOURCE_DIR}/include/scrapetrace DESTINATION ${CMAKE_INSTALL_INCLUDEDIR} COMPONENT library)
 install(FILES ${PROJECT_SOURCE_DIR}/LICENSE RENAME copyright COMPONENT library
@@ -84,5 +88,5 @@ set(CPACK_DEBIAN_PROGRAM_PACKAGE_SECTION graphics)
 set(CPACK_DEBIAN_LIBRARY_PACKAGE_NAME libscrapetrace-dev)
 set(CPACK_DEBIAN_LIBRARY_PACKAGE_SECTION libdevel)
 set(CPACK_DEBIAN_LIBRARY_PACKAGE_DEPENDS
-    "libvips-dev, libssl-dev, libqpdf-dev, libjpeg-dev, libtiff-dev, libapriltag-dev, libtomlplusplus-dev, libfmt-dev")
+    "libvips-dev, libssl-dev, libqpdf-dev, libjpeg-dev, libtiff-dev, libapriltag-dev, libtomlplusplus-dev, libfmt-dev${inflater_package}")
 include(CPack)

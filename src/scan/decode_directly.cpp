@@ -1,5 +1,6 @@
 #include "scan/decode_directly.h"
 
+#include "scan/png_decoder.h"
 #include "scan/tiff_decoder.h"
 
 namespace scrapetrace::scan {
@@ -10,6 +11,11 @@ std::unique_ptr<PageDecoder> direct_decoder(const ScanFile& file, int index, con
     case Format::tiff:
       return tiff_decoder(file, index, size);
     case Format::png:
+#ifdef SCRAPETRACE_ISAL
+      return png_decoder(file, size);
+#else
+      break;
+#endif
     case Format::jpeg:
     case Format::pdf:
     case Format::webp:
