@@ -1,5 +1,6 @@
 #include "scan/decode_directly.h"
 
+#include "scan/jpeg_decoder.h"
 #include "scan/png_decoder.h"
 #include "scan/tiff_decoder.h"
 
@@ -17,7 +18,9 @@ std::unique_ptr<PageDecoder> direct_decoder(const ScanFile& file, int index, con
       break;
 #endif
     case Format::jpeg:
-    case Format::pdf:
+      return jpeg_decoder({&file, {}}, size);
+    case Format::pdf:  // a page that is a JPEG, or one that is drawn
+      return opened.bytes ? jpeg_decoder({nullptr, *opened.bytes}, size) : nullptr;
     case Format::webp:
     case Format::heif:
       break;
