@@ -21,8 +21,9 @@ class PixelSampler {
   void move_to(int row) { rows_seen_ = row; }
 
  private:
-  template <class Sample>
-  void look_at(const Sample* samples);
+  void look_at(const std::uint8_t* samples);
+  void look_at(const std::uint16_t* samples);
+  void take_steps();  // of line_
 
   PixelStatistics& statistics_;
   int bands_;
