@@ -49,19 +49,27 @@ BlockSums::BlockSums(PageRaster& page, int bands, int bytes_per_sample, ReadingO
   page_.grey = bands == 1;
   // Blocks that come in order are put on at the end: their memory is then first touched while the next rows
   // are decoded.
+  page_.linear = Light();
   if (room) kept_ = room(raster_size(page_.blocks()));
-  if (kept_) {
-    page_.linear = Light();
-  } else if (order_.transposed || order_.flip_v) {
+  if (!kept_ && (order_.transposed || order_.flip_v))
     page_.linear.own().assign(raster_size(page_.blocks()), 0);
-  } else {
+  else if (!kept_)
     page_.linear.own().reserve(raster_size(page_.blocks()));
-  }
   if (!order_.transposed) sums_.assign(static_cast<std::size_t>(page_.width_px) * bands_, 0);
 }
 
 std::size_t BlockSums::raster_size(int blocks) const {
   return static_cast<std::size_t>(blocks) * 3 * static_cast<std::size_t>(page_.width_px);
+}
+
+void BlockSums::prepare_for_stretches() {
+  if (!kept_) page_.linear.own().resize(raster_size(page_.blocks()));
+}
+
+// A row of an image that lies across is a column of every block.
+int BlockSums::step_px() const {
+  if (order_.transposed) return 1;
+  return order_.flip_v ? 0 : page_.rows_per_block;
 }
 
 std::uint16_t* BlockSums::line(int block, std::size_t channel) {

@@ -38,6 +38,12 @@ class BlockSums {
   void add(const Rows& rows);
   void add_row(const std::uint8_t* samples) { add({samples, 0, 1}); }
 
+  // For stretches of rows that copies of this add up, each by itself and in any order: before the first copy
+  // is made, and before each stretch. Stretches begin at multiples of step_px(); 0: there is but one.
+  void prepare_for_stretches();
+  void move_to(int row) { rows_seen_ = row; }
+  [[nodiscard]] int step_px() const;
+
  private:
   template <class Sample>
   void add_along(Rows rows);

@@ -1,6 +1,8 @@
 #include "scan/colour_counter.h"
 
 #include <algorithm>
+#include <iterator>
+#include <utility>
 
 namespace scrapetrace::scan {
 
@@ -40,6 +42,16 @@ void ColourCounter::count_row(const std::uint8_t* samples) {
     full_ = colours_.size() > most_;
   }
   pixels_ += width_px_;
+}
+
+void ColourCounter::join(const ColourCounter& other) {
+  std::vector<std::uint32_t> both;
+  std::set_union(colours_.begin(), colours_.end(), other.colours_.begin(), other.colours_.end(),
+                 std::back_inserter(both));
+  colours_ = std::move(both);
+  full_ = full_ || other.full_ || colours_.size() > most_;
+  pixels_ += other.pixels_;
+  changes_ += other.changes_;
 }
 
 bool ColourCounter::few() const {

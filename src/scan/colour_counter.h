@@ -22,6 +22,10 @@ class ColourCounter {
   ColourCounter(int width_px, int bands, int bytes_per_sample);
   // The next stored rows; every eighth counts, and none once there are more colours than a palette holds.
   void add(const Rows& rows);
+  // The next rows to come begin at `row`; they need not follow those before.
+  void move_to(int row) { rows_seen_ = row; }
+  // What another one saw of the same picture, as if this one had seen it, too.
+  void join(const ColourCounter& other);
   [[nodiscard]] std::size_t count() const { return colours_.size(); }
   // So few colours although neighbours differ: drawings without noise have few colours and lose nothing.
   [[nodiscard]] bool few() const;

@@ -1,26 +1,12 @@
 #include "scan/jpeg_header.h"
 
 #include <cmath>
-#include <csetjmp>
-#include <cstdio>
 
-// clang-format off: it needs <cstdio> before it
-#include <jpeglib.h>
-// clang-format on
+#include "scan/jpeg_failure.h"
 
 namespace scrapetrace::scan {
 
 namespace {
-
-struct Failure {
-  jpeg_error_mgr manager;
-  std::jmp_buf where;
-};
-
-[[noreturn]] void give_up(j_common_ptr info) {
-  std::longjmp(reinterpret_cast<Failure*>(info->err)->where, 1);
-}
-void keep_quiet(j_common_ptr, int) {}
 
 double luma_sigma(const jpeg_decompress_struct& info) {
   if (info.num_components < 1) return 0;
@@ -52,14 +38,12 @@ JpegHeader describe(const jpeg_decompress_struct& info) {
   return out;
 }
 
-// `attach` gives the decompressor its source. Nothing with a destructor may live across setjmp.
+// `attach` gives the decompressor its source.
 template <class Attach>
 bool read_header(Attach attach, JpegHeader& out) {
   jpeg_decompress_struct info;
-  Failure failure;
-  info.err = jpeg_std_error(&failure.manager);
-  failure.manager.error_exit = give_up;
-  failure.manager.emit_message = keep_quiet;
+  JpegFailure failure;
+  info.err = prepare(failure);
   if (setjmp(failure.where) != 0) {  // NOLINT(cert-err52-cpp): libjpeg's own way of failing
     jpeg_destroy_decompress(&info);
     return false;

@@ -1,5 +1,5 @@
 #pragma once
-// What a JPEG's header tells beyond what libvips passes on; alone knows libjpeg.
+// What a JPEG's header tells beyond what libvips passes on. With jpeg_rows.h, alone knows libjpeg.
 
 #include <array>
 #include <cstdio>

@@ -29,6 +29,7 @@ LightTable::LightTable(int bytes_per_sample) : light_(bytes_per_sample == 1 ? 25
     light_[i] = static_cast<std::uint16_t>(std::lround(65535.0 * linear_from_srgb(code)));
   }
   if (bytes_per_sample != 1) return;
+  if (LightPlanes::usable()) planes_.emplace(std::span<const std::uint16_t, 256>(light_));
   pairs_.resize(65536);
   for (std::size_t i = 0; i < pairs_.size(); ++i)
     pairs_[i] = static_cast<std::uint32_t>(light_[i % 256]) + light_[i / 256];
@@ -38,6 +39,7 @@ LightTable::LightTable(int bytes_per_sample) : light_(bytes_per_sample == 1 ? 25
 // what is used of the table stays in the nearest cache too.
 template <>
 void LightTable::add<std::uint8_t>(const Rows& rows, std::size_t samples, std::uint32_t* sums) const {
+  if (planes_ && rows.count <= LightPlanes::kMostRows) return planes_->add(rows, samples, sums);
   std::array<Pairs, kAtOnce / 2> pairs;
   const std::uint32_t* table = pairs_.data();
   for (std::size_t from = 0; from < samples; from += kStretch) {

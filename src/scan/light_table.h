@@ -3,8 +3,10 @@
 
 #include <cstddef>
 #include <cstdint>
+#include <optional>
 #include <vector>
 
+#include "scan/light_planes.h"
 #include "scan/rows.h"
 
 namespace scrapetrace::scan {
@@ -22,7 +24,8 @@ class LightTable {
 
  private:
   std::vector<std::uint16_t> light_;
-  std::vector<std::uint32_t> pairs_;  // of 8-bit codes: at a + 256 b the light of a and b together
+  std::optional<LightPlanes> planes_;  // of 8-bit codes, where they are of use
+  std::vector<std::uint32_t> pairs_;   // of 8-bit codes: at a + 256 b the light of a and b together
 };
 
 template <>

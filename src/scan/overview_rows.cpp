@@ -26,7 +26,7 @@ OverviewRows::OverviewRows(Overview& overview, int width_px, int height_px, int 
   overview.transposed = order.transposed;
   overview.flip_u = order.flip_u;
   overview.flip_v = order.flip_v;
-  overview.grey.reserve(static_cast<std::size_t>(overview.width) * static_cast<std::size_t>(overview.height));
+  overview.grey.resize(static_cast<std::size_t>(overview.width) * static_cast<std::size_t>(overview.height));
   sums_.assign(static_cast<std::size_t>(overview.width), 0);
   code_of_.resize(4096);
   for (std::size_t i = 0; i < code_of_.size(); ++i)
@@ -55,9 +55,10 @@ void OverviewRows::add(const Rows& rows) {
 
 void OverviewRows::flush() {
   const auto pixels = static_cast<std::uint32_t>(overview_.px_per_cell * overview_.px_per_cell);
-  for (std::uint32_t& sum : sums_) {
-    overview_.grey.push_back(code_of_[(sum / pixels) >> 4U]);
-    sum = 0;
+  const std::size_t cells = static_cast<std::size_t>(rows_seen_ / overview_.px_per_cell - 1) * sums_.size();
+  for (std::size_t x = 0; x < sums_.size(); ++x) {
+    overview_.grey[cells + x] = code_of_[(sums_[x] / pixels) >> 4U];
+    sums_[x] = 0;
   }
 }
 

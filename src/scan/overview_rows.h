@@ -21,6 +21,9 @@ class OverviewRows {
   // The next stored rows, top to bottom.
   void add(const Rows& rows);
   void add_row(const std::uint8_t* samples) { add({samples, 0, 1}); }
+  // For stretches of rows, of copies of this: the next rows to come begin at `row`, a multiple of step_px().
+  void move_to(int row) { rows_seen_ = row; }
+  [[nodiscard]] int step_px() const { return overview_.px_per_cell; }
 
  private:
   template <class Sample>

@@ -13,37 +13,33 @@ constexpr int kEveryRow = 8;
 constexpr int kFirstRow = 3;      // inside a coder's blocks of eight, not at their border
 constexpr int kLargestStep = 24;  // code values; more is a printed edge
 constexpr std::size_t kPhases = 8;
-// Neighbours are alike: a count that was just raised would keep its successor waiting.
-constexpr std::size_t kCounters = 4;
 
-// The upper 8 bits.
-std::uint8_t code_of(std::uint8_t sample) {
-  return sample;
-}
-std::uint8_t code_of(std::uint16_t sample) {
-  return static_cast<std::uint8_t>(sample >> 8);
+// The upper 8 bits of one band.
+void take_band(const std::uint16_t* samples, std::size_t bands, std::size_t size, std::uint8_t* line) {
+  for (std::size_t u = 0; u < size; ++u) line[u] = static_cast<std::uint8_t>(samples[u * bands] >> 8U);
 }
 
-template <class Sample>
-void take_band(const Sample* samples, std::size_t bands, std::size_t size, std::uint8_t* line) {
-  for (std::size_t u = 0; u < size; ++u) line[u] = code_of(samples[u * bands]);
+// In a loop that compilers make wide.
+SCRAPETRACE_WIDE void take_green(const std::uint8_t* samples, std::size_t size, std::uint8_t* line) {
+  for (std::size_t u = 0; u < size; ++u) line[u] = samples[3 * u + 1];
 }
 
 using Codes = std::array<std::uint64_t, 256>;
 
-// Codes of one band of a row. Bytes may be anybody's, so that what is counted is kept apart until the end.
-void count_codes(const std::uint8_t* line, std::size_t size, Codes& codes) {
+// Codes of a row whose samples belong to kBands bands by turns. Neighbours are alike, and a count that was
+// just raised would keep its successor waiting: they are counted apart until the end.
+template <std::size_t kBands>
+void count_codes(const std::uint8_t* samples, std::size_t size, Codes* codes) {
+  constexpr std::size_t kCounters = kBands == 1 ? 4 : 6;
   std::array<std::array<std::uint32_t, 256>, kCounters> counts{};
-  std::size_t u = 0;
-  for (; u + kCounters <= size; u += kCounters) {
-    ++counts[0][line[u]];
-    ++counts[1][line[u + 1]];
-    ++counts[2][line[u + 2]];
-    ++counts[3][line[u + 3]];
+  std::size_t i = 0;
+  for (; i + kCounters <= size; i += kCounters) {
+    for (std::size_t k = 0; k < kCounters; ++k) ++counts[k][samples[i + k]];
   }
-  for (; u < size; ++u) ++counts[0][line[u]];
-  for (std::size_t code = 0; code < codes.size(); ++code)
-    codes[code] += counts[0][code] + counts[1][code] + counts[2][code] + counts[3][code];
+  for (std::size_t k = 0; i < size; ++i, ++k) ++counts[k][samples[i]];
+  for (std::size_t k = 0; k < kCounters; ++k) {
+    for (std::size_t code = 0; code < counts[k].size(); ++code) codes[k % kBands][code] += counts[k][code];
+  }
 }
 
 // Steps to a sample from the one before, by the sample's place modulo eight.
@@ -95,19 +91,46 @@ void PixelSampler::add(const Rows& rows) {
   }
 }
 
-template <class Sample>
-void PixelSampler::look_at(const Sample* samples) {
-  for (int b = 0; b < bands_; ++b) {
+void PixelSampler::look_at(const std::uint16_t* samples) {
+  auto& codes = statistics_.codes;
+  for (std::size_t b = 0; b < codes.size() && b < static_cast<std::size_t>(bands_); ++b) {
     take_band(samples + b, static_cast<std::size_t>(bands_), line_.size(), line_.data());
-    count_codes(line_.data(), line_.size(), statistics_.codes[static_cast<std::size_t>(b)]);
-    if (b != bands_ / 2) continue;  // green, or grey
-    const Steps steps = count_steps(line_.data(), line_.size());
-    for (std::size_t phase = 0; phase < kPhases; ++phase) {
-      statistics_.steps[phase].sum += steps.sum[phase];
-      statistics_.steps[phase].count += steps.count[phase];
-    }
+    count_codes<1>(line_.data(), line_.size(), &codes[b]);
+    if (static_cast<int>(b) == bands_ / 2) take_steps();  // green, or grey
   }
-  if (bands_ == 1) statistics_.codes[1] = statistics_.codes[2] = statistics_.codes[0];
+  if (bands_ == 1) codes[1] = codes[2] = codes[0];
+}
+
+void PixelSampler::look_at(const std::uint8_t* samples) {
+  auto& codes = statistics_.codes;
+  if (bands_ == 1) {
+    count_codes<1>(samples, line_.size(), codes.data());
+    codes[1] = codes[2] = codes[0];
+    std::copy_n(samples, line_.size(), line_.data());
+  } else {
+    count_codes<3>(samples, 3 * line_.size(), codes.data());
+    take_green(samples, line_.size(), line_.data());
+  }
+  take_steps();
+}
+
+void PixelSampler::take_steps() {
+  const Steps steps = count_steps(line_.data(), line_.size());
+  for (std::size_t phase = 0; phase < kPhases; ++phase) {
+    statistics_.steps[phase].sum += steps.sum[phase];
+    statistics_.steps[phase].count += steps.count[phase];
+  }
+}
+
+void join(PixelStatistics& statistics, const PixelStatistics& other) {
+  for (std::size_t c = 0; c < statistics.codes.size(); ++c) {
+    for (std::size_t code = 0; code < statistics.codes[c].size(); ++code)
+      statistics.codes[c][code] += other.codes[c][code];
+  }
+  for (std::size_t phase = 0; phase < kPhases; ++phase) {
+    statistics.steps[phase].sum += other.steps[phase].sum;
+    statistics.steps[phase].count += other.steps[phase].count;
+  }
 }
 
 }  // namespace scrapetrace::scan

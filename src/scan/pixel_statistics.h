@@ -17,10 +17,13 @@ class PixelSampler {
   // The next stored rows. Every eighth one counts.
   void add(const Rows& rows);
   void add_row(const std::uint8_t* samples) { add({samples, 0, 1}); }
+  // The next rows to come begin at `row`; they need not follow those before.
+  void move_to(int row) { rows_seen_ = row; }
 
  private:
-  template <class Sample>
-  void look_at(const Sample* samples);
+  void look_at(const std::uint8_t* samples);
+  void look_at(const std::uint16_t* samples);
+  void take_steps();  // of line_
 
   PixelStatistics& statistics_;
   int bands_;
@@ -28,5 +31,8 @@ class PixelSampler {
   int rows_seen_ = 0;
   std::vector<std::uint8_t> line_;  // one band of a row, upper 8 bits
 };
+
+// Adds what was counted on other rows of the same picture. Counts are whole numbers: their order is nothing.
+void join(PixelStatistics& statistics, const PixelStatistics& other);
 
 }  // namespace scrapetrace::scan

@@ -4,23 +4,17 @@
 #include <cmath>
 #include <utility>
 
-#include "scan/block_sums.h"
-#include "scan/colour_counter.h"
-#include "scan/even_colour.h"
 #include "scan/open_page.h"
-#include "scan/overview_rows.h"
 #include "scan/page_name.h"
-#include "scan/pixel_statistics.h"
+#include "scan/page_pixels.h"
 #include "scan/plain_colour.h"
 #include "scan/read_page_into.h"
-#include "scan/row_feed.h"
 #include "scan/vips_session.h"
 
 namespace scrapetrace::scan {
 
 namespace {
 
-constexpr int kRowsPerStrip = 16;
 constexpr int kLargestSide_px = 200000;
 
 // Which way the upright image lies: across when the lead edge is said to be at a side of it, when the known
@@ -88,60 +82,63 @@ PageRaster sized_raster(OpenedPage& opened, const ReadOptions& options) {
   return page;
 }
 
+// Sizes that can be read: what libvips says is wrong with them, else nothing.
+std::string wrong_with(VipsImage* image) {
+  if (std::max(vips_image_get_width(image), vips_image_get_height(image)) > kLargestSide_px) {
+    return "is " + std::to_string(vips_image_get_width(image)) + " x " +
+           std::to_string(vips_image_get_height(image)) + " px; at most " + std::to_string(kLargestSide_px) +
+           " px a side are taken: scan at a lower resolution";
+  }
+  const int bands = vips_image_get_bands(image);
+  if (bands == 1 || bands == 3) return {};
+  return "has " + std::to_string(bands) + " colour channels; grey or RGB is needed";
+}
+
+PixelsWanted wanted_of(const OpenedPage& opened, bool as_stored, const PageRaster& page,
+                       const ReadOptions& options, const Room& room) {
+  VipsImage* image = opened.image.get();
+  PixelsWanted out;
+  out.size = {vips_image_get_width(image), vips_image_get_height(image), vips_image_get_bands(image),
+              image->BandFmt == VIPS_FORMAT_USHORT ? 2 : 1};
+  out.as_stored = as_stored;
+  out.sums.order = reading_order(opened.orientation, page.transposed);
+  out.sums.overview = options.overview;
+  if (opened.jpeg && out.size.bands == 3 && out.size.bytes == 1)
+    out.sums.even = axis_to_even(*opened.jpeg, out.sums.order.transposed);
+  out.room = room;
+  return out;
+}
+
+void take_over(const PageSums& sums, double quantisation_sigma, PageRaster& page) {
+  page.pixels = sums.pixels();
+  page.pixels.quantisation_sigma = quantisation_sigma;
+  if (!sums.colours().few()) return;
+  page.pixels.quantisation_sigma = kPaletteRounding;
+  page.notes.push_back("the picture has " + std::to_string(sums.colours().count()) +
+                       " colours only, as a palette or a black-and-white setting leaves them");
+}
+
 Result<PageRaster> read(const ScanFile& file, int index, const ReadOptions& options, const Room& room) {
   const auto problem = [&](std::string what) { return Problem{file.name(), 0, 0, std::move(what)}; };
   auto found = open_page(file, index, options.limits);
   if (!found) return found.problems();
   OpenedPage opened = std::move(found).value();
+  const VipsImage* stored = opened.image.get();
   if (!to_plain_colour(opened.image, opened.notes)) {
     return problem("its colours cannot be converted to sRGB (" + take_first_vips_error() +
                    "); save it as an 8-bit sRGB scan");
   }
-  VipsImage* image = opened.image.get();
-  if (std::max(vips_image_get_width(image), vips_image_get_height(image)) > kLargestSide_px) {
-    return problem("is " + std::to_string(vips_image_get_width(image)) + " x " +
-                   std::to_string(vips_image_get_height(image)) + " px; at most " +
-                   std::to_string(kLargestSide_px) + " px a side are taken: scan at a lower resolution");
-  }
-  const int bands = vips_image_get_bands(image);
-  if (bands != 1 && bands != 3)
-    return problem("has " + std::to_string(bands) + " colour channels; grey or RGB is needed");
+  if (auto what = wrong_with(opened.image.get()); !what.empty()) return problem(std::move(what));
   PageRaster page = sized_raster(opened, options);
-  page.pixels.quantisation_sigma = rounding_of(file, opened);
-  const int bytes = image->BandFmt == VIPS_FORMAT_USHORT ? 2 : 1;
-  const ReadingOrder order = reading_order(opened.orientation, page.transposed);
-  BlockSums sums(page, bands, bytes, order, room);
-  PixelSampler sampler(page.pixels, vips_image_get_width(image), bands, bytes);
-  ColourCounter colours(vips_image_get_width(image), bands, bytes);
-  page.overview.transposed = order.transposed;
-  page.overview.flip_u = order.flip_u;
-  page.overview.flip_v = order.flip_v;
-  std::optional<OverviewRows> overview;
-  if (options.overview) {
-    overview.emplace(page.overview, vips_image_get_width(image), vips_image_get_height(image), bands, bytes,
-                     order);
-  }
-  const auto take = [&](const Rows& rows) {
-    sums.add(rows);
-    sampler.add(rows);
-    colours.add(rows);
-    if (overview) overview->add(rows);
-  };
-  std::optional<EvenColour> even;
-  const auto axis =
-      opened.jpeg && bands == 3 && bytes == 1 ? axis_to_even(*opened.jpeg, order.transposed) : std::nullopt;
-  if (axis) even.emplace(vips_image_get_width(image), *axis, take);
-  const auto first_take = [&](const Rows& rows) { even ? even->add(rows) : take(rows); };
-  if (!feed_rows(image, kRowsPerStrip, first_take)) {
+  const PixelsWanted wanted = wanted_of(opened, opened.image.get() == stored, page, options, room);
+  page.overview.transposed = wanted.sums.order.transposed;
+  page.overview.flip_u = wanted.sums.order.flip_u;
+  page.overview.flip_v = wanted.sums.order.flip_v;
+  const auto sums = take_pixels(file, index, opened, wanted, page);
+  if (!sums)
     return problem("is damaged or cut short (" + take_first_vips_error() + "); copy or scan it again");
-  }
-  if (even) even->finish();
   page.notes = std::move(opened.notes);
-  if (colours.few()) {
-    page.pixels.quantisation_sigma = kPaletteRounding;
-    page.notes.push_back("the picture has " + std::to_string(colours.count()) +
-                         " colours only, as a palette or a black-and-white setting leaves them");
-  }
+  take_over(*sums, rounding_of(file, opened), page);
   return page;
 }
 

@@ -3,6 +3,7 @@
 
 #include <cstddef>
 #include <cstdint>
+#include <functional>
 
 namespace scrapetrace::scan {
 
@@ -16,5 +17,8 @@ struct Rows {
     return reinterpret_cast<const Sample*>(first + r * stride);
   }
 };
+
+// Whoever takes rows uses them before it returns.
+using Take = std::function<void(const Rows&)>;
 
 }  // namespace scrapetrace::scan

@@ -1,0 +1,19 @@
+#pragma once
+// How a PNG's rows are stored: each as differences from what is beside and above it (PNG Specification, third
+// edition, W3C Recommendation, clause 9).
+
+#include <cstddef>
+#include <cstdint>
+
+namespace scrapetrace::scan {
+
+// Bytes beyond a row that may be read and written.
+inline constexpr std::size_t kPngSlack = 8;
+
+// Undoes filter `type` (0 to 4) of a row of `size` bytes: `stored` into `row`, with the row `above` it - of
+// noughts above the first - as it is meant. `pixel` is the bytes of a pixel: 1, 2, 3 or 6. The three may be
+// used kPngSlack bytes beyond their ends, and do not overlap. False: there is no such filter.
+bool undo_png_filter(int type, const std::uint8_t* stored, const std::uint8_t* above, std::uint8_t* row,
+                     std::size_t size, std::size_t pixel);
+
+}  // namespace scrapetrace::scan
