@@ -33,8 +33,8 @@ ExitStatus accept_request(const EvidenceRequest& request, const std::string& lim
   if (!limits) return refuse(limits.problems());
   auto files = numbered("scan", scans);
   files.insert(files.begin(), {"limits", limits_file});
-  auto pages = read_scans(request, *machine, scans);
   auto hashed = begin_origin(request, std::move(files));
+  auto pages = read_scans(request, *machine, scans);
   const auto located = locate_scans(request, *machine, std::move(pages));
   const auto origin = hashed.get();
   if (const auto problems = same_scans(origin); !problems.empty()) return refuse(problems);

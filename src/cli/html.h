@@ -24,7 +24,8 @@ report::Origin origin_of(const std::vector<NamedFile>& files);
 // The same for findings, layout and chart included.
 report::Origin origin_of(const EvidenceRequest& request, const std::vector<NamedFile>& files);
 // The same, worked out on a thread of its own while the files are judged: a large scan takes as long to hash
-// as to judge. `request` must outlive it. Call it when the files have been read, which has all cores busy.
+// as to judge. `request` must outlive it. Call it before the files are read, whose processes are started by
+// then: the more there is beside it, the less is waited for.
 std::future<report::Origin> begin_origin(const EvidenceRequest& request, std::vector<NamedFile> files);
 
 // The whole report.

@@ -40,8 +40,8 @@ ExitStatus locate_request(const EvidenceRequest& request, const std::vector<std:
   if (const auto problems = check_outputs(request); !problems.empty()) return refuse(problems);
   const auto machine = load_machine(request);
   if (!machine) return refuse(machine.problems());
-  auto pages = read_scans(request, *machine, scans);
   auto hashed = begin_origin(request, numbered("scan", scans, "scan from before", request.before));
+  auto pages = read_scans(request, *machine, scans);
   const auto result = locate_scans(request, *machine, std::move(pages));
   const auto origin = hashed.get();
   if (const auto problems = same_scans(origin); !problems.empty()) return refuse(problems);
