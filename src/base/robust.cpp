@@ -5,6 +5,7 @@
 #include <limits>
 
 #include "base/nth_value.h"
+#include "base/parallel.h"
 #include "base/wide.h"
 
 namespace scrapetrace {
@@ -58,16 +59,21 @@ double robust_sigma(std::span<const double> values, double centre) {
   return values.empty() ? 0 : 1.4826 * nth_distance(values, centre, values.size() / 2);
 }
 
-std::vector<double> running_median(const std::vector<double>& values, std::size_t reach) {
-  std::vector<double> out(values.size(), std::numeric_limits<double>::quiet_NaN());
-  Window window(std::min(values.size(), 2 * reach + 1));
+std::vector<double> running_median(const std::vector<double>& values, std::size_t reach, int threads) {
   constexpr double kNone = std::numeric_limits<double>::quiet_NaN();
-  for (std::size_t i = 0; i < std::min(reach, values.size()); ++i) window.move(values[i], kNone);
-  for (std::size_t i = 0; i < values.size(); ++i) {
-    window.move(i + reach < values.size() ? values[i + reach] : kNone,
-                i > reach ? values[i - reach - 1] : kNone);
-    if (window.size() > 0) out[i] = window.middle();
-  }
+  constexpr std::size_t kAtOnce = 2048;
+  std::vector<double> out(values.size(), kNone);
+  for_each_stretch(values.size(), kAtOnce, threads, [&](std::size_t from, std::size_t to) {
+    Window window(std::min(values.size(), 2 * reach + 1));
+    for (std::size_t i = from - std::min(from, reach); i < std::min(from + reach, values.size()); ++i)
+      window.move(values[i], kNone);
+    for (std::size_t i = from; i < to; ++i) {
+      const bool leaves = i > from && i > reach;
+      window.move(i + reach < values.size() ? values[i + reach] : kNone,
+                  leaves ? values[i - reach - 1] : kNone);
+      if (window.size() > 0) out[i] = window.middle();
+    }
+  });
   return out;
 }
 

@@ -14,7 +14,8 @@ double median(std::span<const double> values);
 double robust_sigma(std::span<const double> values, double centre);
 
 // Running median of `values` over [i - reach, i + reach], windows cut off at the ends. Values that are no
-// numbers do not count; where a window holds nothing else, the median is none either.
-std::vector<double> running_median(const std::vector<double>& values, std::size_t reach);
+// numbers do not count; where a window holds nothing else, the median is none either. The same for any
+// number of threads.
+std::vector<double> running_median(const std::vector<double>& values, std::size_t reach, int threads = 1);
 
 }  // namespace scrapetrace

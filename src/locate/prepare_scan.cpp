@@ -3,7 +3,6 @@
 #include <algorithm>
 #include <cmath>
 
-#include "base/parallel.h"
 #include "base/robust.h"
 #include "base/written_mm.h"
 #include "geometry/frames.h"
@@ -146,21 +145,14 @@ struct LinesAndStrips {
   profile::Strips strips;                     // without what is masked
 };
 
-// Most scans have no lines: with a core to spare, strips are made beside the search for lines, and again
-// where it finds some.
 LinesAndStrips lines_and_strips(const Layout& layout, const PageRaster& raster, const page::Placement& place,
                                 double blur_px, const profile::StripOptions& options) {
   LinesAndStrips out;
-  const bool beside = thread_count(options.threads) > 1;
-  for_each_part(beside ? 2 : 1, options.threads, [&](std::size_t part) {
-    if (part == 0)
-      out.lines = streak::find_scanner_lines(raster, place, {});
-    else
-      out.strips = profile::extract_strips(raster, place, layout, {}, options);
-  });
+  streak::ScannerLineOptions lines;
+  lines.threads = options.threads;
+  out.lines = streak::find_scanner_lines(raster, place, lines);
   out.masks = masks_of(out.lines, blur_px);
-  if (!beside || !out.masks.empty())
-    out.strips = profile::extract_strips(raster, place, layout, out.masks, options);
+  out.strips = profile::extract_strips(raster, place, layout, out.masks, options);
   return out;
 }
 

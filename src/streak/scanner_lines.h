@@ -20,6 +20,7 @@ struct ScannerLineOptions {
   double widest_px = 4;
   double false_alarm_rate = 0.001;  // expected per page
   double inset_mm = 0.6;            // kept away from printed areas
+  int threads = 1;                  // the answer does not depend on them
 };
 
 // Averages the bare paper straight down the scan's columns. Empty when the sheet shows no bare paper.

@@ -81,6 +81,20 @@ TEST(RunningMedian, IsTheMedianOfEachWindowAndCutsWindowsAtTheEnds) {
   }
 }
 
+TEST(RunningMedian, IsTheSameOnAnyNumberOfThreads) {
+  std::mt19937_64 random(8);
+  std::normal_distribution<double> normal;
+  std::vector<double> values(5000);
+  for (double& v : values) v = normal(random);
+  const std::vector<double> smooth = running_median(values, 40, 3);
+  EXPECT_EQ(running_median(values, 40, 1), smooth);
+  for (const std::size_t i : {2047U, 2048U, 4096U}) {
+    std::vector<double> window(values.begin() + i - 40, values.begin() + i + 41);
+    std::sort(window.begin(), window.end());
+    EXPECT_EQ(smooth[i], window[40]) << i;
+  }
+}
+
 TEST(RunningMedian, LeavesOutWhatIsNoNumber) {
   const double none = std::numeric_limits<double>::quiet_NaN();
   const auto smooth = running_median({5, none, 1, 3, none, none, none, 8}, 1);
