@@ -59,7 +59,7 @@ void undo_paeth(const Byte* stored, const Byte* above, Byte* row, std::size_t si
     const Words8 far_up = size_of(to_up);
     const Words8 far_corner = size_of(to_left + to_up);
     const Words8 other = far_up <= far_corner ? up : corner;
-    const Words8 nearest = (far_left <= far_up) & (far_left <= far_corner) ? left : other;
+    const Words8 nearest = ((far_left <= far_up) & (far_left <= far_corner)) ? left : other;
     left = (words_at(stored + i) + nearest) & 0xFF;
     corner = up;
     const Bytes8 bytes = __builtin_convertvector(left, Bytes8);
