@@ -14,11 +14,9 @@
 
 namespace scrapetrace::scan {
 
-namespace {
-
 // As many bytes at a time as libvips gives libjpeg: codes that no table has are noticed near the end of what
 // there is alone (elsewhere it goes on without a word), and nothing is to pass that libvips refuses.
-constexpr std::size_t kJpegWindow = 4096;
+static constexpr std::size_t kJpegWindow = 4096;
 
 // libjpeg reads from this; its functions are given the manager, which is the first member.
 struct JpegReader {
@@ -29,6 +27,8 @@ struct JpegReader {
   std::size_t at;    // of either, what comes next
   std::array<std::uint8_t, kJpegWindow> window;
 };
+
+namespace {
 
 JpegReader& reader_of(j_decompress_ptr info) {
   return *reinterpret_cast<JpegReader*>(info->src);
