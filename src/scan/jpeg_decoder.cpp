@@ -13,7 +13,7 @@ namespace scrapetrace::scan {
 
 namespace {
 
-constexpr int kRowsAtOnce = 16;
+constexpr int kJpegRowsAtOnce = 16;
 constexpr int kMostStretches = 4;
 constexpr int kShortest_px = 256;  // rows of a stretch that is worth a thread
 
@@ -44,13 +44,13 @@ class JpegDecoder : public PageDecoder {
   bool decode(int from, int to, const Take& take) override {
     JpegRows jpeg(source_);
     if (from > 0 && !jpeg.skip(from)) return false;
-    const int strips = (to - from + kRowsAtOnce - 1) / kRowsAtOnce;
+    const int strips = (to - from + kJpegRowsAtOnce - 1) / kJpegRowsAtOnce;
     const std::size_t stride =
         static_cast<std::size_t>(size_.width_px) * static_cast<std::size_t>(size_.bands);
     std::array<std::vector<std::uint8_t>, kRelaySlots> slots;
     const auto fill = [&](std::size_t slot, int strip) -> Rows {
-      const int rows = std::min(kRowsAtOnce, to - from - strip * kRowsAtOnce);
-      slots[slot].resize(stride * kRowsAtOnce);
+      const int rows = std::min(kJpegRowsAtOnce, to - from - strip * kJpegRowsAtOnce);
+      slots[slot].resize(stride * kJpegRowsAtOnce);
       const bool read = jpeg.read(slots[slot].data(), stride, rows);
       return {slots[slot].data(), static_cast<std::ptrdiff_t>(stride), read ? rows : 0};
     };

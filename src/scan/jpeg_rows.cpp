@@ -2,6 +2,7 @@
 
 #include <unistd.h>
 
+#include <algorithm>
 #include <array>
 #include <cerrno>
 
@@ -13,57 +14,72 @@
 
 namespace scrapetrace::scan {
 
-namespace {
+// As many bytes at a time as libvips gives libjpeg: codes that no table has are noticed near the end of what
+// there is alone (elsewhere it goes on without a word), and nothing is to pass that libvips refuses.
+static constexpr std::size_t kJpegWindow = 4096;
 
 // libjpeg reads from this; its functions are given the manager, which is the first member.
-struct FileReader {
+struct JpegReader {
   jpeg_source_mgr manager;
-  int descriptor;
-  std::uint64_t at;
-  std::array<std::uint8_t, 65536> window;
+  int descriptor;  // of a file; below 0: from memory
+  const std::uint8_t* memory;
+  std::size_t size;  // of it
+  std::size_t at;    // of either, what comes next
+  std::array<std::uint8_t, kJpegWindow> window;
 };
 
-FileReader& reader_of(j_decompress_ptr info) {
-  return *reinterpret_cast<FileReader*>(info->src);
+namespace {
+
+JpegReader& reader_of(j_decompress_ptr info) {
+  return *reinterpret_cast<JpegReader*>(info->src);
 }
 
-// At the end of the file, like libjpeg's own readers: a warning, and an end of the image.
-boolean refill(j_decompress_ptr info) {
-  FileReader& reader = reader_of(info);
+std::size_t read_on(JpegReader& reader) {
+  if (reader.descriptor < 0) {
+    const std::size_t size = std::min(reader.window.size(), reader.size - reader.at);
+    std::copy_n(reader.memory + reader.at, size, reader.window.data());
+    return size;
+  }
   ssize_t got = -1;
   do {
     got = pread(reader.descriptor, reader.window.data(), reader.window.size(), static_cast<off_t>(reader.at));
   } while (got < 0 && errno == EINTR);
-  if (got <= 0) {
+  return got < 0 ? 0 : static_cast<std::size_t>(got);
+}
+
+// At the end, like libjpeg's own readers: a warning, and an end of the image.
+boolean refill(j_decompress_ptr info) {
+  JpegReader& reader = reader_of(info);
+  std::size_t got = read_on(reader);
+  reader.at += got;
+  if (got == 0) {
     WARNMS(info, JWRN_JPEG_EOF);
     reader.window[0] = 0xFF;
     reader.window[1] = JPEG_EOI;
     got = 2;
-  } else {
-    reader.at += static_cast<std::uint64_t>(got);
   }
   reader.manager.next_input_byte = reader.window.data();
-  reader.manager.bytes_in_buffer = static_cast<std::size_t>(got);
+  reader.manager.bytes_in_buffer = got;
   return TRUE;
 }
 
 void pass_over(j_decompress_ptr info, long bytes) {
-  if (bytes <= 0) return;
   jpeg_source_mgr& manager = *info->src;
-  const auto wanted = static_cast<std::size_t>(bytes);
-  if (wanted <= manager.bytes_in_buffer) {
-    manager.next_input_byte += wanted;
-    manager.bytes_in_buffer -= wanted;
-    return;
+  auto wanted = static_cast<std::size_t>(std::max(0L, bytes));
+  while (wanted > manager.bytes_in_buffer) {
+    wanted -= manager.bytes_in_buffer;
+    refill(info);
   }
-  reader_of(info).at += wanted - manager.bytes_in_buffer;
-  manager.bytes_in_buffer = 0;
+  manager.next_input_byte += wanted;
+  manager.bytes_in_buffer -= wanted;
 }
 
 void do_nothing(j_decompress_ptr) {}
 
-void attach(j_decompress_ptr info, FileReader& reader, int descriptor) {
-  reader.descriptor = descriptor;
+void attach(j_decompress_ptr info, JpegReader& reader, const JpegSource& source) {
+  reader.descriptor = source.file != nullptr ? source.file->descriptor() : -1;
+  reader.memory = reinterpret_cast<const std::uint8_t*>(source.bytes.data());
+  reader.size = source.bytes.size();
   reader.at = 0;
   reader.manager.init_source = do_nothing;
   reader.manager.fill_input_buffer = refill;
@@ -88,7 +104,7 @@ bool is_plain(jpeg_decompress_struct& info) {
 struct JpegRows::State {
   jpeg_decompress_struct info{};
   JpegFailure failure{};
-  FileReader reader{};
+  JpegReader reader{};
   bool usable = false;  // so far
   bool started = false;
 };
@@ -101,12 +117,7 @@ JpegRows::JpegRows(const JpegSource& source) : state_(std::make_unique<State>())
     return;
   }
   jpeg_create_decompress(&state->info);
-  if (source.file != nullptr) {
-    attach(&state->info, state->reader, source.file->descriptor());
-  } else {
-    jpeg_mem_src(&state->info, reinterpret_cast<const unsigned char*>(source.bytes.data()),
-                 static_cast<unsigned long>(source.bytes.size()));
-  }
+  attach(&state->info, state->reader, source);
   state->usable = jpeg_read_header(&state->info, TRUE) == JPEG_HEADER_OK && !state->failure.warned &&
                   is_plain(state->info);
 }

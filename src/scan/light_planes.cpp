@@ -20,25 +20,25 @@ LightPlanes::LightPlanes(std::span<const std::uint16_t, 256> light) {
 
 namespace {
 
-constexpr std::size_t kAtOnce = 64;  // samples
+constexpr std::size_t kLookedUp = 64;  // samples
 
-// Sums of up to 256 bytes each, of the samples at even and at odd places.
-struct Sums {
-  std::array<std::uint16_t, kAtOnce / 2> even;
-  std::array<std::uint16_t, kAtOnce / 2> odd;
+// LightSums of up to 256 bytes each, of the samples at even and at odd places.
+struct LightSums {
+  std::array<std::uint16_t, kLookedUp / 2> even;
+  std::array<std::uint16_t, kLookedUp / 2> odd;
 };
 
 // A table of 256 bytes.
-struct Table {
+struct ByteTable {
   __m512i quarter[4];
 };
 
-SCRAPETRACE_PLANES inline Table table_of(const std::array<std::uint8_t, 256>& bytes) {
+SCRAPETRACE_PLANES inline ByteTable table_of(const std::array<std::uint8_t, 256>& bytes) {
   return {{_mm512_loadu_si512(bytes.data()), _mm512_loadu_si512(bytes.data() + 64),
            _mm512_loadu_si512(bytes.data() + 128), _mm512_loadu_si512(bytes.data() + 192)}};
 }
 
-SCRAPETRACE_PLANES inline __m512i look_up(const Table& table, __m512i codes, __mmask64 upper_half) {
+SCRAPETRACE_PLANES inline __m512i look_up(const ByteTable& table, __m512i codes, __mmask64 upper_half) {
   return _mm512_mask_blend_epi8(upper_half,
                                 _mm512_permutex2var_epi8(table.quarter[0], codes, table.quarter[1]),
                                 _mm512_permutex2var_epi8(table.quarter[2], codes, table.quarter[3]));
@@ -46,27 +46,27 @@ SCRAPETRACE_PLANES inline __m512i look_up(const Table& table, __m512i codes, __m
 
 // Bytes added up two and two as one number of 16 bits, and those at odd places by themselves: what is over,
 // of those at even places, follows from both, as it stays below 2^16 (arithmetic modulo 2^16).
-struct Pairs {
+struct ByteSums {
   __m512i both;
   __m512i odd;
 };
 
-SCRAPETRACE_PLANES inline void count_in(__m512i bytes, Pairs& pairs) {
-  pairs.both = _mm512_add_epi16(pairs.both, bytes);
-  pairs.odd = _mm512_add_epi16(pairs.odd, _mm512_srli_epi16(bytes, 8));
+SCRAPETRACE_PLANES inline void count_in(__m512i bytes, ByteSums& sums) {
+  sums.both = _mm512_add_epi16(sums.both, bytes);
+  sums.odd = _mm512_add_epi16(sums.odd, _mm512_srli_epi16(bytes, 8));
 }
 
-SCRAPETRACE_PLANES inline Sums sums_of(const Pairs& pairs) {
-  Sums out;
-  _mm512_storeu_si512(out.even.data(), _mm512_sub_epi16(pairs.both, _mm512_slli_epi16(pairs.odd, 8)));
-  _mm512_storeu_si512(out.odd.data(), pairs.odd);
+SCRAPETRACE_PLANES inline LightSums sums_of(const ByteSums& sums) {
+  LightSums out;
+  _mm512_storeu_si512(out.even.data(), _mm512_sub_epi16(sums.both, _mm512_slli_epi16(sums.odd, 8)));
+  _mm512_storeu_si512(out.odd.data(), sums.odd);
   return out;
 }
 
-SCRAPETRACE_PLANES inline void put(const Sums& lower, const Sums& upper, std::size_t count,
+SCRAPETRACE_PLANES inline void put(const LightSums& lower, const LightSums& upper, std::size_t count,
                                    std::uint32_t* sums) {
-  std::array<std::uint32_t, kAtOnce> light;
-  for (std::size_t k = 0; k < kAtOnce / 2; ++k) {
+  std::array<std::uint32_t, kLookedUp> light;
+  for (std::size_t k = 0; k < kLookedUp / 2; ++k) {
     light[2 * k] = lower.even[k] + (static_cast<std::uint32_t>(upper.even[k]) << 8U);
     light[2 * k + 1] = lower.odd[k] + (static_cast<std::uint32_t>(upper.odd[k]) << 8U);
   }
@@ -82,13 +82,13 @@ bool LightPlanes::usable() {
 }
 
 SCRAPETRACE_PLANES void LightPlanes::add(const Rows& rows, std::size_t samples, std::uint32_t* sums) const {
-  const Table lower = table_of(lower_);
-  const Table upper = table_of(upper_);
-  for (std::size_t from = 0; from < samples; from += kAtOnce) {
-    const std::size_t count = std::min(kAtOnce, samples - from);
-    const __mmask64 there = ~std::uint64_t{0} >> (kAtOnce - count);
-    Pairs low{_mm512_setzero_si512(), _mm512_setzero_si512()};
-    Pairs high = low;
+  const ByteTable lower = table_of(lower_);
+  const ByteTable upper = table_of(upper_);
+  for (std::size_t from = 0; from < samples; from += kLookedUp) {
+    const std::size_t count = std::min(kLookedUp, samples - from);
+    const __mmask64 there = ~std::uint64_t{0} >> (kLookedUp - count);
+    ByteSums low{_mm512_setzero_si512(), _mm512_setzero_si512()};
+    ByteSums high = low;
     for (int r = 0; r < rows.count; ++r) {
       const __m512i codes = _mm512_maskz_loadu_epi8(there, rows.row<std::uint8_t>(r) + from);
       const __mmask64 upper_half = _mm512_movepi8_mask(codes);

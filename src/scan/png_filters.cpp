@@ -42,7 +42,7 @@ Words8 words_at(const Byte* p) {
   return __builtin_convertvector(bytes, Words8);
 }
 
-Words8 size_of(Words8 x) {
+Words8 magnitude(Words8 x) {
   return x < 0 ? -x : x;
 }
 
@@ -55,11 +55,11 @@ void undo_paeth(const Byte* stored, const Byte* above, Byte* row, std::size_t si
     const Words8 up = words_at(above + i);
     const Words8 to_left = up - corner;
     const Words8 to_up = left - corner;
-    const Words8 far_left = size_of(to_left);
-    const Words8 far_up = size_of(to_up);
-    const Words8 far_corner = size_of(to_left + to_up);
+    const Words8 far_left = magnitude(to_left);
+    const Words8 far_up = magnitude(to_up);
+    const Words8 far_corner = magnitude(to_left + to_up);
     const Words8 other = far_up <= far_corner ? up : corner;
-    const Words8 nearest = (far_left <= far_up) & (far_left <= far_corner) ? left : other;
+    const Words8 nearest = ((far_left <= far_up) & (far_left <= far_corner)) ? left : other;
     left = (words_at(stored + i) + nearest) & 0xFF;
     corner = up;
     const Bytes8 bytes = __builtin_convertvector(left, Bytes8);

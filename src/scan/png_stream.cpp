@@ -13,7 +13,7 @@ namespace scrapetrace::scan {
 namespace {
 
 constexpr std::size_t kWindow = 1U << 18U;
-constexpr std::size_t kWorthwhile = 1U << 16U;  // bytes of compressed pixels to hand on at once
+constexpr std::size_t kPiece = 1U << 16U;  // bytes of compressed pixels to hand on at once
 constexpr std::uint32_t kLargestNumber = 0x7FFFFFFF;
 
 constexpr std::uint32_t chunk_type(const char (&name)[5]) {
@@ -21,11 +21,11 @@ constexpr std::uint32_t chunk_type(const char (&name)[5]) {
   for (int k = 0; k < 4; ++k) out = out << 8U | static_cast<std::uint8_t>(name[k]);
   return out;
 }
-constexpr std::uint32_t kHeader = chunk_type("IHDR");
-constexpr std::uint32_t kPalette = chunk_type("PLTE");
-constexpr std::uint32_t kPixels = chunk_type("IDAT");
-constexpr std::uint32_t kEnd = chunk_type("IEND");
-constexpr std::uint32_t kTransparency = chunk_type("tRNS");
+constexpr std::uint32_t kHeaderChunk = chunk_type("IHDR");
+constexpr std::uint32_t kPaletteChunk = chunk_type("PLTE");
+constexpr std::uint32_t kPixelsChunk = chunk_type("IDAT");
+constexpr std::uint32_t kEndChunk = chunk_type("IEND");
+constexpr std::uint32_t kTransparencyChunk = chunk_type("tRNS");
 
 // Clause 5.4: bit 5 of the first letter.
 bool is_critical(std::uint32_t type) {
@@ -127,25 +127,26 @@ bool PngStream::read_header() {
   if (!fill(kSignature.size() + 8 + kHeaderBytes)) return false;
   if (!std::equal(kSignature.begin(), kSignature.end(), window_.begin())) return false;
   from_ += kSignature.size();
-  if (!begin_chunk() || chunk_.type != kHeader || chunk_.left != kHeaderBytes) return false;
+  if (!begin_chunk() || chunk_.type != kHeaderChunk || chunk_.left != kHeaderBytes) return false;
   size_ = size_in(window_.data() + from_);
   while (pass_chunk() && begin_chunk()) {
-    if (chunk_.type == kPixels) return true;
-    if (chunk_.type == kTransparency || (is_critical(chunk_.type) && chunk_.type != kPalette)) return false;
+    if (chunk_.type == kPixelsChunk) return true;
+    if (chunk_.type == kTransparencyChunk || (is_critical(chunk_.type) && chunk_.type != kPaletteChunk))
+      return false;
   }
   return false;
 }
 
 std::span<const std::uint8_t> PngStream::more() {
   joined_.clear();
-  while (!wrong_ && joined_.size() < kWorthwhile && chunk_.type == kPixels) {
+  while (!wrong_ && joined_.size() < kPiece && chunk_.type == kPixelsChunk) {
     if (chunk_.left == 0) {
       wrong_ = !end_chunk() || !begin_chunk();
       continue;
     }
     const auto data = take_data(chunk_.left);
     wrong_ = data.empty();
-    if (joined_.empty() && data.size() >= kWorthwhile) return data;
+    if (joined_.empty() && data.size() >= kPiece) return data;
     joined_.insert(joined_.end(), data.begin(), data.end());
   }
   return wrong_ ? std::span<const std::uint8_t>() : joined_;
@@ -156,7 +157,7 @@ bool PngStream::ends_well() {
   while (!is_critical(chunk_.type)) {
     if (!pass_chunk() || !begin_chunk()) return false;
   }
-  return chunk_.type == kEnd && chunk_.left == 0 && end_chunk();
+  return chunk_.type == kEndChunk && chunk_.left == 0 && end_chunk();
 }
 
 }  // namespace scrapetrace::scan

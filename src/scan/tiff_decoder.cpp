@@ -10,8 +10,11 @@ namespace scrapetrace::scan {
 
 namespace {
 
-constexpr int kStretchesPerThread = 4;  // so that no thread is idle for long when another has the last one
-constexpr int kRowsAtOnce = 16;         // handed on; strips may hold a row each
+// Stretches for each thread, so that none is idle for long when another has the last one; fewer where strips
+// are divided by them.
+constexpr int kManyPerThread = 16;
+constexpr int kFewPerThread = 4;
+constexpr int kRowsAtOnce = 16;  // handed on; strips may hold a row each
 
 struct StripReader {
   std::unique_ptr<TiffHandle> tiff;
@@ -30,9 +33,11 @@ class TiffDecoder : public PageDecoder {
   // A group of strips that two stretches share is decoded twice.
   [[nodiscard]] std::vector<int> stretches(int step_px, int threads) const override {
     const int height = strips_.size.height_px;
-    const int most = std::max(1, height / (kStretchesPerThread * threads));
+    const auto rows_for = [&](int stretches) { return std::max(1, height / (stretches * threads)); };
     const int whole_groups = std::lcm(step_px, rows_per_group_);
-    const int step = whole_groups <= most ? whole_groups : step_px;
+    const bool undivided = whole_groups <= rows_for(kFewPerThread);
+    const int step = undivided ? whole_groups : step_px;
+    const int most = rows_for(undivided ? kManyPerThread : kFewPerThread);
     const int length = threads == 1 ? height : std::max(1, most / step) * step;
     std::vector<int> rows;
     for (int row = 0; row < height; row += length) rows.push_back(row);
