@@ -161,6 +161,7 @@ std::vector<ScanInput> read_scans(const EvidenceRequest& request, const Machine&
   scan::ReadOptions options;
   options.dpi = request.options.dpi;
   options.lead_edge = request.options.lead_edge;
+  options.threads = request.options.threads;
   options.drum_width_mm = machine.layout.drum.width_mm;
   if (machine.chart) options.sheet_mm = machine.chart->sheet_mm;
   std::vector<ScanInput> scans;

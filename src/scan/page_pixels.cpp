@@ -26,7 +26,7 @@ class VipsDecoder : public PageDecoder {
 
 std::unique_ptr<PageSums> sums_by(PageDecoder& decoder, const PixelsWanted& wanted, PageRaster& page) {
   auto sums = std::make_unique<PageSums>(page, wanted.size, wanted.sums, wanted.room);
-  const auto threads = static_cast<int>(std::min(kMostThreads, thread_count(0)));
+  const auto threads = static_cast<int>(std::min(kMostThreads, thread_count(wanted.threads)));
   return add_up(decoder, wanted.size.height_px, threads, *sums) ? std::move(sums) : nullptr;
 }
 

@@ -14,6 +14,7 @@ struct PixelsWanted {
   bool as_stored = false;  // nothing is to be done to the colours
   SumsOptions sums;
   Room room;
+  int threads = 0;  // 0: as many as the processor runs at once
 };
 
 // All that is added up of them, light and overview in `page`. Null, with libvips' complaint set, when they

@@ -106,6 +106,7 @@ PixelsWanted wanted_of(const OpenedPage& opened, bool as_stored, const PageRaste
   if (opened.jpeg && out.size.bands == 3 && out.size.bytes == 1)
     out.sums.even = axis_to_even(*opened.jpeg, out.sums.order.transposed);
   out.room = room;
+  out.threads = options.threads;
   return out;
 }
 

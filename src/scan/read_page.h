@@ -20,6 +20,7 @@ struct ReadOptions {
   double block_mm = 0.68;                         // height of a block of averaged rows, about
   bool overview = false;                          // make PageRaster::overview
   std::optional<ImageSide> lead_edge;             // where the sheet's lead edge lies in the image, when known
+  int threads = 0;  // that decode stretches of a page; 0: as many as the processor runs at once
   ReadLimits limits;
 };
 
