@@ -10,6 +10,7 @@
 
 #include "base/wording.h"
 #include "cli/commands.h"
+#include "cli/heap.h"
 #include "cli/output.h"
 #include "cli/versions.h"
 
@@ -88,6 +89,7 @@ std::span<const Command> commands() {
 
 int main(int argc, char** argv) {
   using namespace scrapetrace::cli;
+  prepare_heap();
   scrapetrace::remove_part_files_on_signals();
   std::signal(SIGXFSZ, SIG_IGN);  // a file that may not grow is a write that fails
   try {
