@@ -1,8 +1,10 @@
 #include <algorithm>
 #include <cmath>
+#include <iterator>
 #include <map>
 #include <numbers>
 
+#include "base/parallel.h"
 #include "base/robust.h"
 #include "diagnose/blend.h"
 #include "diagnose/pool.h"
@@ -98,13 +100,17 @@ std::map<int, std::vector<const InkView*>> views_by_ink(const PreparedScan& scan
 }
 
 std::vector<InkNoise> measure_ink_noise(const Layout& layout, const geometry::ColumnMap& columns,
-                                        const PreparedScan& scan) {
+                                        const PreparedScan& scan, int threads) {
   const double factor = jet_variance_factor(layout, columns, scan);
   std::vector<InkNoise> out;
   const auto inked = views_by_ink(scan);
-  const auto compared = compare_strips(scan, inked);
+  const auto compared = compare_strips(scan, inked, threads);
+  std::vector<double> sigmas(inked.size());
+  for_each_part(inked.size(), threads, [&](std::size_t k) {
+    sigmas[k] = mean_sigma(scan, std::next(inked.begin(), static_cast<std::ptrdiff_t>(k))->second);
+  });
   for (const auto& [ink, views] : inked) {
-    const double total = std::pow(mean_sigma(scan, views), 2);
+    const double total = std::pow(sigmas[out.size()], 2);
     const auto n = static_cast<double>(views.size());
     const auto own_strips = compared.find(ink);
     const StripNoise strips = own_strips != compared.end()

@@ -10,7 +10,7 @@ PageSamples::PageSamples(const std::vector<ScanLosses>& scans, const PageUnknown
     : scans_(scans), unknowns_(unknowns), inks_(unknowns.inks()), seen_(scans.size()) {
   for (std::size_t s = 0; s < scans.size(); ++s) {
     for (std::size_t p = 0; p < scans[s].patches.size(); ++p) numbers_.push_back({s, p});
-    add_patches(s);
+    add_patches(s, threads);
     const auto size = static_cast<std::size_t>(scans[s].grid.size);
     seen_[s].extents.resize(size);
     find_stretches(s);
@@ -27,7 +27,7 @@ PageSamples::PageSamples(const std::vector<ScanLosses>& scans, const PageUnknown
   for (const Coupling& c : unknowns.couplings()) band_ = std::max(band_, c.unknown - c.earlier);
 }
 
-void PageSamples::add_patches(std::size_t s) {
+void PageSamples::add_patches(std::size_t s, int threads) {
   std::map<int, Patch> by_patch;
   for (std::size_t p = 0; p < scans_[s].patches.size(); ++p) {
     const PatchLoss& losses = scans_[s].patches[p];
@@ -36,14 +36,22 @@ void PageSamples::add_patches(std::size_t s) {
     if (patch.views.empty()) patch.inks = shown_inks(s, losses.patch);
     View& view = patch.views.emplace_back();
     view.number = p;
-    view.precision.assign(losses.variance.size(), 0.0);
-    each_of(s, p, [&](std::size_t i) { view.precision[i] = 1 / losses.variance[i]; });
     for (const ShownInk& shown : patch.inks) {
       const double share = losses.share[shown.ink];
       view.share.push_back(std::abs(share) < kFaintestShare ? 0 : share);
     }
   }
-  for (auto& [number, patch] : by_patch) seen_[s].patches.push_back(std::move(patch));
+  std::vector<View*> views;
+  seen_[s].patches.reserve(by_patch.size());
+  for (auto& [number, patch] : by_patch) {
+    for (View& view : seen_[s].patches.emplace_back(std::move(patch)).views) views.push_back(&view);
+  }
+  for_each_part(views.size(), threads, [&](std::size_t v) {
+    const std::vector<double>& variance = scans_[s].patches[views[v]->number].variance;
+    std::vector<double>& precision = views[v]->precision;
+    precision.assign(variance.size(), 0.0);
+    each_of(s, views[v]->number, [&](std::size_t i) { precision[i] = 1 / variance[i]; });
+  });
 }
 
 // Those of which any view of a patch has more than next to nothing.

@@ -157,7 +157,7 @@ class PageSamples {
   };
   class Sums;
 
-  void add_patches(std::size_t s);
+  void add_patches(std::size_t s, int threads);
   [[nodiscard]] std::vector<ShownInk> shown_inks(std::size_t s, int patch);
   void find_knots(std::size_t s, std::size_t i);
   [[nodiscard]] const BetweenKnots& between(std::size_t s, std::size_t i, const ShownInk& shown) const {

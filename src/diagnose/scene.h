@@ -57,9 +57,9 @@ std::map<int, std::vector<const profile::InkView*>> views_by_ink(const PreparedS
 
 // Jet variation from the spread of the mean over strips, what is left after the strips' own noise is taken
 // off and what blur leaves of a jet's columns is accounted for. One entry per ink that stands alone on some
-// patch, else per ink seen.
+// patch, else per ink seen. The answers do not depend on the threads.
 std::vector<InkNoise> measure_ink_noise(const Layout& layout, const geometry::ColumnMap& columns,
-                                        const PreparedScan& scan);
+                                        const PreparedScan& scan, int threads = 1);
 
 // Scans of the same machine from before, and where something was wrong on them already.
 struct Before {

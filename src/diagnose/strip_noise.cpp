@@ -3,9 +3,12 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <iterator>
 #include <map>
 #include <numbers>
+#include <optional>
 
+#include "base/parallel.h"
 #include "base/robust.h"
 
 namespace scrapetrace::diagnose {
@@ -147,22 +150,42 @@ double shared_by_neighbours(const PreparedScan& scan, const std::vector<const In
   return meant / static_cast<double>(views.size()) / (different / static_cast<double>(views.size() - 1));
 }
 
+struct Compared {
+  StripNoise noise;
+  std::optional<Changes> mottled;
+};
+
+// Nothing from too few strips.
+std::optional<Compared> compare(const Differences& differences, double pitch_mm) {
+  constexpr std::size_t kApart = 3;  // samples: farther than the blur reaches
+  const double all = differences.variance();
+  if (all <= 0) return std::nullopt;
+  const double fine = std::min(all, differences.change_over(kApart));
+  Compared out{{std::sqrt(fine), 0, 0, 3}, std::nullopt};
+  if (all - fine < kLeastSlow * all) return out;
+  out.noise.slow = std::sqrt(all - fine);
+  out.mottled = changes_of(differences, pitch_mm, fine);
+  return out;
+}
+
 }  // namespace
 
 std::map<int, StripNoise> compare_strips(const PreparedScan& scan,
-                                         const std::map<int, std::vector<const InkView*>>& views) {
-  constexpr std::size_t kApart = 3;  // samples: farther than the blur reaches
+                                         const std::map<int, std::vector<const InkView*>>& views,
+                                         int threads) {
+  std::vector<std::optional<Compared>> compared(views.size());
+  for_each_part(views.size(), threads, [&](std::size_t k) {
+    const auto& own = std::next(views.begin(), static_cast<std::ptrdiff_t>(k))->second;
+    compared[k] = compare(Differences(scan, own), scan.strips.grid.pitch_mm);
+  });
   std::map<int, StripNoise> out;
   std::map<int, Changes> mottled;
+  std::size_t k = 0;
   for (const auto& [ink, own] : views) {
-    const Differences differences(scan, own);
-    const double all = differences.variance();
-    if (all <= 0) continue;
-    const double fine = std::min(all, differences.change_over(kApart));
-    out[ink] = {std::sqrt(fine), 0, 0, 3};
-    if (all - fine < kLeastSlow * all) continue;
-    out[ink].slow = std::sqrt(all - fine);
-    mottled[ink] = changes_of(differences, scan.strips.grid.pitch_mm, fine);
+    const auto& seen = compared[k++];
+    if (!seen) continue;
+    out[ink] = seen->noise;
+    if (seen->mottled) mottled[ink] = *seen->mottled;
   }
   const double length_mm = common_length(mottled);
   for (const auto& [ink, changes] : mottled) {

@@ -19,8 +19,10 @@ struct StripNoise {
 };
 
 // Per ink, from the differences between strips that follow one another. Mottle's length is the transfer's,
-// and the same for all inks: one ink's strips tell it to half. Inks with too few strips are left out.
+// and the same for all inks: one ink's strips tell it to half. Inks with too few strips are left out. The
+// answers do not depend on the threads.
 std::map<int, StripNoise> compare_strips(const PreparedScan& scan,
-                                         const std::map<int, std::vector<const profile::InkView*>>& views);
+                                         const std::map<int, std::vector<const profile::InkView*>>& views,
+                                         int threads = 1);
 
 }  // namespace scrapetrace::diagnose

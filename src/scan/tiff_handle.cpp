@@ -12,7 +12,7 @@ namespace scrapetrace::scan {
 
 namespace {
 
-constexpr std::size_t kLargestStrip = 4U << 20U;  // bytes, decoded
+constexpr std::size_t kLargestStrip = 8U << 20U;  // bytes, decoded: 128 rows at 1200 dpi
 constexpr tmsize_t kMostMemory = 64 << 20;        // for any one thing that a directory asks for
 
 TiffHandle::Place& place_of(thandle_t place) {

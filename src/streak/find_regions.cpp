@@ -92,21 +92,25 @@ bool is_skirt(const Detection& d, const std::vector<Detection>& all, double pitc
   });
 }
 
-std::vector<Signal> ink_signals(const Strips& strips, const profile::InkViews& views) {
+std::vector<Signal> ink_signals(const Strips& strips, const profile::InkViews& views, int threads) {
   std::map<std::pair<int, bool>, std::vector<const InkView*>> by_ink;
   std::map<std::pair<int, int>, std::vector<const InkView*>> by_patch;
   for (const InkView& v : views.inked) {
     by_ink[{v.ink, v.single_ink}].push_back(&v);
     by_patch[{strips.strips[v.strip].patch, v.ink}].push_back(&v);
   }
-  std::vector<Signal> signals;
-  for (const auto& [key, group] : by_ink) signals.push_back(mean_signal(strips, group, 1));
-  const Signal all = combine(signals);
-  const std::size_t inks = signals.size();
-  if (inks > 1) signals.push_back(all);
+  const std::size_t inks = by_ink.size();
+  std::vector<std::vector<const InkView*>> groups;
+  for (const auto& [key, group] : by_ink) groups.push_back(group);
   if (by_patch.size() > inks) {
-    for (const auto& [key, group] : by_patch) signals.push_back(mean_signal(strips, group, 1));
+    for (const auto& [key, group] : by_patch) groups.push_back(group);
   }
+  std::vector<Signal> signals(groups.size());
+  for_each_part(groups.size(), threads,
+                [&](std::size_t k) { signals[k] = mean_signal(strips, groups[k], 1); });
+  if (inks < 2) return signals;
+  const auto of_patches = signals.begin() + static_cast<std::ptrdiff_t>(inks);
+  signals.insert(of_patches, combine({signals.begin(), of_patches}));
   return signals;
 }
 
@@ -164,7 +168,7 @@ std::vector<Region> find_regions(const Strips& strips, const profile::InkViews& 
     bool added;
   };
   std::vector<Search> searches;
-  for (Signal& s : ink_signals(strips, views)) {
+  for (Signal& s : ink_signals(strips, views, options.threads)) {
     for (const Interval& known : known_mm) bridge(s, strips.grid, known);
     searches.push_back({std::move(s), options.narrowest_mm, false});
   }
