@@ -8,8 +8,9 @@
 namespace scrapetrace {
 
 Crew& Crew::of_process() {
-  static Crew crew;
-  return crew;
+  // Never destroyed: where the threads are another process's, that would wait for them for ever.
+  static Crew* const crew = new Crew;
+  return *crew;
 }
 
 Crew::~Crew() {
@@ -18,17 +19,16 @@ Crew::~Crew() {
     closing_ = true;
   }
   offered_.notify_all();
-  for (std::thread& thread : threads_) {
-    if (process_ == getpid())
-      thread.join();
-    else
-      thread.detach();
-  }
+  for (std::thread& thread : threads_) thread.join();
+}
+
+bool Crew::left_behind() const {
+  const int process = process_;
+  return process != 0 && process != getpid();
 }
 
 void Crew::hire_up_to(std::size_t helpers) {
-  if (threads_.empty()) process_ = getpid();
-  if (process_ != getpid()) return;
+  process_ = getpid();
   try {
     while (threads_.size() < helpers) threads_.emplace_back([this] { help(); });
   } catch (const std::system_error&) {
@@ -37,7 +37,7 @@ void Crew::hire_up_to(std::size_t helpers) {
 }
 
 void Crew::share(const std::function<void()>& work, std::size_t helpers) {
-  if (helpers == 0) return work();
+  if (helpers == 0 || left_behind()) return work();
   Offer offer{work, helpers};
   {
     const std::scoped_lock lock(mutex_);

@@ -1,6 +1,7 @@
 #pragma once
 // Threads that stay for the next piece of work: to start one takes longer than most pieces do.
 
+#include <atomic>
 #include <condition_variable>
 #include <cstddef>
 #include <deque>
@@ -33,6 +34,8 @@ class Crew {
     std::size_t inside = 0;  // those at work
   };
 
+  // Nothing may be locked or waited for then.
+  [[nodiscard]] bool left_behind() const;
   void hire_up_to(std::size_t helpers);
   void help();
 
@@ -42,7 +45,7 @@ class Crew {
   std::deque<Offer*> offers_;  // that are open
   bool closing_ = false;
   std::vector<std::thread> threads_;
-  int process_ = 0;  // whose threads they are
+  std::atomic<int> process_{0};  // whose threads they are; 0: there are none
 };
 
 }  // namespace scrapetrace
