@@ -290,7 +290,8 @@ Survey survey(const Layout& layout, const geometry::ColumnMap& columns,
   add_denser(layout, columns, scans, 0.1 * false_alarm_rate, out.regions);
   const auto& as_they_are = since == nullptr ? scans : since->scans;
   std::vector<std::vector<diagnose::InkNoise>> noise;
-  for (const auto& scan : as_they_are) noise.push_back(diagnose::measure_ink_noise(layout, columns, scan, threads));
+  for (const auto& scan : as_they_are)
+    noise.push_back(diagnose::measure_ink_noise(layout, columns, scan, threads));
   const auto fit = fit_for_faint(scans);
   if (fit.empty()) {
     out.evidence.noise = std::move(noise);

@@ -366,8 +366,8 @@ PageRaster blank_page(double width_mm, double height_mm) {
   page.height_px = static_cast<int>(height_mm * kDpi / 25.4);
   page.rows_per_block = 8;
   page.tag_dpi_across = page.tag_dpi_along = kDpi;
-  page.linear.own().assign(static_cast<std::size_t>(page.blocks()) * 3 * static_cast<std::size_t>(page.width_px),
-                     55000);
+  page.linear.own().assign(
+      static_cast<std::size_t>(page.blocks()) * 3 * static_cast<std::size_t>(page.width_px), 55000);
   return page;
 }
 
@@ -379,8 +379,8 @@ void draw(PageRaster& page, const Ink& signal) {
         const double x = (u + 0.5) * 25.4 / page.tag_dpi_across;
         const double y = (b + 0.5) * page.rows_per_block * 25.4 / page.tag_dpi_across;
         auto& value = page.linear.own()[(static_cast<std::size_t>(b) * 3 + static_cast<std::size_t>(c)) *
-                                      static_cast<std::size_t>(page.width_px) +
-                                  static_cast<std::size_t>(u)];
+                                            static_cast<std::size_t>(page.width_px) +
+                                        static_cast<std::size_t>(u)];
         value = static_cast<std::uint16_t>(std::clamp(value * signal(x, y, c), 0.0, 65535.0));
       }
     }
