@@ -164,14 +164,15 @@ std::vector<ScanLie> PageFit::lies_again(const std::vector<PreparedScan>& scans,
   const auto count = static_cast<Eigen::Index>(columns.count);
   Eigen::MatrixXd product = Eigen::MatrixXd::Zero(count, count);
   std::vector<double> v(unknowns_.size() * columns.count, 0.0);
+  BySample y = samples_->zeros();
+  samples_->each(threads_,
+                 [&](std::size_t s, std::size_t p, std::size_t i) { y[s][p][i] = by[s][p].loss[i]; });
   for (std::size_t s = 0; s < losses_.size(); ++s) {
-    std::vector<std::vector<double>> y;
-    for (const PatchLoss& view : by[s]) y.push_back(view.loss);
     WeighedLie scan;
     scan.slopes = slopes_of(losses_[s].footprints, unknowns_, likeliest_, threads_);
     scan.by_shift = samples_->weigh_inks(s, scan.slopes.by_shift, threads_);
     scan.by_blur = samples_->weigh_inks(s, scan.slopes.by_blur, threads_);
-    scan.loss = samples_->weigh(s, y, threads_);
+    scan.loss = samples_->weigh(s, y[s], threads_);
     std::vector<ScanLie::Knot> knots;
     for (int i = 0; i < losses_[s].grid.size; ++i) knots.push_back(lies[s].knot(losses_[s].grid.at(i)));
     add_own(scan, knots, columns.shift[s], columns.blur[s], columns.loss, product);

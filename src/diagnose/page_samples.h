@@ -37,7 +37,7 @@ class PageSamples {
   // W^T N^-1 y
   [[nodiscard]] std::vector<double> to_unknowns(const BySample& y, int threads) const;
 
-  // Of unknowns: [from, to).
+  // Of unknowns, or of samples: [from, to).
   struct Range {
     std::size_t from = 0;
     std::size_t to = 0;
@@ -59,7 +59,7 @@ class PageSamples {
     };
     std::vector<Step> steps;
   };
-  // Of samples that lose y, by view.
+  // Of samples that lose y, by view; 0 where one does not count.
   [[nodiscard]] ByInk weigh(std::size_t scan, const std::vector<std::vector<double>>& y, int threads) const;
   // Of samples that lose x of the inks, by ink: what views show of it is S^T x.
   [[nodiscard]] ByInk weigh_inks(std::size_t scan, const std::vector<std::vector<double>>& x,
