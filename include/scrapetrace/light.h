@@ -13,8 +13,6 @@ namespace scrapetrace {
 class Light {
  public:
   Light() = default;
-  // NOLINTNEXTLINE(google-explicit-constructor): a vector is light
-  Light(std::vector<std::uint16_t> samples) : own_(std::move(samples)) {}
   // `size` samples that nobody changes any more; they stay while any copy of this does.
   Light(std::shared_ptr<const std::uint16_t> lent, std::size_t size) : lent_(std::move(lent)), size_(size) {}
 
@@ -28,9 +26,10 @@ class Light {
     return std::equal(a.begin(), a.end(), b.begin(), b.end());
   }
 
-  // To be changed: what is lent is copied first.
+  // To be changed: what is lent is copied first. Where nothing is, several threads may ask at the same time.
   [[nodiscard]] std::vector<std::uint16_t>& own() {
-    if (lent_) own_.assign(begin(), end());
+    if (!lent_) return own_;
+    own_.assign(begin(), end());
     lent_.reset();
     return own_;
   }

@@ -53,9 +53,7 @@ class Values {
   explicit Values(std::span<const double> values) : values_(values) {}
   [[nodiscard]] std::size_t size() const { return values_.size(); }
   double operator[](std::size_t i) const { return values_[i]; }
-  [[nodiscard]] std::size_t less(double than) const {
-    return count_values_less(values_.data(), values_.size(), than);
-  }
+  [[nodiscard]] std::size_t less(double than) const { return count_less(values_, than); }
   [[nodiscard]] bool any_in(std::size_t from, std::size_t to, double low, double high) const {
     return any_value_in(values_.data() + from, to - from, low, high);
   }
@@ -179,6 +177,10 @@ double nth(const All& all, std::size_t k) {
 }
 
 }  // namespace
+
+std::size_t count_less(std::span<const double> values, double than) {
+  return count_values_less(values.data(), values.size(), than);
+}
 
 double nth_value(std::span<const double> values, std::size_t k) {
   return nth(Values(values), k);

@@ -6,6 +6,9 @@
 
 namespace scrapetrace {
 
+// How many values are less.
+std::size_t count_less(std::span<const double> values, double than);
+
 // The value that `k` of the others (k < values.size()) come before in order of size. Values should be
 // numbers; none may come out where some are not.
 double nth_value(std::span<const double> values, std::size_t k);

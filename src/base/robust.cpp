@@ -6,18 +6,10 @@
 
 #include "base/nth_value.h"
 #include "base/parallel.h"
-#include "base/wide.h"
 
 namespace scrapetrace {
 
 namespace {
-
-// How many of the values are less.
-SCRAPETRACE_WIDE std::size_t count_less(const double* values, std::size_t count, double than) {
-  std::size_t less = 0;
-  for (std::size_t i = 0; i < count; ++i) less += static_cast<std::size_t>(values[i] < than);
-  return less;
-}
 
 // Values in order of size. Where one stands is counted: that is quicker than a search among so few, whose
 // every step would be guessed wrong every other time.
@@ -31,7 +23,7 @@ class Window {
     double* all = sorted_.data();
     std::size_t gap = size_;  // where values may be moved to
     if (!std::isnan(leaves))
-      gap = count_less(all, size_, leaves);
+      gap = count_less({all, size_}, leaves);
     else
       ++size_;
     if (std::isnan(enters)) {

@@ -1,5 +1,6 @@
 #include "diagnose/page_samples.h"
 
+#include <algorithm>
 #include <cmath>
 #include <map>
 #include <numeric>
@@ -44,6 +45,7 @@ void PageSamples::add_patches(std::size_t s, int threads) {
   std::vector<View*> views;
   seen_[s].patches.reserve(by_patch.size());
   for (auto& [number, patch] : by_patch) {
+    for (ShownInk& shown : patch.inks) shown.place = seen_[s].places++;
     for (View& view : seen_[s].patches.emplace_back(std::move(patch)).views) views.push_back(&view);
   }
   for_each_part(views.size(), threads, [&](std::size_t v) {
@@ -55,7 +57,7 @@ void PageSamples::add_patches(std::size_t s, int threads) {
 }
 
 // Those of which any view of a patch has more than next to nothing.
-std::vector<PageSamples::ShownInk> PageSamples::shown_inks(std::size_t s, int patch) {
+std::vector<PageSamples::ShownInk> PageSamples::shown_inks(std::size_t s, int patch) const {
   std::vector<ShownInk> out;
   for (std::size_t ink = 0; ink < inks_; ++ink) {
     const bool shown =
@@ -64,7 +66,7 @@ std::vector<PageSamples::ShownInk> PageSamples::shown_inks(std::size_t s, int pa
         });
     if (!shown) continue;
     const auto& knots = unknowns_.knots(s, static_cast<std::size_t>(patch), ink);
-    out.push_back({ink, knots.number.empty() ? nullptr : &knots, seen_[s].places++});
+    out.push_back({ink, knots.number.empty() ? nullptr : &knots});
   }
   return out;
 }

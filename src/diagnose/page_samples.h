@@ -158,7 +158,7 @@ class PageSamples {
   class Sums;
 
   void add_patches(std::size_t s, int threads);
-  [[nodiscard]] std::vector<ShownInk> shown_inks(std::size_t s, int patch);
+  [[nodiscard]] std::vector<ShownInk> shown_inks(std::size_t s, int patch) const;
   void find_knots(std::size_t s, std::size_t i);
   [[nodiscard]] const BetweenKnots& between(std::size_t s, std::size_t i, const ShownInk& shown) const {
     return seen_[s].between[shown.place * seen_[s].extents.size() + i];

@@ -59,6 +59,16 @@ class PageSamples::Sums {
   }
 
   template <std::size_t Inks>
+  void add_all() {
+    const auto& extents = samples_.seen_[scan_].extents;
+    for (std::size_t i = 0; i < extents.size(); ++i) {
+      if (extents[i].meets(rows_)) add<Inks>(i);
+    }
+    finish<Inks>();
+  }
+
+ private:
+  template <std::size_t Inks>
   void add(std::size_t i) {
     const Scan& scan = samples_.seen_[scan_];
     if (scan.stretch[i] != stretch_) {
@@ -88,7 +98,6 @@ class PageSamples::Sums {
     }
   }
 
- private:
   using Two = std::array<double, 2>;  // of the knot to the left and that to the right
   using Four = std::array<double, 4>;
   struct OfInk {  // of a patch, between two of its knots
@@ -251,10 +260,7 @@ void PageSamples::add_to(BandedCholesky& system, int threads) const {
     const Range rows{unknowns_.size() * r / ranges, unknowns_.size() * (r + 1) / ranges};
     for (std::size_t s = 0; s < seen_.size(); ++s) {
       Sums sums(*this, s, system, rows);
-      for (std::size_t i = 0; i < seen_[s].extents.size(); ++i) {
-        if (seen_[s].extents[i].meets(rows)) inks_ == 4 ? sums.add<4>(i) : sums.add<0>(i);
-      }
-      inks_ == 4 ? sums.finish<4>() : sums.finish<0>();
+      inks_ == 4 ? sums.add_all<4>() : sums.add_all<0>();
     }
   });
 }

@@ -12,6 +12,7 @@
 #include <utility>
 
 #include "sandbox/wire.h"
+#include "scan/scan_file.h"
 
 namespace scrapetrace::sandbox {
 
@@ -167,8 +168,7 @@ std::optional<Reply> taken(WireReader& wire, const Fields& fields) {
 bool read_at(int file, void* to, std::size_t whole, std::size_t at) {
   auto* out = static_cast<std::uint8_t*>(to);
   while (whole > 0) {
-    const ssize_t got = pread(file, out, whole, static_cast<off_t>(at));
-    if (got < 0 && errno == EINTR) continue;
+    const ssize_t got = scan::read_some(file, out, whole, at);
     if (got <= 0) return false;
     out += got;
     at += static_cast<std::size_t>(got);

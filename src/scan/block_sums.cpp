@@ -50,12 +50,11 @@ BlockSums::BlockSums(PageRaster& page, int bands, int bytes_per_sample, ReadingO
   // Blocks that come in order are put on at the end: their memory is then first touched while the next rows
   // are decoded.
   page_.linear = Light();
-  own_ = &page_.linear.own();
   if (room) kept_ = room(raster_size(page_.blocks()));
   if (!kept_ && (order_.transposed || order_.flip_v))
-    own_->assign(raster_size(page_.blocks()), 0);
+    page_.linear.own().assign(raster_size(page_.blocks()), 0);
   else if (!kept_)
-    own_->reserve(raster_size(page_.blocks()));
+    page_.linear.own().reserve(raster_size(page_.blocks()));
   if (!order_.transposed) sums_.assign(static_cast<std::size_t>(page_.width_px) * bands_, 0);
 }
 
@@ -64,7 +63,7 @@ std::size_t BlockSums::raster_size(int blocks) const {
 }
 
 void BlockSums::prepare_for_stretches() {
-  if (!kept_) own_->resize(raster_size(page_.blocks()));
+  if (!kept_) page_.linear.own().resize(raster_size(page_.blocks()));
 }
 
 // A row of an image that lies across is a column of every block.
@@ -74,7 +73,7 @@ int BlockSums::step_px() const {
 }
 
 std::uint16_t* BlockSums::line(int block, std::size_t channel) {
-  return (kept_ ? kept_.get() : own_->data()) +
+  return (kept_ ? kept_.get() : page_.linear.own().data()) +
          (static_cast<std::size_t>(block) * 3 + channel) * static_cast<std::size_t>(page_.width_px);
 }
 
@@ -126,7 +125,7 @@ void BlockSums::add_along(Rows rows) {
 }
 
 void BlockSums::flush(int block) {
-  if (!kept_) own_->resize(std::max(own_->size(), raster_size(block + 1)));
+  if (!kept_) page_.linear.own().resize(std::max(page_.linear.size(), raster_size(block + 1)));
   const Mean mean(rows_in_block_);
   const auto width = static_cast<std::size_t>(page_.width_px);
   if (bands_ == 3) {

@@ -63,7 +63,6 @@ class BlockSums {
   std::vector<std::uint32_t> sums_;  // one block, interleaved
   LightTable light_;
   std::shared_ptr<std::uint16_t> kept_;
-  std::vector<std::uint16_t>* own_ = nullptr;  // the page's light, which several may write to, each its part
 };
 
 }  // namespace scrapetrace::scan

@@ -1,10 +1,7 @@
 #include "scan/jpeg_rows.h"
 
-#include <unistd.h>
-
 #include <algorithm>
 #include <array>
-#include <cerrno>
 
 // clang-format off: it needs <cstdio>
 #include <jerror.h>
@@ -40,10 +37,7 @@ std::size_t read_on(JpegReader& reader) {
     std::copy_n(reader.memory + reader.at, size, reader.window.data());
     return size;
   }
-  ssize_t got = -1;
-  do {
-    got = pread(reader.descriptor, reader.window.data(), reader.window.size(), static_cast<off_t>(reader.at));
-  } while (got < 0 && errno == EINTR);
+  const ssize_t got = read_some(reader.descriptor, reader.window.data(), reader.window.size(), reader.at);
   return got < 0 ? 0 : static_cast<std::size_t>(got);
 }
 

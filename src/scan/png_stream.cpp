@@ -1,11 +1,9 @@
 #include "scan/png_stream.h"
 
 #include <isa-l/crc.h>
-#include <unistd.h>
 
 #include <algorithm>
 #include <array>
-#include <cerrno>
 #include <cstring>
 
 namespace scrapetrace::scan {
@@ -77,9 +75,7 @@ bool PngStream::fill(std::size_t wanted) {
   to_ -= from_;
   from_ = 0;
   while (to_ < wanted) {
-    const ssize_t got =
-        pread(file_.descriptor(), window_.data() + to_, window_.size() - to_, static_cast<off_t>(at_));
-    if (got < 0 && errno == EINTR) continue;
+    const ssize_t got = read_some(file_.descriptor(), window_.data() + to_, window_.size() - to_, at_);
     if (got <= 0) return false;
     to_ += static_cast<std::size_t>(got);
     at_ += static_cast<std::uint64_t>(got);

@@ -59,9 +59,17 @@ int ScanFile::at_start() const {
 
 std::string ScanFile::first_bytes(std::size_t count) const {
   std::string bytes(count, '\0');
-  const ssize_t got = pread(descriptor(), bytes.data(), count, 0);
+  const ssize_t got = read_some(descriptor(), bytes.data(), count, 0);
   bytes.resize(got < 0 ? 0 : static_cast<std::size_t>(got));
   return bytes;
+}
+
+ssize_t read_some(int descriptor, void* to, std::size_t most, std::uint64_t at) {
+  ssize_t got = -1;
+  do {
+    got = pread(descriptor, to, most, static_cast<off_t>(at));
+  } while (got < 0 && errno == EINTR);
+  return got;
 }
 
 Stream stream_of(const ScanFile& file) {

@@ -1,6 +1,8 @@
 #pragma once
 // The file of a scan, opened once: whatever happens to its name afterwards, the bytes are that file's.
 
+#include <sys/types.h>
+
 #include <cstdint>
 #include <cstdio>
 #include <memory>
@@ -40,5 +42,9 @@ class ScanFile {
 // The same, for libraries that read by <cstdio>; null when there are no descriptors left.
 using Stream = std::unique_ptr<std::FILE, int (*)(std::FILE*)>;
 Stream stream_of(const ScanFile& file);
+
+// At most so many bytes from the file's place `at`, whatever its own place, so that several may read at the
+// same time. How many: 0 at its end, below 0 when it cannot be read.
+ssize_t read_some(int descriptor, void* to, std::size_t most, std::uint64_t at);
 
 }  // namespace scrapetrace::scan

@@ -2,11 +2,11 @@
 
 #include <sys/stat.h>
 #include <tiffio.h>
-#include <unistd.h>
 
 #include <algorithm>
-#include <cerrno>
 #include <cstdarg>
+
+#include "scan/scan_file.h"
 
 namespace scrapetrace::scan {
 
@@ -19,14 +19,13 @@ TiffHandle::Place& place_of(thandle_t place) {
   return *static_cast<TiffHandle::Place*>(place);
 }
 
-tmsize_t read_some(thandle_t handle, void* to, tmsize_t wanted) {
+tmsize_t read_wanted(thandle_t handle, void* to, tmsize_t wanted) {
   TiffHandle::Place& place = place_of(handle);
   auto* out = static_cast<std::uint8_t*>(to);
   tmsize_t got = 0;
   while (got < wanted) {
-    const ssize_t now = pread(place.descriptor, out + got, static_cast<std::size_t>(wanted - got),
-                              static_cast<off_t>(place.at));
-    if (now < 0 && errno == EINTR) continue;
+    const ssize_t now =
+        read_some(place.descriptor, out + got, static_cast<std::size_t>(wanted - got), place.at);
     if (now < 0) return -1;
     if (now == 0) break;
     got += now;
@@ -113,8 +112,8 @@ std::unique_ptr<TiffHandle> TiffHandle::open(int descriptor, int index) {
   TIFFOpenOptionsSetWarningHandlerExtR(options.get(), keep_still, nullptr);
   std::unique_ptr<TiffHandle> handle(new TiffHandle(descriptor));
   // "m": not by mapping the file, which could lose its end meanwhile.
-  handle->tiff_ = TIFFClientOpenExt("", "rm", &handle->place_, read_some, write_nothing, move_to, leave_open,
-                                    size_of, nullptr, nullptr, options.get());
+  handle->tiff_ = TIFFClientOpenExt("", "rm", &handle->place_, read_wanted, write_nothing, move_to,
+                                    leave_open, size_of, nullptr, nullptr, options.get());
   if (handle->tiff_ == nullptr || TIFFSetDirectory(handle->tiff_, static_cast<tdir_t>(index)) != 1)
     return nullptr;
   return handle;
