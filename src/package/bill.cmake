@@ -19,8 +19,8 @@ file(GLOB bill_parts CONFIGURE_DEPENDS ${CMAKE_CURRENT_SOURCE_DIR}/package/bill/
 add_custom_command(OUTPUT ${SCRAPETRACE_BILL}
   COMMAND ${CMAKE_COMMAND} -E make_directory ${CMAKE_BINARY_DIR}/bill
   COMMAND ${Python3_EXECUTABLE} ${CMAKE_CURRENT_SOURCE_DIR}/package/bill/make_bill.py --program $<TARGET_FILE:scrapetrace>
-          --library $<TARGET_FILE:scrapetrace_library> --source ${PROJECT_SOURCE_DIR} --version ${PROJECT_VERSION}
-          ${bill_key} --out ${SCRAPETRACE_BILL}
+          --loads ${SCRAPETRACE_VIPS_LIBRARY} --library $<TARGET_FILE:scrapetrace_library> --source ${PROJECT_SOURCE_DIR}
+          --version ${PROJECT_VERSION} ${bill_key} --out ${SCRAPETRACE_BILL}
   DEPENDS scrapetrace scrapetrace_library ${bill_parts} VERBATIM)
 add_custom_target(scrapetrace_bill ALL DEPENDS ${SCRAPETRACE_BILL})
 install(FILES ${SCRAPETRACE_BILL} DESTINATION ${CMAKE_INSTALL_DOCDIR} COMPONENT program)

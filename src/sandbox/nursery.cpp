@@ -76,6 +76,8 @@ class Nursery {
     order.name = message.bytes.substr(sizeof(Request));
     order.scan = std::move(message.files[0]);
     order.result = std::move(message.files[1]);
+    // Once, for this worker and all that come after it.
+    if (order.request.by_libvips) scan::load_for_reading();
     Child child;
     child.reply = std::move(message.files[2]);
     const std::chrono::duration<double> allowed(std::min(order.request.limits.seconds, 1e7));
@@ -142,7 +144,6 @@ void cut_loose() {
 void run_nursery(int control, Work work) {
   cut_loose();
   try {
-    scan::start_reading();
     Nursery(control, work).run();
   } catch (...) {
     _exit(EXIT_FAILURE);

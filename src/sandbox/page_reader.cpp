@@ -10,6 +10,7 @@
 #include <algorithm>
 #include <array>
 #include <cerrno>
+#include <chrono>
 #include <cstring>
 #include <memory>
 #include <optional>
@@ -20,7 +21,7 @@
 #include "sandbox/nursery.h"
 #include "sandbox/reply.h"
 #include "sandbox/worker.h"
-#include "scan/one_page.h"
+#include "scan/first_look.h"
 #include "scan/page_name.h"
 
 namespace scrapetrace::sandbox {
@@ -76,6 +77,17 @@ struct PageReader::Parts {
   // A page, or scans, or the words for why there is neither; the words come without the file's name.
   [[nodiscard]] Reply ask(Request request, const scan::ScanFile& file) const {
     request.limits = request.read.limits = request.flatten.limits = limits;
+    request.by_libvips = request.task == Task::flatten_page || scan::is_for_libvips(file);
+    const auto begun = std::chrono::steady_clock::now();
+    Reply reply = ask_once(request, file);
+    if (!std::holds_alternative<NeedsLibvips>(reply) || request.by_libvips) return reply;
+    const std::chrono::duration<double> taken = std::chrono::steady_clock::now() - begun;
+    request.by_libvips = true;
+    request.limits.seconds = std::max(0.0, limits.seconds - taken.count());
+    return ask_once(request, file);
+  }
+
+  [[nodiscard]] Reply ask_once(const Request& request, const scan::ScanFile& file) const {
     const ResultFile result;
     auto [here, there] = connected_pair();
     const std::array files{file.descriptor(), result.descriptor(), there.get()};

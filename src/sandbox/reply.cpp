@@ -26,7 +26,7 @@ constexpr std::size_t kLargestWords = 1U << 20U;  // bytes of any reply but a pa
 constexpr double kMostNumber = 1e18;
 constexpr std::uint64_t kMostPixels = 1ULL << 40U;
 
-enum class Kind : std::uint64_t { page = 1, scans = 2, problems = 3, failed = 4 };
+enum class Kind : std::uint64_t { page = 1, scans = 2, problems = 3, failed = 4, needs_libvips = 5 };
 
 template <class Wire, class Statistics>
 void pixel_fields(Wire& wire, Statistics& pixels) {
@@ -155,6 +155,7 @@ struct Writing {
     failed_fields(wire, failed);
     return write_head(file, wire);
   }
+  bool operator()(const NeedsLibvips&) const { return write_head(file, begun(Kind::needs_libvips)); }
 };
 
 template <class Value, class Fields>
@@ -239,7 +240,7 @@ std::optional<Reply> read_reply(int file) {
   std::uint64_t kind = 0;
   if (!read_at(file, &kind, sizeof kind, 0)) return std::nullopt;
   if (kind == static_cast<std::uint64_t>(Kind::page)) return read_page_reply(file, size);
-  if (kind > static_cast<std::uint64_t>(Kind::failed) || size > kLargestWords) return std::nullopt;
+  if (kind > static_cast<std::uint64_t>(Kind::needs_libvips) || size > kLargestWords) return std::nullopt;
   std::vector<std::uint8_t> bytes(size - sizeof kind);
   if (!read_at(file, bytes.data(), bytes.size(), sizeof kind)) return std::nullopt;
   WireReader wire(bytes);
@@ -250,6 +251,8 @@ std::optional<Reply> read_reply(int file) {
       return taken<Problems>(wire, problem_fields<WireReader, Problems>);
     case Kind::failed:
       return taken<Failed>(wire, failed_fields<WireReader, Failed>);
+    case Kind::needs_libvips:
+      return taken<NeedsLibvips>(wire, [](auto&, auto&) {});
     case Kind::page:
       break;
   }

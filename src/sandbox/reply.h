@@ -19,8 +19,10 @@ struct Failed {
   bool no_filter = false;  // the system-call filter could not be set; else the memory did not do
   std::string detail;
 };
+// The task cannot be done without libvips: it is to be asked for again, with it.
+struct NeedsLibvips {};
 using Scans = std::vector<int>;  // indices of pages, from 0
-using Reply = std::variant<PageRaster, Scans, Problems, Failed>;
+using Reply = std::variant<PageRaster, Scans, Problems, Failed, NeedsLibvips>;
 
 // Room in an empty file for the light of the page that it is to hold; null when there is none.
 std::shared_ptr<std::uint16_t> room_for_light(int file, std::size_t samples);

@@ -14,7 +14,8 @@ enum class Task { list_scans, read_page, flatten_page };
 
 struct Request {
   Task task = Task::read_page;
-  int index = 0;  // of the page, from 0
+  int index = 0;            // of the page, from 0
+  bool by_libvips = false;  // which is loaded before the worker is closed in; else it asks when it needs it
   scan::ReadLimits limits;
   scan::ReadOptions read;
   scan::FlattenOptions flatten;

@@ -18,6 +18,7 @@
 #include "sandbox/sanitized.h"
 #include "scan/page_name.h"
 #include "scan/read_page_into.h"
+#include "scan/vips_session.h"
 #include "scan/warm_up.h"
 
 namespace scrapetrace::sandbox {
@@ -75,7 +76,11 @@ void run_worker(Order order, Work work) {
   // A write past the end of the allowed size is to fail, and a worker that fails is to die of it.
   for (const int signal : {SIGCHLD, SIGINT, SIGTERM, SIGHUP, SIGPIPE}) std::signal(signal, SIG_DFL);
   const scan::ScanFile file(order.name, kScan);
-  scan::warm_up(file);
+  if (order.request.by_libvips) {
+    scan::warm_up(file);
+  } else {
+    scan::do_without_vips();
+  }
   take_on_limits(order.request.limits);
   if (const auto why = close_in(); !why.empty()) {
     write_reply(kResult, Failed{true, why});
@@ -83,6 +88,8 @@ void run_worker(Order order, Work work) {
   }
   try {
     work(order.request, file, kResult);
+  } catch (const scan::LibvipsWanted&) {
+    write_reply(kResult, NeedsLibvips{});
   } catch (const std::bad_alloc&) {
     write_reply(kResult, Failed{});
   }

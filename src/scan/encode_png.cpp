@@ -1,9 +1,8 @@
 #include "scan/encode_png.h"
 
-#include <vips/vips.h>
-
 #include <memory>
 
+#include "scan/libvips.h"
 #include "scan/vips_session.h"
 
 namespace scrapetrace::scan {

@@ -1,11 +1,11 @@
 #include "scan/file_format.h"
 
 #include <array>
-#include <optional>
 #include <string_view>
 
+#include "scan/first_look.h"
+#include "scan/libvips.h"
 #include "scan/offer_loader.h"
-#include "scan/one_page.h"
 
 namespace scrapetrace::scan {
 
@@ -69,29 +69,39 @@ const char* to_string(Format format) {
   return "PDF";
 }
 
-Result<Format> format_of(const ScanFile& file) {
+std::optional<Format> look_at(const ScanFile& file) {
   const std::string bytes = file.first_bytes(1024);
   const std::string_view start(bytes);
   if (looks_like_tiff(start)) return Format::tiff;
-  if (const auto picture = picture_format(start)) return *picture;
-  if (start.find("%PDF-") != std::string_view::npos) {
-    return has_loader("poppler", "VipsForeignLoadPdf", "pdfload_source") ? Result<Format>(Format::pdf)
-                                                                         : cannot_decode(file.name(), "PDF");
+  if (const auto picture = picture_format(start)) return picture;
+  if (start.find("%PDF-") != std::string_view::npos) return Format::pdf;
+  if (looks_like_heif(start)) return Format::heif;
+  return std::nullopt;
+}
+
+Result<Format> format_of(const ScanFile& file) {
+  const auto format = look_at(file);
+  if (!format) {
+    return Problem{
+        file.name(), 0, 0,
+        std::string("is not a ") + kFormats +
+            " file, or too little of one; save the scan as one of these, and copy it again if it was "
+            "cut short"};
   }
-  if (looks_like_heif(start)) {
-    return has_loader("heif", "VipsForeignLoadHeif", "heifload_source")
-               ? Result<Format>(Format::heif)
-               : cannot_decode(file.name(), "HEIC or AVIF picture");
-  }
-  return Problem{
-      file.name(), 0, 0,
-      std::string("is not a ") + kFormats +
-          " file, or too little of one; save the scan as one of these, and copy it again if it was "
-          "cut short"};
+  if (*format == Format::pdf && !has_loader("poppler", "VipsForeignLoadPdf", "pdfload_source"))
+    return cannot_decode(file.name(), "PDF");
+  if (*format == Format::heif && !has_loader("heif", "VipsForeignLoadHeif", "heifload_source"))
+    return cannot_decode(file.name(), "HEIC or AVIF picture");
+  return *format;
 }
 
 bool holds_one_page(const ScanFile& file) {
   return picture_format(file.first_bytes(12)).has_value();
+}
+
+bool is_for_libvips(const ScanFile& file) {
+  const auto format = look_at(file);
+  return format == Format::webp || format == Format::heif || format == Format::pdf;
 }
 
 }  // namespace scrapetrace::scan

@@ -6,11 +6,11 @@
 
 #include "base/srgb.h"
 #include "scan/block_sums.h"
+#include "scan/by_libvips.h"
 #include "scan/open_page.h"
 #include "scan/overview_rows.h"
 #include "scan/page_name.h"
 #include "scan/plain_colour.h"
-#include "scan/vips_session.h"
 
 namespace scrapetrace::scan {
 
@@ -210,10 +210,7 @@ Result<PageRaster> flatten_page(const std::string& name, const PhotoMap& map, co
 
 Result<PageRaster> flatten_page(const ScanFile& file, int index, const PhotoMap& map,
                                 const FlattenOptions& options) {
-  start_vips();
-  auto page = flatten(file, index, map, options);
-  take_vips_error();
-  return page;
+  return by_libvips(file, [&] { return flatten(file, index, map, options); });
 }
 
 }  // namespace scrapetrace::scan

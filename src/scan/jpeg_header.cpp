@@ -35,6 +35,7 @@ JpegHeader describe(const jpeg_decompress_struct& info) {
   }
   out.quantisation_sigma = luma_sigma(info);
   out.thinned = thinned(info);
+  out.says_more = info.marker_list != nullptr;
   return out;
 }
 
@@ -50,6 +51,7 @@ bool read_header(Attach attach, JpegHeader& out) {
   }
   jpeg_create_decompress(&info);
   attach(&info);
+  for (const int segment : {1, 2, 13}) jpeg_save_markers(&info, JPEG_APP0 + segment, 1);
   const bool read = jpeg_read_header(&info, TRUE) == JPEG_HEADER_OK;
   if (read) out = describe(info);
   jpeg_destroy_decompress(&info);

@@ -15,6 +15,7 @@ struct JpegHeader {
   // A.3.4). An upper bound: coefficients that round to nought lose only what they held.
   double quantisation_sigma = 0;
   std::array<bool, 2> thinned{};  // one chroma sample for two pixels, across and along the stored image
+  bool says_more = false;         // segments that hold Exif, XMP, colour profiles or Photoshop's notes
 };
 
 // Of a JPEG file, read on from where it stands, or of one in memory. Nothing when there is no JPEG header to

@@ -1,7 +1,5 @@
 #include "scan/jpeg_pixels.h"
 
-#include <vips/vips.h>
-
 #include <memory>
 
 #include "scan/even_colour.h"

@@ -54,6 +54,7 @@ int orientation_of(VipsImage* image) {
 }
 
 Image open_image(const ScanFile& file, Format format, int index) {
+  start_vips();
   const Source source(vips_source_new_from_descriptor(file.at_start()));
   return source ? open_sequential(source.get(), format, index) : nullptr;
 }

@@ -7,8 +7,9 @@
 #include <regex>
 
 #include "document/scanned_page.h"
+#include "scan/by_libvips.h"
 #include "scan/open_page.h"
-#include "scan/vips_session.h"
+#include "scan/open_plain_page.h"
 
 namespace scrapetrace::scan {
 
@@ -27,11 +28,13 @@ bool is_smaller_copy(const std::array<int, 2>& page, const std::array<int, 2>& f
   return across < kPreview && along < kPreview && std::abs(across / along - 1) < kSameShape;
 }
 
-std::vector<int> scans_in_tiff(const ScanFile& file, int pages) {
+// `size_of_page` gives columns and rows of a page, or nothing.
+template <class SizeOfPage>
+std::vector<int> scans_in_tiff(int pages, SizeOfPage size_of_page) {
   std::vector<int> scans;
   std::array<int, 2> first{};
   for (int index = 0; index < pages; ++index) {
-    const auto size = page_size(file, index);
+    const std::optional<std::array<int, 2>> size = size_of_page(index);
     if (index == 0 && size) first = *size;
     // A page whose header cannot be read is named all the same: reading it says why.
     if (index > 0 && size && first[0] > 0 && is_smaller_copy(*size, first)) continue;
@@ -45,6 +48,28 @@ Result<int> count(const ScanFile& file, Format format) {
   return format == Format::tiff ? tiff_pages(file) : 1;
 }
 
+Result<std::vector<int>> list_scans(const ScanFile& file, const ReadLimits& limits) {
+  if (const auto sizes = plain_tiff_sizes(file, limits.pages)) {
+    return scans_in_tiff(static_cast<int>(sizes->size()),
+                         [&](int index) { return (*sizes)[static_cast<std::size_t>(index)]; });
+  }
+  const auto format = format_of(file);
+  if (!format) return format.problems();
+  const auto pages = count(file, *format);
+  if (!pages) return pages.problems();
+  if (*pages > limits.pages) {
+    return Problem{file.name(), 0, 0,
+                   "has " + std::to_string(*pages) + " pages; at most " + std::to_string(limits.pages) +
+                       " are taken; name those that are scans, like " + name_of(file.name(), 0) +
+                       ", or raise --most-pages"};
+  }
+  if (*format == Format::tiff)
+    return scans_in_tiff(*pages, [&](int index) { return page_size(file, index); });
+  std::vector<int> scans(static_cast<std::size_t>(std::max(0, *pages)));
+  std::iota(scans.begin(), scans.end(), 0);
+  return scans;
+}
+
 }  // namespace
 
 PageName page_named(const std::string& name) {
@@ -56,21 +81,7 @@ PageName page_named(const std::string& name) {
 }
 
 Result<std::vector<int>> scans_in(const ScanFile& file, const ReadLimits& limits) {
-  start_vips();
-  const auto format = format_of(file);
-  if (!format) return format.problems();
-  const auto pages = count(file, *format);
-  if (!pages) return pages.problems();
-  if (*pages > limits.pages) {
-    return Problem{file.name(), 0, 0,
-                   "has " + std::to_string(*pages) + " pages; at most " + std::to_string(limits.pages) +
-                       " are taken; name those that are scans, like " + name_of(file.name(), 0) +
-                       ", or raise --most-pages"};
-  }
-  if (*format == Format::tiff) return scans_in_tiff(file, *pages);
-  std::vector<int> scans(static_cast<std::size_t>(std::max(0, *pages)));
-  std::iota(scans.begin(), scans.end(), 0);
-  return scans;
+  return by_libvips(file, [&] { return list_scans(file, limits); });
 }
 
 std::vector<std::string> names_of(const std::string& name, const std::vector<int>& scans) {

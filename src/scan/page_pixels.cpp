@@ -39,6 +39,7 @@ std::unique_ptr<PageSums> take_pixels(const ScanFile& file, int index, const Ope
     auto sums = direct ? sums_by(*direct, wanted, page) : nullptr;
     if (sums) return sums;
   }
+  if (!opened.image) return nullptr;
   VipsDecoder by_vips(opened.image.get());
   return sums_by(by_vips, wanted, page);
 }

@@ -17,8 +17,8 @@ struct PixelsWanted {
   int threads = 0;  // 0: as many as the processor runs at once
 };
 
-// All that is added up of them, light and overview in `page`. Null, with libvips' complaint set, when they
-// cannot all be read.
+// All that is added up of them, light and overview in `page`. Null, with libvips' complaint set
+// where it has opened the page, when they cannot all be read.
 std::unique_ptr<PageSums> take_pixels(const ScanFile& file, int index, const OpenedPage& opened,
                                       const PixelsWanted& wanted, PageRaster& page);
 

@@ -54,7 +54,7 @@ bool convert(Image& image, std::vector<std::string>& notes) {
     return through_profile(image, "cmyk");
   }
   if (is_plain(image)) {
-    notes.emplace_back("the file carries no colour profile: its colours were taken as sRGB");
+    notes.emplace_back(kTakenAsSrgb);
     return true;
   }
   const auto space = grey ? VIPS_INTERPRETATION_B_W

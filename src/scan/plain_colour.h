@@ -8,6 +8,10 @@
 
 namespace scrapetrace::scan {
 
+// Said of pictures without a profile whose colours are grey or RGB.
+inline constexpr const char* kTakenAsSrgb =
+    "the file carries no colour profile: its colours were taken as sRGB";
+
 // To sRGB of three bands or grey of one, without alpha (which lies on white), 16 bits where the source has
 // them and 8 otherwise. Colours go through the embedded profile; without one, RGB and grey are taken as sRGB
 // and CMYK as libvips' own press profile, and `notes` says so. False, with libvips' complaint set or an empty

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <array>
 #include <cstring>
+#include <utility>
 
 namespace scrapetrace::scan {
 
@@ -24,6 +25,14 @@ constexpr std::uint32_t kPaletteChunk = chunk_type("PLTE");
 constexpr std::uint32_t kPixelsChunk = chunk_type("IDAT");
 constexpr std::uint32_t kEndChunk = chunk_type("IEND");
 constexpr std::uint32_t kTransparencyChunk = chunk_type("tRNS");
+constexpr std::uint32_t kDensityChunk = chunk_type("pHYs");
+
+// Chunks that change nothing for whoever takes colours without a profile as sRGB, with the bytes they hold.
+constexpr std::array<std::pair<std::uint32_t, std::size_t>, 4> kOfNoConsequence{
+    {{chunk_type("sRGB"), 1}, {chunk_type("gAMA"), 4}, {chunk_type("cHRM"), 32}, {chunk_type("tIME"), 7}}};
+constexpr std::uint32_t kTextChunk = chunk_type("tEXt");
+constexpr std::size_t kLongestText = 4096;
+constexpr int kMostTexts = 16;  // libvips counts them
 
 // Clause 5.4: bit 5 of the first letter.
 bool is_critical(std::uint32_t type) {
@@ -129,8 +138,26 @@ bool PngStream::read_header() {
     if (chunk_.type == kPixelsChunk) return true;
     if (chunk_.type == kTransparencyChunk || (is_critical(chunk_.type) && chunk_.type != kPaletteChunk))
       return false;
+    says_more_ = !take_note() || says_more_;
   }
   return false;
+}
+
+bool PngStream::take_note() {
+  if (chunk_.type == kTextChunk) return chunk_.left <= kLongestText && ++texts_ <= kMostTexts;
+  if (!noted_.insert(chunk_.type).second) return false;
+  if (chunk_.type != kDensityChunk) {
+    const std::pair chunk(chunk_.type, chunk_.left);
+    return std::find(kOfNoConsequence.begin(), kOfNoConsequence.end(), chunk) != kOfNoConsequence.end();
+  }
+  // Clause 11.3.5.3: pixels per unit across and along; unit 1 is the metre.
+  if (chunk_.left != 9 || !fill(9)) return false;
+  const std::uint8_t* data = window_.data() + from_;
+  const std::uint32_t across = number_at(data);
+  const std::uint32_t along = number_at(data + 4);
+  if (std::max(across, along) > kLargestNumber || data[8] != 1) return false;
+  density_px_per_mm_ = {across / 1000.0, along / 1000.0};
+  return true;
 }
 
 std::span<const std::uint8_t> PngStream::more() {

@@ -1,10 +1,9 @@
 #include "scan/rasterise_svg.h"
 
-#include <vips/vips.h>
-
 #include <memory>
 #include <string>
 
+#include "scan/libvips.h"
 #include "scan/vips_session.h"
 
 namespace scrapetrace::scan {

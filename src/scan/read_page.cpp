@@ -4,12 +4,13 @@
 #include <cmath>
 #include <utility>
 
+#include "scan/by_libvips.h"
 #include "scan/open_page.h"
+#include "scan/open_plain_page.h"
 #include "scan/page_name.h"
 #include "scan/page_pixels.h"
 #include "scan/plain_colour.h"
 #include "scan/read_page_into.h"
-#include "scan/vips_session.h"
 
 namespace scrapetrace::scan {
 
@@ -65,10 +66,10 @@ double rounding_of(const ScanFile& file, const OpenedPage& opened) {
   return lossy ? kUnknownCoder : 0;
 }
 
-PageRaster sized_raster(OpenedPage& opened, const ReadOptions& options) {
+PageRaster sized_raster(OpenedPage& opened, const StoredSize& size, const ReadOptions& options) {
   PageRaster page;
-  int width = vips_image_get_width(opened.image.get());
-  int height = vips_image_get_height(opened.image.get());
+  int width = size.width_px;
+  int height = size.height_px;
   ResolutionTags& tags = opened.tags;
   if (opened.orientation > 4) std::swap(width, height), std::swap(tags.across, tags.along);
   page.transposed = lies_across(width, height, options.dpi > 0 ? options.dpi : tags.across, options);
@@ -82,28 +83,28 @@ PageRaster sized_raster(OpenedPage& opened, const ReadOptions& options) {
   return page;
 }
 
-// Sizes that can be read: what libvips says is wrong with them, else nothing.
-std::string wrong_with(VipsImage* image) {
-  if (std::max(vips_image_get_width(image), vips_image_get_height(image)) > kLargestSide_px) {
-    return "is " + std::to_string(vips_image_get_width(image)) + " x " +
-           std::to_string(vips_image_get_height(image)) + " px; at most " + std::to_string(kLargestSide_px) +
-           " px a side are taken: scan at a lower resolution";
-  }
-  const int bands = vips_image_get_bands(image);
-  if (bands == 1 || bands == 3) return {};
-  return "has " + std::to_string(bands) + " colour channels; grey or RGB is needed";
+StoredSize size_of(VipsImage* image) {
+  return {vips_image_get_width(image), vips_image_get_height(image), vips_image_get_bands(image),
+          image->BandFmt == VIPS_FORMAT_USHORT ? 2 : 1};
 }
 
-PixelsWanted wanted_of(const OpenedPage& opened, bool as_stored, const PageRaster& page,
+// Sizes that can be read; else what is wrong with them.
+std::string wrong_with(const StoredSize& size) {
+  if (std::max(size.width_px, size.height_px) > kLargestSide_px) {
+    return "is " + std::to_string(size.width_px) + " x " + std::to_string(size.height_px) + " px; at most " +
+           std::to_string(kLargestSide_px) + " px a side are taken: scan at a lower resolution";
+  }
+  if (size.bands == 1 || size.bands == 3) return {};
+  return "has " + std::to_string(size.bands) + " colour channels; grey or RGB is needed";
+}
+
+PixelsWanted wanted_of(const OpenedPage& opened, const StoredSize& size, const PageRaster& page,
                        const ReadOptions& options, const Room& room) {
-  VipsImage* image = opened.image.get();
   PixelsWanted out;
-  out.size = {vips_image_get_width(image), vips_image_get_height(image), vips_image_get_bands(image),
-              image->BandFmt == VIPS_FORMAT_USHORT ? 2 : 1};
-  out.as_stored = as_stored;
+  out.size = size;
   out.sums.order = reading_order(opened.orientation, page.transposed);
   out.sums.overview = options.overview;
-  if (opened.jpeg && out.size.bands == 3 && out.size.bytes == 1)
+  if (opened.jpeg && size.bands == 3 && size.bytes == 1)
     out.sums.even = axis_to_even(*opened.jpeg, out.sums.order.transposed);
   out.room = room;
   out.threads = options.threads;
@@ -119,9 +120,39 @@ void take_over(const PageSums& sums, double quantisation_sigma, PageRaster& page
                        " colours only, as a palette or a black-and-white setting leaves them");
 }
 
-Result<PageRaster> read(const ScanFile& file, int index, const ReadOptions& options, const Room& room) {
-  const auto problem = [&](std::string what) { return Problem{file.name(), 0, 0, std::move(what)}; };
-  auto found = open_page(file, index, options.limits);
+struct Reading {
+  const ScanFile& file;
+  int index;
+  const ReadOptions& options;
+  const Room& room;
+};
+
+// Nothing when its pixels, of that size and as they are stored or not, cannot all be read.
+std::optional<PageRaster> to_raster(const Reading& asked, OpenedPage& opened, const StoredSize& size,
+                                    bool as_stored) {
+  PageRaster page = sized_raster(opened, size, asked.options);
+  PixelsWanted wanted = wanted_of(opened, size, page, asked.options, asked.room);
+  wanted.as_stored = as_stored;
+  page.overview.transposed = wanted.sums.order.transposed;
+  page.overview.flip_u = wanted.sums.order.flip_u;
+  page.overview.flip_v = wanted.sums.order.flip_v;
+  const auto sums = take_pixels(asked.file, asked.index, opened, wanted, page);
+  if (!sums) return std::nullopt;
+  page.notes = std::move(opened.notes);
+  take_over(*sums, rounding_of(asked.file, opened), page);
+  return page;
+}
+
+// Without libvips. Nothing when that does not do, for whatever reason: libvips' words for it hold.
+std::optional<PageRaster> read_plainly(const Reading& asked) {
+  auto plain = open_plain_page(asked.file, asked.index, asked.options.limits);
+  if (!plain || !wrong_with(plain->size).empty()) return std::nullopt;
+  return to_raster(asked, plain->opened, plain->size, true);
+}
+
+Result<PageRaster> read(const Reading& asked) {
+  const auto problem = [&](std::string what) { return Problem{asked.file.name(), 0, 0, std::move(what)}; };
+  auto found = open_page(asked.file, asked.index, asked.options.limits);
   if (!found) return found.problems();
   OpenedPage opened = std::move(found).value();
   const VipsImage* stored = opened.image.get();
@@ -129,28 +160,23 @@ Result<PageRaster> read(const ScanFile& file, int index, const ReadOptions& opti
     return problem("its colours cannot be converted to sRGB (" + take_first_vips_error() +
                    "); save it as an 8-bit sRGB scan");
   }
-  if (auto what = wrong_with(opened.image.get()); !what.empty()) return problem(std::move(what));
-  PageRaster page = sized_raster(opened, options);
-  const PixelsWanted wanted = wanted_of(opened, opened.image.get() == stored, page, options, room);
-  page.overview.transposed = wanted.sums.order.transposed;
-  page.overview.flip_u = wanted.sums.order.flip_u;
-  page.overview.flip_v = wanted.sums.order.flip_v;
-  const auto sums = take_pixels(file, index, opened, wanted, page);
-  if (!sums)
+  const StoredSize size = size_of(opened.image.get());
+  if (auto what = wrong_with(size); !what.empty()) return problem(std::move(what));
+  auto page = to_raster(asked, opened, size, opened.image.get() == stored);
+  if (!page)
     return problem("is damaged or cut short (" + take_first_vips_error() + "); copy or scan it again");
-  page.notes = std::move(opened.notes);
-  take_over(*sums, rounding_of(file, opened), page);
-  return page;
+  return *std::move(page);
 }
 
 }  // namespace
 
 Result<PageRaster> read_page_into(const Room& room, const ScanFile& file, int index,
                                   const ReadOptions& options) {
-  start_vips();
-  auto page = read(file, index, options, room);
-  take_vips_error();  // some loaders complain of what they then mend
-  return page;
+  const Reading asked{file, index, options, room};
+  return by_libvips(file, [&]() -> Result<PageRaster> {
+    if (auto page = read_plainly(asked)) return *std::move(page);
+    return read(asked);
+  });
 }
 
 Result<PageRaster> read_page(const ScanFile& file, int index, const ReadOptions& options) {

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <cstdlib>
+#include <utility>
 
 namespace scrapetrace::scan {
 
@@ -39,19 +40,28 @@ bool same(double a, double b) {
   return std::abs(a - b) <= kSame * std::max(a, b);
 }
 
+ResolutionTags believed(const std::array<double, 2>& px_per_mm) {
+  return {believable_dpi(px_per_mm[0]), believable_dpi(px_per_mm[1]), {}};
+}
+
+// One direction alone is not believed either.
+ResolutionTags both_or_none(ResolutionTags tags) {
+  if (tags.across <= 0 || tags.along <= 0) tags.across = tags.along = 0;
+  if (tags.across > 0 && tags.conflict.empty() && !same(tags.across, tags.along)) {
+    tags.conflict =
+        "its tags say " + rounded(tags.across) + " dpi one way and " + rounded(tags.along) + " dpi the other";
+  }
+  return tags;
+}
+
 ResolutionTags from_exif(VipsImage* image) {
-  return {believable_dpi(exif_px_per_mm(image, "exif-ifd0-XResolution")),
-          believable_dpi(exif_px_per_mm(image, "exif-ifd0-YResolution")),
-          {}};
+  return believed(
+      {exif_px_per_mm(image, "exif-ifd0-XResolution"), exif_px_per_mm(image, "exif-ifd0-YResolution")});
 }
 
 ResolutionTags of_jpeg(VipsImage* image, const JpegHeader* jpeg) {
   const ResolutionTags exif = from_exif(image);
-  ResolutionTags jfif;
-  if (jpeg != nullptr) {
-    jfif.across = believable_dpi(jpeg->density_px_per_mm[0]);
-    jfif.along = believable_dpi(jpeg->density_px_per_mm[1]);
-  }
+  const ResolutionTags jfif = jpeg != nullptr ? believed(jpeg->density_px_per_mm) : ResolutionTags{};
   if (exif.across > 0 && jfif.across > 0 && !same(exif.across, jfif.across)) {
     return {0, 0,
             "its Exif data say " + rounded(exif.across) + " dpi and its JFIF header says " +
@@ -61,7 +71,7 @@ ResolutionTags of_jpeg(VipsImage* image, const JpegHeader* jpeg) {
 }
 
 ResolutionTags of_header(VipsImage* image) {
-  return {believable_dpi(image->Xres), believable_dpi(image->Yres), {}};
+  return believed({image->Xres, image->Yres});
 }
 
 }  // namespace
@@ -95,12 +105,11 @@ ResolutionTags read_resolution(VipsImage* image, Format format, const JpegHeader
     case Format::pdf:
       break;  // the page says it
   }
-  if (tags.across <= 0 || tags.along <= 0) tags.across = tags.along = 0;
-  if (tags.across > 0 && tags.conflict.empty() && !same(tags.across, tags.along)) {
-    tags.conflict =
-        "its tags say " + rounded(tags.across) + " dpi one way and " + rounded(tags.along) + " dpi the other";
-  }
-  return tags;
+  return both_or_none(std::move(tags));
+}
+
+ResolutionTags believable_tags(const std::array<double, 2>& px_per_mm) {
+  return both_or_none(believed(px_per_mm));
 }
 
 }  // namespace scrapetrace::scan

@@ -1,6 +1,7 @@
 #pragma once
 // What a file says about its resolution, and whether that can be true.
 
+#include <array>
 #include <string>
 
 #include "scan/jpeg_header.h"
@@ -19,6 +20,9 @@ struct ResolutionTags {
 
 // `jpeg` is the header of a JPEG file, for its JFIF density, which libvips hides when there is an Exif one.
 ResolutionTags read_resolution(VipsImage* image, Format format, const JpegHeader* jpeg);
+
+// Of what a header says, pixels per millimetre across and along.
+ResolutionTags believable_tags(const std::array<double, 2>& px_per_mm);
 
 // A resolution that can be true, in dpi, else 0: out of the range of scanners, or one of those that stand for
 // "no tag" in what programs write and loaders report (25.4, 72 and 96 dpi).

@@ -53,8 +53,10 @@ toff_t size_of(thandle_t handle) {
   return place_of(handle).size;
 }
 
-// libtiff's complaints go nowhere: whoever gets no pixels reads the page by libvips and tells what that says.
-int keep_still(TIFF*, void*, const char*, const char*, va_list) {
+// What libtiff complains of goes nowhere: whoever gets no pixels reads the page by libvips and tells what
+// that says. It is noted that it did.
+int note_complaint(TIFF*, void* noted, const char*, const char*, va_list) {
+  *static_cast<bool*>(noted) = true;
   return 1;
 }
 
@@ -96,6 +98,34 @@ bool has_plain_samples(TIFF* tiff) {
          !has_extra_samples(tiff);
 }
 
+// Of the tags that libtiff keeps in a list, those that hold mere words.
+constexpr std::array kWords{TIFFTAG_DOCUMENTNAME, TIFFTAG_IMAGEDESCRIPTION, TIFFTAG_MAKE,     TIFFTAG_MODEL,
+                            TIFFTAG_PAGENAME,     TIFFTAG_SOFTWARE,         TIFFTAG_DATETIME, TIFFTAG_ARTIST,
+                            TIFFTAG_HOSTCOMPUTER, TIFFTAG_COPYRIGHT};
+
+bool says_more(TIFF* tiff) {
+  for (int k = 0; k < TIFFGetTagListCount(tiff); ++k) {
+    if (std::find(kWords.begin(), kWords.end(), TIFFGetTagListEntry(tiff, k)) == kWords.end()) return true;
+  }
+  std::uint16_t count = 0;
+  std::uint64_t* places = nullptr;
+  return TIFFGetField(tiff, TIFFTAG_SUBIFD, &count, &places) == 1;
+}
+
+// Nothing: in a unit that is none. TIFF 6.0 has inches where no unit is named. In floats, as libvips counts:
+// g++ 12 leaves out the rounding where two doubles are rounded and widened at once.
+std::optional<std::array<float, 2>> density(TIFF* tiff) {
+  float across = 0;
+  float along = 0;
+  const auto unit = field<std::uint16_t>(tiff, TIFFTAG_RESOLUTIONUNIT);
+  if (unit < RESUNIT_NONE || unit > RESUNIT_CENTIMETER) return std::nullopt;
+  if (TIFFGetField(tiff, TIFFTAG_XRESOLUTION, &across) != 1 ||
+      TIFFGetField(tiff, TIFFTAG_YRESOLUTION, &along) != 1 || unit == RESUNIT_NONE)
+    return std::array{0.0F, 0.0F};
+  const double unit_mm = unit == RESUNIT_INCH ? 25.4 : 10.0;
+  return std::array{static_cast<float>(across / unit_mm), static_cast<float>(along / unit_mm)};
+}
+
 }  // namespace
 
 TiffHandle::TiffHandle(int descriptor) {
@@ -108,9 +138,9 @@ std::unique_ptr<TiffHandle> TiffHandle::open(int descriptor, int index) {
   const std::unique_ptr<TIFFOpenOptions, FreeOptions> options(TIFFOpenOptionsAlloc());
   if (!options) return nullptr;
   TIFFOpenOptionsSetMaxSingleMemAlloc(options.get(), kMostMemory);
-  TIFFOpenOptionsSetErrorHandlerExtR(options.get(), keep_still, nullptr);
-  TIFFOpenOptionsSetWarningHandlerExtR(options.get(), keep_still, nullptr);
   std::unique_ptr<TiffHandle> handle(new TiffHandle(descriptor));
+  TIFFOpenOptionsSetErrorHandlerExtR(options.get(), note_complaint, &handle->complained_);
+  TIFFOpenOptionsSetWarningHandlerExtR(options.get(), note_complaint, &handle->complained_);
   // "m": not by mapping the file, which could lose its end meanwhile.
   handle->tiff_ = TIFFClientOpenExt("", "rm", &handle->place_, read_wanted, write_nothing, move_to,
                                     leave_open, size_of, nullptr, nullptr, options.get());
@@ -136,6 +166,21 @@ TiffStrips TiffHandle::strips() const {
   const auto held = static_cast<int>(std::min(rows, height));
   if (out.row_bytes() * static_cast<std::size_t>(held) <= kLargestStrip) out.rows_per_strip = held;
   return out;
+}
+
+std::optional<TiffHeader> TiffHandle::plain_header() const {
+  const TiffStrips held = strips();
+  const auto resolution = density(tiff_);
+  if (held.rows_per_strip == 0 || !resolution || says_more(tiff_) || complained_) return std::nullopt;
+  return TiffHeader{held.size, field<std::uint16_t>(tiff_, TIFFTAG_ORIENTATION), *resolution};
+}
+
+bool TiffHandle::is_last() const {
+  return TIFFLastDirectory(tiff_) != 0;
+}
+
+bool TiffHandle::go_on() {
+  return TIFFReadDirectory(tiff_) == 1;
 }
 
 bool TiffHandle::read(int number, std::uint8_t* to, std::size_t bytes) {

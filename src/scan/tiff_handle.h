@@ -1,9 +1,11 @@
 #pragma once
 // A page of a TIFF whose samples can be taken as they are stored, strip by strip; alone knows libtiff.
 
+#include <array>
 #include <cstddef>
 #include <cstdint>
 #include <memory>
+#include <optional>
 
 #include "scan/page_sums.h"
 
@@ -19,6 +21,13 @@ struct TiffStrips {
   }
 };
 
+// What a plain page's directory says.
+struct TiffHeader {
+  StoredSize size;
+  int orientation = 1;                       // Exif's, 1 to 8
+  std::array<float, 2> density_px_per_mm{};  // across and along; 0: none
+};
+
 class TiffHandle {
  public:
   // Page `index`, from 0, of the file behind `descriptor`, which must stay open and whose place is left
@@ -31,6 +40,12 @@ class TiffHandle {
   // Grey with black at nought or RGB, in whole numbers of 8 or 16 bits, interleaved, in strips of moderate
   // size, not compressed or by LZW or deflate. Anything else: no rows per strip.
   [[nodiscard]] TiffStrips strips() const;
+  // Nothing where libtiff so much as warned, where strips() has no rows, and where the directory holds what
+  // might change how its samples are to be understood, like a colour profile.
+  [[nodiscard]] std::optional<TiffHeader> plain_header() const;
+  [[nodiscard]] bool is_last() const;
+  // To the next page. False when libtiff cannot read its directory.
+  bool go_on();
   // Decodes `bytes`, the whole of strip `number`, in the byte order of this computer. False when that many
   // cannot be had.
   bool read(int number, std::uint8_t* to, std::size_t bytes);
@@ -46,6 +61,7 @@ class TiffHandle {
   explicit TiffHandle(int descriptor);
 
   Place place_;
+  bool complained_ = false;  // libtiff, of anything so far
   struct tiff* tiff_ = nullptr;
 };
 

@@ -1,9 +1,9 @@
 #pragma once
 // libvips' objects, owned.
 
-#include <vips/vips.h>
-
 #include <memory>
+
+#include "scan/libvips.h"
 
 namespace scrapetrace::scan {
 

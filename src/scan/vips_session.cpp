@@ -1,40 +1,27 @@
 #include "scan/vips_session.h"
 
 #include <dlfcn.h>
-#include <gmodule.h>
-#include <vips/vips.h>
 
 #include <algorithm>
+#include <atomic>
 #include <cstdlib>
 #include <filesystem>
 #include <mutex>
 #include <set>
 #include <stdexcept>
-#include <utility>
 
+#include "scan/libvips.h"
 #include "scan/offer_loader.h"
 
 namespace scrapetrace::scan {
 
 namespace {
 
-struct Warnings {
-  std::mutex mutex;
-  std::vector<std::string> texts;
-};
+std::atomic<bool> may_load = true;
+std::atomic<bool> is_loaded = false;
 
-Warnings& warnings() {
-  static Warnings instance;
-  return instance;
-}
-
-void keep_warning(const gchar*, GLogLevelFlags, const gchar* message, gpointer) {
-  Warnings& kept = warnings();
-  const std::scoped_lock lock(kept.mutex);
-  if (std::find(kept.texts.begin(), kept.texts.end(), message) == kept.texts.end()) {
-    kept.texts.emplace_back(message);
-  }
-}
+// Nobody reads its warnings, and on standard error they would stand between the program's own words.
+void drop_warning(const gchar*, GLogLevelFlags, const gchar*, gpointer) {}
 
 // libvips reads dozens of formats; whatever a file pretends to be, only these loaders may run. SVG is for
 // drawings of the tool's own, PDF for pages that have to be drawn.
@@ -67,26 +54,39 @@ class NoModules {
 // Beside the library itself.
 std::string path_of_module(const std::string& module) {
   Dl_info library{};
-  if (dladdr(reinterpret_cast<const void*>(&vips_init), &library) == 0) return {};
+  if (dladdr(reinterpret_cast<const void*>(vips_init), &library) == 0) return {};
   const std::filesystem::path path(library.dli_fname);
   const std::string folder =
       "vips-modules-" + std::to_string(VIPS_MAJOR_VERSION) + "." + std::to_string(VIPS_MINOR_VERSION);
   return path.parent_path() / folder / ("vips-" + module + "." + G_MODULE_SUFFIX);
 }
 
-bool start() {
+// What is wrong with the libvips of this computer; empty: it has started.
+std::string start() {
   const NoModules only_the_library;
-  if (VIPS_INIT("scrapetrace") != 0) throw std::runtime_error("libvips cannot start: " + take_vips_error());
+  try {
+    load_libvips(libvips_name());
+  } catch (const std::runtime_error& error) {
+    return error.what();
+  }
+  is_loaded = true;
+  if (vips_init("scrapetrace") != 0) return "libvips cannot start: " + take_vips_error();
   allow_only_known_loaders();
   vips_cache_set_max(0);
-  g_log_set_handler("VIPS", G_LOG_LEVEL_WARNING, keep_warning, nullptr);
-  return true;
+  g_log_set_handler("VIPS", G_LOG_LEVEL_WARNING, drop_warning, nullptr);
+  return {};
 }
 
 }  // namespace
 
 void start_vips() {
-  [[maybe_unused]] static const bool started = start();
+  if (!may_load && !is_loaded) throw LibvipsWanted();
+  static const std::string wrong = start();
+  if (!wrong.empty()) throw NoLibvips(wrong);
+}
+
+void do_without_vips() {
+  may_load = false;
 }
 
 void offer_loader(const char* module, const char* loader) {
@@ -102,6 +102,7 @@ void offer_loader(const char* module, const char* loader) {
 }
 
 std::string take_vips_error() {
+  if (!is_loaded) return {};
   char* raw = vips_error_buffer_copy();
   std::string text = raw == nullptr ? "" : raw;
   g_free(raw);
@@ -115,12 +116,6 @@ std::string take_first_vips_error() {
   std::string text = take_vips_error();
   text.resize(std::min(text.size(), text.find("; ")));
   return text.empty() ? "no reason given" : text;
-}
-
-std::vector<std::string> take_vips_warnings() {
-  Warnings& kept = warnings();
-  const std::scoped_lock lock(kept.mutex);
-  return std::exchange(kept.texts, {});
 }
 
 }  // namespace scrapetrace::scan

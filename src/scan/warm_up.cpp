@@ -34,14 +34,20 @@ void draw_a_page() {
 
 }  // namespace
 
-void start_reading() {
-  start_vips();
+void load_for_reading() {
+  try {
+    start_vips();
+  } catch (const NoLibvips&) {
+  }
 }
 
 void warm_up(const ScanFile& file) {
-  start_vips();
-  const auto format = format_of(file);
-  if (format && *format == Format::pdf) draw_a_page();
+  try {
+    start_vips();
+    const auto format = format_of(file);
+    if (format && *format == Format::pdf) draw_a_page();
+  } catch (const NoLibvips&) {
+  }
 }
 
 }  // namespace scrapetrace::scan

@@ -5,10 +5,10 @@
 
 namespace scrapetrace::scan {
 
-// libvips and its modules.
-void start_reading();
+// libvips, for files that need it. Where it cannot be had, whoever reads says so.
+void load_for_reading();
 
-// What the decoder of the file's format needs besides. Looks at the first bytes alone.
+// libvips, and what the decoder of the file's format needs besides. Looks at the first bytes alone.
 void warm_up(const ScanFile& file);
 
 }  // namespace scrapetrace::scan

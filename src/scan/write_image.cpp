@@ -1,7 +1,5 @@
 #include "scan/write_image.h"
 
-#include <vips/vips.h>
-
 #include <algorithm>
 #include <cctype>
 #include <filesystem>

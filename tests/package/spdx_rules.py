@@ -7,7 +7,7 @@ import re
 
 NODE = "/usr/share/nodejs"
 DIGITS = {"SHA1": 40, "SHA256": 64}
-TIES = {"DESCRIBES", "CONTAINS", "DYNAMIC_LINK", "STATIC_LINK", "DEPENDS_ON", "BUILD_TOOL_OF"}  # of clause 11.1
+TIES = {"DESCRIBES", "CONTAINS", "DYNAMIC_LINK", "STATIC_LINK", "DEPENDS_ON", "RUNTIME_DEPENDENCY_OF", "BUILD_TOOL_OF"}  # of clause 11.1
 
 
 def licence_list():

@@ -11,6 +11,7 @@
 #include <csignal>
 #include <cstdlib>
 #include <cstring>
+#include <ctime>
 #include <map>
 #include <new>
 
@@ -62,6 +63,13 @@ const std::map<std::string, void (*)(int)>& deeds() {
          }
        }},
       {"silence", [](int) {}},
+      {"beg", [](int result) { write_reply(result, NeedsLibvips{}); }},
+      {"beg slowly",
+       [](int result) {
+         const timespec a_while{0, 300'000'000};
+         nanosleep(&a_while, nullptr);
+         write_reply(result, NeedsLibvips{});
+       }},
       {"throw", [](int) { throw std::bad_alloc(); }},
       {"flood",
        [](int result) {
@@ -125,7 +133,7 @@ TEST_F(Hostile, MakesNoProcesses) {
 }
 
 TEST_F(Hostile, CostsItsOwnScanOnly) {
-  for (const char* deed : {"crash", "abort", "socket", "spin", "silence", "lie", "throw"}) {
+  for (const char* deed : {"crash", "abort", "socket", "spin", "silence", "beg", "lie", "throw"}) {
     EXPECT_NE(told(deed), "") << deed;
     EXPECT_EQ(told("good"), "") << deed;
   }
@@ -135,6 +143,8 @@ TEST_F(Hostile, IsToldApart) {
   EXPECT_NE(told("crash").find("crash (signal 11)"), std::string::npos);
   EXPECT_NE(told("spin").find("--most-seconds"), std::string::npos);
   EXPECT_NE(told("silence").find("made no sense"), std::string::npos);
+  EXPECT_NE(told("beg").find("made no sense"), std::string::npos);
+  EXPECT_NE(told("beg slowly").find("--most-seconds"), std::string::npos);  // 0.6 s of 0.5
   EXPECT_NE(told("lie").find("made no sense"), std::string::npos);
   EXPECT_NE(told("throw").find("--most-memory"), std::string::npos);
 }

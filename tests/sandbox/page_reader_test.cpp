@@ -2,9 +2,12 @@
 // refused.
 
 #include <sys/stat.h>
+#include <tiffio.h>
 
 #include <thread>
 
+#include "sandbox/reply.h"
+#include "sandbox/worker.h"
 #include "sandbox_test.h"
 #include "scan/page_name.h"
 #include "scan/write_image.h"
@@ -26,6 +29,13 @@ const auto kFewPixels = PageReader::start(limits(5.9, 4096, 4096));
 const auto kFewBytes = PageReader::start(limits(600, 0.01, 4096));
 const auto kLittleMemory = PageReader::start(limits(600, 4096, 16));
 
+// The real work, but whoever needs libvips is told so.
+const auto kWithoutLibvips =
+    PageReader::start({}, [](const Request& request, const scan::ScanFile& file, int result) {
+      if (!request.by_libvips) return read_scan(request, file, result);
+      write_reply(result, Problems{{"", 0, 0, "was to be read by libvips"}});
+    });
+
 class PageReaderTest : public SandboxTest {
  protected:
   std::string scan_named(const std::string& name, int width = 300, int height = 420) {
@@ -37,6 +47,15 @@ class PageReaderTest : public SandboxTest {
     return path(name);
   }
 };
+
+// A profile that cannot be used: only libvips says that.
+void give_profile(const std::string& path) {
+  const std::string profile(200, 'p');
+  TIFF* tiff = TIFFOpen(path.c_str(), "r+");
+  TIFFSetField(tiff, TIFFTAG_ICCPROFILE, static_cast<std::uint32_t>(profile.size()), profile.data());
+  TIFFRewriteDirectory(tiff);
+  TIFFClose(tiff);
+}
 
 std::string half_of(const std::string& bytes) {
   return bytes.substr(0, bytes.size() / 2);
@@ -66,6 +85,41 @@ TEST_F(PageReaderTest, GivesWhatReadingHereGives) {
   }
 }
 
+TEST_F(PageReaderTest, TakesLibvipsForWhatNeedsItOnly) {
+  ASSERT_TRUE(kWithoutLibvips.ok());
+  scan::ReadOptions options;
+  options.overview = true;
+  for (const char* name : {"plain.tif", "plain.png"}) {
+    const auto file = scan_named(name);
+    EXPECT_EQ(kWithoutLibvips->pages_of(file).value(), std::vector<std::string>{file});
+    const auto page = kWithoutLibvips->read_page(file, options);
+    ASSERT_TRUE(page.ok()) << to_string(page.problems().front());
+    expect_same(*page, *scan::read_page(file, options));
+  }
+  // Of no format that is taken: that can be said without.
+  const auto letter = put("letter.tif", "This is a letter.");
+  EXPECT_NE(problem_of(kWithoutLibvips->read_page(letter, {})).find("is not a TIFF"), std::string::npos);
+  // Asked for on the way; from then on it is there, and for these from the start.
+  const auto profile = scan_named("profile.tif");
+  give_profile(profile);
+  EXPECT_NE(problem_of(kWithoutLibvips->read_page(profile, options)).find("by libvips"), std::string::npos);
+  for (const auto& [name, bytes] : {std::pair{"a.webp", "RIFF1234WEBPVP8 "}, {"a.pdf", "%PDF-1.4"}})
+    EXPECT_NE(problem_of(kWithoutLibvips->read_page(put(name, bytes), {})).find("by libvips"),
+              std::string::npos);
+}
+
+TEST_F(PageReaderTest, GoesOnByLibvipsWithTheSamePage) {
+  scan::ReadOptions options;
+  options.overview = true;
+  const auto profile = scan_named("profile.tif");
+  give_profile(profile);
+  for (const auto& file : {profile, scan_named("exif.jpg")}) {
+    const auto page = kReader->read_page(file, options);
+    ASSERT_TRUE(page.ok()) << to_string(page.problems().front());
+    expect_same(*page, *scan::read_page(file, options));
+  }
+}
+
 TEST_F(PageReaderTest, MakesPhotosFlat) {
   PhotoMap map;
   map.ideal_from_sheet = {10, 0, 5, 0, 10, 5, 0, 0, 1};
@@ -86,7 +140,10 @@ TEST_F(PageReaderTest, SaysTheSameOfBadFiles) {
   put("letter.tif", "This is a letter.");
   put("empty.tif", "");
   mkfifo(path("pipe.tif").c_str(), 0600);
-  for (const char* name : {"cut.tif", "letter.tif", "empty.tif", "missing.tif", "pipe.tif", "."}) {
+  put("cut.png", half_of(slurp(scan_named("whole.png"))));
+  put("cut.jpg", half_of(slurp(scan_named("whole.jpg"))));
+  for (const char* name :
+       {"cut.tif", "cut.png", "cut.jpg", "letter.tif", "empty.tif", "missing.tif", "pipe.tif", "."}) {
     const auto apart = kReader->read_page(path(name), {});
     const auto inside = here->read_page(path(name), {});
     ASSERT_FALSE(apart.ok()) << name;

@@ -62,6 +62,7 @@ TEST(Reply, ComesBackWhole) {
   EXPECT_EQ(std::get<Scans>(*reply_in(bytes_of(Scans{0, 2, 5}))), (Scans{0, 2, 5}));
   EXPECT_EQ(std::get<Problems>(*reply_in(bytes_of(Problems{{"file", 1, 2, "what"}}))).front().what, "what");
   EXPECT_TRUE(std::get<Failed>(*reply_in(bytes_of(Failed{true, "why"}))).no_filter);
+  EXPECT_TRUE(std::holds_alternative<NeedsLibvips>(*reply_in(bytes_of(NeedsLibvips{}))));
 }
 
 TEST(Reply, TakesLightThatLiesInTheFile) {

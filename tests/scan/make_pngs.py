@@ -1,7 +1,7 @@
 """PNGs by hand, by Python's zlib, as any encoder might write them (PNG Specification, third edition).
 
 make_pngs.py good FOLDER writes whole files of every kind that is read directly; make_pngs.py bad FOLDER writes files
-that no decoder may take for whole ones.
+that no decoder may take for whole ones; make_pngs.py chunks FOLDER those with other chunks before the pixels.
 """
 import itertools
 import random
@@ -92,6 +92,34 @@ def good(folder):
     write("words", png(301, 120, 8, 2, deflated(data), before=more, after=more))
     write("empty_chunks", png(301, 120, 8, 2, deflated(data), before=chunk(b"IDAT"), after=chunk(b"IDAT")))
     write("more_behind", png(301, 120, 8, 2, deflated(data)) + b"and whatever")
+
+
+def chunks(folder):
+    """Small files with chunks before the pixels: plain ones say nothing but size, layout and resolution."""
+    stream = deflated(filtered(samples(20, 30, 3), 3, lambda v: 0))
+
+    def physical(across, along, unit=1):
+        return chunk(b"pHYs", struct.pack(">IIB", across, along, unit))
+
+    profile = chunk(b"iCCP", b"some\0\0" + deflated(bytes(200)))
+    exif = chunk(b"eXIf", b"II*\0\x08\0\0\0\0\0\0\0\0\0")
+    primaries = chunk(b"cHRM", struct.pack(">8I", 31270, 32900, 64000, 33000, 30000, 60000, 15000, 6000))
+    text = chunk(b"tEXt", b"Software\0a scanner's program")
+    gamma, space = chunk(b"gAMA", struct.pack(">I", 45455)), chunk(b"sRGB", b"\0")
+    for name, before in {
+        "plain": b"", "plain_300": physical(11811, 11811), "plain_odd": physical(11811, 23622), "plain_0": physical(0, 0),
+        "plain_huge": physical(0x7FFFFFFF, 1), "plain_72": physical(2835, 2835), "plain_srgb": space, "plain_gamma": gamma,
+        "plain_colours": gamma + primaries + space + physical(11811, 11811), "plain_linear": chunk(b"gAMA", struct.pack(">I", 100000)),
+        "plain_words": text * 16, "plain_time": chunk(b"tIME", bytes((7, 232, 1, 2, 3, 4, 5))) + physical(11811, 11811),
+        "no_unit": physical(300, 300, 0), "unit_2": physical(300, 300, 2), "beyond": physical(0x80000000, 5),
+        "twice": physical(11811, 11811) + physical(23622, 23622), "short": chunk(b"pHYs", bytes(8)),
+        "profile": profile, "exif": exif, "many_words": text * 25, "palette": chunk(b"PLTE", bytes(30)),
+        "background": chunk(b"bKGD", bytes(6)), "unknown": chunk(b"abCd", b"1"), "long_srgb": chunk(b"sRGB", b"\0\0"),
+        "clear": chunk(b"tRNS", bytes(6)), "packed_words": chunk(b"zTXt", b"a\0\0" + deflated(b"b")),
+        "sum": physical(11811, 11811)[:-1] + b"\0",
+    }.items():
+        with open(f"{folder}/{name}.png", "wb") as out:
+            out.write(png(20, 30, 8, 2, stream, before=before))
 
 
 def bad(folder):

@@ -32,6 +32,14 @@ def libraries(program):
     return dict(re.findall(r"^\s*(\S+) => (/\S+)", said("ldd", str(program)), re.M))
 
 
+def with_what_is_loaded(program, loads):
+    """The same, and the libraries that it loads by itself when it needs them, with all that those are linked with."""
+    found = libraries(program)
+    for path in loads:
+        found = {path.name: str(path), **libraries(path), **found}
+    return found
+
+
 def needed(file):
     """The names of the libraries that a file itself asks for."""
     return re.findall(r"\(NEEDED\).*\[(.+)\]", said("readelf", "-d", str(file)))

@@ -92,22 +92,25 @@ def tie(a, kind, b):
     return {"spdxElementId": a, "relationshipType": kind, "relatedSpdxElement": b}
 
 
-def ties_of(program, paths, package_of):
-    """Who is linked with whom."""
+def ties_of(program, loads, paths, package_of):
+    """Who is linked with whom, and what the program loads when it needs it."""
     own = {package_of[paths[name]] for name in debian.needed(program) if name in paths}
     ties = [tie(PRODUCT, "DYNAMIC_LINK", reference(package)) for package in sorted(own)]
+    late = {package_of[str(path)] for path in loads}
+    ties += [tie(reference(package), "RUNTIME_DEPENDENCY_OF", PRODUCT) for package in sorted(late)]
     pairs = {(package_of[path], package_of[paths[name]]) for path in paths.values() for name in debian.needed(path)
              if name in paths}
-    return own, ties + [tie(reference(a), "DEPENDS_ON", reference(b)) for a, b in sorted(pairs) if a != b]
+    return own | late, ties + [tie(reference(a), "DEPENDS_ON", reference(b)) for a, b in sorted(pairs) if a != b]
 
 
 def make(asked):
     table = tomllib.loads(asked.licences.read_text())
     owner = re.search(r"^Copyright.*$", (asked.source / "LICENSE").read_text(), re.M)[0]
-    paths = debian.libraries(asked.program)
+    loads = [path.resolve() for path in asked.loads]
+    paths = debian.with_what_is_loaded(asked.program, loads)
     package_of = debian.owners(list(paths.values()))
     headers = set(debian.owners(sorted(HEADERS)).values())
-    direct, ties = ties_of(asked.program, paths, package_of)
+    direct, ties = ties_of(asked.program, loads, paths, package_of)
     unlisted = sorted((direct | headers) - set(table))
     if unlisted:
         raise debian.BillError(f"licences.toml does not list {', '.join(unlisted)}")
@@ -144,6 +147,8 @@ def main():
     here = pathlib.Path(__file__).parent
     arguments = argparse.ArgumentParser(description=__doc__)
     arguments.add_argument("--program", type=pathlib.Path, required=True)
+    arguments.add_argument("--loads", type=pathlib.Path, action="append", default=[],
+                           help="a shared library that the program loads when it needs it")
     arguments.add_argument("--library", type=pathlib.Path, action="append", default=[])
     arguments.add_argument("--source", type=pathlib.Path, required=True, help="the folder with LICENSE")
     arguments.add_argument("--version", required=True)
