@@ -8,6 +8,8 @@ namespace scrapetrace::scan {
 
 namespace {
 
+constexpr int kExifSegment = JPEG_APP0 + 1;  // and XMP's
+
 double luma_sigma(const jpeg_decompress_struct& info) {
   if (info.num_components < 1) return 0;
   const int table = info.comp_info[0].quant_tbl_no;
@@ -35,7 +37,14 @@ JpegHeader describe(const jpeg_decompress_struct& info) {
   }
   out.quantisation_sigma = luma_sigma(info);
   out.thinned = thinned(info);
-  out.says_more = info.marker_list != nullptr;
+  for (const auto* segment = info.marker_list; segment != nullptr; segment = segment->next) {
+    const std::string data(reinterpret_cast<const char*>(segment->data), segment->data_length);
+    if (out.exif.empty() && segment->marker == kExifSegment && data.starts_with("Exif")) {
+      out.exif = data;
+    } else {
+      out.says_more = true;
+    }
+  }
   return out;
 }
 
@@ -51,7 +60,8 @@ bool read_header(Attach attach, JpegHeader& out) {
   }
   jpeg_create_decompress(&info);
   attach(&info);
-  for (const int segment : {1, 2, 13}) jpeg_save_markers(&info, JPEG_APP0 + segment, 1);
+  jpeg_save_markers(&info, kExifSegment, 0xFFFF);
+  for (const int segment : {2, 13}) jpeg_save_markers(&info, JPEG_APP0 + segment, 1);
   const bool read = jpeg_read_header(&info, TRUE) == JPEG_HEADER_OK;
   if (read) out = describe(info);
   jpeg_destroy_decompress(&info);

@@ -3,6 +3,7 @@
 #include "scan/jpeg_rows.h"
 #include "scan/plain_colour.h"
 #include "scan/png_stream.h"
+#include "scan/simple_exif.h"
 #include "scan/tiff_handle.h"
 
 namespace scrapetrace::scan {
@@ -15,7 +16,14 @@ std::optional<PlainPage> plain_jpeg(const ScanFile& file) {
   PlainPage page;
   page.opened.jpeg = read_jpeg_header(stream_of(file).get());
   if (!page.opened.jpeg || page.opened.jpeg->says_more) return std::nullopt;
-  page.opened.tags = believable_tags(page.opened.jpeg->density_px_per_mm);
+  SimpleExif exif;
+  if (const std::string& segment = page.opened.jpeg->exif; !segment.empty()) {
+    const auto simple = read_simple_exif(segment);
+    if (!simple) return std::nullopt;
+    exif = *simple;
+  }
+  page.opened.orientation = exif.orientation;
+  page.opened.tags = jpeg_tags(exif.px_per_mm, page.opened.jpeg->density_px_per_mm);
   page.size = size;
   return page;
 }

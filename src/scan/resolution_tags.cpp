@@ -59,15 +59,17 @@ ResolutionTags from_exif(VipsImage* image) {
       {exif_px_per_mm(image, "exif-ifd0-XResolution"), exif_px_per_mm(image, "exif-ifd0-YResolution")});
 }
 
-ResolutionTags of_jpeg(VipsImage* image, const JpegHeader* jpeg) {
-  const ResolutionTags exif = from_exif(image);
-  const ResolutionTags jfif = jpeg != nullptr ? believed(jpeg->density_px_per_mm) : ResolutionTags{};
+ResolutionTags either(const ResolutionTags& exif, const ResolutionTags& jfif) {
   if (exif.across > 0 && jfif.across > 0 && !same(exif.across, jfif.across)) {
     return {0, 0,
             "its Exif data say " + rounded(exif.across) + " dpi and its JFIF header says " +
                 rounded(jfif.across) + " dpi"};
   }
   return exif.across > 0 ? exif : jfif;
+}
+
+ResolutionTags of_jpeg(VipsImage* image, const JpegHeader* jpeg) {
+  return either(from_exif(image), jpeg != nullptr ? believed(jpeg->density_px_per_mm) : ResolutionTags{});
 }
 
 ResolutionTags of_header(VipsImage* image) {
@@ -89,7 +91,8 @@ ResolutionTags read_resolution(VipsImage* image, Format format, const JpegHeader
   ResolutionTags tags;
   switch (format) {
     case Format::tiff:
-      // Without a unit the numbers mean nothing; libvips then leaves this field out.
+      // Without a unit the numbers mean nothing; libvips then leaves this field
+      // out.
       if (!text_field(image, VIPS_META_RESOLUTION_UNIT).empty()) tags = of_header(image);
       break;
     case Format::png:
@@ -106,6 +109,11 @@ ResolutionTags read_resolution(VipsImage* image, Format format, const JpegHeader
       break;  // the page says it
   }
   return both_or_none(std::move(tags));
+}
+
+ResolutionTags jpeg_tags(const std::array<double, 2>& exif_px_per_mm,
+                         const std::array<double, 2>& jfif_px_per_mm) {
+  return both_or_none(either(believed(exif_px_per_mm), believed(jfif_px_per_mm)));
 }
 
 ResolutionTags believable_tags(const std::array<double, 2>& px_per_mm) {

@@ -171,6 +171,8 @@ TEST(Version, NamesTheLibraries) {
   const std::string out = run_tool({"--version"}).out;
   EXPECT_TRUE(holds(out, std::string("scrapetrace ") + SCRAPETRACE_VERSION + "\n"));
   EXPECT_TRUE(std::regex_search(out, std::regex("libvips 8\\.[0-9.]+\n")));
+  EXPECT_TRUE(std::regex_search(out, std::regex("libtiff 4\\.[0-9.]+\n")));
+  EXPECT_TRUE(std::regex_search(out, std::regex("libjpeg [0-9.]+\n")));
   EXPECT_TRUE(std::regex_search(out, std::regex("Boost 1\\.[0-9.]+\n")));
 }
 

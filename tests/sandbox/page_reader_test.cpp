@@ -113,7 +113,7 @@ TEST_F(PageReaderTest, GoesOnByLibvipsWithTheSamePage) {
   options.overview = true;
   const auto profile = scan_named("profile.tif");
   give_profile(profile);
-  for (const auto& file : {profile, scan_named("exif.jpg")}) {
+  for (const auto& file : {profile, scan_named("exif.jpg")}) {  // and one that needs none
     const auto page = kReader->read_page(file, options);
     ASSERT_TRUE(page.ok()) << to_string(page.problems().front());
     expect_same(*page, *scan::read_page(file, options));

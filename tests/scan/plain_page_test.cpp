@@ -202,9 +202,48 @@ TEST_F(PlainPages, JpegsThatHoldMoreAreLeftToLibvips) {
   };
   EXPECT_TRUE(is_plain(vips::VImage::option()));
   EXPECT_FALSE(is_plain(vips::VImage::option()->set("interlace", true)));
-  EXPECT_FALSE(plain(write(picture(3, 8), "exif.jpg")));
   image.jpegsave(in_folder("profile.jpg").c_str(), vips::VImage::option()->set("profile", "srgb"));
   EXPECT_FALSE(plain(in_folder("profile.jpg")));
+}
+
+TEST_F(PlainPages, WithExifAsScannersWriteIt) {
+  for (const double dpi : {72.0, 300.0, 609.6}) {
+    ImageOptions options;
+    options.dpi = dpi;
+    expect_same(write(picture(3, 8), "b.jpg", options));
+  }
+  for (int orientation = 1; orientation <= 8; ++orientation) {
+    auto image = vips_image(picture(3, 8)).copy(vips::VImage::option()->set("yres", 600 / 25.4));
+    image.set("orientation", orientation);
+    image.jpegsave(in_folder("b.jpg").c_str());
+    expect_same(in_folder("b.jpg"));
+  }
+  ASSERT_TRUE(ask_oracle("scan/make_files.py", "densities " + folder_.string()).empty());
+  for (const char* name : {"agree.jpg", "contradict.jpg", "placeholder.jpg"}) expect_same(in_folder(name));
+}
+
+// A byte of the Exif data changed: it is taken for plain only where libvips says the same.
+TEST_F(PlainPages, WithExifThatIsDamaged) {
+  auto image = vips_image(picture(1, 8)).extract_area(0, 0, 16, 16);
+  image.set("orientation", 6);
+  image.jpegsave(in_folder("a.jpg").c_str());
+  std::ifstream file(in_folder("a.jpg"), std::ios::binary);
+  const std::string whole((std::istreambuf_iterator<char>(file)), {});
+  const std::size_t at = whole.find("Exif");
+  ASSERT_NE(at, std::string::npos);
+  const std::size_t size = static_cast<std::uint8_t>(whole[at - 1]);
+  std::mt19937 random(5);
+  int taken = 0;
+  for (int k = 0; k < 1500; ++k) {
+    std::string bytes = whole;
+    bytes[at + random() % (size - 2)] = static_cast<char>(random() % 3 == 0 ? random() % 256 : random() % 16);
+    if (!plain(write_bytes(bytes, "b.jpg"))) continue;
+    expect_same(in_folder("b.jpg"));
+    ++taken;
+  }
+  EXPECT_GT(taken, 200);
+  EXPECT_LT(taken, 1400);
+  take_vips_error();
 }
 
 TEST_F(PlainPages, NothingOfWhatIsTooLargeOrCutShort) {
