@@ -83,7 +83,7 @@ PageRaster sized_raster(OpenedPage& opened, const StoredSize& size, const ReadOp
   return page;
 }
 
-StoredSize size_of(VipsImage* image) {
+StoredSize size_as_stored(VipsImage* image) {
   return {vips_image_get_width(image), vips_image_get_height(image), vips_image_get_bands(image),
           image->BandFmt == VIPS_FORMAT_USHORT ? 2 : 1};
 }
@@ -160,7 +160,7 @@ Result<PageRaster> read(const Reading& asked) {
     return problem("its colours cannot be converted to sRGB (" + take_first_vips_error() +
                    "); save it as an 8-bit sRGB scan");
   }
-  const StoredSize size = size_of(opened.image.get());
+  const StoredSize size = size_as_stored(opened.image.get());
   if (auto what = wrong_with(size); !what.empty()) return problem(std::move(what));
   auto page = to_raster(asked, opened, size, opened.image.get() == stored);
   if (!page)

@@ -91,8 +91,7 @@ ResolutionTags read_resolution(VipsImage* image, Format format, const JpegHeader
   ResolutionTags tags;
   switch (format) {
     case Format::tiff:
-      // Without a unit the numbers mean nothing; libvips then leaves this field
-      // out.
+      // Without a unit the numbers mean nothing; libvips then leaves this field out.
       if (!text_field(image, VIPS_META_RESOLUTION_UNIT).empty()) tags = of_header(image);
       break;
     case Format::png:

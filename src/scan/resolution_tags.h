@@ -11,29 +11,25 @@ namespace scrapetrace::scan {
 
 enum class Format { tiff, png, jpeg, webp, heif, pdf };
 
-// Pixels per inch of the stored image's columns and rows; 0: none, or not
-// believable.
+// Pixels per inch of the stored image's columns and rows; 0: none, or not believable.
 struct ResolutionTags {
   double across = 0;
   double along = 0;
-  std::string conflict;  // two statements of the file that cannot both be true,
-                         // as a clause; empty: none
+  std::string conflict;  // two statements of the file that cannot both be true, as a clause; empty: none
 };
 
-// `jpeg` is the header of a JPEG file, for its JFIF density, which libvips
-// hides when there is an Exif one.
+// `jpeg` is the header of a JPEG file, for its JFIF density, which libvips hides when there is an Exif one.
 ResolutionTags read_resolution(VipsImage* image, Format format, const JpegHeader* jpeg);
 
 // Of what a header says, pixels per millimetre across and along.
 ResolutionTags believable_tags(const std::array<double, 2>& px_per_mm);
 
-// The same of a JPEG, which may say it twice: 0, 0: does not.
+// The same of a JPEG, which may say it twice; 0: it does not.
 ResolutionTags jpeg_tags(const std::array<double, 2>& exif_px_per_mm,
                          const std::array<double, 2>& jfif_px_per_mm);
 
-// A resolution that can be true, in dpi, else 0: out of the range of scanners,
-// or one of those that stand for "no tag" in what programs write and loaders
-// report (25.4, 72 and 96 dpi).
+// A resolution that can be true, in dpi, else 0: out of the range of scanners, or one of those that stand for
+// "no tag" in what programs write and loaders report (25.4, 72 and 96 dpi).
 double believable_dpi(double pixels_per_mm);
 
 }  // namespace scrapetrace::scan

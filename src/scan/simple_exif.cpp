@@ -107,7 +107,7 @@ std::optional<SimpleExif> read_simple_exif(std::string_view segment) {
     const auto entry = reader.entry(first + 2 + 12 * k);
     if (!entry || !seen.insert(entry->tag).second || !take_entry(reader, *entry, facts)) return std::nullopt;
   }
-  for (double& density : facts.exif.px_per_mm) density /= facts.unit == 3 ? 10.0 : 25.4;
+  for (double& value : facts.exif.px_per_mm) value /= facts.unit == 3 ? 10.0 : 25.4;
   return facts.exif;
 }
 
