@@ -22,6 +22,7 @@ add_custom_command(OUTPUT ${SCRAPETRACE_BILL}
           --loads ${SCRAPETRACE_VIPS_LIBRARY} --library $<TARGET_FILE:scrapetrace_library> --source ${PROJECT_SOURCE_DIR}
           --version ${PROJECT_VERSION} ${bill_key} --out ${SCRAPETRACE_BILL}
   DEPENDS scrapetrace scrapetrace_library ${bill_parts} VERBATIM)
+set(SCRAPETRACE_BILL ${SCRAPETRACE_BILL} PARENT_SCOPE)  # for the tests
 add_custom_target(scrapetrace_bill ALL DEPENDS ${SCRAPETRACE_BILL})
 install(FILES ${SCRAPETRACE_BILL} DESTINATION ${CMAKE_INSTALL_DOCDIR} COMPONENT program)
 if(SCRAPETRACE_SIGNING_KEY)

@@ -7,6 +7,7 @@
 
 namespace scrapetrace::scan {
 
+// NOLINTNEXTLINE(bugprone-macro-parentheses): a name to be declared
 #define SCRAPETRACE_DEFINE(name) decltype(&::name) name = nullptr;
 SCRAPETRACE_LIBVIPS(SCRAPETRACE_DEFINE)
 #undef SCRAPETRACE_DEFINE

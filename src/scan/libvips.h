@@ -42,6 +42,7 @@
 
 namespace scrapetrace::scan {
 
+// NOLINTNEXTLINE(bugprone-macro-parentheses): a name to be declared
 #define SCRAPETRACE_DECLARE(name) extern decltype(&::name) name;
 SCRAPETRACE_LIBVIPS(SCRAPETRACE_DECLARE)
 #undef SCRAPETRACE_DECLARE
