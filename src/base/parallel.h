@@ -1,6 +1,7 @@
 #pragma once
 // Work that falls into independent parts, on several threads.
 
+#include <array>
 #include <cstddef>
 #include <functional>
 
@@ -18,5 +19,12 @@ void for_each_part(std::size_t n, int threads, const std::function<void(std::siz
 // the last, whatever the number of threads.
 void for_each_stretch(std::size_t n, std::size_t length, int threads,
                       const std::function<void(std::size_t, std::size_t)>& work);
+
+// The same for a few different pieces of work, each of which is called once.
+template <class... Works>
+void side_by_side(int threads, const Works&... works) {
+  const std::array<std::function<void()>, sizeof...(works)> parts{std::cref(works)...};
+  for_each_part(parts.size(), threads, [&](std::size_t k) { parts[k](); });
+}
 
 }  // namespace scrapetrace

@@ -286,7 +286,9 @@ std::vector<Explanation> diagnose_region(const PageContext& page, const std::vec
   const streak::Region& region = regions[index];
   const auto tracks = region_tracks(page.scans, region, options.scene.same_sheet);
   if (beyond_causes(page, region, options)) return {unexplained(page, region, tracks)};
-  const Scenes scenes = make_scenes(page, regions, index, tracks, options.scene);
+  SceneOptions scene_options = options.scene;
+  scene_options.threads = options.threads;
+  const Scenes scenes = make_scenes(page, regions, index, tracks, scene_options);
   if (scenes.main.traces.empty()) return {};
 
   // Both scenes have the same cells, so one state serves them both.

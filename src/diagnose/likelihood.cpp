@@ -120,12 +120,13 @@ void Evaluator::set_state(const InkState& state) {
   for (auto& [index, shift] : shifts_) shift.current = false;
 }
 
-const std::vector<Blend>& Evaluator::blends(std::size_t shift) {
-  auto found = blends_.find(shift);
+Evaluator::Blends Evaluator::blends(std::size_t shift) {
+  const std::scoped_lock lock(making_blends_);
+  const auto found = blends_.find(shift);
   if (found != blends_.end()) return found->second;
   if (blends_.size() >= kMostBlends) blends_.clear();
-  std::vector<Blend> made;
-  for (const Trace& trace : scene_.traces) made.push_back(scene_.blend(trace, scene_.shift_mm[shift]));
+  auto made = std::make_shared<std::vector<Blend>>();
+  for (const Trace& trace : scene_.traces) made->push_back(scene_.blend(trace, scene_.shift_mm[shift]));
   return blends_.emplace(shift, std::move(made)).first->second;
 }
 
@@ -159,17 +160,18 @@ Evaluator::Ground Evaluator::changed_ground(const CellMatrices& m, const Ground&
 }
 
 const Evaluator::Shift& Evaluator::at(std::size_t index) {
+  const std::scoped_lock lock(making_shifts_);
   const auto made = shifts_.find(index);
   if (made != shifts_.end() && made->second.current) return made->second;
   Shift& shift = shifts_[index];
   const std::size_t traces = scene_.traces.size();
   if (shift.matrices.empty()) {
-    const auto& blends_here = blends(index);
+    const Blends blends_here = blends(index);
     shift.matrices.resize(traces);
     shift.first.resize(traces);
     for_each_part(traces, threads_, [&](std::size_t t) {
       const Trace& trace = scene_.traces[t];
-      shift.matrices[t] = make_cell_matrices(scene_, trace, blends_here[t]);
+      shift.matrices[t] = make_cell_matrices(scene_, trace, (*blends_here)[t]);
       shift.first[t] = ground_of(shift.matrices[t], state_signals(trace, *first_state_));
     });
   }
@@ -268,15 +270,16 @@ double direct_chi_square(const Scene& scene, const std::vector<std::vector<doubl
 }
 
 double Evaluator::direct_chi_square(const std::vector<std::vector<double>>& signals, std::size_t shift) {
-  const auto& blends_here = blends(shift);
+  const Blends blends_here = blends(shift);
   double total = 0;
   for (std::size_t t = 0; t < scene_.traces.size(); ++t)
-    total += residual_chi_square(scene_.traces[t], blends_here[t], signals[t]);
+    total += residual_chi_square(scene_.traces[t], (*blends_here)[t], signals[t]);
   return total;
 }
 
 double Evaluator::null_chi_square() {
   if (faint_ != nullptr) return 0;
+  const std::scoped_lock lock(making_null_);
   if (null_chi_square_) return *null_chi_square_;
   std::vector<std::vector<double>> signals;
   for (const Standing& standing : standing_) signals.push_back(standing.signal);

@@ -10,6 +10,7 @@
 #include <limits>
 #include <map>
 #include <memory>
+#include <mutex>
 #include <optional>
 #include <vector>
 
@@ -89,7 +90,8 @@ struct LossEvidence {
 
 class FaintLikelihood;
 
-// A scene with its matrices in cell space, made for the trial shifts that are asked for.
+// A scene with its matrices in cell space, made for the trial shifts that are asked for. Until the state
+// changes, all else may be asked from several threads.
 class Evaluator {
  public:
   // With `faint`, fits and the null are that likelihood's, and the state must be untouched. The answers do
@@ -119,7 +121,7 @@ class Evaluator {
   // leaves chi square above `hopeless`, that parabola's least chi square is good enough an answer.
   StrengthFit fit(const TrialCause& cause, std::size_t shift, double start,
                   double hopeless = std::numeric_limits<double>::infinity());
-  // Makes what fits at a shift need; until the state changes, they may then run side by side on threads.
+  // Makes what fits at a shift need, on all threads: fits that run side by side would wait for it.
   void prepare(std::size_t shift);
 
  private:
@@ -137,16 +139,20 @@ class Evaluator {
   static Ground ground_of(const CellMatrices& matrices, std::vector<double> signal);
   static Ground changed_ground(const CellMatrices& matrices, const Ground& first, const Standing& now,
                                const CellRange& changed);
+  using Blends = std::shared_ptr<const std::vector<Blend>>;  // per trace
   const Shift& at(std::size_t shift);
-  const std::vector<Blend>& blends(std::size_t shift);
+  Blends blends(std::size_t shift);
 
   const Scene& scene_;
   const FaintLikelihood* faint_;
   InkState state_;
   std::vector<Standing> standing_;  // per trace
   std::optional<InkState> first_state_;
+  std::mutex making_shifts_;
   std::map<std::size_t, Shift> shifts_;
-  std::map<std::size_t, std::vector<Blend>> blends_;  // per trace
+  std::mutex making_blends_;
+  std::map<std::size_t, Blends> blends_;
+  std::mutex making_null_;
   std::optional<double> null_chi_square_;
   int threads_;
 };

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "base/parallel.h"
 #include "diagnose/faint_likelihood.h"
 #include "diagnose/trial_causes.h"
 #include "diagnose/visible.h"
@@ -76,9 +77,9 @@ Round search_all(const PageContext& page, Judges& judges, const InkState& state,
                               region_mm,   options.priors, options.threads};
   Round round;
   if (region.ink_lost) {
-    round.residue = search_residue(context);
-    round.jet = search_jet(context);
-    round.scratch = search_scratch(context);
+    judges.main.prepare(unshifted(judges.main.scene()));
+    side_by_side(options.threads, [&] { round.residue = search_residue(context); },
+                 [&] { round.jet = search_jet(context); }, [&] { round.scratch = search_scratch(context); });
   }
   if (region.ink_added) round.haze = search_haze(context);
   if (region.ink_lost || !region.ink_added) round.seam = search_seam(context, round.scratch);
@@ -129,8 +130,8 @@ Round search_faint(const PageContext& page, Judges& judges, const streak::Region
   const SearchContext context{page.layout, page.columns,   page.zones,     evaluator,
                               region.x_mm, options.priors, options.threads};
   Round round;
-  round.residue = search_residue(context);
-  round.scratch = search_scratch(context);
+  side_by_side(options.threads, [&] { round.residue = search_residue(context); },
+               [&] { round.scratch = search_scratch(context); });
   round.misfit = std::max(1.0, -least_chi_square(round.residue, 0) / (region.z * region.z));
   temper(round.residue, 0, round.misfit);
   temper(round.scratch, 0, round.misfit);

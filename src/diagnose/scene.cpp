@@ -3,7 +3,9 @@
 #include <algorithm>
 #include <cmath>
 #include <optional>
+#include <utility>
 
+#include "base/parallel.h"
 #include "diagnose/fringe_noise.h"
 #include "diagnose/pool.h"
 #include "diagnose/trace_noise.h"
@@ -152,11 +154,12 @@ std::vector<double> kept_since(const Earlier& earlier, const Trace& trace, const
   return kept;
 }
 
-bool add_trace(const PreparedScan& scan, std::size_t scan_index, const InkNoise& noise,
-               const streak::Track& track, double scans, const SceneOptions& options, const Before* before,
-               Scene& scene) {
+// Nothing where the strips that show the streak hold nothing of the ink.
+std::optional<Trace> make_trace(const PreparedScan& scan, std::size_t scan_index, const InkNoise& noise,
+                                const streak::Track& track, double scans, const SceneOptions& options,
+                                const Before* before, const Scene& scene) {
   auto seen = see(scan, scan_index, noise.ink, track, scene);
-  if (!seen) return false;
+  if (!seen) return std::nullopt;
   Trace& trace = seen->trace;
   trace.jets_in_place = scan.jets_in_place && options.jets_in_place;
   const double strips = options.same_sheet ? seen->strips / scans : seen->strips;
@@ -168,10 +171,9 @@ bool add_trace(const PreparedScan& scan, std::size_t scan_index, const InkNoise&
   } else {
     set_noise(scene, scene.blend(trace, 0), noise, scans, own, trace);
   }
-  if (!trace.noise->factor()) return false;
+  if (!trace.noise->factor()) return std::nullopt;
   set_nuisance(trace);
-  scene.traces.push_back(std::move(trace));
-  return true;
+  return std::move(trace);
 }
 
 }  // namespace
@@ -212,9 +214,18 @@ Scene make_scene(const Layout& layout, const geometry::ColumnMap& columns,
     showing += 1;
   }
   set_shifts(std::max(sigma, 1e-3), layout.px_mm(), options.shift_step_columns, scene);
+  std::vector<std::pair<std::size_t, const InkNoise*>> asked;  // by scan
   for (std::size_t s = 0; s < scans.size(); ++s) {
     if (tracks[s].strips.empty()) continue;
-    for (const InkNoise& n : noise[s]) add_trace(scans[s], s, n, tracks[s], showing, options, before, scene);
+    for (const InkNoise& n : noise[s]) asked.emplace_back(s, &n);
+  }
+  std::vector<std::optional<Trace>> traces(asked.size());
+  for_each_part(asked.size(), options.threads, [&](std::size_t k) {
+    const auto& [s, own] = asked[k];
+    traces[k] = make_trace(scans[s], s, *own, tracks[s], showing, options, before, scene);
+  });
+  for (auto& trace : traces) {
+    if (trace) scene.traces.push_back(*std::move(trace));
   }
   return scene;
 }

@@ -119,6 +119,7 @@ struct SceneOptions {
   double shift_step_columns = 0.25;
   bool jets_in_place = true;  // false: no scan tells which jet laid a column, whatever it says itself
   bool same_sheet = false;    // the scans are of one sheet: its grain and mottle repeat like the jets
+  int threads = 1;            // traces are made on; they do not depend on them
 };
 
 // `tracks[s]` says which strips of prepared scan s show the streak; scans without strips give no trace.

@@ -1,4 +1,5 @@
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 #include "base/parallel.h"
@@ -173,7 +174,7 @@ void try_each_other(const SearchContext& context, std::vector<Hypothesis>& hypot
   }
 }
 
-// All cells of a hypothesis that count, under shifts that the evaluator is prepared for.
+// All cells of a hypothesis that count.
 void collect(const SearchContext& context, const std::vector<std::size_t>& shifts, Hypothesis& h,
              std::vector<ResidueCell>& out) {
   double prior_total = 0;
@@ -274,7 +275,11 @@ double residue_density(const Layout& layout, const std::vector<geometry::TargetZ
 ResidueSearch search_residue(const SearchContext& context) {
   ResidueSearch out;
   if (context.scene().traces.empty()) return out;
-  for (const int travel : {1, -1}) search_travel(context, travel, out);
+  constexpr std::array kTravels{1, -1};
+  std::array<ResidueSearch, kTravels.size()> found;
+  for_each_part(found.size(), context.threads,
+                [&](std::size_t k) { search_travel(context, kTravels[k], found[k]); });
+  for (const ResidueSearch& way : found) out.cells.insert(out.cells.end(), way.cells.begin(), way.cells.end());
   const double null = -0.5 * context.evaluator.null_chi_square();
   for (ResidueCell& cell : out.cells) cell.log_weight -= null;
   out.log_evidence = log_sum(out.cells);
