@@ -24,6 +24,11 @@ class Ragged {
     end_.push_back(entries_.size());
   }
 
+  void append(const Ragged& rows) {
+    for (const std::size_t end : rows.end_) end_.push_back(entries_.size() + end);
+    entries_.insert(entries_.end(), rows.entries_.begin(), rows.entries_.end());
+  }
+
   [[nodiscard]] std::size_t size() const { return end_.size(); }
   [[nodiscard]] std::span<const T> operator[](std::size_t row) const {
     return {entries_.data() + first(row), end_[row] - first(row)};

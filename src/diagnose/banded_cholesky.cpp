@@ -75,13 +75,14 @@ void BandedCholesky::whiten(std::vector<double>& v) const {
   }
 }
 
-double BandedCholesky::whitened_square(std::vector<double>& v, std::size_t from, std::size_t to) const {
+double BandedCholesky::whitened_square(std::size_t from, std::vector<double>& part) const {
   double sum = 0;
-  for (std::size_t i = from; i < to; ++i) {
+  for (std::size_t k = 0; k < part.size(); ++k) {
+    const std::size_t i = from + k;
     const std::size_t first = std::max(from, first_[i]);
     const double* l = row(i) + (first + band_ - i);
-    v[i] = (v[i] - dot(l, v.data() + first, i - first)) * inverse_diagonal_[i];
-    sum += v[i] * v[i];
+    part[k] = (part[k] - dot(l, part.data() + (first - from), i - first)) * inverse_diagonal_[i];
+    sum += part[k] * part[k];
   }
   return sum;
 }

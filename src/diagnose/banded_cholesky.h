@@ -29,8 +29,9 @@ class BandedCholesky {
   [[nodiscard]] bool factor();
   // v <- L^-1 v
   void whiten(std::vector<double>& v) const;
-  // The sum of the squares of L^-1 v's entries in [from, to), where v is 0 before `from`; overwrites v there.
-  [[nodiscard]] double whitened_square(std::vector<double>& v, std::size_t from, std::size_t to) const;
+  // The sum of the squares of L^-1 v's entries from `from` on, as many as `part` has, where v is `part` there
+  // and 0 before it; overwrites `part`.
+  [[nodiscard]] double whitened_square(std::size_t from, std::vector<double>& part) const;
   // The same for the columns of a matrix of size() rows that lie `stride` apart. Of row i only the entries
   // before reached[i], which must not fall, may differ from zero; the others are left alone.
   void whiten_rows(double* rows, std::size_t stride, const std::vector<std::size_t>& reached) const;

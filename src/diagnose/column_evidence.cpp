@@ -24,7 +24,7 @@ ColumnEvidence column_evidence(const Layout& layout, const geometry::ColumnMap& 
   std::vector<ScanLosses> losses;
   for (std::size_t s = 0; s < scans.size(); ++s) {
     const profile::Grid& grid = scans[s].strips.grid;
-    losses.push_back({grid, ColumnFootprints(layout, columns, grid, registered(scans[s])),
+    losses.push_back({grid, ColumnFootprints(layout, columns, grid, registered(scans[s]), threads),
                       patch_losses(layout, columns, scans[s], noise[s], blind_mm, threads)});
   }
   ColumnEvidence out{

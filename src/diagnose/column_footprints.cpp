@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "base/parallel.h"
 #include "geometry/frames.h"
 
 namespace scrapetrace::diagnose {
@@ -33,7 +34,7 @@ ScanLie registered(const PreparedScan& scan) {
 }
 
 ColumnFootprints::ColumnFootprints(const Layout& layout, const geometry::ColumnMap& columns,
-                                   const profile::Grid& grid, ScanLie lie)
+                                   const profile::Grid& grid, ScanLie lie, int threads)
     : grid_(grid),
       lie_(std::move(lie)),
       spread_(lie_.blur_mm, grid.pitch_mm, lie_.phases),
@@ -54,28 +55,35 @@ ColumnFootprints::ColumnFootprints(const Layout& layout, const geometry::ColumnM
         std::min(grid.size - 1, static_cast<int>(std::floor(grid.index(registered_mm + reach_mm))));
     samples_[static_cast<std::size_t>(c)] = {from, to + 1};
   }
-  fill_in(columns);
+  fill_in(columns, threads);
   for (const auto& ends : geometry::stand_offs(layout, columns)) share_out_beside(ends);
 }
 
-void ColumnFootprints::fill_in(const geometry::ColumnMap& columns) {
+// Stretches of samples side by side; each looks through all columns for those that it sees.
+void ColumnFootprints::fill_in(const geometry::ColumnMap& columns, int threads) {
+  constexpr std::size_t kSamplesInStretch = 1024;
   std::vector<std::size_t> count(static_cast<std::size_t>(grid_.size), 0);
   for (const auto& [from, to] : samples_) {
     for (int i = from; i < to; ++i) ++count[static_cast<std::size_t>(i)];
   }
   seen_ = Ragged<SeenColumn>(count);
   std::fill(count.begin(), count.end(), 0);
-  for (int c = columns.printed().first; c <= columns.printed().last; ++c) {
-    const auto [from, to] = samples_[static_cast<std::size_t>(c)];
-    const double middle_mm = middle_mm_[static_cast<std::size_t>(c)];
-    const double lies_mm = middle_mm - lie_.shift_at(middle_mm);
-    for (int i = from; i < to; ++i) {
-      const double d = lies_mm - grid_.at(i);
-      const double weight = spread_.left_of(d + half_mm_) - spread_.left_of(d - half_mm_);
-      const auto k = static_cast<std::size_t>(i);
-      seen_[k][count[k]++] = {c, weight};
+  for_each_stretch(count.size(), kSamplesInStretch, threads, [&](std::size_t first, std::size_t end) {
+    for (int c = columns.printed().first; c <= columns.printed().last; ++c) {
+      const auto& own = samples_[static_cast<std::size_t>(c)];
+      const int from = std::max(own.first, static_cast<int>(first));
+      const int to = std::min(own.second, static_cast<int>(end));
+      if (from >= to) continue;
+      const double middle_mm = middle_mm_[static_cast<std::size_t>(c)];
+      const double lies_mm = middle_mm - lie_.shift_at(middle_mm);
+      for (int i = from; i < to; ++i) {
+        const double d = lies_mm - grid_.at(i);
+        const double weight = spread_.left_of(d + half_mm_) - spread_.left_of(d - half_mm_);
+        const auto k = static_cast<std::size_t>(i);
+        seen_[k][count[k]++] = {c, weight};
+      }
     }
-  }
+  });
 }
 
 void ColumnFootprints::share_out_beside(const geometry::SeamEnds& ends) {

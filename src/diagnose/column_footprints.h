@@ -45,9 +45,9 @@ class ColumnFootprints {
  public:
   // A column with an owner is a box one raster step wide about its middle as it is laid, seen through the
   // scan's point spread; beyond four blur lengths it is left out. Where carriages stand off from each other
-  // the parts are of what is laid once.
+  // the parts are of what is laid once. The same for any number of threads.
   ColumnFootprints(const Layout& layout, const geometry::ColumnMap& columns, const profile::Grid& grid,
-                   ScanLie lie);
+                   ScanLie lie, int threads = 1);
 
   // Per sample of the scan's grid.
   [[nodiscard]] const Ragged<SeenColumn>& seen() const { return seen_; }
@@ -58,7 +58,7 @@ class ColumnFootprints {
   [[nodiscard]] const ScanLie& lie() const { return lie_; }
 
  private:
-  void fill_in(const geometry::ColumnMap& columns);
+  void fill_in(const geometry::ColumnMap& columns, int threads);
   void share_out_beside(const geometry::SeamEnds& ends);
   // From a sample to the middle of a column, on the drum.
   [[nodiscard]] double to_column_mm(int sample, int column) const;

@@ -71,7 +71,7 @@ PageFit::PageFit(const Layout& layout, const geometry::ColumnMap& columns, std::
       asked_(asked),
       threads_(threads),
       losses_(std::move(losses)),
-      unknowns_(layout, columns, losses_, noise) {}
+      unknowns_(layout, columns, losses_, noise, threads) {}
 
 bool PageFit::solve() {
   samples_.emplace(losses_, unknowns_, threads_);
@@ -275,13 +275,11 @@ std::vector<double> PageFit::information(int first, int last) const {
 // beyond its own: farther the second term is left out.
 double PageFit::information_of(const Loss& loss) const {
   constexpr std::size_t kFade_bands = 3;
-  const Shared shared = shared_with(loss);
+  Shared shared = shared_with(loss);
   if (shared.part.empty()) return shared.own;
   const std::size_t to = std::min(unknowns_.size(), shared.range.to + kFade_bands * samples_->band());
-  std::vector<double> explained(unknowns_.size(), 0.0);
-  std::copy(shared.part.begin(), shared.part.end(),
-            explained.begin() + static_cast<std::ptrdiff_t>(shared.range.from));
-  return shared.own - system_->whitened_square(explained, shared.range.from, to);
+  shared.part.resize(to - shared.range.from);
+  return shared.own - system_->whitened_square(shared.range.from, shared.part);
 }
 
 }  // namespace scrapetrace::diagnose

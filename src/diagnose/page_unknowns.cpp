@@ -4,6 +4,7 @@
 #include <cmath>
 #include <limits>
 
+#include "base/parallel.h"
 #include "diagnose/mottle_prior.h"
 
 namespace scrapetrace::diagnose {
@@ -38,7 +39,7 @@ struct PageUnknowns::Place {
 
 PageUnknowns::PageUnknowns(const Layout& layout, const geometry::ColumnMap& columns,
                            const std::vector<ScanLosses>& scans,
-                           const std::vector<std::vector<InkNoise>>& noise)
+                           const std::vector<std::vector<InkNoise>>& noise, int threads)
     : layout_(layout), columns_(columns), scans_(scans) {
   std::vector<Place> places;
   place_jets(noise, places);
@@ -59,15 +60,7 @@ PageUnknowns::PageUnknowns(const Layout& layout, const geometry::ColumnMap& colu
         static_cast<std::size_t>(std::lower_bound(jets_.begin(), jets_.end(), number) - jets_.begin()));
   }
   couple_knots();
-  for (const ScanLosses& scan : scans) {
-    auto& of_scan = jets_seen_.emplace_back();
-    std::vector<SeenJet> jets;
-    for (std::size_t i = 0; i < scan.footprints.seen().size(); ++i) {
-      jets.clear();
-      add_jets_seen(scan.footprints.seen()[i], jets);
-      of_scan.push_back(jets);
-    }
-  }
+  for (const ScanLosses& scan : scans) jets_seen_.push_back(jets_seen_by(scan.footprints.seen(), threads));
 }
 
 void PageUnknowns::place_jets(const std::vector<std::vector<InkNoise>>& noise, std::vector<Place>& places) {
@@ -173,6 +166,22 @@ void PageUnknowns::free_odd_jets(const std::vector<double>& unknowns) {
       if (std::abs(unknowns[jet]) * std::sqrt(precision_[jet]) > kOdd) precision_[jet] /= kFreedom;
     }
   }
+}
+
+Ragged<PageUnknowns::SeenJet> PageUnknowns::jets_seen_by(const Ragged<SeenColumn>& samples,
+                                                         int threads) const {
+  std::vector<Ragged<SeenJet>> parts((samples.size() + kSamplesAtOnce - 1) / kSamplesAtOnce);
+  for_each_stretch(samples.size(), kSamplesAtOnce, threads, [&](std::size_t from, std::size_t to) {
+    std::vector<SeenJet> jets;
+    for (std::size_t i = from; i < to; ++i) {
+      jets.clear();
+      add_jets_seen(samples[i], jets);
+      parts[from / kSamplesAtOnce].push_back(jets);
+    }
+  });
+  Ragged<SeenJet> out;
+  for (const auto& part : parts) out.append(part);
+  return out;
 }
 
 void PageUnknowns::add_jets_seen(std::span<const SeenColumn> columns, std::vector<SeenJet>& out) const {

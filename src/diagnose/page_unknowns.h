@@ -37,9 +37,10 @@ struct Coupling {
 // inks of a jet follow one another. Mottle is straight between knots 0.35 correlation lengths apart.
 class PageUnknowns {
  public:
-  // `noise` of each scan: a jet's variance is the mean over the scans, which share their jets.
+  // `noise` of each scan: a jet's variance is the mean over the scans, which share their jets. The same for
+  // any number of threads.
   PageUnknowns(const Layout& layout, const geometry::ColumnMap& columns, const std::vector<ScanLosses>& scans,
-               const std::vector<std::vector<InkNoise>>& noise);
+               const std::vector<std::vector<InkNoise>>& noise, int threads = 1);
 
   [[nodiscard]] std::size_t size() const { return precision_.size(); }
   [[nodiscard]] std::size_t inks() const { return layout_.inks.size(); }
@@ -108,6 +109,7 @@ class PageUnknowns {
   void span_knots(const profile::Grid& grid, const PatchLoss& view,
                   std::vector<std::vector<Knots>>& of_scan) const;
   void couple_knots();
+  [[nodiscard]] Ragged<SeenJet> jets_seen_by(const Ragged<SeenColumn>& samples, int threads) const;
   void add_jets_seen(std::span<const SeenColumn> columns, std::vector<SeenJet>& out) const;
   const Layout& layout_;
   const geometry::ColumnMap& columns_;

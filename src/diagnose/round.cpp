@@ -78,8 +78,9 @@ Round search_all(const PageContext& page, Judges& judges, const InkState& state,
   Round round;
   if (region.ink_lost) {
     judges.main.prepare(unshifted(judges.main.scene()));
-    side_by_side(options.threads, [&] { round.residue = search_residue(context); },
-                 [&] { round.jet = search_jet(context); }, [&] { round.scratch = search_scratch(context); });
+    side_by_side(
+        options.threads, [&] { round.residue = search_residue(context); },
+        [&] { round.jet = search_jet(context); }, [&] { round.scratch = search_scratch(context); });
   }
   if (region.ink_added) round.haze = search_haze(context);
   if (region.ink_lost || !region.ink_added) round.seam = search_seam(context, round.scratch);
@@ -130,8 +131,9 @@ Round search_faint(const PageContext& page, Judges& judges, const streak::Region
   const SearchContext context{page.layout, page.columns,   page.zones,     evaluator,
                               region.x_mm, options.priors, options.threads};
   Round round;
-  side_by_side(options.threads, [&] { round.residue = search_residue(context); },
-               [&] { round.scratch = search_scratch(context); });
+  side_by_side(
+      options.threads, [&] { round.residue = search_residue(context); },
+      [&] { round.scratch = search_scratch(context); });
   round.misfit = std::max(1.0, -least_chi_square(round.residue, 0) / (region.z * region.z));
   temper(round.residue, 0, round.misfit);
   temper(round.scratch, 0, round.misfit);

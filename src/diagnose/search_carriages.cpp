@@ -125,13 +125,13 @@ std::vector<double> carried_back(const Layout& layout, const geometry::ColumnMap
 Proposals propose_boxes(const Layout& layout, const geometry::ColumnMap& columns,
                         const std::vector<double>& evidence, const streak::RegionOptions& options,
                         double ease) {
-  std::vector<streak::Signal> signals;
+  std::vector<streak::Signal> signals(layout.carriages.size());
+  for_each_part(signals.size(), options.threads, [&](std::size_t q) {
+    signals[q] = over_print(layout, columns, q, carried_back(layout, columns, q, evidence));
+  });
   streak::BoxSearchOptions search{1, options.widest_mm / layout.px_mm(), 1e-7, true};
   double cells = 0;
-  for (std::size_t q = 0; q < layout.carriages.size(); ++q) {
-    signals.push_back(over_print(layout, columns, q, carried_back(layout, columns, q, evidence)));
-    cells += streak::independent_cells(signals.back(), search);
-  }
+  for (const streak::Signal& signal : signals) cells += streak::independent_cells(signal, search);
   Proposals out;
   if (cells <= 0) return out;
   search.probability = options.false_alarm_rate / cells;

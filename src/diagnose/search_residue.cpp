@@ -279,7 +279,8 @@ ResidueSearch search_residue(const SearchContext& context) {
   std::array<ResidueSearch, kTravels.size()> found;
   for_each_part(found.size(), context.threads,
                 [&](std::size_t k) { search_travel(context, kTravels[k], found[k]); });
-  for (const ResidueSearch& way : found) out.cells.insert(out.cells.end(), way.cells.begin(), way.cells.end());
+  for (const ResidueSearch& way : found)
+    out.cells.insert(out.cells.end(), way.cells.begin(), way.cells.end());
   const double null = -0.5 * context.evaluator.null_chi_square();
   for (ResidueCell& cell : out.cells) cell.log_weight -= null;
   out.log_evidence = log_sum(out.cells);

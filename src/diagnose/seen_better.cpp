@@ -97,7 +97,8 @@ std::vector<ScanLosses> PageFit::seen_better(const std::vector<PreparedScan>& sc
   std::vector<ScanLosses> out;
   for (std::size_t s = 0; s < losses_.size(); ++s) {
     const profile::Grid& grid = losses_[s].grid;
-    out.push_back({grid, ColumnFootprints(layout_, columns_, grid, lies[s]), std::move(patches[s])});
+    out.push_back(
+        {grid, ColumnFootprints(layout_, columns_, grid, lies[s], threads_), std::move(patches[s])});
   }
   return out;
 }

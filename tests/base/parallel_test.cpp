@@ -6,6 +6,7 @@
 #include <atomic>
 #include <chrono>
 #include <stdexcept>
+#include <string>
 #include <thread>
 #include <vector>
 
@@ -42,6 +43,20 @@ TEST(ForEachStretch, CutsAllPartsTheSameWayOnAnyNumberOfThreads) {
       });
       for (std::size_t i = 0; i < n; ++i) EXPECT_EQ(end[i], std::min(n, i / 8 * 8 + 8)) << n << " " << i;
     }
+  }
+}
+
+TEST(SideBySide, DoesEachPieceOnceAndThrowsWhatOneThrows) {
+  for (const int threads : {1, 2, 5}) {
+    int first = 0;
+    std::string second;
+    side_by_side(
+        threads, [&] { ++first; }, [&] { second += "done"; });
+    EXPECT_EQ(first, 1) << threads;
+    EXPECT_EQ(second, "done") << threads;
+    EXPECT_THROW(side_by_side(
+                     threads, [] {}, [] { throw std::runtime_error("the second"); }),
+                 std::runtime_error);
   }
 }
 

@@ -29,5 +29,21 @@ TEST(Ragged, TakesRowsOneByOne) {
   EXPECT_EQ(rows[2].back(), 2);
 }
 
+TEST(Ragged, TakesAnothersRows) {
+  Ragged<int> rows;
+  const std::vector<int> first{1, 2};
+  rows.push_back(first);
+  rows.append(Ragged<int>());
+  Ragged<int> others;
+  others.push_back({});
+  others.push_back(std::vector<int>{3});
+  rows.append(others);
+  ASSERT_EQ(rows.size(), 3U);
+  EXPECT_EQ(rows[0].back(), 2);
+  EXPECT_TRUE(rows[1].empty());
+  ASSERT_EQ(rows[2].size(), 1U);
+  EXPECT_EQ(rows[2].front(), 3);
+}
+
 }  // namespace
 }  // namespace scrapetrace

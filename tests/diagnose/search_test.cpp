@@ -5,7 +5,9 @@
 #include <gtest/gtest.h>
 
 #include <map>
+#include <utility>
 
+#include "base/parallel.h"
 #include "diagnose/box_starts.h"
 #include "diagnose/pages.h"
 
@@ -233,6 +235,35 @@ TEST(Search, LeavesAlikeContactsToThePrior) {
   ASSERT_GT(compared, 0);
   EXPECT_NEAR(late_sum / late_by_prior, 1, 0.02);
   EXPECT_GT(early_sum + late_sum, 0.3);
+}
+
+template <class Search>
+std::vector<std::pair<double, double>> strengths_of(const Search& search) {
+  std::vector<std::pair<double, double>> out;
+  for (const auto& cell : search.cells) out.emplace_back(cell.log_weight, cell.chi_square);
+  return out;
+}
+
+TEST(SearchThreads, CausesSoughtSideBySideAreThoseSoughtInTurn) {
+  const Residue truth = make_residue(1, false, 50.0, 1.2, 0.4);
+  Page page = residue_page(opposite_machine(), truth, {}, noisy_scan(12));
+  const ResidueSearch residue = search_residue(page.context());
+  const JetSearch jet = search_jet(page.context());
+  const BoxSearchResult scratch = search_scratch(page.context());
+  for (const int threads : {2, 5}) {
+    Page again = residue_page(opposite_machine(), truth, {}, noisy_scan(12));
+    SearchContext context = again.context();
+    context.threads = threads;
+    ResidueSearch residue_again;
+    JetSearch jet_again;
+    BoxSearchResult scratch_again;
+    side_by_side(
+        threads, [&] { residue_again = search_residue(context); }, [&] { jet_again = search_jet(context); },
+        [&] { scratch_again = search_scratch(context); });
+    EXPECT_EQ(strengths_of(residue_again), strengths_of(residue)) << threads;
+    EXPECT_EQ(strengths_of(jet_again), strengths_of(jet)) << threads;
+    EXPECT_EQ(strengths_of(scratch_again), strengths_of(scratch)) << threads;
+  }
 }
 
 TEST(Search, FindsADeadJet) {
