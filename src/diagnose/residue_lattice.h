@@ -18,7 +18,8 @@ struct ResidueValue {
   StrengthFit fit;
 };
 
-// One carriage and side of the jets; cells are (place of the left end at home, places wide).
+// One carriage and side of the jets; cells are (place of the left end at home, places wide). What it has met
+// tells it where the next fit begins and which cells are hopeless: walks side by side have a copy each.
 class ResidueLattice {
  public:
   ResidueLattice(const SearchContext& context, std::size_t carriage, bool downstream)
@@ -49,6 +50,13 @@ class ResidueLattice {
     const double by_width = ends_.length_mm(cell.first + cell.second) /
                             (c.width_mm * std::log(context_.priors.widest_mm / context_.priors.narrowest_mm));
     return std::log(context_.priors.residues * 0.5 * density * ends_.length_mm(cell.first) * by_width);
+  }
+
+  // Goes on from what another one has met, where that is better.
+  void learn_from(const ResidueLattice& other) {
+    if (other.best_ <= best_) return;
+    best_ = other.best_;
+    start_ = other.start_;
   }
 
   ResidueValue operator()(LatticePoint cell, std::size_t shift) {

@@ -20,6 +20,7 @@ constexpr std::size_t kCellsMore = 20;     // and for each shift; where the prin
 constexpr std::size_t kCellsOfCut = 1500;  // is free
 constexpr std::size_t kMostStarts = 3;
 constexpr std::size_t kMostBoxStarts = 6;
+constexpr std::size_t kSweptAtOnce = 48;  // cells of a sweep that a thread takes
 constexpr std::size_t kMostShifts = 6;
 constexpr double kShiftDepth = 5.0;
 constexpr double kSharpRegistration = 0.6;  // columns: below this one trial shift stands for all
@@ -43,22 +44,23 @@ std::vector<LatticePoint> sweep(const SearchContext& context, std::size_t carria
   const geometry::Travel travel = geometry::travel_of(context.layout, carriage);
   const int from = static_cast<int>(std::floor(context.region_mm.from_mm / px));
   const int to = static_cast<int>(std::ceil(context.region_mm.to_mm / px));
-  ResidueLattice lattice(context, carriage, downstream);
-  std::vector<std::pair<double, LatticePoint>> found;
+  const ResidueLattice lattice(context, carriage, downstream);
+  std::vector<std::pair<double, LatticePoint>> found;  // by score, which comes later
   // Of a contact that the print's end cuts, as little may show as its last jets' columns.
   const int unseen = is_cut(context) ? travel.high_px - travel.low_px : 0;
   const int widest = std::max(2, to - from + 6) + unseen;
   for (int width = 1; width <= widest; width += std::max(1, width / 3)) {
     const int step = std::clamp(width / 3, 2, 6);
     for (int left = from - travel.high_px - 4; left + width <= to - travel.low_px + 5; left += step) {
-      const LatticePoint cell{left * lattice.per_step(), width * lattice.per_step()};
-      found.emplace_back(lattice(cell, shift).score, cell);
+      found.emplace_back(0, LatticePoint{left * lattice.per_step(), width * lattice.per_step()});
     }
   }
-  for (const BoxStart& start : box_starts(context, carriage, shift, widest, kMostBoxStarts)) {
-    const LatticePoint cell = lattice.cell_at(start.x_mm, start.width_mm);
-    found.emplace_back(lattice(cell, shift).score, cell);
-  }
+  for (const BoxStart& start : box_starts(context, carriage, shift, widest, kMostBoxStarts))
+    found.emplace_back(0, lattice.cell_at(start.x_mm, start.width_mm));
+  for_each_stretch(found.size(), kSweptAtOnce, context.threads, [&](std::size_t begin, std::size_t end) {
+    ResidueLattice own = lattice;
+    for (std::size_t k = begin; k < end; ++k) found[k].first = own(found[k].second, shift).score;
+  });
   std::stable_sort(found.begin(), found.end(),
                    [](const auto& a, const auto& b) { return a.first > b.first; });
   std::vector<LatticePoint> kept;
@@ -134,15 +136,22 @@ Found explore(const SearchContext& context, ResidueLattice& lattice, const std::
   constexpr double kAnyDepth = 1e12;
   const auto at_phases = phases(context);
   const std::size_t each = (at_phases.size() > 1 ? limit / 3 : limit) * lattice.cells_per_step();
-  Found best{starts.front(), {}};
-  for (std::size_t phase : at_phases) {
-    for (LatticePoint start : starts) {
-      const auto seen = flood<ResidueValue>(shifted(context, lattice, start, phase), kAnyDepth, each,
-                                            [&](LatticePoint c) { return lattice(c, phase); });
-      for (const auto& [cell, value] : seen) {
-        if (value.score > best.value.score) best = {unshifted_cell(context, lattice, cell, phase), value};
-      }
+  const Found nothing{starts.front(), {}};
+  std::vector<Found> found(at_phases.size() * starts.size(), nothing);
+  std::vector<ResidueLattice> walked(found.size(), lattice);
+  for_each_part(found.size(), context.threads, [&](std::size_t k) {
+    const std::size_t phase = at_phases[k / starts.size()];
+    ResidueLattice& own = walked[k];
+    const auto seen = flood<ResidueValue>(shifted(context, own, starts[k % starts.size()], phase), kAnyDepth,
+                                          each, [&](LatticePoint c) { return own(c, phase); });
+    for (const auto& [cell, value] : seen) {
+      if (value.score > found[k].value.score) found[k] = {unshifted_cell(context, own, cell, phase), value};
     }
+  });
+  Found best = nothing;
+  for (std::size_t k = 0; k < found.size(); ++k) {
+    lattice.learn_from(walked[k]);
+    if (found[k].value.score > best.value.score) best = found[k];
   }
   return best;
 }
@@ -213,21 +222,25 @@ void collect_all(const SearchContext& context, std::vector<Hypothesis>& hypothes
 void search_travel(const SearchContext& context, int travel, ResidueSearch& out) {
   constexpr std::size_t kFirstWalk = 90;
   constexpr std::size_t kLaterWalk = 40;
-  std::vector<LatticePoint> starts;
   std::vector<Hypothesis> hypotheses;
   for (std::size_t q = 0; q < context.layout.carriages.size(); ++q) {
     if (context.layout.carriages[q].travel != travel) continue;
-    if (starts.empty()) starts = sweep(context, q, true, unshifted(context.scene()));
-    if (starts.empty()) return;
-    for (const bool downstream : {false, true}) {
-      Hypothesis h{q, downstream, ResidueLattice(context, q, downstream), {}};
-      h.best = explore(context, h.lattice, starts, hypotheses.empty() ? kFirstWalk : kLaterWalk);
-      if (std::find(starts.begin(), starts.end(), h.best.cell) == starts.end())
-        starts.insert(starts.begin(), h.best.cell);
-      if (starts.size() > kMostStarts) starts.resize(kMostStarts);
-      hypotheses.push_back(std::move(h));
-    }
+    for (const bool downstream : {false, true})
+      hypotheses.push_back({q, downstream, ResidueLattice(context, q, downstream), {}});
   }
+  if (hypotheses.empty()) return;
+  auto starts = sweep(context, hypotheses.front().carriage, true, unshifted(context.scene()));
+  if (starts.empty()) return;
+  // The first one walks far, and the others begin where it came to.
+  Hypothesis& first = hypotheses.front();
+  first.best = explore(context, first.lattice, starts, kFirstWalk);
+  if (std::find(starts.begin(), starts.end(), first.best.cell) == starts.end())
+    starts.insert(starts.begin(), first.best.cell);
+  if (starts.size() > kMostStarts) starts.resize(kMostStarts);
+  for_each_part(hypotheses.size() - 1, context.threads, [&](std::size_t k) {
+    Hypothesis& later = hypotheses[k + 1];
+    later.best = explore(context, later.lattice, starts, kLaterWalk);
+  });
   try_each_other(context, hypotheses);
   collect_all(context, hypotheses, out);
 }
