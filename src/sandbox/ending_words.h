@@ -3,8 +3,9 @@
 
 #include <string>
 
-#include "sandbox/nursery.h"
+#include "sandbox/ending.h"
 #include "sandbox/reply.h"
+#include "sandbox/request.h"
 
 namespace scrapetrace::sandbox {
 

@@ -17,6 +17,7 @@
 #include <vector>
 
 #include "sandbox/channel.h"
+#include "sandbox/ending.h"
 #include "sandbox/sanitized.h"
 #include "sandbox/worker.h"
 #include "scan/warm_up.h"
@@ -30,11 +31,11 @@ using Clock = std::chrono::steady_clock;
 struct Child {
   pid_t pid = -1;
   Clock::time_point deadline;
-  Descriptor reply;
+  Descriptor ending;
 };
 
 void tell(const Child& child, const Ending& ending) {
-  send(child.reply.get(), {reinterpret_cast<const char*>(&ending), sizeof ending}, {});
+  send(child.ending.get(), {reinterpret_cast<const char*>(&ending), sizeof ending}, {});
 }
 
 class Nursery {
@@ -79,12 +80,13 @@ class Nursery {
     // Once, for this worker and all that come after it.
     if (order.request.by_libvips) scan::load_for_reading();
     Child child;
-    child.reply = std::move(message.files[2]);
+    child.ending = std::move(message.files[2]);
     const std::chrono::duration<double> allowed(std::min(order.request.limits.seconds, 1e7));
     child.deadline = Clock::now() + std::chrono::ceil<std::chrono::milliseconds>(allowed);
     child.pid = fork();
     if (child.pid == 0) {
       sigprocmask(SIG_SETMASK, &mask_, nullptr);
+      order.ending = std::move(child.ending);
       run_worker(std::move(order), work_);
     }
     if (child.pid < 0) return tell(child, {0, false, true});
