@@ -20,18 +20,6 @@ void add_row(double factor, const double* values, std::size_t inks, double* out)
   for (std::size_t b = 0; b < (Inks > 0 ? Inks : inks); ++b) out[b] += factor * values[b];
 }
 
-// Ranks of the jets that sums have been made of.
-struct Touched {
-  std::size_t from = 0;
-  std::size_t to = 0;
-
-  [[nodiscard]] bool none() const { return from >= to; }
-  void add(std::size_t first, std::size_t last) {
-    from = none() ? first : std::min(from, first);
-    to = std::max(to, last + 1);
-  }
-};
-
 }  // namespace
 
 // Of one scan, sample after sample, for the rows of a range of the unknowns.
@@ -97,6 +85,18 @@ class PageSamples::Sums {
       for (std::size_t a = 0; a < patches_[p].inks.size(); ++a) put_ink<Inks>(p, a);
     }
   }
+
+  // Ranks of the jets that sums have been made of.
+  struct Touched {
+    std::size_t from = 0;
+    std::size_t to = 0;
+
+    [[nodiscard]] bool none() const { return from >= to; }
+    void add(std::size_t first, std::size_t last) {
+      from = none() ? first : std::min(from, first);
+      to = std::max(to, last + 1);
+    }
+  };
 
   using Two = std::array<double, 2>;  // of the knot to the left and that to the right
   using Four = std::array<double, 4>;
