@@ -31,8 +31,10 @@ class Mean {
 void ask_for_memory(std::uint16_t* from, const std::uint16_t* to) {
 #ifdef MADV_POPULATE_WRITE
   constexpr std::uintptr_t kPage = 4096;
-  const auto begin = reinterpret_cast<std::uintptr_t>(from) / kPage * kPage;
-  madvise(reinterpret_cast<void*>(begin), reinterpret_cast<std::uintptr_t>(to) - begin, MADV_POPULATE_WRITE);
+  auto* const bytes = reinterpret_cast<std::uint8_t*>(from);
+  std::uint8_t* const begin = bytes - reinterpret_cast<std::uintptr_t>(bytes) % kPage;
+  madvise(begin, static_cast<std::size_t>(reinterpret_cast<const std::uint8_t*>(to) - begin),
+          MADV_POPULATE_WRITE);
 #endif
 }
 
