@@ -35,6 +35,7 @@ TEST(Libvips, IsRefusedWhereItLacksAFunction) {
 }
 
 TEST(Libvips, IsTheOneThatTheHeadersAreOf) {
+  start_vips();
   EXPECT_EQ(said_by([] { load_libvips(libvips_name()); }), "");
   EXPECT_EQ(vips_type_find("VipsOperation", "copy"), ::vips_type_find("VipsOperation", "copy"));
 }
