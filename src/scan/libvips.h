@@ -38,6 +38,7 @@
   each(vips_heifload_source) \
   each(vips_icc_transform) \
   each(vips_image_get_bands) \
+  each(vips_image_get_blob) \
   each(vips_image_get_format) \
   each(vips_image_get_height) \
   each(vips_image_get_int) \

@@ -1,5 +1,7 @@
 #include "scan/plain_colour.h"
 
+#include "scan/srgb_profile.h"
+
 namespace scrapetrace::scan {
 
 namespace {
@@ -40,6 +42,9 @@ bool through_profile(Image& image, const char* fallback) {
 bool convert(Image& image, std::vector<std::string>& notes) {
   const bool grey = colours_of(image) == 1;
   if (vips_image_get_typeof(image.get(), VIPS_META_ICC_NAME) != 0) {
+    const bool is_8_bit_rgb = vips_image_get_interpretation(image.get()) == VIPS_INTERPRETATION_sRGB &&
+                              image->BandFmt == VIPS_FORMAT_UCHAR && !grey;
+    if (is_8_bit_rgb && has_srgb_profile(image.get())) return true;
     if (through_profile(image, nullptr)) {
       // A grey profile leaves three equal bands.
       return !grey || colours_of(image) == 1 || apply(image, [](VipsImage* in, VipsImage** out) {

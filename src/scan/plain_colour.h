@@ -13,9 +13,9 @@ inline constexpr const char* kTakenAsSrgb =
     "the file carries no colour profile: its colours were taken as sRGB";
 
 // To sRGB of three bands or grey of one, without alpha (which lies on white), 16 bits where the source has
-// them and 8 otherwise. Colours go through the embedded profile; without one, RGB and grey are taken as sRGB
-// and CMYK as libvips' own press profile, and `notes` says so. False, with libvips' complaint set or an empty
-// one, when it cannot be done.
+// them and 8 otherwise. Colours go through the embedded profile, unless that is sRGB's own; without one, RGB
+// and grey are taken as sRGB and CMYK as libvips' own press profile, and `notes` says so. False, with
+// libvips' complaint set or an empty one, when it cannot be done.
 bool to_plain_colour(Image& image, std::vector<std::string>& notes);
 
 }  // namespace scrapetrace::scan

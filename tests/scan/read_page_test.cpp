@@ -82,6 +82,15 @@ TEST_F(ReadPage, EmbeddedProfilesAreApplied) {
   EXPECT_GT(largest_difference(expected_raster(raw, kRows), expected), 1.5 * kCoding);
 }
 
+// Most scanners embed sRGB's own: to convert by it would change nothing but the time it takes.
+TEST_F(ReadPage, PicturesWithThatOfSrgbAreTakenAsTheyAre) {
+  const Picture p = picture(3, 8);
+  vips_image(p).pngsave(in_folder("srgb.png").c_str(), vips::VImage::option()->set("profile", "srgb"));
+  const auto page = read(in_folder("srgb.png"));
+  EXPECT_EQ(largest_difference(page, expected_raster(p, kRows)), 0);
+  EXPECT_TRUE(page.notes.empty()) << page.notes.front();
+}
+
 TEST_F(ReadPage, RowsPerBlockFollowTheResolution) {
   const Picture p = picture(1, 8);
   ImageOptions fine;
