@@ -48,21 +48,23 @@ JpegHeader describe(const jpeg_decompress_struct& info) {
   return out;
 }
 
-// `attach` gives the decompressor its source.
+// `attach` gives the decompressor its source. Holds nothing that libjpeg's way of failing would leave behind.
 template <class Attach>
-bool read_header(Attach attach, JpegHeader& out) {
-  jpeg_decompress_struct info;
-  JpegFailure failure;
-  info.err = prepare(failure);
-  if (setjmp(failure.where) != 0) {  // NOLINT(cert-err52-cpp): libjpeg's own way of failing
-    jpeg_destroy_decompress(&info);
-    return false;
-  }
+bool read_segments(jpeg_decompress_struct& info, JpegFailure& failure, const Attach& attach) {
+  if (setjmp(failure.where) != 0) return false;  // NOLINT(cert-err52-cpp): libjpeg's own way of failing
   jpeg_create_decompress(&info);
   attach(&info);
   jpeg_save_markers(&info, kExifSegment, 0xFFFF);
   for (const int segment : {2, 13}) jpeg_save_markers(&info, JPEG_APP0 + segment, 1);
-  const bool read = jpeg_read_header(&info, TRUE) == JPEG_HEADER_OK;
+  return jpeg_read_header(&info, TRUE) == JPEG_HEADER_OK;
+}
+
+template <class Attach>
+bool read_header(const Attach& attach, JpegHeader& out) {
+  jpeg_decompress_struct info;
+  JpegFailure failure;
+  info.err = prepare(failure);
+  const bool read = read_segments(info, failure, attach);
   if (read) out = describe(info);
   jpeg_destroy_decompress(&info);
   return read;
