@@ -3,9 +3,8 @@
 
 #include <string>
 
-#include "sandbox/ending.h"
+#include "sandbox/nursery.h"
 #include "sandbox/reply.h"
-#include "sandbox/request.h"
 
 namespace scrapetrace::sandbox {
 

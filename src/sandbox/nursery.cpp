@@ -17,7 +17,6 @@
 #include <vector>
 
 #include "sandbox/channel.h"
-#include "sandbox/ending.h"
 #include "sandbox/sanitized.h"
 #include "sandbox/worker.h"
 #include "scan/warm_up.h"
@@ -31,11 +30,11 @@ using Clock = std::chrono::steady_clock;
 struct Child {
   pid_t pid = -1;
   Clock::time_point deadline;
-  Descriptor ending;
+  Descriptor reply;
 };
 
 void tell(const Child& child, const Ending& ending) {
-  send(child.ending.get(), {reinterpret_cast<const char*>(&ending), sizeof ending}, {});
+  send(child.reply.get(), {reinterpret_cast<const char*>(&ending), sizeof ending}, {});
 }
 
 class Nursery {
@@ -80,13 +79,12 @@ class Nursery {
     // Once, for this worker and all that come after it.
     if (order.request.by_libvips) scan::load_for_reading();
     Child child;
-    child.ending = std::move(message.files[2]);
+    child.reply = std::move(message.files[2]);
     const std::chrono::duration<double> allowed(std::min(order.request.limits.seconds, 1e7));
     child.deadline = Clock::now() + std::chrono::ceil<std::chrono::milliseconds>(allowed);
     child.pid = fork();
     if (child.pid == 0) {
       sigprocmask(SIG_SETMASK, &mask_, nullptr);
-      order.ending = std::move(child.ending);
       run_worker(std::move(order), work_);
     }
     if (child.pid < 0) return tell(child, {0, false, true});

@@ -2,13 +2,21 @@
 // The process that starts workers: made early, while the program is one thread without libraries of images.
 // It never looks into a scan itself.
 
+#include <cstdint>
+
 #include "sandbox/request.h"
 
 namespace scrapetrace::sandbox {
 
+// How a worker ended, as waitpid() tells it.
+struct Ending {
+  int status = 0;
+  bool late = false;       // its time was over, and it was killed
+  bool not_begun = false;  // no process could be made
+};
+
 // Serves requests (a Request's bytes and the scan's name, with the scan, a file for the result and a socket
-// for the Ending) until the other end of `control` closes; then ends all workers and itself. A worker that
-// has done its work tells its Ending itself; what is told after that does not count.
+// for the Ending) until the other end of `control` closes; then ends all workers and itself.
 [[noreturn]] void run_nursery(int control, Work work);
 
 }  // namespace scrapetrace::sandbox

@@ -1,6 +1,5 @@
 #include "sandbox/worker.h"
 
-#include <fcntl.h>
 #include <sys/prctl.h>
 #include <sys/resource.h>
 #include <unistd.h>
@@ -14,7 +13,6 @@
 #include <thread>
 #include <utility>
 
-#include "sandbox/ending.h"
 #include "sandbox/filter.h"
 #include "sandbox/reply.h"
 #include "sandbox/sanitized.h"
@@ -29,7 +27,6 @@ namespace {
 
 constexpr int kScan = 3;
 constexpr int kResult = 4;
-constexpr int kEnding = 5;
 
 // Memory that is mapped already: libraries, mostly.
 double mapped_bytes() {
@@ -56,23 +53,13 @@ void take_on_limits(const scan::ReadLimits& limits) {
     limit(RLIMIT_AS, mapped_bytes() + limits.memory_megabytes * 1e6 + 2 * threads * kPerThread);
 }
 
-// Leaves nothing open but the order's files, and the three that lead nowhere.
+// Leaves nothing open but the scan, the result, and the three that lead nowhere.
 void keep_only(const Order& order) {
-  const auto out_of_the_way = [](const Descriptor& file) { return fcntl(file.get(), F_DUPFD, kEnding + 1); };
-  const int scan = out_of_the_way(order.scan);
-  const int result = out_of_the_way(order.result);
-  const int ending = out_of_the_way(order.ending);
+  const int scan = dup(order.scan.get());
+  const int result = dup(order.result.get());
   dup2(scan, kScan);
   dup2(result, kResult);
-  dup2(ending, kEnding);
-  close_range(kEnding + 1, ~0U, 0);
-}
-
-// Whoever waits goes on while this process is taken down, which takes longer the more memory it had. It
-// holds the result no more: else it could not be sealed.
-void tell_that_it_is_done() {
-  const Ending ending;
-  [[maybe_unused]] const ssize_t told = write(kEnding, &ending, sizeof ending);
+  close_range(kResult + 1, ~0U, 0);
 }
 
 bool speaks_of_memory(const Problems& problems) {
@@ -106,7 +93,6 @@ void run_worker(Order order, Work work) {
   } catch (const std::bad_alloc&) {
     write_reply(kResult, Failed{});
   }
-  tell_that_it_is_done();
   _exit(EXIT_SUCCESS);
 }
 

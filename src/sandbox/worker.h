@@ -13,10 +13,9 @@ struct Order {
   std::string name;  // of the scan, for messages
   Descriptor scan;
   Descriptor result;
-  Descriptor ending;  // socket for an Ending
 };
 
-// Gives up everything but the order's files, takes on limits and filter, does the work, says so and exits.
+// Gives up everything but the two files of the order, takes on limits and filter, does the work and exits.
 [[noreturn]] void run_worker(Order order, Work work);
 
 // The work that is done in earnest: reads the scan by src/scan.

@@ -15,7 +15,6 @@
 #include <map>
 #include <new>
 
-#include "sandbox/ending.h"
 #include "sandbox/reply.h"
 #include "sandbox_test.h"
 
@@ -24,10 +23,6 @@ namespace {
 
 void say(int result, const std::string& words) {
   write_reply(result, Problems{{"", 0, 0, words}});
-}
-
-void pause_for_ever() {
-  for (const timespec a_while{1000, 0};;) nanosleep(&a_while, nullptr);
 }
 
 // What an attempt gave: "opened", or the system's word for refusing.
@@ -68,14 +63,6 @@ const std::map<std::string, void (*)(int)>& deeds() {
          }
        }},
       {"silence", [](int) {}},
-      {"done too early",
-       [](int result) {
-         const bool grown = ftruncate(result, 4096) == 0;
-         void* const held = mmap(nullptr, 4096, PROT_READ | PROT_WRITE, MAP_SHARED, result, 0);
-         const Ending done;
-         const int ending = result + 1;
-         if (grown && held != MAP_FAILED && write(ending, &done, sizeof done) > 0) pause_for_ever();
-       }},
       {"beg", [](int result) { write_reply(result, NeedsLibvips{}); }},
       {"beg slowly",
        [](int result) {
@@ -146,8 +133,7 @@ TEST_F(Hostile, MakesNoProcesses) {
 }
 
 TEST_F(Hostile, CostsItsOwnScanOnly) {
-  for (const char* deed :
-       {"crash", "abort", "socket", "spin", "silence", "done too early", "beg", "lie", "throw"}) {
+  for (const char* deed : {"crash", "abort", "socket", "spin", "silence", "beg", "lie", "throw"}) {
     EXPECT_NE(told(deed), "") << deed;
     EXPECT_EQ(told("good"), "") << deed;
   }
@@ -157,7 +143,6 @@ TEST_F(Hostile, IsToldApart) {
   EXPECT_NE(told("crash").find("crash (signal 11)"), std::string::npos);
   EXPECT_NE(told("spin").find("--most-seconds"), std::string::npos);
   EXPECT_NE(told("silence").find("made no sense"), std::string::npos);
-  EXPECT_NE(told("done too early").find("made no sense"), std::string::npos);
   EXPECT_NE(told("beg").find("made no sense"), std::string::npos);
   EXPECT_NE(told("beg slowly").find("--most-seconds"), std::string::npos);  // 0.6 s of 0.5
   EXPECT_NE(told("lie").find("made no sense"), std::string::npos);
