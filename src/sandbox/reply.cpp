@@ -8,6 +8,8 @@
 #include <algorithm>
 #include <cerrno>
 #include <memory>
+#include <new>
+#include <span>
 #include <string>
 #include <utility>
 
@@ -104,6 +106,20 @@ bool write_all(int file, const void* data, std::size_t size) {
   return true;
 }
 
+// The same at a place of its own, which several threads may do at the same time.
+bool write_at(int file, const void* data, std::size_t size, std::size_t place) {
+  const auto* at = static_cast<const char*>(data);
+  while (size > 0) {
+    const ssize_t written = pwrite(file, at, size, static_cast<off_t>(place));
+    if (written < 0 && errno == EINTR) continue;
+    if (written <= 0) return false;
+    at += written;
+    place += static_cast<std::size_t>(written);
+    size -= static_cast<std::size_t>(written);
+  }
+  return true;
+}
+
 WireWriter begun(Kind kind) {
   WireWriter wire;
   wire.number(static_cast<std::uint64_t>(kind), std::uint64_t{0}, std::uint64_t{0});
@@ -178,24 +194,16 @@ bool read_at(int file, void* to, std::size_t whole, std::size_t at) {
   return true;
 }
 
-// The file's first `bytes`, until nobody holds them any more; null: it cannot be mapped.
-std::shared_ptr<void> map_file(int file, std::size_t bytes, int protection, int flags) {
-  void* at = mmap(nullptr, bytes, protection, flags, file, 0);
-  if (at == MAP_FAILED) return nullptr;
-  return {at, [bytes](void* whole) { munmap(whole, bytes); }};
-}
-
-std::uint16_t* light_in(void* mapped) {
-  return reinterpret_cast<std::uint16_t*>(static_cast<std::uint8_t*>(mapped) + kLightAt);
-}
-
 // The light stays where it is: to be given memory for 31 MB and to copy them takes longer than to place a
 // page.
 std::optional<Light> read_light(int file, std::size_t samples) {
-  const auto mapped =
-      map_file(file, kLightAt + samples * sizeof(std::uint16_t), PROT_READ, MAP_PRIVATE | MAP_POPULATE);
-  if (!mapped) return std::nullopt;
-  return Light({mapped, light_in(mapped.get())}, samples);
+  const std::size_t bytes = kLightAt + samples * sizeof(std::uint16_t);
+  void* const at = mmap(nullptr, bytes, PROT_READ, MAP_PRIVATE | MAP_POPULATE, file, 0);
+  if (at == MAP_FAILED) return std::nullopt;
+  const std::shared_ptr<void> mapped(at, [bytes](void* whole) { munmap(whole, bytes); });
+  const auto* light =
+      reinterpret_cast<const std::uint16_t*>(static_cast<const std::uint8_t*>(at) + kLightAt);
+  return Light({mapped, light}, samples);
 }
 
 std::optional<Reply> read_page_reply(int file, std::size_t size) {
@@ -221,15 +229,18 @@ bool write_reply(int file, const Reply& reply) {
   return std::visit(Writing{file}, reply);
 }
 
-std::shared_ptr<std::uint16_t> room_for_light(int file, std::size_t samples) {
+// Not mapped: memory that two processes share costs some systems ten times as much to fill for the first time
+// as the copy does.
+scan::PutLight room_for_light(int file, std::size_t samples) {
   const std::size_t bytes = kLightAt + samples * sizeof(std::uint16_t);
   rlimit most{};
   // Growing beyond the limit would not fail but end the process.
   if (getrlimit(RLIMIT_FSIZE, &most) != 0 || most.rlim_cur < bytes) return nullptr;
   if (ftruncate(file, static_cast<off_t>(bytes)) != 0) return nullptr;
-  const auto mapped = map_file(file, bytes, PROT_READ | PROT_WRITE, MAP_SHARED);
-  if (!mapped) return nullptr;
-  return {mapped, light_in(mapped.get())};
+  return [file](std::size_t at, std::span<const std::uint16_t> light) {
+    if (!write_at(file, light.data(), light.size_bytes(), kLightAt + at * sizeof(std::uint16_t)))
+      throw std::bad_alloc();
+  };
 }
 
 std::optional<Reply> read_reply(int file) {

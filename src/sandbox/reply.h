@@ -4,12 +4,12 @@
 
 #include <cstddef>
 #include <cstdint>
-#include <memory>
 #include <optional>
 #include <string>
 #include <variant>
 #include <vector>
 
+#include "scan/block_sums.h"
 #include "scrapetrace/page.h"
 #include "scrapetrace/result.h"
 
@@ -25,7 +25,7 @@ using Scans = std::vector<int>;  // indices of pages, from 0
 using Reply = std::variant<PageRaster, Scans, Problems, Failed, NeedsLibvips>;
 
 // Room in an empty file for the light of the page that it is to hold; null when there is none.
-std::shared_ptr<std::uint16_t> room_for_light(int file, std::size_t samples);
+scan::PutLight room_for_light(int file, std::size_t samples);
 
 // False when there is no room for it. The light of a page whose `linear` is empty must be in the file
 // already, by room_for_light(); any other reply begins the file anew.

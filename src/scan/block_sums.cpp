@@ -1,7 +1,5 @@
 #include "scan/block_sums.h"
 
-#include <sys/mman.h>
-
 #include <algorithm>
 
 #include "base/wide.h"
@@ -27,20 +25,12 @@ class Mean {
   std::uint64_t inverse_;
 };
 
-// Has the system hand out the memory of [from, to) at once, where it can: else it traps for every 4 kB.
-void ask_for_memory(std::uint16_t* from, const std::uint16_t* to) {
-#ifdef MADV_POPULATE_WRITE
-  constexpr std::uintptr_t kPage = 4096;
-  auto* const bytes = reinterpret_cast<std::uint8_t*>(from);
-  std::uint8_t* const begin = bytes - reinterpret_cast<std::uintptr_t>(bytes) % kPage;
-  madvise(begin, static_cast<std::size_t>(reinterpret_cast<const std::uint8_t*>(to) - begin),
-          MADV_POPULATE_WRITE);
-#endif
-}
-
-// Interleaved sums of three bands into the bands' lines.
-SCRAPETRACE_WIDE void take_means(const std::uint32_t* sums, std::size_t width, Mean mean, std::uint16_t* red,
-                                 std::uint16_t* green, std::uint16_t* blue) {
+// Interleaved sums of three bands into the bands' lines, one behind the other.
+SCRAPETRACE_WIDE void take_means(const std::uint32_t* sums, std::size_t width, Mean mean,
+                                 std::uint16_t* out) {
+  std::uint16_t* const red = out;
+  std::uint16_t* const green = out + width;
+  std::uint16_t* const blue = out + 2 * width;
   for (std::size_t u = 0; u < width; ++u) {
     red[u] = mean.of(sums[3 * u]);
     green[u] = mean.of(sums[3 * u + 1]);
@@ -63,10 +53,12 @@ BlockSums::BlockSums(PageRaster& page, int bands, int bytes_per_sample, ReadingO
   // Blocks that come in order are put on at the end: their memory is then first touched while the next rows
   // are decoded.
   page_.linear = Light();
-  if (room) kept_ = room(raster_size(page_.blocks()));
-  if (!kept_ && (order_.transposed || order_.flip_v))
+  if (room && !order_.transposed) put_ = room(raster_size(page_.blocks()));
+  if (put_)
+    block_.resize(raster_size(1));
+  else if (order_.transposed || order_.flip_v)
     page_.linear.own().assign(raster_size(page_.blocks()), 0);
-  else if (!kept_)
+  else
     page_.linear.own().reserve(raster_size(page_.blocks()));
   if (!order_.transposed) sums_.assign(static_cast<std::size_t>(page_.width_px) * bands_, 0);
 }
@@ -76,7 +68,7 @@ std::size_t BlockSums::raster_size(int blocks) const {
 }
 
 void BlockSums::prepare_for_stretches() {
-  if (!kept_) page_.linear.own().resize(raster_size(page_.blocks()));
+  if (!put_) page_.linear.own().resize(raster_size(page_.blocks()));
 }
 
 // A row of an image that lies across is a column of every block.
@@ -86,7 +78,7 @@ int BlockSums::step_px() const {
 }
 
 std::uint16_t* BlockSums::line(int block, std::size_t channel) {
-  return (kept_ ? kept_.get() : page_.linear.own().data()) +
+  return page_.linear.own().data() +
          (static_cast<std::size_t>(block) * 3 + channel) * static_cast<std::size_t>(page_.width_px);
 }
 
@@ -138,21 +130,22 @@ void BlockSums::add_along(Rows rows) {
 }
 
 void BlockSums::flush(int block) {
-  if (!kept_) page_.linear.own().resize(std::max(page_.linear.size(), raster_size(block + 1)));
-  if (kept_) ask_for_memory(line(block, 0), line(block + 1, 0));
+  if (!put_) page_.linear.own().resize(std::max(page_.linear.size(), raster_size(block + 1)));
+  std::uint16_t* const out = put_ ? block_.data() : line(block, 0);
   const Mean mean(rows_in_block_);
   const auto width = static_cast<std::size_t>(page_.width_px);
   if (bands_ == 3) {
-    take_means(sums_.data(), width, mean, line(block, 0), line(block, 1), line(block, 2));
+    take_means(sums_.data(), width, mean, out);
   } else {
-    for (std::size_t u = 0; u < width; ++u) line(block, 0)[u] = mean.of(sums_[u]);
+    for (std::size_t u = 0; u < width; ++u) out[u] = mean.of(sums_[u]);
   }
   for (std::size_t b = 0; b < bands_ && order_.flip_u; ++b)
-    std::reverse(line(block, b), line(block, b) + width);
+    std::reverse(out + b * width, out + (b + 1) * width);
   if (bands_ == 1) {
-    std::copy_n(line(block, 0), width, line(block, 1));
-    std::copy_n(line(block, 0), width, line(block, 2));
+    std::copy_n(out, width, out + width);
+    std::copy_n(out, width, out + 2 * width);
   }
+  if (put_) put_(raster_size(block), block_);
   std::fill(sums_.begin(), sums_.end(), 0U);
   rows_in_block_ = 0;
 }

@@ -5,7 +5,7 @@
 #include <cstddef>
 #include <cstdint>
 #include <functional>
-#include <memory>
+#include <span>
 #include <vector>
 
 #include "scan/light_table.h"
@@ -22,14 +22,18 @@ struct ReadingOrder {
   bool flip_v = false;
 };
 
-// Room for a page's light, `samples` of it, all nought, kept by somebody else; null: there is none.
-using Room = std::function<std::shared_ptr<std::uint16_t>(std::size_t samples)>;
+// Takes light that belongs `at` samples behind a page's first. Several threads may call it at the same time.
+// Throws std::bad_alloc when it cannot be kept.
+using PutLight = std::function<void(std::size_t at, std::span<const std::uint16_t> light)>;
+// Somebody else's room for a page's light, `samples` of it, all nought at first; null: there is none.
+using Room = std::function<PutLight(std::size_t samples)>;
 
 class BlockSums {
  public:
   // `page` must have its sizes and rows_per_block set; its raster is allocated here and filled by add_row.
   // `bands` (1 or 3) and `bytes_per_sample` (1 or 2) describe the rows to come.
-  // The light goes where `room` has some, and the page's `linear` stays empty; else into `linear`.
+  // The light goes where `room` has some, and the page's `linear` stays empty; else into `linear`, as that of
+  // an image that lies across does in any case: there, every row belongs to all blocks.
   BlockSums(PageRaster& page, int bands, int bytes_per_sample, ReadingOrder order, const Room& room = {});
   // Nothing flipped; transposed as the page says.
   BlockSums(PageRaster& page, int bands, int bytes_per_sample);
@@ -51,7 +55,7 @@ class BlockSums {
   void add_across(const Rows& rows);
   void flush(int block);
   [[nodiscard]] std::size_t raster_size(int blocks) const;
-  // Where a block's channel begins in the raster.
+  // Where a block's channel begins in the page's own light.
   [[nodiscard]] std::uint16_t* line(int block, std::size_t channel);
 
   PageRaster& page_;
@@ -62,7 +66,8 @@ class BlockSums {
   int rows_in_block_ = 0;
   std::vector<std::uint32_t> sums_;  // one block, interleaved
   LightTable light_;
-  std::shared_ptr<std::uint16_t> kept_;
+  PutLight put_;
+  std::vector<std::uint16_t> block_;  // to be put
 };
 
 }  // namespace scrapetrace::scan
