@@ -26,16 +26,24 @@ void ask_for_large_pages(void* begin, std::size_t size) {
     madvise(begin, size / kLarge * kLarge, MADV_HUGEPAGE);
 }
 
-// A thread has a heap of its own, which grows by small pages unless it has been large once. Its beginning,
-// where it keeps its books, is in a small page already: what is left up to the first large one stays unused.
-void prepare_thread_heap() {
+// Has the heap grow by `size`, and leaves what is left of the page that it has come to unused for good: what
+// is handed out next begins a large page, but for what fits into gaps below. Returns where the heap goes on.
+void* begin_large_page(std::size_t size) {
   constexpr std::size_t kBooks = 64;  // bytes that the allocator may keep beside what it hands out
-  void* const some = std::malloc(kRoom - kLarge);
-  const std::size_t unused = kLarge - reinterpret_cast<std::uintptr_t>(some) % kLarge;
-  std::free(some);
-  void* const first = std::malloc(unused - kBooks);
-  if (first == some) return ask_for_large_pages(first, kRoom - kLarge);
-  std::free(first);
+  void* const end = std::malloc(size);
+  const std::size_t left = kLarge - reinterpret_cast<std::uintptr_t>(end) % kLarge;
+  std::free(end);
+  if (left <= kBooks) return end;
+  void* const unused = std::malloc(left - kBooks);
+  if (unused != end) std::free(unused);
+  return end;
+}
+
+// A thread has a heap of its own, which grows by small pages unless it has been large once. Its beginning,
+// where the allocator keeps its books, is in a small page already.
+void prepare_thread_heap() {
+  constexpr std::size_t kSize = kRoom - kLarge;
+  ask_for_large_pages(begin_large_page(kSize), kSize);
 }
 
 }  // namespace
@@ -45,8 +53,7 @@ void prepare_heap() {
   mallopt(M_TRIM_THRESHOLD, static_cast<int>(8 * kRoom));
   mallopt(M_TOP_PAD, static_cast<int>(kRoom));
   void* const begin = sbrk(0);
-  void* some = nullptr;
-  if (posix_memalign(&some, kLarge, kLarge) != 0) return;  // makes the heap grow
+  void* volatile some = std::malloc(kMegabyte / 4);  // makes the heap grow
   std::free(some);
   mallopt(M_TOP_PAD, static_cast<int>(kMegabyte));
   ask_for_large_pages(begin,
@@ -54,9 +61,14 @@ void prepare_heap() {
   Crew::prepare_threads_by(prepare_thread_heap);
 }
 
+void leave_shared_pages() {
+  begin_large_page(kLarge);
+}
+
 #else
 
 void prepare_heap() {}
+void leave_shared_pages() {}
 
 #endif
 

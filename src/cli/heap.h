@@ -8,4 +8,8 @@ namespace scrapetrace::cli {
 // again takes longer than to fill them.
 void prepare_heap();
 
+// Call it when another process has been forked off: of the pages that the two share, every small one is
+// copied when it is next written to. What is taken from now on lies beyond them.
+void leave_shared_pages();
+
 }  // namespace scrapetrace::cli
