@@ -15,7 +15,7 @@ struct Ending {
   bool not_begun = false;  // no process could be made
 };
 
-// Serves requests (a Request's bytes and the scan's name, with the scan, a file for the result and a socket
+// Serves requests (a Request's bytes and the scan's name, with the scan, a pipe for the reply and a socket
 // for the Ending) until the other end of `control` closes; then ends all workers and itself.
 [[noreturn]] void run_nursery(int control, Work work);
 

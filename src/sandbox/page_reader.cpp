@@ -1,9 +1,6 @@
 #include "sandbox/page_reader.h"
 
-#include <fcntl.h>
 #include <poll.h>
-#include <sys/mman.h>
-#include <sys/stat.h>
 #include <sys/wait.h>
 #include <unistd.h>
 
@@ -11,6 +8,7 @@
 #include <array>
 #include <cerrno>
 #include <chrono>
+#include <csignal>
 #include <cstring>
 #include <memory>
 #include <optional>
@@ -19,6 +17,7 @@
 #include "sandbox/channel.h"
 #include "sandbox/ending_words.h"
 #include "sandbox/nursery.h"
+#include "sandbox/pipe.h"
 #include "sandbox/reply.h"
 #include "sandbox/worker.h"
 #include "scan/first_look.h"
@@ -30,21 +29,10 @@ namespace {
 
 constexpr std::size_t kLongestName = 4096;
 
-// A file in memory for one worker's reply.
-class ResultFile {
- public:
-  ResultFile() : file_(memfd_create("scrapetrace-page", MFD_CLOEXEC | MFD_ALLOW_SEALING)) {}
-  [[nodiscard]] int descriptor() const { return file_.get(); }
-
-  // Nobody writes to it any more; what it holds is checked.
-  [[nodiscard]] std::optional<Reply> take() const {
-    if (fcntl(file_.get(), F_ADD_SEALS, F_SEAL_SHRINK | F_SEAL_GROW | F_SEAL_WRITE) != 0) return std::nullopt;
-    return read_reply(file_.get());
-  }
-
- private:
-  Descriptor file_;
-};
+// It still wrote when nobody listened any more.
+bool went_on(const Ending& ending) {
+  return WIFSIGNALED(ending.status) && WTERMSIG(ending.status) == SIGPIPE;
+}
 
 }  // namespace
 
@@ -58,20 +46,27 @@ struct PageReader::Parts {
     waitpid(nursery, nullptr, 0);
   }
 
-  [[nodiscard]] std::optional<Ending> await(int reply) const {
-    // The nursery keeps the time; this is for when it cannot.
-    const double patience_s = std::min(limits.seconds, 1e5) + 10;
-    pollfd event{reply, POLLIN, 0};
+  // The nursery keeps the time; this is for when it cannot.
+  [[nodiscard]] double patience_s() const { return std::min(limits.seconds, 1e5) + 10; }
+
+  [[nodiscard]] std::optional<Ending> await(int ending_told) const {
+    pollfd event{ending_told, POLLIN, 0};
     int ready = -1;
     do {
-      ready = poll(&event, 1, static_cast<int>(patience_s * 1000));
+      ready = poll(&event, 1, static_cast<int>(patience_s() * 1000));
     } while (ready < 0 && errno == EINTR);
     if (ready <= 0) return Ending{0, true, false};
-    const auto message = receive(reply);
+    const auto message = receive(ending_told);
     if (!message || message->bytes.size() != sizeof(Ending)) return std::nullopt;
     Ending ending;
     std::memcpy(&ending, message->bytes.data(), sizeof ending);
     return ending;
+  }
+
+  [[nodiscard]] ReplyLimits reply_limits() const {
+    const std::chrono::duration<double> patience(patience_s());
+    return {limits.memory_megabytes * 1e6,
+            std::chrono::steady_clock::now() + std::chrono::ceil<std::chrono::milliseconds>(patience)};
   }
 
   // A page, or scans, or the words for why there is neither; the words come without the file's name.
@@ -88,17 +83,20 @@ struct PageReader::Parts {
   }
 
   [[nodiscard]] Reply ask_once(const Request& request, const scan::ScanFile& file) const {
-    const ResultFile result;
+    auto [result, written] = new_pipe();
     auto [here, there] = connected_pair();
-    const std::array files{file.descriptor(), result.descriptor(), there.get()};
+    const std::array files{file.descriptor(), written.get(), there.get()};
     std::string bytes(reinterpret_cast<const char*>(&request), sizeof request);
     bytes += file.name().substr(0, kLongestName);
-    if (!here || result.descriptor() < 0 || !send(control.get(), bytes, files)) return lost_reader();
+    if (!here || !result || !send(control.get(), bytes, files)) return lost_reader();
     there = Descriptor();
+    written = Descriptor();
+    auto reply = read_reply(result.get(), reply_limits());
+    result = Descriptor();
     const auto ending = await(here.get());
     if (!ending) return lost_reader();
-    if (auto words = wrong_with(*ending, limits); !words.empty()) return Problems{{"", 0, 0, words}};
-    auto reply = result.take();
+    auto words = went_on(*ending) ? std::string() : wrong_with(*ending, limits);
+    if (!words.empty()) return Problems{{"", 0, 0, std::move(words)}};
     if (!reply) return made_no_sense();
     if (const auto* failed = std::get_if<Failed>(&*reply)) return words_for(*failed, limits);
     return std::move(*reply);

@@ -1,20 +1,14 @@
 #include "sandbox/reply.h"
 
-#include <sys/mman.h>
-#include <sys/resource.h>
-#include <sys/stat.h>
-#include <unistd.h>
-
-#include <algorithm>
-#include <cerrno>
 #include <memory>
+#include <mutex>
 #include <new>
 #include <span>
-#include <string>
 #include <utility>
 
+#include "sandbox/light_memory.h"
+#include "sandbox/pipe.h"
 #include "sandbox/wire.h"
-#include "scan/scan_file.h"
 
 namespace scrapetrace::sandbox {
 
@@ -28,7 +22,16 @@ constexpr std::size_t kLargestWords = 1U << 20U;  // bytes of any reply but a pa
 constexpr double kMostNumber = 1e18;
 constexpr std::uint64_t kMostPixels = 1ULL << 40U;
 
-enum class Kind : std::uint64_t { page = 1, scans = 2, problems = 3, failed = 4, needs_libvips = 5 };
+enum class Kind : std::uint64_t { room = 1, light, page, scans, problems, failed, needs_libvips };
+
+// What goes before every message. Of a room for light: how many blocks, and the samples of each. Of light:
+// its first block.
+struct Head {
+  Kind kind;
+  std::uint64_t bytes = 0;  // that follow
+  std::uint64_t first = 0;
+  std::uint64_t second = 0;
+};
 
 template <class Wire, class Statistics>
 void pixel_fields(Wire& wire, Statistics& pixels) {
@@ -58,7 +61,7 @@ void overview_fields(Wire& wire, Picture& overview) {
   wire.bulk(overview.grey, area(overview.width, overview.height));
 }
 
-// What straightening adds is not there yet. The light comes first, by itself, where it can be read in place.
+// What straightening adds is not there yet, and the light comes before, by itself.
 template <class Wire, class Page>
 void page_fields(Wire& wire, Page& page) {
   wire.number(page.width_px, 1, kLargestSide_px);
@@ -94,180 +97,167 @@ void failed_fields(Wire& wire, Failure& failed) {
   wire.text(failed.detail, kLongestSentence);
 }
 
-bool write_all(int file, const void* data, std::size_t size) {
-  const auto* at = static_cast<const char*>(data);
-  while (size > 0) {
-    const ssize_t written = write(file, at, size);
-    if (written < 0 && errno == EINTR) continue;
-    if (written <= 0) return false;
-    at += written;
-    size -= static_cast<std::size_t>(written);
-  }
-  return true;
+bool write_message(int pipe, const Head& head, std::span<const std::uint8_t> bytes) {
+  return write_all(pipe, {reinterpret_cast<const std::uint8_t*>(&head), sizeof head}, bytes);
 }
 
-// The same at a place of its own, which several threads may do at the same time.
-bool write_at(int file, const void* data, std::size_t size, std::size_t place) {
-  const auto* at = static_cast<const char*>(data);
-  while (size > 0) {
-    const ssize_t written = pwrite(file, at, size, static_cast<off_t>(place));
-    if (written < 0 && errno == EINTR) continue;
-    if (written <= 0) return false;
-    at += written;
-    place += static_cast<std::size_t>(written);
-    size -= static_cast<std::size_t>(written);
-  }
-  return true;
+bool write_message(int pipe, Kind kind, const WireWriter& wire) {
+  const std::string& bytes = wire.bytes();
+  return write_message(pipe, {kind, bytes.size()},
+                       {reinterpret_cast<const std::uint8_t*>(bytes.data()), bytes.size()});
 }
 
-WireWriter begun(Kind kind) {
-  WireWriter wire;
-  wire.number(static_cast<std::uint64_t>(kind), std::uint64_t{0}, std::uint64_t{0});
-  return wire;
-}
-
-// Where a page's light begins: after the kind and the number of samples.
-constexpr std::size_t kLightAt = 2 * sizeof(std::uint64_t);
-
-bool begin_anew(int file) {
-  return ftruncate(file, 0) == 0 && lseek(file, 0, SEEK_SET) == 0;
-}
-
-bool write_head(int file, const WireWriter& wire) {
-  return begin_anew(file) && write_all(file, wire.bytes().data(), wire.bytes().size());
+bool write_light(int pipe, std::size_t block, std::span<const std::uint16_t> light) {
+  return write_message(pipe, {Kind::light, light.size_bytes(), block},
+                       {reinterpret_cast<const std::uint8_t*>(light.data()), light.size_bytes()});
 }
 
 struct Writing {
-  int file;
+  int pipe;
   bool operator()(const PageRaster& page) const {
-    const bool lies_there = page.linear.empty();
-    const std::size_t samples = lies_there ? area(page.blocks(), page.width_px) * 3 : page.linear.size();
-    const auto end = static_cast<off_t>(kLightAt + samples * sizeof(std::uint16_t));
-    if (lies_there) {
-      if (lseek(file, 0, SEEK_END) != end || lseek(file, 0, SEEK_SET) != 0) return false;
-    } else if (!begin_anew(file)) {
+    const Head room{Kind::room, 0, static_cast<std::uint64_t>(page.blocks()), area(page.width_px, 3)};
+    if (!page.linear.empty() &&
+        !(write_message(pipe, room, {}) && write_light(pipe, 0, {page.linear.data(), page.linear.size()})))
       return false;
-    }
-    WireWriter head = begun(Kind::page);
-    head.count(samples);
-    WireWriter fields;
-    page_fields(fields, page);
-    return write_all(file, head.bytes().data(), head.bytes().size()) &&
-           write_all(file, page.linear.data(), page.linear.size() * sizeof(std::uint16_t)) &&
-           lseek(file, end, SEEK_SET) == end && write_all(file, fields.bytes().data(), fields.bytes().size());
+    WireWriter wire;
+    page_fields(wire, page);
+    return write_message(pipe, Kind::page, wire);
   }
   bool operator()(const Scans& scans) const {
-    WireWriter wire = begun(Kind::scans);
+    WireWriter wire;
     scan_fields(wire, scans);
-    return write_head(file, wire);
+    return write_message(pipe, Kind::scans, wire);
   }
   bool operator()(const Problems& problems) const {
-    WireWriter wire = begun(Kind::problems);
+    WireWriter wire;
     problem_fields(wire, problems);
-    return write_head(file, wire);
+    return write_message(pipe, Kind::problems, wire);
   }
   bool operator()(const Failed& failed) const {
-    WireWriter wire = begun(Kind::failed);
+    WireWriter wire;
     failed_fields(wire, failed);
-    return write_head(file, wire);
+    return write_message(pipe, Kind::failed, wire);
   }
-  bool operator()(const NeedsLibvips&) const { return write_head(file, begun(Kind::needs_libvips)); }
+  bool operator()(const NeedsLibvips&) const { return write_message(pipe, Kind::needs_libvips, {}); }
+};
+
+// A page's light as it arrives.
+class ArrivingLight {
+ public:
+  // False when no page has such light. Throws std::bad_alloc when it is more than allowed, or than there is.
+  bool begin(std::uint64_t blocks, std::uint64_t samples, double most_bytes) {
+    if (blocks < 1 || blocks > kLargestSide_px || samples < 3 || samples > 3 * kLargestSide_px) return false;
+    if (static_cast<double>(blocks * samples) * sizeof(std::uint16_t) > most_bytes) throw std::bad_alloc();
+    memory_ = memory_for_light(blocks * samples);
+    if (!memory_) throw std::bad_alloc();
+    samples_ = samples;
+    there_.assign(blocks, false);
+    missing_ = blocks;
+    return true;
+  }
+  // Where so many bytes belong that begin with that block; empty when they belong nowhere.
+  [[nodiscard]] std::span<std::uint8_t> place(std::uint64_t block, std::uint64_t bytes) {
+    const std::uint64_t of_block = samples_ * sizeof(std::uint16_t);
+    if (of_block == 0 || bytes % of_block != 0 || block >= there_.size()) return {};
+    const std::uint64_t count = bytes / of_block;
+    if (count > there_.size() - block) return {};
+    for (std::uint64_t b = block; b < block + count; ++b) {
+      if (there_[b]) return {};
+      there_[b] = true;
+    }
+    missing_ -= count;
+    return {reinterpret_cast<std::uint8_t*>(memory_.get() + block * samples_), bytes};
+  }
+  // Whether it is this page's, and all of it.
+  [[nodiscard]] bool fits(const PageRaster& page) const {
+    return memory_ && missing_ == 0 && samples_ == area(page.width_px, 3) &&
+           there_.size() == static_cast<std::size_t>(page.blocks());
+  }
+  [[nodiscard]] Light take() { return {std::move(memory_), there_.size() * samples_}; }
+
+ private:
+  std::uint64_t samples_ = 0;  // of a block
+  std::vector<bool> there_;
+  std::uint64_t missing_ = 0;
+  std::shared_ptr<std::uint16_t> memory_;
 };
 
 template <class Value, class Fields>
-std::optional<Reply> taken(WireReader& wire, const Fields& fields) {
+std::optional<Reply> taken(std::span<const std::uint8_t> bytes, const Fields& fields) {
+  WireReader wire(bytes);
   Value value;
   fields(wire, value);
   return wire.at_end() ? std::optional<Reply>(std::move(value)) : std::nullopt;
 }
 
-// `whole` bytes from the file's place `at`.
-bool read_at(int file, void* to, std::size_t whole, std::size_t at) {
-  auto* out = static_cast<std::uint8_t*>(to);
-  while (whole > 0) {
-    const ssize_t got = scan::read_some(file, out, whole, at);
-    if (got <= 0) return false;
-    out += got;
-    at += static_cast<std::size_t>(got);
-    whole -= static_cast<std::size_t>(got);
+std::optional<Reply> page_of(std::span<const std::uint8_t> bytes, ArrivingLight& light) {
+  auto reply = taken<PageRaster>(bytes, page_fields<WireReader, PageRaster>);
+  if (!reply) return std::nullopt;
+  auto& page = std::get<PageRaster>(*reply);
+  if (!light.fits(page)) return std::nullopt;
+  page.linear = light.take();
+  return reply;
+}
+
+std::optional<Reply> reply_of(Kind kind, std::span<const std::uint8_t> bytes, ArrivingLight& light) {
+  switch (kind) {
+    case Kind::page:
+      return page_of(bytes, light);
+    case Kind::scans:
+      return taken<Scans>(bytes, scan_fields<WireReader, Scans>);
+    case Kind::problems:
+      return taken<Problems>(bytes, problem_fields<WireReader, Problems>);
+    case Kind::failed:
+      return taken<Failed>(bytes, failed_fields<WireReader, Failed>);
+    case Kind::needs_libvips:
+      return taken<NeedsLibvips>(bytes, [](auto&, auto&) {});
+    case Kind::room:
+    case Kind::light:
+      break;
   }
-  return true;
+  return std::nullopt;
 }
 
-// The light stays where it is: to be given memory for 31 MB and to copy them takes longer than to place a
-// page.
-std::optional<Light> read_light(int file, std::size_t samples) {
-  const std::size_t bytes = kLightAt + samples * sizeof(std::uint16_t);
-  void* const at = mmap(nullptr, bytes, PROT_READ, MAP_PRIVATE | MAP_POPULATE, file, 0);
-  if (at == MAP_FAILED) return std::nullopt;
-  const std::shared_ptr<void> mapped(at, [bytes](void* whole) { munmap(whole, bytes); });
-  const auto* light =
-      reinterpret_cast<const std::uint16_t*>(static_cast<const std::uint8_t*>(at) + kLightAt);
-  return Light({mapped, light}, samples);
-}
-
-std::optional<Reply> read_page_reply(int file, std::size_t size) {
-  std::uint64_t samples = 0;
-  if (size < kLightAt || !read_at(file, &samples, sizeof samples, sizeof(std::uint64_t))) return std::nullopt;
-  if (samples > (size - kLightAt) / sizeof(std::uint16_t)) return std::nullopt;
-  const std::size_t end = kLightAt + samples * sizeof(std::uint16_t);
-  std::vector<std::uint8_t> bytes(size - end);
-  if (!read_at(file, bytes.data(), bytes.size(), end)) return std::nullopt;
-  WireReader wire(bytes);
-  PageRaster page;
-  page_fields(wire, page);
-  if (!wire.at_end() || samples != area(page.blocks(), page.width_px) * 3) return std::nullopt;
-  auto light = read_light(file, samples);
-  if (!light) return std::nullopt;
-  page.linear = *std::move(light);
-  return page;
+bool take_light(PipeReader& pipe, const Head& head, const ReplyLimits& limits, ArrivingLight& light) {
+  if (head.kind == Kind::room) return head.bytes == 0 && light.begin(head.first, head.second, limits.bytes);
+  const auto place = light.place(head.first, head.bytes);
+  return !place.empty() && pipe.take(place);
 }
 
 }  // namespace
 
-bool write_reply(int file, const Reply& reply) {
-  return std::visit(Writing{file}, reply);
+scan::PutLight room_for_light(int pipe, std::size_t blocks, std::size_t samples) {
+  if (!write_message(pipe, {Kind::room, 0, blocks, samples}, {})) return nullptr;
+  // A message is not to be torn by another thread's.
+  return
+      [pipe, turn = std::make_shared<std::mutex>()](std::size_t block, std::span<const std::uint16_t> light) {
+        const std::scoped_lock lock(*turn);
+        if (!write_light(pipe, block, light)) throw std::bad_alloc();
+      };
 }
 
-// Not mapped: memory that two processes share costs some systems ten times as much to fill for the first time
-// as the copy does.
-scan::PutLight room_for_light(int file, std::size_t samples) {
-  const std::size_t bytes = kLightAt + samples * sizeof(std::uint16_t);
-  rlimit most{};
-  // Growing beyond the limit would not fail but end the process.
-  if (getrlimit(RLIMIT_FSIZE, &most) != 0 || most.rlim_cur < bytes) return nullptr;
-  if (ftruncate(file, static_cast<off_t>(bytes)) != 0) return nullptr;
-  return [file](std::size_t at, std::span<const std::uint16_t> light) {
-    if (!write_at(file, light.data(), light.size_bytes(), kLightAt + at * sizeof(std::uint16_t)))
-      throw std::bad_alloc();
-  };
+bool write_reply(int pipe, const Reply& reply) {
+  return std::visit(Writing{pipe}, reply);
 }
 
-std::optional<Reply> read_reply(int file) {
-  struct stat about {};
-  if (fstat(file, &about) != 0 || about.st_size < static_cast<off_t>(sizeof(std::uint64_t)))
-    return std::nullopt;
-  const auto size = static_cast<std::size_t>(about.st_size);
-  std::uint64_t kind = 0;
-  if (!read_at(file, &kind, sizeof kind, 0)) return std::nullopt;
-  if (kind == static_cast<std::uint64_t>(Kind::page)) return read_page_reply(file, size);
-  if (kind > static_cast<std::uint64_t>(Kind::needs_libvips) || size > kLargestWords) return std::nullopt;
-  std::vector<std::uint8_t> bytes(size - sizeof kind);
-  if (!read_at(file, bytes.data(), bytes.size(), sizeof kind)) return std::nullopt;
-  WireReader wire(bytes);
-  switch (static_cast<Kind>(kind)) {
-    case Kind::scans:
-      return taken<Scans>(wire, scan_fields<WireReader, Scans>);
-    case Kind::problems:
-      return taken<Problems>(wire, problem_fields<WireReader, Problems>);
-    case Kind::failed:
-      return taken<Failed>(wire, failed_fields<WireReader, Failed>);
-    case Kind::needs_libvips:
-      return taken<NeedsLibvips>(wire, [](auto&, auto&) {});
-    case Kind::page:
-      break;
+std::optional<Reply> read_reply(int pipe, const ReplyLimits& limits) {
+  PipeReader reader(pipe, limits.until);
+  ArrivingLight light;
+  Head head{};
+  try {
+    for (;;) {
+      if (!reader.take({reinterpret_cast<std::uint8_t*>(&head), sizeof head})) return std::nullopt;
+      if (head.kind != Kind::room && head.kind != Kind::light) break;
+      if (!take_light(reader, head, limits, light)) return std::nullopt;
+    }
+    const double most = head.kind == Kind::page ? limits.bytes : kLargestWords;
+    if (static_cast<double>(head.bytes) > most) return std::nullopt;
+    std::vector<std::uint8_t> bytes(head.bytes);
+    if (!reader.take(bytes) || !reader.at_end()) return std::nullopt;
+    return reply_of(head.kind, bytes, light);
+  } catch (const std::bad_alloc&) {
+    return Failed{};
   }
-  return std::nullopt;
 }
 
 }  // namespace scrapetrace::sandbox

@@ -1,9 +1,10 @@
 #pragma once
-// What a worker hands back. Who reads it takes every byte for an attacker's: sizes are checked before they
-// are used, numbers before they are believed, words before they are shown.
+// What a worker hands back, over a pipe: a page's light as it is decoded, and at the end what there is to
+// say. Who reads it takes every byte for an attacker's: sizes are checked before they are used, numbers
+// before they are believed, words before they are shown.
 
+#include <chrono>
 #include <cstddef>
-#include <cstdint>
 #include <optional>
 #include <string>
 #include <variant>
@@ -24,15 +25,21 @@ struct NeedsLibvips {};
 using Scans = std::vector<int>;  // indices of pages, from 0
 using Reply = std::variant<PageRaster, Scans, Problems, Failed, NeedsLibvips>;
 
-// Room in an empty file for the light of the page that it is to hold; null when there is none.
-scan::PutLight room_for_light(int file, std::size_t samples);
+// Room at the other end for the light of the page that is to come. What it throws: std::bad_alloc when the
+// other end takes no more.
+scan::PutLight room_for_light(int pipe, std::size_t blocks, std::size_t samples);
 
-// False when there is no room for it. The light of a page whose `linear` is empty must be in the file
-// already, by room_for_light(); any other reply begins the file anew.
-bool write_reply(int file, const Reply& reply);
+// The end of a reply; false when the other end takes no more. The light of a page whose `linear` is empty
+// must have gone through room_for_light() already.
+bool write_reply(int pipe, const Reply& reply);
 
-// Nothing when the file holds no reply that write_reply can have written. Problems come without a file's
-// name. A page's light is left in the file, which nobody may change any more (seal it) but anybody close.
-std::optional<Reply> read_reply(int file);
+struct ReplyLimits {
+  double bytes = 1e9;  // of a page's light, and of all that is said about it
+  std::chrono::steady_clock::time_point until = std::chrono::steady_clock::time_point::max();
+};
+
+// Waits for the end of the reply, and of all that comes over the pipe. Nothing when it is not what
+// write_reply and room_for_light can have written, or comes too late. Problems come without a file's name.
+std::optional<Reply> read_reply(int pipe, const ReplyLimits& limits = {});
 
 }  // namespace scrapetrace::sandbox

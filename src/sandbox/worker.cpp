@@ -110,7 +110,9 @@ void read_scan(const Request& request, const scan::ScanFile& file, int result) {
     case Task::list_scans:
       return answer(scan::scans_in(file, request.limits));
     case Task::read_page: {
-      const auto room = [result](std::size_t samples) { return room_for_light(result, samples); };
+      const auto room = [result](std::size_t blocks, std::size_t samples) {
+        return room_for_light(result, blocks, samples);
+      };
       return answer(scan::read_page_into(room, file, request.index, request.read));
     }
     case Task::flatten_page:

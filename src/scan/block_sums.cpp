@@ -8,6 +8,8 @@ namespace scrapetrace::scan {
 
 namespace {
 
+constexpr int kPutAtOnce = 8;  // blocks: whoever takes them is woken for less
+
 // Rounded means of sums of up to 64 values of 16 bits. Such a sum is below 2^22, so that the product with
 // ceil(2^32 / count) is off by less than 2^22 / 2^32 < 1 / 64 and its whole part is the quotient's.
 class Mean {
@@ -53,9 +55,9 @@ BlockSums::BlockSums(PageRaster& page, int bands, int bytes_per_sample, ReadingO
   // Blocks that come in order are put on at the end: their memory is then first touched while the next rows
   // are decoded.
   page_.linear = Light();
-  if (room && !order_.transposed) put_ = room(raster_size(page_.blocks()));
+  if (room && !order_.transposed) put_ = room(static_cast<std::size_t>(page_.blocks()), raster_size(1));
   if (put_)
-    block_.resize(raster_size(1));
+    made_.resize(raster_size(kPutAtOnce));
   else if (order_.transposed || order_.flip_v)
     page_.linear.own().assign(raster_size(page_.blocks()), 0);
   else
@@ -131,7 +133,8 @@ void BlockSums::add_along(Rows rows) {
 
 void BlockSums::flush(int block) {
   if (!put_) page_.linear.own().resize(std::max(page_.linear.size(), raster_size(block + 1)));
-  std::uint16_t* const out = put_ ? block_.data() : line(block, 0);
+  if (put_ && block != first_made_ + count_made_) put_made(block);
+  std::uint16_t* const out = put_ ? made_.data() + raster_size(count_made_) : line(block, 0);
   const Mean mean(rows_in_block_);
   const auto width = static_cast<std::size_t>(page_.width_px);
   if (bands_ == 3) {
@@ -145,9 +148,15 @@ void BlockSums::flush(int block) {
     std::copy_n(out, width, out + width);
     std::copy_n(out, width, out + 2 * width);
   }
-  if (put_) put_(raster_size(block), block_);
+  if (put_ && ++count_made_ == kPutAtOnce) put_made(block + 1);
   std::fill(sums_.begin(), sums_.end(), 0U);
   rows_in_block_ = 0;
+}
+
+void BlockSums::put_made(int next) {
+  if (count_made_ > 0) put_(static_cast<std::size_t>(first_made_), {made_.data(), raster_size(count_made_)});
+  first_made_ = next;
+  count_made_ = 0;
 }
 
 }  // namespace scrapetrace::scan

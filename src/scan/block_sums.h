@@ -22,11 +22,11 @@ struct ReadingOrder {
   bool flip_v = false;
 };
 
-// Takes light that belongs `at` samples behind a page's first. Several threads may call it at the same time.
-// Throws std::bad_alloc when it cannot be kept.
-using PutLight = std::function<void(std::size_t at, std::span<const std::uint16_t> light)>;
-// Somebody else's room for a page's light, `samples` of it, all nought at first; null: there is none.
-using Room = std::function<PutLight(std::size_t samples)>;
+// Takes a page's light as it is made: whole blocks, all channels, the first of them `block`. Each comes once,
+// in any order; several threads may call it at the same time.
+using PutLight = std::function<void(std::size_t block, std::span<const std::uint16_t> light)>;
+// Somebody else's room for a page's light, `blocks` of so many `samples` each; null: there is none.
+using Room = std::function<PutLight(std::size_t blocks, std::size_t samples)>;
 
 class BlockSums {
  public:
@@ -42,6 +42,11 @@ class BlockSums {
   void add(const Rows& rows);
   void add_row(const std::uint8_t* samples) { add({samples, 0, 1}); }
 
+  // After the last of the rows, or of a stretch.
+  void finish() {
+    if (put_) put_made(0);
+  }
+
   // For stretches of rows that copies of this add up, each by itself and in any order: before the first copy
   // is made, and before each stretch. Stretches begin at multiples of step_px(); 0: there is but one.
   void prepare_for_stretches();
@@ -54,6 +59,8 @@ class BlockSums {
   template <class Sample>
   void add_across(const Rows& rows);
   void flush(int block);
+  // Hands on what is made; that block comes next.
+  void put_made(int next);
   [[nodiscard]] std::size_t raster_size(int blocks) const;
   // Where a block's channel begins in the page's own light.
   [[nodiscard]] std::uint16_t* line(int block, std::size_t channel);
@@ -67,7 +74,10 @@ class BlockSums {
   std::vector<std::uint32_t> sums_;  // one block, interleaved
   LightTable light_;
   PutLight put_;
-  std::vector<std::uint16_t> block_;  // to be put
+  // Blocks to be put, and which.
+  std::vector<std::uint16_t> made_;
+  int first_made_ = 0;
+  int count_made_ = 0;
 };
 
 }  // namespace scrapetrace::scan

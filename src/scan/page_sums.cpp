@@ -43,6 +43,7 @@ void PageSums::add_evened(const Rows& rows) {
 
 void PageSums::finish() {
   if (even_) even_->finish();
+  sums_.finish();
 }
 
 // Along columns, rows are made even with those of the next stretch.

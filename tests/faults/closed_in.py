@@ -42,11 +42,11 @@ def filtered(faults, number):
                     continue  # not yet: it is told apart by what it decodes, and that comes after
                 seen += 1
                 others = {name for name, target in files.items() if target not in ("/dev/null", str(scan))
-                          and not target.startswith("/memfd:") and not target.startswith("anon_inode:")}
+                          and not target.startswith("pipe:") and not target.startswith("anon_inode:")}
                 if privileges != "1" or others:
                     faults.complain("closed in", f"no_new_privs {privileges}, open {files}")
                 else:
-                    faults.count("closed in", "a worker with Seccomp: 2, no new privileges, one scan and its own memory open")
+                    faults.count("closed in", "a worker with Seccomp: 2, no new privileges, one scan and its pipe open")
             time.sleep(0.002)
         if seen >= number:
             return

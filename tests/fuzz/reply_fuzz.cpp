@@ -7,7 +7,8 @@
 void scrapetrace::fuzz::take(std::string_view bytes) {
   static const int file = memfd_create("reply", MFD_CLOEXEC);
   expect(ftruncate(file, 0) == 0 &&
-         pwrite(file, bytes.data(), bytes.size(), 0) == static_cast<ssize_t>(bytes.size()));
+         pwrite(file, bytes.data(), bytes.size(), 0) == static_cast<ssize_t>(bytes.size()) &&
+         lseek(file, 0, SEEK_SET) == 0);
   const auto reply = sandbox::read_reply(file);
   if (!reply || !std::holds_alternative<PageRaster>(*reply)) return;
   const auto& page = std::get<PageRaster>(*reply);

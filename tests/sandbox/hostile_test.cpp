@@ -80,6 +80,14 @@ const std::map<std::string, void (*)(int)>& deeds() {
       {"lie",
        [](int result) {
          PageRaster page;
+         page.width_px = 2000;
+         page.height_px = 2000;
+         page.linear.own().assign(12, 0);
+         write_reply(result, page);
+       }},
+      {"boast",
+       [](int result) {
+         PageRaster page;
          page.width_px = 200000;
          page.height_px = 200000;
          page.linear.own().assign(12, 0);
@@ -133,7 +141,8 @@ TEST_F(Hostile, MakesNoProcesses) {
 }
 
 TEST_F(Hostile, CostsItsOwnScanOnly) {
-  for (const char* deed : {"crash", "abort", "socket", "spin", "silence", "beg", "lie", "throw"}) {
+  for (const char* deed :
+       {"crash", "abort", "socket", "spin", "silence", "beg", "lie", "boast", "flood", "throw"}) {
     EXPECT_NE(told(deed), "") << deed;
     EXPECT_EQ(told("good"), "") << deed;
   }
@@ -146,6 +155,8 @@ TEST_F(Hostile, IsToldApart) {
   EXPECT_NE(told("beg").find("made no sense"), std::string::npos);
   EXPECT_NE(told("beg slowly").find("--most-seconds"), std::string::npos);  // 0.6 s of 0.5
   EXPECT_NE(told("lie").find("made no sense"), std::string::npos);
+  EXPECT_NE(told("flood").find("made no sense"), std::string::npos);
+  EXPECT_NE(told("boast").find("--most-memory"), std::string::npos);
   EXPECT_NE(told("throw").find("--most-memory"), std::string::npos);
 }
 

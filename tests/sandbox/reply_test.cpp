@@ -5,30 +5,45 @@
 #include <sys/mman.h>
 #include <unistd.h>
 
-#include <algorithm>
 #include <random>
 #include <span>
 
+#include "sandbox/pipe.h"
 #include "sandbox_test.h"
 
 namespace scrapetrace::sandbox {
 namespace {
 
+// A file does as well as a pipe.
+class Bytes {
+ public:
+  Bytes() : file_(memfd_create("reply", 0)) {}
+  explicit Bytes(std::span<const std::uint8_t> bytes) : Bytes() {
+    EXPECT_EQ(write(file_.get(), bytes.data(), bytes.size()), static_cast<ssize_t>(bytes.size()));
+  }
+  [[nodiscard]] int to() const { return file_.get(); }
+  [[nodiscard]] std::optional<Reply> read(const ReplyLimits& limits = {}) const {
+    lseek(file_.get(), 0, SEEK_SET);
+    return read_reply(file_.get(), limits);
+  }
+  [[nodiscard]] std::vector<std::uint8_t> all() const {
+    std::vector<std::uint8_t> bytes(static_cast<std::size_t>(lseek(file_.get(), 0, SEEK_END)));
+    EXPECT_EQ(pread(file_.get(), bytes.data(), bytes.size(), 0), static_cast<ssize_t>(bytes.size()));
+    return bytes;
+  }
+
+ private:
+  Descriptor file_;
+};
+
 std::vector<std::uint8_t> bytes_of(const Reply& reply) {
-  const int file = memfd_create("reply", 0);
-  EXPECT_TRUE(write_reply(file, reply));
-  std::vector<std::uint8_t> bytes(static_cast<std::size_t>(lseek(file, 0, SEEK_END)));
-  EXPECT_EQ(pread(file, bytes.data(), bytes.size(), 0), static_cast<ssize_t>(bytes.size()));
-  close(file);
-  return bytes;
+  const Bytes out;
+  EXPECT_TRUE(write_reply(out.to(), reply));
+  return out.all();
 }
 
 std::optional<Reply> reply_in(std::span<const std::uint8_t> bytes) {
-  const int file = memfd_create("reply", 0);
-  EXPECT_EQ(write(file, bytes.data(), bytes.size()), static_cast<ssize_t>(bytes.size()));
-  auto reply = read_reply(file);
-  close(file);
-  return reply;
+  return Bytes(bytes).read();
 }
 
 PageRaster page() {
@@ -65,27 +80,104 @@ TEST(Reply, ComesBackWhole) {
   EXPECT_TRUE(std::holds_alternative<NeedsLibvips>(*reply_in(bytes_of(NeedsLibvips{}))));
 }
 
-TEST(Reply, TakesLightThatLiesInTheFile) {
-  const int file = memfd_create("reply", 0);
-  PageRaster given = page();
-  const auto put = room_for_light(file, given.linear.size());
-  ASSERT_TRUE(put);
-  const std::span<const std::uint16_t> light(given.linear.data(), given.linear.size());
-  put(21, light.subspan(21));  // in any order
-  put(0, light.first(21));
-  given.linear.own().clear();
-  ASSERT_TRUE(write_reply(file, given));
-  const auto back = read_reply(file);
+// A page whose light comes by the block.
+struct ByTheBlock {
+  PageRaster page = sandbox::page();
+  Light light = page.linear;
+  Bytes out;
+  scan::PutLight put = room_for_light(out.to(), 3, 21);
+  ByTheBlock() { page.linear = Light(); }
+  void send(std::size_t block, std::size_t count = 1) const {
+    put(block, {light.data() + 21 * block, 21 * count});
+  }
+  [[nodiscard]] std::optional<Reply> reply(const ReplyLimits& limits = {}) const {
+    EXPECT_TRUE(write_reply(out.to(), page));
+    return out.read(limits);
+  }
+};
+
+TEST(Reply, TakesLightInAnyOrder) {
+  const ByTheBlock whole;
+  whole.send(2);
+  whole.send(0, 2);
+  const auto back = whole.reply();
   ASSERT_TRUE(back);
   EXPECT_EQ(std::get<PageRaster>(*back).linear, page().linear);
   EXPECT_EQ(std::get<PageRaster>(*back).notes, page().notes);
-  // Room for another page is no room for this one.
-  given.height_px += given.rows_per_block;
-  EXPECT_FALSE(write_reply(file, given));
-  // Whatever is written later begins the file anew.
-  ASSERT_TRUE(write_reply(file, Failed{}));
-  EXPECT_TRUE(std::holds_alternative<Failed>(*read_reply(file)));
-  close(file);
+}
+
+TEST(Reply, TakesLightAgainFromTheStart) {
+  ByTheBlock again;
+  again.send(1);
+  again.put = room_for_light(again.out.to(), 3, 21);
+  again.send(0, 3);
+  const auto back = again.reply();
+  ASSERT_TRUE(back);
+  EXPECT_EQ(std::get<PageRaster>(*back).linear, page().linear);
+}
+
+TEST(Reply, MayEndOtherwiseThanItBegan) {
+  const ByTheBlock begun;
+  begun.send(1);
+  ASSERT_TRUE(write_reply(begun.out.to(), NeedsLibvips{}));
+  const auto back = begun.out.read();
+  ASSERT_TRUE(back);
+  EXPECT_TRUE(std::holds_alternative<NeedsLibvips>(*back));
+}
+
+TEST(Reply, IsNothingWhenLightIsMissingTwiceOrElsewhere) {
+  const ByTheBlock missing;
+  missing.send(0);
+  missing.send(2);
+  EXPECT_FALSE(missing.reply());
+  const ByTheBlock twice;
+  twice.send(0, 3);
+  twice.send(1);
+  EXPECT_FALSE(twice.reply());
+  const ByTheBlock beyond;
+  beyond.put(3, {beyond.light.data(), 21});
+  EXPECT_FALSE(beyond.reply());
+  const ByTheBlock far;
+  far.put(~std::size_t{0}, {far.light.data(), 42});
+  EXPECT_FALSE(far.reply());
+  const ByTheBlock torn;
+  torn.put(0, {torn.light.data(), 20});
+  EXPECT_FALSE(torn.reply());
+  ByTheBlock another;
+  another.page.height_px += another.page.rows_per_block;
+  another.send(0, 3);
+  EXPECT_FALSE(another.reply());
+  const Bytes without_room;
+  ASSERT_TRUE(write_reply(without_room.to(), another.page));
+  EXPECT_FALSE(without_room.read());
+}
+
+TEST(Reply, KeepsToItsLimits) {
+  const ByTheBlock large;
+  large.send(0, 3);
+  const auto back = large.reply({100, std::chrono::steady_clock::time_point::max()});
+  ASSERT_TRUE(back);
+  EXPECT_TRUE(std::holds_alternative<Failed>(*back));
+  // More light than there is room for anywhere.
+  const Bytes huge;
+  ASSERT_TRUE(room_for_light(huge.to(), 200000, 600000));
+  EXPECT_TRUE(std::holds_alternative<Failed>(*huge.read()));
+  const Bytes odd;
+  ASSERT_TRUE(room_for_light(odd.to(), 200001, 3));
+  EXPECT_FALSE(odd.read());
+}
+
+TEST(Reply, IsWaitedForSoLong) {
+  auto [from, to] = new_pipe();
+  const auto begun = std::chrono::steady_clock::now();
+  EXPECT_FALSE(read_reply(from.get(), {1e9, begun + std::chrono::milliseconds(50)}));
+  EXPECT_GE(std::chrono::steady_clock::now() - begun, std::chrono::milliseconds(50));
+  ASSERT_TRUE(write_reply(to.get(), Scans{1}));
+  // Whole, but more may come.
+  EXPECT_FALSE(read_reply(from.get(), {1e9, std::chrono::steady_clock::now()}));
+  ASSERT_TRUE(write_reply(to.get(), Scans{1}));
+  to = Descriptor();
+  EXPECT_TRUE(read_reply(from.get()));
 }
 
 TEST(Reply, IsNothingWhenCutOrLengthened) {
@@ -102,11 +194,11 @@ TEST(Reply, IsNothingWhenCutOrLengthened) {
 TEST(Reply, HoldsWhatItSaysWhateverTheBytes) {
   std::mt19937 random(5);
   const auto whole = bytes_of(page());
-  const std::size_t fields_at = 16 + 2 * page().linear.size() - 8;
+  const std::size_t fields_at = 2 * 32 + 2 * page().linear.size();
   int taken = 0;
   for (int round = 0; round < 20000; ++round) {
     auto bytes = whole;
-    // The fields come after the light.
+    // The last message comes after the light.
     for (int k = 0; k < 1 + round % 4; ++k)
       bytes[(fields_at + random() % 200) % bytes.size()] = static_cast<std::uint8_t>(random());
     const auto back = reply_in(bytes);
