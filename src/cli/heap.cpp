@@ -51,7 +51,7 @@ void prepare_thread_heap() {
 void prepare_heap() {
   mallopt(M_MMAP_THRESHOLD, static_cast<int>(kRoom));
   mallopt(M_TRIM_THRESHOLD, static_cast<int>(8 * kRoom));
-  mallopt(M_TOP_PAD, static_cast<int>(kRoom));
+  mallopt(M_TOP_PAD, static_cast<int>(2 * kRoom));  // a page's light and what is taken beside it
   void* const begin = sbrk(0);
   void* volatile some = std::malloc(kMegabyte / 4);  // makes the heap grow
   std::free(some);
