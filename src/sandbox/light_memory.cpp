@@ -10,10 +10,11 @@ namespace scrapetrace::sandbox {
 // has been touched once is not dear any more.
 std::shared_ptr<std::uint16_t> memory_for_light(std::size_t samples) {
   constexpr std::size_t kLarge = std::size_t{2} << 20U;
-  const std::size_t bytes = (samples * sizeof(std::uint16_t) + kLarge - 1) / kLarge * kLarge;
-  void* const memory = std::aligned_alloc(kLarge, bytes);
+  const std::size_t bytes = samples * sizeof(std::uint16_t);
+  const std::size_t whole = (bytes + kLarge - 1) / kLarge * kLarge;
+  void* const memory = bytes < kLarge ? std::malloc(bytes) : std::aligned_alloc(kLarge, whole);
   if (memory == nullptr) return nullptr;
-  madvise(memory, bytes, MADV_HUGEPAGE);
+  if (bytes >= kLarge) madvise(memory, whole, MADV_HUGEPAGE);
   return {static_cast<std::uint16_t*>(memory), std::free};
 }
 

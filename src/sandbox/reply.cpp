@@ -15,6 +15,7 @@ namespace scrapetrace::sandbox {
 namespace {
 
 constexpr int kLargestSide_px = 200000;
+constexpr int kMostRowsPerBlock = 64;
 constexpr std::size_t kMostSentences = 64;
 constexpr std::size_t kLongestSentence = 2000;
 constexpr std::size_t kMostPages = 100'000;
@@ -66,7 +67,7 @@ template <class Wire, class Page>
 void page_fields(Wire& wire, Page& page) {
   wire.number(page.width_px, 1, kLargestSide_px);
   wire.number(page.height_px, 1, kLargestSide_px);
-  wire.number(page.rows_per_block, 1, 64);
+  wire.number(page.rows_per_block, 1, kMostRowsPerBlock);
   wire.flag(page.transposed);
   wire.flag(page.grey);
   wire.number(page.tag_dpi_across, 0.0, 1e6);
@@ -173,6 +174,8 @@ class ArrivingLight {
     return memory_ && missing_ == 0 && samples_ == area(page.width_px, 3) &&
            there_.size() == static_cast<std::size_t>(page.blocks());
   }
+  // Of a page with such light; its small picture has a byte for each at most.
+  [[nodiscard]] std::size_t most_pixels() const { return there_.size() * (samples_ / 3) * kMostRowsPerBlock; }
   [[nodiscard]] Light take() { return {std::move(memory_), there_.size() * samples_}; }
 
  private:
@@ -250,8 +253,8 @@ std::optional<Reply> read_reply(int pipe, const ReplyLimits& limits) {
       if (head.kind != Kind::room && head.kind != Kind::light) break;
       if (!take_light(reader, head, limits, light)) return std::nullopt;
     }
-    const double most = head.kind == Kind::page ? limits.bytes : kLargestWords;
-    if (static_cast<double>(head.bytes) > most) return std::nullopt;
+    const std::size_t picture = head.kind == Kind::page ? light.most_pixels() : 0;
+    if (head.bytes > kLargestWords + picture) return std::nullopt;
     std::vector<std::uint8_t> bytes(head.bytes);
     if (!reader.take(bytes) || !reader.at_end()) return std::nullopt;
     return reply_of(head.kind, bytes, light);

@@ -34,7 +34,7 @@ scan::PutLight room_for_light(int pipe, std::size_t blocks, std::size_t samples)
 bool write_reply(int pipe, const Reply& reply);
 
 struct ReplyLimits {
-  double bytes = 1e9;  // of a page's light, and of all that is said about it
+  double bytes = 1e9;  // of a page's light
   std::chrono::steady_clock::time_point until = std::chrono::steady_clock::time_point::max();
 };
 

@@ -30,12 +30,13 @@ bool is_plain(const Image& image) {
   }
 }
 
-bool through_profile(Image& image, const char* fallback) {
-  const int depth = is_deep(image) ? 16 : 8;
+int bits_of(const Image& image) {
+  return is_deep(image) ? 16 : 8;
+}
+
+bool through_profile(Image& image, const char* profile) {
   return apply(image, [&](VipsImage* in, VipsImage** out) {
-    if (fallback != nullptr)
-      return vips_icc_transform(in, out, "srgb", "input_profile", fallback, "depth", depth, nullptr);
-    return vips_icc_transform(in, out, "srgb", "embedded", TRUE, "depth", depth, nullptr);
+    return vips_icc_transform(in, out, "srgb", "input_profile", profile, "depth", bits_of(image), nullptr);
   });
 }
 
@@ -45,7 +46,7 @@ bool convert(Image& image, std::vector<std::string>& notes) {
     const bool is_8_bit_rgb = vips_image_get_interpretation(image.get()) == VIPS_INTERPRETATION_sRGB &&
                               image->BandFmt == VIPS_FORMAT_UCHAR && !grey;
     if (is_8_bit_rgb && has_srgb_profile(image.get())) return true;
-    if (through_profile(image, nullptr)) {
+    if (to_srgb_by_own_profile(image, bits_of(image))) {
       // A grey profile leaves three equal bands.
       return !grey || colours_of(image) == 1 || apply(image, [](VipsImage* in, VipsImage** out) {
         return vips_extract_band(in, out, 0, nullptr);

@@ -43,12 +43,16 @@ Image with_profile_of(VipsImage* other, const std::vector<std::uint8_t>& colours
 
 }  // namespace
 
+bool to_srgb_by_own_profile(Image& image, int bits) {
+  return apply(image, [&](VipsImage* in, VipsImage** out) {
+    return vips_icc_transform(in, out, "srgb", "embedded", TRUE, "depth", bits, nullptr);
+  });
+}
+
 bool has_srgb_profile(VipsImage* image) {
   const std::vector<std::uint8_t> colours = tried_colours();
   Image converted = with_profile_of(image, colours);
-  const bool done = converted && apply(converted, [](VipsImage* in, VipsImage** out) {
-                      return vips_icc_transform(in, out, "srgb", "embedded", TRUE, "depth", 8, nullptr);
-                    });
+  const bool done = converted && to_srgb_by_own_profile(converted, 8);
   std::size_t size = 0;
   auto* const bytes =
       done ? static_cast<std::uint8_t*>(vips_image_write_to_memory(converted.get(), &size)) : nullptr;
