@@ -147,7 +147,7 @@ class ArrivingLight {
  public:
   // False when no page has such light. Throws std::bad_alloc when it is more than allowed, or than there is.
   bool begin(std::uint64_t blocks, std::uint64_t samples, double most_bytes) {
-    if (blocks < 1 || blocks > kLargestSide_px || samples < 3 || samples > 3 * kLargestSide_px) return false;
+    if (blocks < 1 || blocks > kLargestSide_px || samples < 3 || samples / 3 > kLargestSide_px) return false;
     if (static_cast<double>(blocks * samples) * sizeof(std::uint16_t) > most_bytes) throw std::bad_alloc();
     memory_ = memory_for_light(blocks * samples);
     if (!memory_) throw std::bad_alloc();
