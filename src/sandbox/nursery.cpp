@@ -30,11 +30,11 @@ using Clock = std::chrono::steady_clock;
 struct Child {
   pid_t pid = -1;
   Clock::time_point deadline;
-  Descriptor reply;
+  Descriptor ending;  // socket that it is told over
 };
 
 void tell(const Child& child, const Ending& ending) {
-  send(child.reply.get(), {reinterpret_cast<const char*>(&ending), sizeof ending}, {});
+  send(child.ending.get(), {reinterpret_cast<const char*>(&ending), sizeof ending}, {});
 }
 
 class Nursery {
@@ -79,7 +79,7 @@ class Nursery {
     // Once, for this worker and all that come after it.
     if (order.request.by_libvips) scan::load_for_reading();
     Child child;
-    child.reply = std::move(message.files[2]);
+    child.ending = std::move(message.files[2]);
     const std::chrono::duration<double> allowed(std::min(order.request.limits.seconds, 1e7));
     child.deadline = Clock::now() + std::chrono::ceil<std::chrono::milliseconds>(allowed);
     child.pid = fork();

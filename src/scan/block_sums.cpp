@@ -131,10 +131,17 @@ void BlockSums::add_along(Rows rows) {
   }
 }
 
+std::uint16_t* BlockSums::place_of(int block) {
+  if (!put_) {
+    page_.linear.own().resize(std::max(page_.linear.size(), raster_size(block + 1)));
+    return line(block, 0);
+  }
+  if (block != first_made_ + count_made_) put_made(block);
+  return made_.data() + raster_size(count_made_);
+}
+
 void BlockSums::flush(int block) {
-  if (!put_) page_.linear.own().resize(std::max(page_.linear.size(), raster_size(block + 1)));
-  if (put_ && block != first_made_ + count_made_) put_made(block);
-  std::uint16_t* const out = put_ ? made_.data() + raster_size(count_made_) : line(block, 0);
+  std::uint16_t* const out = place_of(block);
   const Mean mean(rows_in_block_);
   const auto width = static_cast<std::size_t>(page_.width_px);
   if (bands_ == 3) {

@@ -58,6 +58,8 @@ class BlockSums {
   void add_along(Rows rows);
   template <class Sample>
   void add_across(const Rows& rows);
+  // Where a whole block's light is to be written.
+  [[nodiscard]] std::uint16_t* place_of(int block);
   void flush(int block);
   // Hands on what is made; that block comes next.
   void put_made(int next);

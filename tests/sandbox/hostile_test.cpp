@@ -25,6 +25,15 @@ void say(int result, const std::string& words) {
   write_reply(result, Problems{{"", 0, 0, words}});
 }
 
+// A square page of that side, with hardly any light.
+void claim_page(int result, int side_px) {
+  PageRaster page;
+  page.width_px = side_px;
+  page.height_px = side_px;
+  page.linear.own().assign(12, 0);
+  write_reply(result, page);
+}
+
 // What an attempt gave: "opened", or the system's word for refusing.
 std::string attempt(int answer) {
   return answer >= 0 ? "opened" : std::strerror(errno);
@@ -77,22 +86,8 @@ const std::map<std::string, void (*)(int)>& deeds() {
          while (write(result, block.data(), block.size()) > 0) {
          }
        }},
-      {"lie",
-       [](int result) {
-         PageRaster page;
-         page.width_px = 2000;
-         page.height_px = 2000;
-         page.linear.own().assign(12, 0);
-         write_reply(result, page);
-       }},
-      {"boast",
-       [](int result) {
-         PageRaster page;
-         page.width_px = 200000;
-         page.height_px = 200000;
-         page.linear.own().assign(12, 0);
-         write_reply(result, page);
-       }},
+      {"lie", [](int result) { claim_page(result, 2000); }},
+      {"boast", [](int result) { claim_page(result, 200000); }},
   };
   return all;
 }
