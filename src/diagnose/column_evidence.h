@@ -35,9 +35,10 @@ struct ColumnEvidence {
 };
 
 // All scans, which share their jets; `noise` per scan. Samples within `blind_mm` are left out: what is wrong
-// there is known, or expected. Solved twice: the first time shows how well each patch is explained, and the
-// second weighs it accordingly. The first `asked` scans are asked about; others, of the same machine at
-// another time, only help to know the jets. `layout` and `columns` must outlive the answer.
+// there is known, or expected. Solved four times: the first three show what is wrong with the scans and how
+// well each patch is explained, and the last weighs it accordingly. The first `asked` scans are asked about;
+// others, of the same machine at another time, only help to know the jets. `layout` and `columns` must
+// outlive the answer.
 ColumnEvidence column_evidence(const Layout& layout, const geometry::ColumnMap& columns,
                                const std::vector<PreparedScan>& scans,
                                const std::vector<std::vector<InkNoise>>& noise,
