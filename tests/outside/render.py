@@ -6,20 +6,24 @@
 A case is a JSON object: `layout` and `chart` (paths), and what DEFAULTS below holds. Nothing here is taken from the
 program that is judged; where the forward model is silent a comment says "silent" and what was chosen.
 
-A page is nearly separable: between two edges along the sheet the mean light depends on the place across only. Those
-profiles are computed on a grid of several samples per scan pixel, where light is averaged, and read off row by row
-along the skew; grain, mottle, paper and the scanner's noise are laid over them in two dimensions.
+The mean light of the drawn page comes from `page.py` (profiles per stretch, tables in two dimensions around contacts).
+Here every scan pixel finds its place on it: through the scanner's sensors, the sheet's skew, the print's turn and
+stretch. Grain, mottle, paper, damage and the scanner's noise are laid over in two dimensions.
 """
 import json
 import math
 import sys
-import tomllib
 
 import numpy as np
 from PIL import Image
 
+from machine import Layout, printed, read_chart  # noqa: F401 (what judges need as well)
+from optics import Field, Optics
+from page import Grid, Page, patches_of_light, profiles
+from scanner import Device
+from sheet import Frame, Make, draw_marks
+
 Image.MAX_IMAGE_PIXELS = None
-LN10 = math.log(10.0)
 
 DEFAULTS = {
     "machine_seed": 1,          # jets' volumes
@@ -30,6 +34,8 @@ DEFAULTS = {
     "margin_mm": [4.0, 4.0],    # bed seen left of and above the sheet
     "print_shift_mm": [0.0, 0.0],
     "print_scale": [1.0, 1.0],
+    "print_turn_deg": 0.0,      # of the print on the sheet, clockwise
+    "stretch": None,            # uneven: share, waves, seed
     "jet_spread": 0.02,
     "jet_law": "normal",        # or "lognormal"
     "jet_neighbours": 0.0,      # correlation between a jet and the next
@@ -48,409 +54,28 @@ DEFAULTS = {
     "column_gain": 0.0015,
     "shot": 0.005,              # of full white
     "read": 0.0008,             # linear
-    "within_columns": False,    # contacts take parts of columns
+    "within_columns": True,     # contacts take parts of columns
     "taper_mm": 0.0,            # residue scrapes less towards its ends
-    "residue": [],              # carriage, contact, x_drum_mm (left end, at home), width_mm, loss, [y_mm]
+    "residue": [],              # contact.py: carriage, contact, x_drum_mm (left end, at home), width_mm, loss, ...
+    "ink_order": [],            # inks as they are laid; the layout's order where empty
     "jet": [],                  # head, ink, jet, loss
     "scratch": [],              # x_drum_mm (left end), width_mm, loss, [y_mm]
     "haze": [],                 # x_drum_mm (middle), width_mm (at half height), density
+    "beside": None,             # machine.py: what the layout file does not know
+    "screen": None,             # tints: lines_per_inch, angle_deg; or lines_per_inch 0: random dots
+    "paper": None,              # sheet.py
+    "banding": None,
+    "marks": [],
+    "device": None,             # scanner.py
     "jpeg_quality": 92,
     "jpeg_thinned": False,
 }
-
-
-class Layout:
-    """Who lays which column, and when."""
-
-    def __init__(self, path):
-        with open(path, "rb") as file:
-            raw = tomllib.load(file)
-        self.name = raw["name"]
-        self.px = 25.4 / raw["raster"]["cross_process_dpi"]
-        self.row_mm = 25.4 / raw["raster"]["process_dpi"]
-        self.pitch = raw["interleave"]["jet_pitch_px"]
-        self.shift = raw["interleave"]["shift_px"]
-        self.mirrored = raw["transfer"]["mirrored"]
-        self.scale = raw["transfer"]["scale_cross"]
-        self.sheet_left = raw["transfer"]["sheet_left_on_drum_mm"]
-        self.inks = {ink["name"]: np.array(ink["solid_density_rgb"]) for ink in raw["ink"]}
-        self.carriages = {c["name"]: {"angle": c["angle_deg"], "offset": c.get("offset_mm", 0.0),
-                                      "steps": [c.get("travel", 1) * s for s in self.shift]} for c in raw["carriage"]}
-        self.heads = raw["head"]
-        self.zones = raw["zone"]
-        self.columns = int(raw["drum"]["width_mm"] / self.px)
-        self._own()
-
-    def _own(self):
-        self.head = np.full(self.columns, -1)
-        self.jet = np.zeros(self.columns, int)
-        self.passes = np.zeros(self.columns, int)
-        before = None
-        for number in sorted(range(len(self.heads)), key=lambda n: self.heads[n]["first_jet_px"]):
-            head = self.heads[number]
-            steps = self.carriages[head["carriage"]]["steps"]
-            first = head["first_jet_px"] + max(steps)
-            last = head["first_jet_px"] + (head["jets"] - 1) * self.pitch + min(steps)
-            begin = first if before is None else (first + before) // 2 + 1  # the left head owns the seam column
-            for k, step in enumerate(steps):
-                for i in range(head["jets"]):
-                    column = head["first_jet_px"] + i * self.pitch + step
-                    if begin <= column <= last:
-                        self.head[column], self.jet[column], self.passes[column] = number, i, k
-            before = last
-
-    def offset(self):
-        """How far each column's ink really lies from its place in the raster."""
-        by_head = np.array([self.carriages[h["carriage"]]["offset"] for h in self.heads] + [0.0])
-        return by_head[self.head]
-
-    def middle(self):
-        return (np.arange(self.columns) + 0.5) * self.px + self.offset()
-
-    def outermost(self, head, side):
-        """X of a head's outermost jet on a stencilled side, and the direction of outward on the drum."""
-        on_right = (side == "right") != head.get("rotated", False)
-        jet = head["jets"] - 1 if on_right else 0
-        x = (head["first_jet_px"] + jet * self.pitch + 0.5) * self.px + self.carriages[head["carriage"]]["offset"]
-        return x, 1.0 if on_right else -1.0
-
-    def sheet_from_drum(self, x):
-        return (self.sheet_left - x if self.mirrored else x - self.sheet_left) * self.scale
-
-    def drum_from_sheet(self, x):
-        return self.sheet_left - x / self.scale if self.mirrored else self.sheet_left + x / self.scale
-
-    def later(self, carriage, contact):
-        """later[k, c]: whether the contact of pass k comes after column c was laid."""
-        q = self.carriages[carriage]
-        same = []
-        for head in self.heads:
-            own = head["carriage"] == carriage
-            earlier = self.carriages[head["carriage"]]["angle"] < q["angle"]
-            same.append(contact == "downstream" if own else earlier)
-        k = np.arange(len(self.shift))[:, None]
-        return ((k > self.passes) | ((k == self.passes) & np.array(same + [False])[self.head])) & (self.head >= 0)
-
-    def touches(self, residue):
-        x = self.middle()
-        steps = np.array(self.carriages[residue["carriage"]]["steps"])[:, None] * self.px
-        begin = residue["x_drum_mm"] + steps
-        under = (x >= begin) & (x < begin + residue["width_mm"])
-        return (under & self.later(residue["carriage"], residue["contact"])).sum(0)
-
-
-def read_chart(path):
-    with open(path, "rb") as file:
-        return tomllib.load(file)
-
-
-def printed(layout, patch):
-    """Columns of a patch. Silent: a column is printed when its middle lies in the patch."""
-    x = layout.sheet_from_drum((np.arange(layout.columns) + 0.5) * layout.px)
-    return (x >= patch["x_mm"][0]) & (x < patch["x_mm"][1]) & (layout.head >= 0)
-
-
-def jet_volumes(layout, case):
-    """volume[ink][head][jet], about 1."""
-    rng = np.random.default_rng(case["machine_seed"])
-    rho, spread = case["jet_neighbours"], case["jet_spread"]
-    volumes = {}
-    for ink in layout.inks:
-        volumes[ink] = []
-        for head in layout.heads:
-            z = rng.standard_normal(head["jets"])
-            for i in range(1, len(z)):
-                z[i] = rho * z[i - 1] + math.sqrt(1 - rho * rho) * z[i]
-            v = np.exp(spread * z - spread * spread / 2) if case["jet_law"] == "lognormal" else 1 + spread * z
-            volumes[ink].append(np.maximum(v, 0.0))
-    for weak in case["jet"]:
-        number = [h["name"] for h in layout.heads].index(weak["head"])
-        volumes[weak["ink"]][number][weak["jet"]] *= 1 - weak["loss"]
-    return volumes
-
-
-def column_volumes(layout, volumes):
-    by_ink = {}
-    for ink, by_head in volumes.items():
-        out = np.zeros(layout.columns)
-        for number, v in enumerate(by_head):
-            own = layout.head == number
-            out[own] = v[layout.jet[own]]
-        by_ink[ink] = out
-    return by_ink
-
-
-def kept_by_residue(layout, residue, case, parts):
-    """kept[c, part of a column]: what the contact leaves of it, all inks alike."""
-    # The forward model counts a contact by the column's middle; real crumbs do not know where columns begin.
-    within = (np.arange(parts) + 0.5) / parts - 0.5 if case["within_columns"] else np.zeros(1)
-    x = layout.middle()[:, None] + within * layout.px
-    later = layout.later(residue["carriage"], residue["contact"])
-    kept = np.ones_like(x)
-    width, taper = residue["width_mm"], case["taper_mm"]
-    for k, step in enumerate(layout.carriages[residue["carriage"]]["steps"]):
-        into = x - residue["x_drum_mm"] - step * layout.px
-        under = (into >= 0) & (into < width)
-        if taper > 0:
-            under = under * np.clip(np.minimum(into, width - into) / min(taper, width / 2), 0, 1)
-        kept *= 1 - residue["loss"] * under * later[k][:, None]
-    return np.repeat(kept, parts, 1) if kept.shape[1] == 1 else kept
-
-
-def convolve(profile, kernel):
-    half = len(kernel) // 2
-    padded = np.concatenate([np.full(half, profile[0]), profile, np.full(half, profile[-1])])
-    size = 1 << (len(padded) + len(kernel)).bit_length()
-    out = np.fft.irfft(np.fft.rfft(padded, size) * np.fft.rfft(kernel, size), size)
-    return out[2 * half:2 * half + len(profile)]
-
-
-def sampled(shape, h, reach):
-    """A kernel of unit sum, its shape given by a function of the distance in mm."""
-    n = max(1, int(math.ceil(reach / h)))
-    kernel = shape(np.arange(-n, n + 1) * h)
-    return kernel / kernel.sum()
-
-
-def lens_kernel(case, p, h):
-    """A narrow core, exponential wings, and the pixel's own aperture."""
-    core = sampled(lambda d: np.exp(-0.5 * (d / (case["blur_px"] * p)) ** 2), h, 5 * case["blur_px"] * p)
-    wing = sampled(lambda d: np.exp(-np.abs(d) / case["tail_mm"]), h, 8 * case["tail_mm"])
-    n = max(len(core), len(wing))
-    wide = lambda k: np.pad(k, (n - len(k)) // 2)
-    lens = (1 - case["tail_share"]) * wide(core) + case["tail_share"] * wide(wing)
-    aperture = sampled(lambda d: np.clip((p / 2 + h / 2 - np.abs(d)) / h, 0, 1), h, p / 2 + h)
-    return np.convolve(lens, aperture)
-
-
-class Across:
-    """The fine grid across the sheet: mean light of every stretch of the page."""
-
-    def __init__(self, layout, chart, case, x_first, h, count):
-        self.layout, self.chart, self.case, self.h = layout, chart, case, h
-        self.edges = x_first + (np.arange(count + 1) - 0.5) * h
-        self.x = x_first + np.arange(count) * h
-        drawn = (self.edges - case["print_shift_mm"][0]) / case["print_scale"][0]
-        self.drum_edges = layout.drum_from_sheet(drawn)
-        self.drum = layout.drum_from_sheet((self.x - case["print_shift_mm"][0]) / case["print_scale"][0])
-        self.volumes = column_volumes(layout, jet_volumes(layout, case))
-        self.parts = 8
-        self.lens = lens_kernel(case, 25.4 / case["dpi"], h)
-        self.paper = sampled(lambda d: np.exp(-np.abs(d) / case["paper_spread_mm"]), h, 8 * case["paper_spread_mm"])
-        spread = max(case["ink_spread_px"] * layout.px, h)
-        self.drop = sampled(lambda d: np.maximum(0, 1 - np.abs(d) / spread), h, spread)
-        self.haze = self._haze()
-
-    def _haze(self):
-        # Silent on the colour of what gets past the blade: a mixture of all inks, as collects there.
-        mixture = sum(self.layout.inks.values())
-        mixture = mixture / mixture.mean()
-        total = np.zeros_like(self.x)
-        for haze in self.case["haze"]:
-            # Silent on the shape: sech^2, whose full width at half height is 1.763 of its scale.
-            total += haze["density"] / np.cosh((self.drum - haze["x_drum_mm"]) / (haze["width_mm"] / 1.763)) ** 2
-        return mixture[:, None] * total
-
-    def _laid(self, amount):
-        """Ink per fine sample, exact by area, from columns x parts; each carriage lies where it really stands."""
-        layout = self.layout
-        out = np.zeros(len(self.x))
-        step = layout.px / self.parts
-        for name, carriage in layout.carriages.items():
-            mine = np.array([h["carriage"] == name for h in layout.heads] + [False])[layout.head]
-            total = np.concatenate([[0.0], np.cumsum((amount * mine[:, None]).ravel()) * step])
-            place = np.arange(len(total)) * step + carriage["offset"]
-            out += np.abs(np.diff(np.interp(self.drum_edges, place, total)))
-        return out / np.abs(np.diff(self.drum_edges))
-
-    def light(self, y, on_sheet):
-        """Mean light at y (of the print, mm) and, per ink, how its logarithm answers to a relative change of ink."""
-        case, layout = self.case, self.layout
-        width = self.chart["sheet_mm"][0]
-        if not on_sheet:
-            return np.full((3, len(self.x)), case["bed"]), {}
-        touching = lambda cause: "y_mm" not in cause or cause["y_mm"][0] <= y < cause["y_mm"][1]
-        kept = np.ones((layout.columns, self.parts))
-        for residue in filter(touching, case["residue"]):
-            kept *= kept_by_residue(layout, residue, case, self.parts)
-        left = np.ones(len(self.x))
-        for scratch in filter(touching, case["scratch"]):
-            into = self.drum - scratch["x_drum_mm"]
-            left *= 1 - scratch["loss"] * ((into >= 0) & (into < scratch["width_mm"]))
-        density, by_ink = self.haze.copy(), {}
-        for patch in self.chart["patch"]:
-            if not patch["y_mm"][0] <= y < patch["y_mm"][1]:
-                continue
-            where = printed(layout, patch)
-            for ink in patch["inks"]:
-                laid = self._laid(self.volumes[ink][:, None] * kept * where[:, None])
-                laid = convolve(laid * left, self.drop)
-                by_ink[ink] = layout.inks[ink][:, None] * laid
-                if patch["coverage"] < 1:  # dots too fine to see: light passes beside and through them
-                    c = patch["coverage"]
-                    by_ink[ink] = -2 * np.log10(1 - c + c * 10 ** (-by_ink[ink] / 2))
-                density += by_ink[ink]
-        # Light passes the ink twice, and wanders in the paper in between (optical dot gain).
-        through = 10 ** (-density / 2)
-        mean = np.stack([t * convolve(t, self.paper) for t in through])
-        paper = (self.x >= 0) & (self.x < width)
-        shadow = 1 - 0.25 * np.exp(-np.maximum(0, np.maximum(self.x - width, -self.x)) / 0.2)
-        mean = np.where(paper, mean * np.array(case["paper_white"])[:, None], case["bed"] * shadow)
-        seen = np.stack([convolve(m, self.lens) for m in mean])
-        answers = {ink: np.stack([convolve(mean[c] * d[c] * paper, self.lens) for c in range(3)]) * -LN10 / seen
-                   for ink, d in by_ink.items()}
-        return seen, answers
-
-    def edge(self):
-        """The light across a straight edge: distances in mm and what has risen there."""
-        kernel = np.convolve(self.lens, self.paper)
-        return (np.arange(len(kernel)) - len(kernel) // 2 + 0.5) * self.h, np.cumsum(kernel)
-
-
-def stretches(layout, chart, case):
-    """The page cut wherever the mean light changes along it: [from, to) in sheet mm, a y of the print, on the sheet."""
-    rows = lambda y: round(y / layout.row_mm) * layout.row_mm  # whole raster rows
-    cuts = set()
-    for patch in chart["patch"]:
-        cuts |= {rows(y) for y in patch["y_mm"]}
-    for cause in case["residue"] + case["scratch"]:
-        cuts |= set(cause.get("y_mm", []))
-    length = chart["sheet_mm"][1]
-    on_sheet = lambda y: y * case["print_scale"][1] + case["print_shift_mm"][1]
-    inner = sorted(y for y in map(on_sheet, cuts) if 0 < y < length)
-    marks = [-1e6, 0.0] + inner + [length, 1e6]
-    out = []
-    for a, b in zip(marks, marks[1:]):
-        middle = ((a + b) / 2 - case["print_shift_mm"][1]) / case["print_scale"][1]
-        out.append((a, b, middle, a >= 0 and b <= length))
-    return out
-
-
-class Field:
-    """Slow noise over the whole image, kept coarse and enlarged band by band."""
-
-    def __init__(self, rng, width_mm, height_mm, cell_mm, spectrum, spread):
-        self.nx, self.ny = int(width_mm / cell_mm) + 8, int(height_mm / cell_mm) + 8
-        self.cell = cell_mm
-        fx, fy = np.fft.rfftfreq(self.nx, cell_mm), np.fft.fftfreq(self.ny, cell_mm)
-        amplitude = np.sqrt(spectrum(np.hypot(fx[None, :], fy[:, None])))
-        amplitude[0, 0] = 0
-        noise = np.fft.irfft2(np.fft.rfft2(rng.standard_normal((self.ny, self.nx))) * amplitude, (self.ny, self.nx))
-        self.image = Image.fromarray((noise * (spread / noise.std())).astype(np.float32), mode="F")
-
-    def band(self, row, rows, columns, p):
-        box = (2.0, 2 + row * p / self.cell, 2 + columns * p / self.cell, 2 + (row + rows) * p / self.cell)
-        return np.asarray(self.image.resize((columns, rows), Image.BICUBIC, box=box))
 
 
 def smooth(noise, a):
     """Three taps each way; takes one sample off every side."""
     noise = noise[1:-1] * (1 - 2 * a) + (noise[:-2] + noise[2:]) * a
     return noise[:, 1:-1] * (1 - 2 * a) + (noise[:, :-2] + noise[:, 2:]) * a
-
-
-def srgb_table():
-    light = np.arange(65536) / 65535.0
-    code = np.where(light <= 0.0031308, 12.92 * light, 1.055 * light ** (1 / 2.4) - 0.055)
-    return np.round(code * 255).astype(np.uint8)
-
-
-def render(case):
-    """The scan as an array of 8 bits, rows x columns x RGB."""
-    case = {**DEFAULTS, **case}
-    layout, chart = Layout(case["layout"]), read_chart(case["chart"])
-    rng = np.random.Generator(np.random.SFC64(case["scan_seed"]))
-    p, skew = 25.4 / case["dpi"], math.radians(case["skew_deg"])
-    sin, cos = math.sin(skew), math.cos(skew)
-    wide, long = chart["sheet_mm"]
-    # A skewed sheet needs more bed; its corner may not leave the image.
-    left = case["margin_mm"][0] + max(0.0, sin) * long
-    top = case["margin_mm"][1] + max(0.0, -sin) * wide
-    columns = int((left + wide * cos + max(0.0, -sin) * long + case["margin_mm"][0]) / p)
-    rows = int((top + long * cos + max(0.0, sin) * wide + case["margin_mm"][1]) / p)
-
-    fine = max(6, round(p / 0.007))  # samples per scan pixel
-    h = p * cos / fine
-    x_at = lambda u, v: cos * (u * p - left) + sin * (v * p - top)
-    corners = [x_at(u, v) for u in (0, columns) for v in (0, rows)]
-    x_first = min(corners) - 1.0
-    count = (int((max(corners) - min(corners) + 2.0) / h) // fine + 2) * fine
-    across = Across(layout, chart, case, x_first, h, count)
-    distance, risen = across.edge()
-    reach = -distance[0]
-    parts = []
-    for a, b, y, on_sheet in stretches(layout, chart, case):
-        seen, answers = across.light(y, on_sheet)
-        # One row per place within a pixel, so that an image row is one contiguous piece of it.
-        comb = lambda table: table.reshape(3, -1, fine).transpose(0, 2, 1).astype(np.float32).copy()
-        parts.append((a, b, comb(seen), {ink: comb(t) for ink, t in answers.items()}))
-
-    size = columns * p, rows * p
-    turn = 1 / case["mottle_mm"]
-    mottles = {ink: Field(rng, *size, 0.5, lambda f: (1 + (2.5 * f / turn) ** 2) ** -1.5, case["mottle"])
-               for ink in layout.inks}
-    paper = Field(rng, *size, 0.4, lambda f: 1 / np.maximum(f, 0.01) ** 2, case["paper_texture"])
-    u = (np.arange(columns, dtype=np.float32) + 0.5) / columns
-    gain = 1 + case["column_gain"] * rng.standard_normal((3, columns)).astype(np.float32)
-    tilt = case["light_tilt"]
-    lamp = gain * (1 + tilt[0] * (u - 0.5) + tilt[2] * (0.25 - (2 * u - 1) ** 2))
-    # Grain is one draw per raster cell; the scan sees it through drop and lens, several cells or parts of one a pixel.
-    grain = case["grain"] * math.sqrt(layout.px * layout.row_mm) / p
-    table = srgb_table()
-    out = np.empty((rows, columns, 3), np.uint8)
-    for row in range(0, rows, 128):
-        n = min(128, rows - row)
-        v = row + np.arange(n) + 0.5
-        y_left = -sin * (0.5 * p - left) + cos * (v * p - top)  # sheet y in the first column of pixels
-        start = np.round((x_at(0.5, v) - x_first) / h).astype(int)
-        light = np.zeros((3, n, columns), np.float32)
-        drawn = {}
-        for a, b, seen, answers in parts:
-            first, last = active(y_left, -sin * p, columns, a - reach, b + reach)
-            if first >= last:
-                continue
-            piece = slices(seen, start, first, last, fine)
-            power = None
-            for ink, answer in answers.items():
-                if ink not in drawn:
-                    drawn[ink] = ink_noise(rng, n, columns, grain, layout.px, p) + mottles[ink].band(row, n, columns, p)
-                term = slices(answer, start, first, last, fine)
-                term *= drawn[ink][:, first:last]
-                power = term if power is None else power + term
-            if power is not None:
-                piece *= np.exp(power)
-            y = y_left[:, None] - sin * p * np.arange(first, last)[None, :]
-            if y.min() < a + reach or y.max() > b - reach:
-                weight = np.interp(y - a, distance, risen) - np.interp(y - b, distance, risen)
-                piece *= weight.astype(np.float32)
-            light[:, :, first:last] += piece
-        light *= lamp[:, None, :]
-        fibre = smooth(rng.standard_normal((n + 2, columns + 2), np.float32), 0.25) * np.float32(case["paper_texture"])
-        light *= (1 + paper.band(row, n, columns, p) + fibre
-                  + np.float32(tilt[1]) * ((v / rows - 0.5)[:, None]).astype(np.float32))
-        np.maximum(light, 0, out=light)
-        noise = rng.standard_normal(light.shape, np.float32)
-        noise *= np.sqrt(np.float32(case["read"] ** 2) + np.float32(case["shot"] ** 2) * light)
-        light += noise
-        index = np.clip(light * 65535 + 0.5, 0, 65535).astype(np.uint16)
-        out[row:row + n] = table[index].transpose(1, 2, 0)
-    return np.ascontiguousarray(np.rot90(out, -case["turn_deg"] // 90)) if case["turn_deg"] else out
-
-
-def active(y_left, step, columns, low, high):
-    """The columns in which any of these rows may lie between low and high."""
-    if abs(step) < 1e-12:
-        return (0, columns) if y_left[-1] >= low and y_left[0] <= high else (0, 0)
-    ends = [(y - edge) / -step for y in (y_left[0], y_left[-1]) for edge in (low, high)]
-    return max(0, int(min(ends)) - 1), min(columns, int(max(ends)) + 2)
-
-
-def slices(table, start, first, last, fine):
-    piece = np.empty((3, len(start), last - first), np.float32)
-    for i, s in enumerate(start):
-        q, phase = divmod(int(s), fine)
-        piece[:, i] = table[:, phase, q + first:q + last]
-    return piece
 
 
 def ink_noise(rng, rows, columns, grain, px, p):
@@ -463,6 +88,235 @@ def ink_noise(rng, rows, columns, grain, px, p):
         noise = smooth(noise, 0.22)
     noise *= np.float32(grain)
     return noise
+
+
+class Scan:
+    """Where everything lies in one scan."""
+
+    def __init__(self, case):
+        self.case = case = {**DEFAULTS, **case}
+        self.layout, self.chart = Layout(case["layout"], case["beside"]), read_chart(case["chart"])
+        self.rng = np.random.Generator(np.random.SFC64(case["scan_seed"]))
+        self.p, skew = 25.4 / case["dpi"], math.radians(case["skew_deg"])
+        sin, cos = math.sin(skew), math.cos(skew)
+        self.wide, self.long = self.chart["sheet_mm"]
+        # A skewed sheet needs more bed; its corner may not leave the image.
+        left = case["margin_mm"][0] + max(0.0, sin) * self.long
+        top = case["margin_mm"][1] + max(0.0, -sin) * self.wide
+        self.columns = int((left + self.wide * cos + max(0.0, -sin) * self.long + case["margin_mm"][0]) / self.p)
+        self.rows = int((top + self.long * cos + max(0.0, sin) * self.wide + case["margin_mm"][1]) / self.p)
+        self.frame = Frame(self.p, sin, cos, left, top, self.rows, self.columns)
+        self.device = Device(case, self.rows, self.columns, self.p, self.rng)
+        self.sensors, self.slip = self.device.places()
+        self.warps = self._warps()
+
+    def _warps(self):
+        """Uneven stretch across and along: smooth fields of some 0.1 mm."""
+        stretch = self.case["stretch"]
+        if not stretch:
+            return []
+        rng, out = np.random.default_rng(stretch["seed"]), []
+        for length in (self.wide, self.long):
+            wave = length / stretch["waves"]
+            f0 = 1 / wave
+            field = Field(rng, self.columns * self.p, self.rows * self.p, 6.0,
+                          lambda f: np.exp(-0.5 * (f / (0.6 * f0)) ** 2), 1.0)
+            slope = np.abs(np.diff(field.values, axis=1 if not out else 0)).max() / 6.0
+            field.image = Image.fromarray((field.values * (stretch["share"] / slope)).astype(np.float32), mode="F")
+            out.append(field)
+        return out
+
+    def sheet_at(self, row, n):
+        """Sheet x and y (mm) of the pixels of n scan rows."""
+        f = self.frame
+        across = (self.sensors * self.p - f.left)[None, :] + self.slip[row:row + n, None]
+        along = ((row + np.arange(n) + 0.5) * self.p - f.top)[:, None]
+        return (f.cos * across + f.sin * along).astype(np.float32), (f.cos * along - f.sin * across).astype(np.float32)
+
+    def drawn_at(self, row, n, x, y):
+        """Places on the drawn page, before the print is stretched, turned and shifted."""
+        case = self.case
+        if case["print_turn_deg"]:
+            turn = math.radians(case["print_turn_deg"])
+            dx, dy = x - np.float32(self.wide / 2), y - np.float32(self.long / 2)
+            x = np.float32(math.cos(turn)) * dx + np.float32(math.sin(turn)) * dy + np.float32(self.wide / 2)
+            y = np.float32(math.cos(turn)) * dy - np.float32(math.sin(turn)) * dx + np.float32(self.long / 2)
+        if self.warps:
+            x = x + self.warps[0].band(row, n, self.columns, self.p)
+            y = y + self.warps[1].band(row, n, self.columns, self.p)
+        (left, top), (sx, sy) = case["print_shift_mm"], case["print_scale"]
+        return (x - np.float32(left)) * np.float32(1 / sx), (y - np.float32(top)) * np.float32(1 / sy)
+
+
+class Rise:
+    """The light across a straight edge, as a table."""
+
+    def __init__(self, optics):
+        distance, risen = optics.edge()
+        self.reach, self.step = float(-distance[0]), 0.002
+        self.table = np.interp(np.arange(-self.reach, self.reach, self.step), distance, risen).astype(np.float32)
+
+    def at(self, d):
+        index = ((d + np.float32(self.reach)) * np.float32(1 / self.step)).astype(np.int32)
+        return np.take(self.table, index, mode="clip")
+
+
+class Drawn:
+    """Tables of mean light, and pixels read off them."""
+
+    def __init__(self, scan):
+        self.scan = scan
+        page = Page(scan.layout, scan.chart, scan.case)
+        h = scan.p / max(6, round(scan.p / 0.007))
+        self.grid = grid = Grid(page, -3.0, h, int((scan.wide + 6.0) / h))
+        optics = Optics(scan.layout, scan.case, h)
+        self.rise = Rise(optics)
+        haze = page.haze(grid.drum)
+        aside = np.round(scan.device.fringes() * scan.p / h).astype(int)
+        self.stretches = page.stretches
+        self.tables = []
+        for stretch in page.stretches:
+            seen, answers = profiles(page, stretch, grid, optics, haze)
+            shifted = [np.roll(seen[c], aside[c]).astype(np.float32) for c in range(3)]
+            self.tables.append((shifted, {ink: a.astype(np.float32) for ink, a in answers.items()}))
+        self.patches = patches_of_light(page, scan.p)
+        for patch in self.patches:
+            for c, shift in enumerate(np.round(scan.device.fringes() * scan.p / patch.grid.h).astype(int)):
+                patch.light[c] = np.roll(patch.light[c], shift, 1)
+
+    def light(self, row, x, y, noise_of):
+        """Light [3, rows, columns] on endless paper; noise_of(ink) is the relative change of an ink."""
+        n, columns = x.shape
+        index = ((x - np.float32(self.grid.first)) * np.float32(1 / self.grid.h) + np.float32(0.5)).astype(np.int32)
+        out = np.zeros((3, n, columns), np.float32)
+        low, high, reach = float(y.min()), float(y.max()), self.rise.reach
+        for s, stretch in enumerate(self.stretches):
+            if high < stretch.low - reach or low > stretch.high + reach:
+                continue
+            # Skew: only some columns may lie in this stretch.
+            inside = np.flatnonzero((y.max(0) > stretch.low - reach) & (y.min(0) < stretch.high + reach))
+            if len(inside) == 0:
+                continue
+            a, b = inside[0], inside[-1] + 1
+            part = self.stretch_light(s, x[:, a:b], y[:, a:b], index[:, a:b], noise_of, slice(a, b))
+            if low < stretch.low + reach:
+                part *= self.rise.at(y[:, a:b] - np.float32(stretch.low))
+            if high > stretch.high - reach:
+                part *= 1 - self.rise.at(y[:, a:b] - np.float32(stretch.high))
+            out[:, :, a:b] += part
+        return out
+
+    def stretch_light(self, s, x, y, index, noise_of, where):
+        seen, answers = self.tables[s]
+        piece = np.stack([np.take(table, index, mode="clip") for table in seen])
+        power = None
+        for ink, answer in answers.items():
+            noise = noise_of(ink)[:, where]
+            term = np.stack([np.take(answer[c], index, mode="clip") for c in range(3)])
+            term *= noise
+            power = term if power is None else power + term
+        for patch in self.patches:
+            self.insert(patch, s, x, y, piece, power)
+        if power is not None:
+            piece *= np.exp(power)
+        screen = self.scan.case["screen"]
+        patches = self.stretches[s].patches
+        if screen and patches:
+            c = min(p["coverage"] for p in patches)
+            white = np.array(self.scan.case["paper_white"], np.float32)[:, None, None]
+            if c < 1:
+                piece = white + (piece - white) * dots(screen, c, x, y, self.scan)
+        return piece
+
+    def insert(self, patch, s, x, y, piece, power):
+        """The light around contacts in place of what the undisturbed columns give; grain fades with the ink."""
+        near = np.flatnonzero((x.max(0) > patch.low) & (x.min(0) < patch.high))
+        if len(near) == 0:
+            return
+        a, b = near[0], near[-1] + 1
+        x, y = x[:, a:b], y[:, a:b]
+        inside = (x > patch.low) & (x < patch.high)
+        i = np.clip((x - patch.grid.first) / patch.grid.h + 0.5, 0, patch.light.shape[2] - 1).astype(np.int32)
+        first, last = patch.rows[s]
+        r = np.clip(((y - patch.first_y) / patch.step_y + 0.5).astype(np.int32), first, last - 1)
+        white = self.scan.case["paper_white"]
+        for c in range(3):
+            before, now = piece[c, :, a:b], patch.light[c][r, i]
+            if power is not None:
+                fade = np.log(np.clip(now / white[c], 1e-3, 0.999)) / np.log(np.clip(before / white[c], 1e-3, 0.999))
+                power[c, :, a:b] *= np.where(inside, np.clip(fade, 0, 2), 1)
+            piece[c, :, a:b] = np.where(inside, now, before)
+
+
+def dots(screen, coverage, x, y, scan):
+    """Share of a pixel under dots; the lens takes contrast from fine screens."""
+    if screen["lines_per_inch"] == 0:
+        noise = scan.rng.standard_normal(x.shape, np.float32)
+        return np.clip(coverage + 0.5 * math.sqrt(coverage * (1 - coverage)) * noise, 0, 1)
+    f, turn = screen["lines_per_inch"] / 25.4, math.radians(screen["angle_deg"])
+    a = np.float32(2 * math.pi * f) * (np.float32(math.cos(turn)) * x + np.float32(math.sin(turn)) * y)
+    b = np.float32(2 * math.pi * f) * (np.float32(-math.sin(turn)) * x + np.float32(math.cos(turn)) * y)
+    wave = 0.5 * (np.cos(a) + np.cos(b))
+    blur = math.hypot(scan.case["blur_px"], 0.29) * scan.p
+    contrast = math.exp(-0.5 * (2 * math.pi * f * blur) ** 2)
+    t = np.linspace(0, 2 * math.pi, 64, endpoint=False)
+    all_waves = 0.5 * (np.cos(t)[:, None] + np.cos(t)[None, :])
+    threshold = np.quantile(all_waves, 1 - coverage)
+    soft = lambda w: 1 / (1 + np.exp(-(w - threshold) / np.float32(0.12)))
+    return np.clip(coverage + contrast * (soft(wave) - soft(all_waves).mean()), 0, 1).astype(np.float32)
+
+
+def on_sheet(scan, rise, x, y):
+    """How much of a pixel is sheet, or None where all of it is; and the shadow beside it."""
+    d = np.minimum(np.minimum(x, np.float32(scan.wide) - x), np.minimum(y, np.float32(scan.long) - y))
+    if float(d.min()) > rise.reach:
+        return None, None
+    shadow = 1 - 0.25 * np.exp(np.minimum(d, 0) / np.float32(0.2))
+    return rise.at(d), shadow
+
+
+def render(case):
+    """The scan as an array of 8 bits, rows x columns x RGB."""
+    scan = Scan(case)
+    case, rng, p = scan.case, scan.rng, scan.p
+    drawn, size = Drawn(scan), (scan.columns * scan.p, scan.rows * scan.p)
+    turn = 1 / case["mottle_mm"]
+    mottles = {ink: Field(rng, *size, 0.5, lambda f: (1 + (2.5 * f / turn) ** 2) ** -1.5, case["mottle"])
+               for ink in scan.layout.inks}
+    paper = Field(rng, *size, 0.4, lambda f: 1 / np.maximum(f, 0.01) ** 2, case["paper_texture"])
+    sheet = scan.wide, scan.long
+    make, marks = Make(case, sheet), draw_marks(case, scan.frame, sheet)
+    # Grain is one draw per raster cell; the scan sees it through drop and lens, several cells or parts of one a pixel.
+    grain = case["grain"] * math.sqrt(scan.layout.px * scan.layout.row_mm) / p
+    white = (np.array(case["paper_white"], np.float32))[:, None, None]
+    out = np.empty((scan.rows, scan.columns, 3), np.uint8)
+    for row in range(0, scan.rows, 96):
+        n = min(96, scan.rows - row)
+        x, y = scan.sheet_at(row, n)
+        known, everywhere = {}, make.ink(x, y)
+
+        def noise_of(ink):
+            if ink not in known:
+                known[ink] = ink_noise(rng, n, scan.columns, grain, scan.layout.px, p) \
+                    + mottles[ink].band(row, n, scan.columns, p)
+                if everywhere is not None:
+                    known[ink] = known[ink] + everywhere
+            return known[ink]
+
+        light = drawn.light(row, *scan.drawn_at(row, n, x, y), noise_of)
+        for mark in marks:
+            mark.apply(light, white, row, n)
+        light *= make.tint()[:, None, None]
+        share, shadow = on_sheet(scan, drawn.rise, x, y)
+        if share is not None:
+            light = light * share + np.float32(case["bed"]) * (shadow * (1 - share))
+        fibre = smooth(rng.standard_normal((n + 2, scan.columns + 2), np.float32), 0.25)
+        down = np.float32(case["light_tilt"][1]) * (((row + np.arange(n) + 0.5) / scan.rows - 0.5)[:, None])
+        factor = 1 + paper.band(row, n, scan.columns, p) + fibre * np.float32(case["paper_texture"])
+        factor += down.astype(np.float32)
+        out[row:row + n] = scan.device.expose(light, rng, factor)
+    out = scan.device.sharpened(out)
+    return np.ascontiguousarray(np.rot90(out, -case["turn_deg"] // 90)) if case["turn_deg"] else out
 
 
 def save(image, path, case):
