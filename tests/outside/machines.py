@@ -4,7 +4,7 @@ import os
 
 import numpy as np
 
-from machine import read_chart
+from machine import Layout, read_chart
 
 INKS = {"cyan": [1.1, 0.33, 0.13], "magenta": [0.17, 1.12, 0.44], "yellow": [0.04, 0.1, 0.97], "black": [1.36, 1.38, 1.4]}
 
@@ -62,16 +62,16 @@ def draw_layout(rng):
     return "\n".join(lines) + "\n", wide - 8
 
 
-def draw_chart(rng, wide, long, coverage):
-    """Bands of solids and overprints; symmetric from top to bottom and side to side, or not."""
+def draw_chart(rng, wide, long, inked, coverage):
+    """Bands of solids and overprints where the machine can print; symmetric both ways, or not."""
     symmetric, mark = rng.random() < 0.5, rng.random() < 0.4
     solids = [[i] for i in rng.permutation(list(INKS))]
     mixed = [["cyan", "magenta"], ["magenta", "yellow"], ["cyan", "yellow"]]
     mixed = [mixed[i] for i in rng.permutation(3)[:rng.integers(0, 4)]]
     bands = solids + mixed
     weights = [1.0] * len(bands) if symmetric else list(rng.uniform(0.6, 1.4, len(bands)))
-    left = 6.0
-    right = left if symmetric else left + rng.uniform(0, 8)
+    margin = max(inked[0], wide - inked[1]) + 0.5
+    left, right = margin, margin + (0 if symmetric else rng.uniform(0, 8))
     top, foot, gap = 10.0, 10.0 + (12 if mark else 0), 5.0
     free = long - top - foot - gap * (len(bands) - 1)
     patches, y = [], top
@@ -100,6 +100,12 @@ def shorter(path, share, coverage):
     return chart_text(chart["name"] + ", shortened", [chart["sheet_mm"][0], chart["sheet_mm"][1] * share], patches)
 
 
+def printable(layout):
+    """Sheet mm between the outermost columns that have a jet."""
+    owned = np.flatnonzero(layout.head >= 0)
+    return sorted(float(layout.sheet_from_drum(c * layout.px)) for c in (owned[0], owned[-1] + 1))
+
+
 def machine_files(rng, root, folder, shipped, coverage=1.0):
     """Paths of layout and chart, written to folder; coverage leaves the draws as they are."""
     os.makedirs(folder, exist_ok=True)
@@ -113,7 +119,7 @@ def machine_files(rng, root, folder, shipped, coverage=1.0):
         layout = os.path.join(folder, "layout.toml")
         with open(layout, "w") as file:
             file.write(text)
-        text = draw_chart(rng, wide, float(rng.uniform(150, 225)), coverage)
+        text = draw_chart(rng, wide, float(rng.uniform(150, 225)), printable(Layout(layout)), coverage)
     with open(chart_path, "w") as file:
         file.write(text)
     return layout, chart_path
