@@ -4,7 +4,8 @@
 // A value fails a limit when it exceeds it by `guard` standard deviations, passes when it stays below by as
 // much, and cannot be judged in between. A streak that may be the scanner's own line (or a jet that may be
 // something else) counts for certain above 0.95, is left out below 0.05, and in between can only keep a limit
-// from passing.
+// from passing. Scans that contradict each other (ScanIssue::other_sheet) show no one print: their verdict is
+// `cannot_judge`, whatever the other limits say.
 
 #include <cstddef>
 #include <string>
@@ -19,7 +20,7 @@ namespace scrapetrace {
 enum class Verdict { pass, fail, cannot_judge };
 const char* to_string(Verdict verdict);
 
-enum class LimitKind { scans, sight, loss, width, number, visible, dead_jets, unchecked_sides };
+enum class LimitKind { scans, mixed, sight, loss, width, number, visible, dead_jets, unchecked_sides };
 const char* to_string(LimitKind kind);  // as in the JSON: "streak.loss_max", "jets.dead_max_per_head", ...
 
 struct LimitVerdict {
@@ -35,9 +36,15 @@ struct LimitVerdict {
 };
 
 struct Acceptance {
-  Verdict verdict = Verdict::cannot_judge;  // fail beats cannot judge beats pass
-  std::vector<LimitVerdict> limits;         // those set, in the order of LimitKind
+  Verdict verdict = Verdict::cannot_judge;  // as verdict_of()
+  std::vector<LimitVerdict> limits;  // those set, in the order of LimitKind; `mixed` where several scans are
 };
+
+// Scans that the others contradict (ScanIssue::other_sheet): not of one machine in one state, it seems.
+std::vector<const ScanReport*> contradicting(const Findings& findings);
+
+// Mixed scans beat fail, which beats cannot judge, which beats pass.
+Verdict verdict_of(const std::vector<LimitVerdict>& limits);
 
 // `chart` may be null: streaks are then seen on solids of the inks that show them.
 Acceptance accept(const Layout& layout, const Chart* chart, const Findings& findings, const Limits& limits);

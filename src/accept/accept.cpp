@@ -38,6 +38,7 @@ class Judging {
 
   std::vector<LimitVerdict> all() {
     judge_scans();
+    if (findings_.scans.size() > 1) judge_mixed();
     if (limits_.loss_max) {
       judge_sight();
       judge_values(LimitKind::loss, *limits_.loss_max, false, [](const Streak& s) {
@@ -66,6 +67,15 @@ class Judging {
       found.verdict = Verdict::cannot_judge;
     }
     found.measured = static_cast<double>(found.scans.size());
+    out_.push_back(std::move(found));
+  }
+
+  // Two machines' prints, or two states of one, have no verdict in common.
+  void judge_mixed() {
+    LimitVerdict found{LimitKind::mixed, Verdict::pass, 0, 0, 0, {}, {}, {}};
+    for (const ScanReport* scan : contradicting(findings_)) found.scans.push_back(scan->file);
+    found.measured = static_cast<double>(found.scans.size());
+    if (!found.scans.empty()) found.verdict = Verdict::cannot_judge;
     out_.push_back(std::move(found));
   }
 
@@ -218,6 +228,8 @@ const char* to_string(LimitKind kind) {
   switch (kind) {
     case LimitKind::scans:
       return "scans";
+    case LimitKind::mixed:
+      return "scans.mixed";
     case LimitKind::sight:
       return "streak.seen_from_mm";
     case LimitKind::loss:
@@ -236,14 +248,29 @@ const char* to_string(LimitKind kind) {
   return "unchecked.sides_max";
 }
 
+std::vector<const ScanReport*> contradicting(const Findings& findings) {
+  std::vector<const ScanReport*> out;
+  for (const ScanReport& scan : findings.scans) {
+    if (std::find(scan.issues.begin(), scan.issues.end(), ScanIssue::other_sheet) != scan.issues.end())
+      out.push_back(&scan);
+  }
+  return out;
+}
+
+Verdict verdict_of(const std::vector<LimitVerdict>& limits) {
+  Verdict out = Verdict::pass;
+  for (const auto& limit : limits) {
+    if (limit.verdict == Verdict::pass) continue;
+    if (limit.kind == LimitKind::mixed) return Verdict::cannot_judge;
+    if (out != Verdict::fail) out = limit.verdict;
+  }
+  return out;
+}
+
 Acceptance accept(const Layout& layout, const Chart* chart, const Findings& findings, const Limits& limits) {
   Acceptance out;
   out.limits = Judging(layout, chart, findings, limits).all();
-  out.verdict = findings.any_scan_analysed() ? Verdict::pass : Verdict::cannot_judge;
-  for (const auto& limit : out.limits) {
-    if (limit.verdict == Verdict::fail) out.verdict = Verdict::fail;
-    if (limit.verdict == Verdict::cannot_judge && out.verdict == Verdict::pass) out.verdict = limit.verdict;
-  }
+  out.verdict = findings.any_scan_analysed() ? verdict_of(out.limits) : Verdict::cannot_judge;
   return out;
 }
 

@@ -1,6 +1,7 @@
 #include "base/part_file.h"
 
 #include <fcntl.h>
+#include <sys/random.h>
 #include <unistd.h>
 
 #include <array>
@@ -50,10 +51,35 @@ void forget_part(int number) {
   slot.taken = false;
 }
 
+constexpr std::size_t kLongestName = 200;  // of the target in it; file systems take 255 bytes
+
 std::string name_beside(const std::filesystem::path& target) {
-  static std::atomic<unsigned> parts{0};
-  const std::string own = std::to_string(getpid()) + "-" + std::to_string(parts++);
-  return (target.parent_path() / ("." + target.filename().string() + "." + own + ".part")).string();
+  std::array<unsigned char, 8> chance{};
+  if (getrandom(chance.data(), chance.size(), 0) != static_cast<ssize_t>(chance.size())) return {};
+  std::string own;
+  for (const unsigned char byte : chance) {
+    own += "0123456789abcdef"[byte >> 4U];
+    own += "0123456789abcdef"[byte & 15U];
+  }
+  const std::string name = target.filename().string().substr(0, kLongestName);
+  return (target.parent_path() / ("." + name + "." + own + ".part")).string();
+}
+
+// Some file systems cannot; what they promise then is no business of ours.
+bool on_disk(int descriptor) {
+  return fsync(descriptor) == 0 || errno == EINVAL || errno == ENOTSUP || errno == EROFS;
+}
+
+// A new name is on the disk when its folder is.
+bool folder_on_disk(const std::filesystem::path& file) {
+  const auto folder = file.has_parent_path() ? file.parent_path() : std::filesystem::path(".");
+  const int descriptor = open(folder.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC);
+  if (descriptor < 0) return errno == EACCES;  // it may be written to and not be read
+  const bool done = on_disk(descriptor);
+  const int error = errno;
+  close(descriptor);
+  errno = error;
+  return done;
 }
 
 // Some file systems do not know the flag; there the time between looking and renaming is the user's risk.
@@ -69,20 +95,44 @@ int rename_beside(const std::string& from, const std::string& to) {
 
 }  // namespace
 
+std::string write_all(int descriptor, std::string_view bytes) {
+  while (!bytes.empty()) {
+    const ssize_t done = ::write(descriptor, bytes.data(), bytes.size());
+    if (done < 0 && errno == EINTR) continue;
+    if (done < 0) return std::strerror(errno);
+    bytes.remove_prefix(static_cast<std::size_t>(done));
+  }
+  return {};
+}
+
 PartFile::PartFile(const std::string& target)
-    : target_(target), path_(name_beside(target)), slot_(register_part(path_)) {}
+    : target_(target), hidden_(name_beside(target)), slot_(register_part(hidden_)) {
+  descriptor_ = open(hidden_.c_str(), O_RDWR | O_CREAT | O_EXCL | O_NOFOLLOW | O_CLOEXEC, 0666);
+  if (descriptor_ < 0) failed_ = std::strerror(errno);
+}
 
 PartFile::~PartFile() {
-  if (!path_.empty()) unlink(path_.c_str());
+  if (descriptor_ >= 0) close(descriptor_);
+  if (descriptor_ >= 0 && !hidden_.empty()) unlink(hidden_.c_str());
   forget_part(slot_);
 }
 
+std::string PartFile::path() const {
+  return "/proc/self/fd/" + std::to_string(descriptor_);
+}
+
+std::string PartFile::write(std::string_view bytes) const {
+  return failed_.empty() ? write_all(descriptor_, bytes) : failed_;
+}
+
 std::string PartFile::put_in_place(Existing existing) {
-  const int done = existing == Existing::replace ? std::rename(path_.c_str(), target_.c_str())
-                                                 : rename_beside(path_, target_);
+  if (!failed_.empty()) return failed_;
+  if (!on_disk(descriptor_)) return std::strerror(errno);
+  const int done = existing == Existing::replace ? std::rename(hidden_.c_str(), target_.c_str())
+                                                 : rename_beside(hidden_, target_);
   if (done != 0) return std::strerror(errno);
-  path_.clear();
-  return {};
+  hidden_.clear();
+  return folder_on_disk(target_) ? std::string() : std::strerror(errno);
 }
 
 void remove_part_files_on_signals() {

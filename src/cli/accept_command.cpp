@@ -63,7 +63,7 @@ ExitStatus run_accept(const Arguments& arguments) {
       "scrapetrace accept --layout geometry/hobdrel.toml --chart geometry/charts/hobdrel_bands.toml "
       "--limits fixtures/limits/proof_first_class.toml --html verdict.html scan.tif");
   offer_machine(options, request);
-  options.value("limits", limits, "FILE", "what a print may show and still pass");
+  options.input("limits", limits, "FILE", "what a print may show and still pass");
   offer_json(options, request);
   offer_html(options, request);
   offer_reading(options, request);

@@ -14,6 +14,7 @@
 #include "cli/place_flag.h"
 #include "report/case_json.h"
 #include "report/recheck_report.h"
+#include "report/words.h"
 
 namespace scrapetrace::cli {
 
@@ -130,7 +131,8 @@ ExitStatus add_to_case(const CaseAddition& addition) {
   const auto state = open.verify("");
   if (!state) return refuse(state.problems());
   return print_result(fmt::format("{} record{} added to unit {}; the last has hash {}\n", number,
-                                  number == 1 ? "" : "s", addition.unit, state->last_hash));
+                                  number == 1 ? "" : "s", report::printable(addition.unit),
+                                  state->last_hash));
 }
 
 }  // namespace scrapetrace::cli

@@ -44,7 +44,7 @@ ExitStatus show(const CaseRequest& request, const casebook::Casebook& book) {
 ExitStatus export_case(const CaseRequest& request, const casebook::Casebook& book) {
   const auto text = export_records(book, request.addition.unit, request.format);
   if (!text) return refuse(text.problems());
-  if (request.out == "-") return print_result(*text);
+  if (request.out == "-") return print_bytes(*text);
   auto problems = check_writable(request.out);
   if (problems.empty()) problems = write_file(request.out, *text);
   return problems.empty() ? ExitStatus::ok : refuse(problems);
@@ -183,21 +183,21 @@ ExitStatus run_case(const Arguments& arguments) {
       "scrapetrace case export --book workshop.sqlite --unit W-17 --format html --out W-17.html\n"
       "scrapetrace case verify --book workshop.sqlite\n"
       "scrapetrace case priors --book workshop.sqlite --layout geometry/hobdrel.toml");
-  options.value("book", a.book, "FILE", "the records; 'add' makes it");
+  options.input("book", a.book, "FILE", "the records; 'add' makes it");
   options.value("unit", a.unit, "NAME", "which machine; without it show and export give all");
   options.value("who", a.who, "NAME", "who did it; by default the user's name");
   options.value("at", a.at, "TIME", "when, UTC, as 2025-03-01T14:05:09Z; by default now");
-  options.value("layout", a.layout, "FILE", "the machine");
-  options.value("chart", a.chart, "FILE", "what was printed, for the small pictures of scans");
-  options.list("scan", a.scans, "FILE...", "scans, kept as hash and small picture");
-  options.value("finding", a.finding, "JSON", "what locate --json wrote");
+  options.input("layout", a.layout, "FILE", "the machine");
+  options.input("chart", a.chart, "FILE", "what was printed, for the small pictures of scans");
+  options.input_list("scan", a.scans, "FILE...", "scans, kept as hash and small picture");
+  options.input("finding", a.finding, "JSON", "what locate --json wrote");
   options.list("cleaned", a.cleaned, "HEAD:SIDE[:SURFACE]...",
                "what was cleaned, one surface each for priors");
-  options.value("recheck", a.recheck, "JSON", "what recheck --json wrote");
-  options.value("verdict", a.verdict, "JSON", "what accept --json wrote");
+  options.input("recheck", a.recheck, "JSON", "what recheck --json wrote");
+  options.input("verdict", a.verdict, "JSON", "what accept --json wrote");
   options.value("note", a.note, "TEXT", "anything else");
   options.value("format", request.format, "json|csv|html", "of an export; by default json");
-  options.value("out", request.out, "FILE|-", "of an export; by default standard output");
+  options.output("out", request.out, "FILE|-", "of an export; by default standard output");
   options.value("expect", request.expect, "HASH", "verify: a hash noted earlier, which must still be there");
   options.value("weight", request.weight, "CASES", "priors: how many cases the layout's own priors count as");
   options.words("action", request.action, -1);

@@ -2,7 +2,7 @@
 
 #include "report/case_html.h"
 #include "report/case_json.h"
-#include "report/words.h"
+#include "report/csv.h"
 
 namespace scrapetrace::cli {
 
@@ -29,7 +29,7 @@ std::vector<std::pair<std::string, std::string>> fields_of(const Record& r) {
 
 std::string csv_line(const Record& record) {
   std::string out = std::to_string(record.number);
-  for (const auto& [name, value] : fields_of(record)) out += ',' + csv_cell(value);
+  for (const auto& [name, value] : fields_of(record)) out += ',' + report::csv_cell(value);
   return out + "\r\n";
 }
 
@@ -49,16 +49,6 @@ Result<std::string> page_of(const casebook::Casebook& book, const std::string& u
 }
 
 }  // namespace
-
-std::string csv_cell(const std::string& text) {
-  std::string out = "\"";
-  if (!text.empty() && std::string("=+-@\t\r\n").find(text.front()) != std::string::npos) out += '\'';
-  for (const char c : report::valid_utf8(text)) {
-    if (c == '"') out += '"';
-    out += c;
-  }
-  return out + '"';
-}
 
 Result<std::string> export_records(const casebook::Casebook& book, const std::string& unit,
                                    const std::string& format) {

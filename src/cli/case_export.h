@@ -11,8 +11,4 @@ namespace scrapetrace::cli {
 Result<std::string> export_records(const casebook::Casebook& book, const std::string& unit,
                                    const std::string& format);
 
-// A cell of a CSV file (RFC 4180), always in quotes. What a spreadsheet would run as a formula gets an
-// apostrophe before it.
-std::string csv_cell(const std::string& text);
-
 }  // namespace scrapetrace::cli

@@ -6,6 +6,7 @@
 #include <filesystem>
 
 #include "hash/sha256.h"
+#include "scan/first_look.h"
 #include "scan/page_name.h"
 
 namespace scrapetrace::cli {
@@ -38,15 +39,32 @@ Problems renamed(Problems problems, const std::string& opened, const std::string
 
 }  // namespace
 
-CaseScans::CaseScans(std::string base, bool closed, const std::vector<std::string>& names)
+CaseScans::CaseScans(std::string base, bool closed, const std::vector<triage::Input>& inputs)
     : base_(std::move(base)), closed_(closed) {
-  for (const auto& name : names) {
-    const auto file = open(split(base_, name).file);
-    const auto digest = file ? hash::sha256_of_file(file->path()) : Result<std::string>(file.problems());
-    files_.push_back({name, digest ? *digest : ""});
-    stamps_.push_back(file ? file->stamp() : "");
-  }
+  for (const auto& input : inputs) take(input);
   copies_ = copies_among(files_);
+  // Beside scans, what cannot be opened may be a scan all the same; text is just text.
+  if (files_.empty()) complete_ = only_litter_ && !left_out_.empty();
+}
+
+void CaseScans::take(const triage::Input& input) {
+  if (!input.why.empty()) return leave_out(input, input.why, false);
+  const auto file = open(split(base_, input.file).file);
+  if (file && input.standing == triage::Standing::found) {
+    const std::string start = file->first_bytes(scan::kLookedAt_bytes);
+    const bool litter = scan::is_litter(input.file, start);
+    if (litter || (!scan::is_scan(start) && !triage::named_like_a_scan(input.file)))
+      return leave_out(input, scan::what_else(start), litter);
+  }
+  const auto digest = file ? hash::sha256_of_file(file->path()) : Result<std::string>(file.problems());
+  files_.push_back({input.file, digest ? *digest : ""});
+  stamps_.push_back(file ? file->stamp() : "");
+}
+
+void CaseScans::leave_out(const triage::Input& input, const std::string& why, bool litter) {
+  left_out_.push_back({input.file, why});
+  only_litter_ = only_litter_ && litter;
+  if (input.standing == triage::Standing::no_file) complete_ = false;
 }
 
 Result<triage::OpenFile> CaseScans::open(const std::string& file) const {
@@ -56,6 +74,8 @@ Result<triage::OpenFile> CaseScans::open(const std::string& file) const {
 std::string CaseScans::contents() const {
   std::string out;
   for (const auto& file : files_) out += fmt::format("{} {} {}\n", file.sha256, file.name.size(), file.name);
+  for (const auto& left : left_out_)
+    out += fmt::format("no scan {} {}{} {}\n", left.file.size(), left.file, left.reason.size(), left.reason);
   return out;
 }
 

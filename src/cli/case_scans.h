@@ -1,11 +1,14 @@
 #pragma once
-// The scans of one case of a triage: what they hold, which of them hold the same, and their pages.
+// The inputs of one case of a triage: which of them are scans, what those hold, which of them hold the same,
+// and their pages.
 
 #include <string>
 #include <vector>
 
 #include "cli/contents.h"
 #include "cli/evidence.h"
+#include "report/triage_report.h"
+#include "triage/list_cases.h"
 #include "triage/open_inside.h"
 
 namespace scrapetrace::cli {
@@ -13,8 +16,12 @@ namespace scrapetrace::cli {
 class CaseScans {
  public:
   // Names are relative to `base`; when it is a folder that nothing may lead out of, it is `closed`.
-  CaseScans(std::string base, bool closed, const std::vector<std::string>& names);
+  CaseScans(std::string base, bool closed, const std::vector<triage::Input>& inputs);
 
+  // The inputs that are no scans, by their content and not their name.
+  [[nodiscard]] const std::vector<report::TriageLeftOut>& left_out() const { return left_out_; }
+  // False when something left out may have been meant as an answer.
+  [[nodiscard]] bool complete() const { return complete_; }
   // As listed; without a hash where it could not be read.
   [[nodiscard]] const std::vector<HeldScan>& files() const { return files_; }
   // Those that count for nothing, since another scan of the case shows the same.
@@ -31,6 +38,8 @@ class CaseScans {
   [[nodiscard]] Pages read(const EvidenceRequest& request, const Machine& machine) const;
 
  private:
+  void take(const triage::Input& input);
+  void leave_out(const triage::Input& input, const std::string& why, bool litter);
   [[nodiscard]] Result<triage::OpenFile> open(const std::string& file) const;
   [[nodiscard]] std::vector<ScanInput> read_one(const EvidenceRequest& request, const Machine& machine,
                                                 std::size_t place) const;
@@ -40,6 +49,9 @@ class CaseScans {
   std::vector<HeldScan> files_;
   std::vector<std::string> stamps_;  // of each file, when it was hashed
   std::vector<Copy> copies_;
+  std::vector<report::TriageLeftOut> left_out_;
+  bool complete_ = true;
+  bool only_litter_ = true;  // of what was left out
 };
 
 }  // namespace scrapetrace::cli

@@ -49,13 +49,14 @@ void append(Problems& problems, Problems more) {
 }  // namespace
 
 void offer_machine(Options& options, EvidenceRequest& request) {
-  options.value("layout", request.layout, "FILE", "the machine");
-  options.value("chart", request.chart, "FILE",
+  options.input("layout", request.layout, "FILE", "the machine");
+  options.input("chart", request.chart, "FILE",
                 "what was printed; without it the patches are found from the scans");
 }
 
 void offer_json(Options& options, EvidenceRequest& request) {
-  options.value("json", request.json, "FILE|-", "the findings for programs; with - alone on standard output");
+  options.output("json", request.json, "FILE|-",
+                 "the findings for programs; with - alone on standard output");
 }
 
 void offer_reading(Options& options, EvidenceRequest& request) {
@@ -67,14 +68,14 @@ void offer_reading(Options& options, EvidenceRequest& request) {
       "of the sheet in a photo without tags, where they are not found: pixels, from the lead edge's "
       "left corner clockwise");
   options.value("false-alarms", request.options.false_alarm_rate, "RATE", "false streaks to expect per page");
-  options.value("trace", request.trace, "FILE", "when each stage of the work began and how long it took");
+  options.output("trace", request.trace, "FILE", "when each stage of the work began and how long it took");
   offer_limits(options, request.reading);
   options.show_cautions();
 }
 
 void offer_html(Options& options, EvidenceRequest& request) {
-  options.value("html", request.html, "FILE|-",
-                "the whole report as one page for desk, phone and printer; with - alone on standard output");
+  options.output("html", request.html, "FILE|-",
+                 "the whole report as one page for desk, phone and printer; with - alone on standard output");
   options.value("units", request.units, "mm|inch", "of lengths in text, page and picture; default mm");
 }
 
@@ -82,8 +83,8 @@ void offer_evidence(Options& options, EvidenceRequest& request) {
   offer_machine(options, request);
   offer_json(options, request);
   offer_html(options, request);
-  options.value("picture", request.picture, "FILE|-",
-                "one annotated picture, .png or .svg; with - an SVG alone on standard output");
+  options.output("picture", request.picture, "FILE|-",
+                 "one annotated picture, .png or .svg; with - an SVG alone on standard output");
   offer_reading(options, request);
 }
 

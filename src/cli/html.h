@@ -6,18 +6,13 @@
 #include <vector>
 
 #include "cli/evidence.h"
+#include "cli/output_file.h"
 #include "report/locate_html.h"
 
 namespace scrapetrace::cli {
 
 // About the text's width on a desk, so that lettering keeps its size.
 inline constexpr double kDrawingWidth_px = 860;
-
-// A file and the part it plays.
-struct NamedFile {
-  std::string role;
-  std::string path;
-};
 
 // What something made of these files rests on. Reads all of them once.
 report::Origin origin_of(const std::vector<NamedFile>& files);

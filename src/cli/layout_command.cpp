@@ -25,7 +25,7 @@ ExitStatus describe(const std::string& file, const std::string& svg) {
   const auto drawn = [&] {
     return report::layout_svg(*machine, description, report::origin_sentence(origin));
   };
-  if (svg == "-") return print_result(drawn());
+  if (svg == "-") return print_bytes(drawn());
   if (!svg.empty()) {
     const auto problems = write_picture(svg, drawn());
     if (!problems.empty()) return refuse(problems);
@@ -48,8 +48,8 @@ ExitStatus run_layout(const Arguments& arguments) {
       "scrapetrace layout geometry/hobdrel.toml --svg hobdrel.svg\n"
       "scrapetrace layout fit --layout geometry/tavvick.toml --seen fixtures/places/tavvick_bench.toml --out "
       "fitted.toml --html fitted.html");
-  options.value("svg", svg, "OUT|-",
-                "also draw it, to a .svg or .png file; with - the SVG alone on standard output");
+  options.output("svg", svg, "OUT|-",
+                 "also draw it, to a .svg or .png file; with - the SVG alone on standard output");
   offer_layout_fit(options, fit);
   options.words("file", words, -1);
   options.part(layout_fit_part());

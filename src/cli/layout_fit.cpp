@@ -207,12 +207,12 @@ SheetPart layout_fit_part() {
 
 void offer_layout_fit(Options& options, LayoutFitRequest& request) {
   offer_machine(options, request.evidence);
-  options.value("seen", request.seen, "FILE|-", "fit: known places and where they show (docs/layout-fit.md)");
-  options.list("off", request.off, "HEAD:JET...",
-               "fit: jets that were switched off when the scans were printed");
-  options.value("out", request.out, "FILE|-", "fit: the layout that fits; with - alone on standard output");
-  options.value("json", request.evidence.json, "FILE|-", "fit: what was found, for programs");
-  options.value("html", request.evidence.html, "FILE|-", "fit: the whole report as one page");
+  options.input("seen", request.seen, "FILE|-", "fit: known places and where they show (docs/layout-fit.md)");
+  options.input_list("off", request.off, "HEAD:JET...",
+                     "fit: jets that were switched off when the scans were printed");
+  options.output("out", request.out, "FILE|-", "fit: the layout that fits; with - alone on standard output");
+  options.output("json", request.evidence.json, "FILE|-", "fit: what was found, for programs");
+  options.output("html", request.evidence.html, "FILE|-", "fit: the whole report as one page");
   offer_reading(options, request.evidence);
 }
 

@@ -36,9 +36,9 @@ ExitStatus run_completion(const Arguments& arguments) {
   std::vector<CommandSheet> sheets;
   for (const Command& command : commands()) sheets.push_back(Options::sheet_of(command));
   const std::string shell = words.empty() ? "" : words[0];
-  if (shell == "bash") return print_result(bash_completion(commands(), sheets));
-  if (shell == "zsh") return print_result(zsh_completion(commands(), sheets));
-  if (shell == "fish") return print_result(fish_completion(commands(), sheets));
+  if (shell == "bash") return print_bytes(bash_completion(commands(), sheets));
+  if (shell == "zsh") return print_bytes(zsh_completion(commands(), sheets));
+  if (shell == "fish") return print_bytes(fish_completion(commands(), sheets));
   return options.reject(fmt::format("the shell must be bash, zsh or fish{}.",
                                     shell.empty() ? "" : ", not " + in_quotes(shell)));
 }

@@ -8,6 +8,7 @@
 
 #include "base/wording.h"
 #include "cli/output.h"
+#include "cli/output_file.h"
 #include "report/words.h"
 
 namespace scrapetrace::cli {
@@ -64,6 +65,9 @@ struct Options::Parts {
   std::string words;                // name of the words without a flag
   const SheetPart* part = nullptr;  // that the command line asks for
   bool force = false;
+  std::vector<std::pair<std::string, const std::string*>> read;
+  std::vector<std::pair<std::string, const std::vector<std::string>*>> lists_read;
+  std::vector<std::pair<std::string, const std::string*>> written;
 
   void add(const std::string& name, const po::value_semantic* semantic, const std::string& help,
            const std::string& what, const std::string& fallback = "") {
@@ -136,6 +140,20 @@ struct Options::Parts {
                        sheet.parts.front().name);
   }
 
+  // An output that would destroy an input or another output, as a sentence; empty when none would.
+  [[nodiscard]] std::string overwriting() const {
+    std::vector<NamedFile> inputs;
+    std::vector<NamedFile> outputs;
+    for (const auto& [role, file] : read) inputs.push_back({role, *file});
+    for (const auto& [role, files] : lists_read) {
+      for (const auto& file : *files) inputs.push_back({role, file});
+    }
+    if (part != nullptr)
+      std::erase_if(inputs, [&](const NamedFile& file) { return file.path == part->name; });
+    for (const auto& [role, file] : written) outputs.push_back({role, *file});
+    return overwrites(inputs, outputs);
+  }
+
   // "case add", or "locate".
   [[nodiscard]] std::string name() const {
     return part == nullptr ? sheet.name() : sheet.name() + ' ' + part->name;
@@ -186,11 +204,36 @@ void Options::flag(const std::string& name, bool& field, const std::string& help
   parts_->add(name, po::bool_switch(&field), help, "");
 }
 
+void Options::input(const std::string& name, std::string& field, const std::string& what,
+                    const std::string& help) {
+  value(name, field, what, help);
+  parts_->read.emplace_back("--" + name, &field);
+}
+
+void Options::input(const std::string& name, std::vector<std::string>& field, const std::string& what,
+                    const std::string& help) {
+  value(name, field, what, help);
+  parts_->lists_read.emplace_back("--" + name, &field);
+}
+
+void Options::input_list(const std::string& name, std::vector<std::string>& field, const std::string& what,
+                         const std::string& help) {
+  list(name, field, what, help);
+  parts_->lists_read.emplace_back("--" + name, &field);
+}
+
+void Options::output(const std::string& name, std::string& field, const std::string& what,
+                     const std::string& help) {
+  value(name, field, what, help);
+  parts_->written.emplace_back("--" + name, &field);
+}
+
 void Options::words(const std::string& name, std::vector<std::string>& field, int most) {
   parts_->hidden.add_options()(name.c_str(), po::value(&field));
   parts_->positions.add(name.c_str(), most);
   parts_->sheet.takes_files = true;
   parts_->words = name;
+  parts_->lists_read.emplace_back(name, &field);
 }
 
 void Options::part(SheetPart part) {
@@ -225,6 +268,7 @@ std::optional<ExitStatus> Options::parse(const Arguments& arguments) {
   if (parts_->values.count("help") > 0) return print_result(parts_->help());
   if (const auto option = parts_->foreign_option(); !option.empty())
     return reject(fmt::format("--{} does not go with {}.", option, parts_->name()));
+  if (const auto what = parts_->overwriting(); !what.empty()) return reject(what);
   if (parts_->force) replace_outputs();
   return std::nullopt;
 }
@@ -242,11 +286,12 @@ std::string Options::command_line() const {
 std::vector<std::pair<std::string, std::string>> Options::settings() const {
   std::vector<std::pair<std::string, std::string>> out;
   for (const OptionRow& row : parts_->sheet.options) {
-    if (row.value.empty() || parts_->values.count(row.name) == 0) continue;
+    if (parts_->values.count(row.name) == 0) continue;
     const auto& any = parts_->values[row.name].value();
     std::string value;
     if (const auto* text = boost::any_cast<std::string>(&any)) value = *text;
     if (const auto* number = boost::any_cast<double>(&any)) value = fmt::format("{}", *number);
+    if (const auto* set = boost::any_cast<bool>(&any); set != nullptr && *set) value = "yes";
     if (const auto* number = boost::any_cast<int>(&any)) value = fmt::format("{}", *number);
     if (const auto* number = boost::any_cast<std::uint64_t>(&any)) value = fmt::format("{}", *number);
     if (const auto* list = boost::any_cast<std::vector<std::string>>(&any)) {

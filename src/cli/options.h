@@ -33,7 +33,15 @@ class Options {
   void value(const std::string& name, std::uint64_t& field, const std::string& what, const std::string& help);
   // --name, without a value, sets the field.
   void flag(const std::string& name, bool& field, const std::string& help);
-  // Words without a flag; `most` is -1 for any number.
+  // The same for files that are read or written. parse() refuses a line on which a file that is written is
+  // one that is read, or written twice.
+  void input(const std::string& name, std::string& field, const std::string& what, const std::string& help);
+  void input(const std::string& name, std::vector<std::string>& field, const std::string& what,
+             const std::string& help);
+  void input_list(const std::string& name, std::vector<std::string>& field, const std::string& what,
+                  const std::string& help);
+  void output(const std::string& name, std::string& field, const std::string& what, const std::string& help);
+  // Words without a flag: files that are read, but for one that makes a command. `most` is -1 for any number.
   void words(const std::string& name, std::vector<std::string>& field, int most);
   // A first word that makes a command of its own: its help shows these options alone, and others are refused
   // beside it. Declare it after the words.
@@ -49,7 +57,7 @@ class Options {
   [[nodiscard]] bool given(const std::string& name) const;
   // The command line as parsed, fit for a shell.
   [[nodiscard]] std::string command_line() const;
-  // Every option that has a value, given or by default: name and value.
+  // Flags that are set, and every option that has a value, given or by default: name and value.
   [[nodiscard]] std::vector<std::pair<std::string, std::string>> settings() const;
 
   // Runs a command that only describes itself: parse() returns at once, and the table is handed over.

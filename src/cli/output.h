@@ -1,19 +1,23 @@
 #pragma once
-// Where words go: results to stdout, everything else to stderr, files whole or not at all.
+// Where words go: results to stdout, everything else to stderr, and files by output_file.h.
 
 #include <string>
 #include <string_view>
 #include <utility>
 #include <vector>
 
-#include "base/part_file.h"
 #include "cli/exit_status.h"
+#include "cli/output_file.h"
 #include "scrapetrace/result.h"
 
 namespace scrapetrace::cli {
 
-// To stdout, all of it, or a complaint and bad_request.
+// Words to stdout, all of them, or a complaint and bad_request. Nothing in them but an end of line drives a
+// terminal, wherever it came from.
 ExitStatus print_result(std::string_view text);
+
+// The same for what programs read, as it is.
+ExitStatus print_bytes(std::string_view bytes);
 
 // The same for a report to read: its answer and cautions stand out where standard output is a terminal.
 ExitStatus print_answer(const std::string& text);
@@ -30,7 +34,7 @@ struct Output {
 // fails is complained of; standard output gets its words all the same.
 ExitStatus hand_over(const std::vector<Output>& outputs, const std::string& text);
 
-// print_result() among things that have problems: what kept it from being printed.
+// print_bytes() among things that have problems: what kept it from being printed.
 Problems printed(std::string_view bytes);
 
 // What is wrong when more than one of these options says "-", as one sentence; empty when nothing is.
@@ -42,16 +46,5 @@ void complain(const Problems& problems);
 
 // Complains, and says so to the shell.
 ExitStatus refuse(const Problems& problems);
-
-// Outputs that are there already stay as they are, unless the command line says --force: then for all of
-// them.
-void replace_outputs();
-Existing output_policy();
-
-// What keeps `path` from being written, before the work is done; empty when nothing does.
-Problems check_writable(const std::string& path, Existing existing = output_policy());
-
-// Written under another name in the same folder and then renamed.
-Problems write_file(const std::string& path, std::string_view bytes, Existing existing = output_policy());
 
 }  // namespace scrapetrace::cli

@@ -8,10 +8,10 @@
 #include "cli/input.h"
 #include "cli/options.h"
 #include "cli/output.h"
+#include "cli/picture.h"
 #include "layout/describe_layout.h"
 #include "layout/write_chart.h"
 #include "report/words.h"
-#include "scan/write_image.h"
 #include "testpage/page_reach.h"
 #include "testpage/paint.h"
 #include "testpage/sheet_size.h"
@@ -55,8 +55,8 @@ std::string wrong_with(PageRequest& request) {
       !what.empty())
     return what;
   if (!(request.dpi >= 50 && request.dpi <= 600)) return "--dpi must lie between 50 and 600.";
-  if (!request.tiff.empty() && request.tiff != "-" && !request.tiff.ends_with(".tif") &&
-      !request.tiff.ends_with(".tiff"))
+  if (!request.tiff.empty() && request.tiff != "-" && !is_stream(request.tiff) &&
+      !request.tiff.ends_with(".tif") && !request.tiff.ends_with(".tiff"))
     return "--tiff is " + in_quotes(request.tiff) + "; the name must end in .tif or .tiff.";
   return {};
 }
@@ -75,14 +75,7 @@ Problems write_tiff(const PageRequest& request, const testpage::Drawing& page) {
   if (!image) return image.problems();
   scan::ImageOptions options;
   options.dpi = request.dpi;
-  options.existing = output_policy();
-  const scan::Pixels pixels{image->width_px, image->height_px, 3, 8, image->rgb};
-  if (request.tiff == "-") {
-    const auto bytes = scan::encode_image(pixels, ".tif", options);
-    return bytes ? printed(*bytes) : bytes.problems();
-  }
-  const auto written = scan::write_image(pixels, request.tiff, options);
-  return written ? Problems{} : written.problems();
+  return write_pixels({image->width_px, image->height_px, 3, 8, image->rgb}, request.tiff, options);
 }
 
 // Places that the page could not show, in whole or in part.
@@ -165,14 +158,14 @@ ExitStatus run_page(const Arguments& arguments) {
       "chart "
       "that locate needs.\nPrint it at 100 %, without fitting to the page and without colour matching.",
       "scrapetrace page --layout geometry/hobdrel.toml --sheet sra3 --pdf page.pdf --chart page.toml");
-  options.value("layout", request.layout, "FILE", "the machine");
+  options.input("layout", request.layout, "FILE", "the machine");
   options.value("sheet", request.sheet, "SIZE", "WIDTHxLENGTH in mm, or " + testpage::known_sheets());
-  options.value("pdf", request.pdf, "FILE|-", "the page at true size");
-  options.value("tiff", request.tiff, "FILE|-", "the page in pixels");
-  options.value("chart", request.chart, "FILE|-",
-                "what the page holds, for locate; with - alone on standard output");
-  options.value("strip", request.strip, "FILE|-",
-                "paper rulers to hold against a print and the carriages, a PDF of A4 sheets");
+  options.output("pdf", request.pdf, "FILE|-", "the page at true size");
+  options.output("tiff", request.tiff, "FILE|-", "the page in pixels");
+  options.output("chart", request.chart, "FILE|-",
+                 "what the page holds, for locate; with - alone on standard output");
+  options.output("strip", request.strip, "FILE|-",
+                 "paper rulers to hold against a print and the carriages, a PDF of A4 sheets");
   options.value("dpi", request.dpi, "N", "of the TIFF, 50 to 600");
   options.value("margin", request.page.margin_mm, "MM", "kept free of print at the edges, 0 to 30");
   options.value("tag", request.page.tag_mm, "MM", "size of the tags, 4 to 20");

@@ -10,7 +10,6 @@
 #include "cli/output.h"
 #include "scan/encode_png.h"
 #include "scan/rasterise_svg.h"
-#include "scan/write_image.h"
 
 namespace scrapetrace::cli {
 
@@ -27,9 +26,22 @@ std::string suffix_of(const std::string& path) {
 
 }  // namespace
 
+Problems write_pixels(const scan::Pixels& pixels, const std::string& path, scan::ImageOptions options) {
+  options.existing = output_policy();
+  if (path != "-" && !is_stream(path)) {
+    const auto written = scan::write_image(pixels, path, options);
+    return written ? Problems{} : written.problems();
+  }
+  const std::string suffix = suffix_of(path);
+  const auto bytes = scan::encode_image(pixels, suffix.empty() ? ".tif" : suffix, options);
+  if (!bytes) return bytes.problems();
+  return path == "-" ? printed(*bytes) : write_file(path, *bytes);
+}
+
 Problems check_picture(const std::string& path) {
   if (path == "-") return {};
   const std::string suffix = suffix_of(path);
+  if (suffix.empty() && is_stream(path)) return check_writable(path);
   if (suffix != ".svg" && suffix != ".png") {
     return {
         {path, 0, 0, fmt::format("a picture's name must end in .svg or .png, not in {}", in_quotes(suffix))}};
@@ -38,15 +50,12 @@ Problems check_picture(const std::string& path) {
 }
 
 Problems write_picture(const std::string& path, const std::string& svg) {
-  if (suffix_of(path) == ".svg") return write_file(path, svg);
+  if (suffix_of(path) != ".png") return write_file(path, svg);
   const auto image = scan::rasterise_svg(svg, kPixelsPerUnit);
   if (!image) return image.problems();
   scan::ImageOptions options;
   options.resolution_tags = false;
-  options.existing = output_policy();
-  const auto written =
-      scan::write_image({image->width_px, image->height_px, 4, 8, image->rgba}, path, options);
-  return written ? Problems{} : written.problems();
+  return write_pixels({image->width_px, image->height_px, 4, 8, image->rgba}, path, options);
 }
 
 std::vector<std::optional<report::EncodedThumbnail>> encode(

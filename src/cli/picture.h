@@ -6,13 +6,17 @@
 #include <vector>
 
 #include "report/picture_svg.h"
+#include "scan/write_image.h"
 #include "scrapetrace/page.h"
 #include "scrapetrace/result.h"
 
 namespace scrapetrace::cli {
 
+// Pixels as an image file: the suffix says which kind, and where a stream has none it is TIFF, as for "-".
+Problems write_pixels(const scan::Pixels& pixels, const std::string& path, scan::ImageOptions options);
+
 // What keeps a picture from being written at `path`: its suffix (.svg or .png) or its folder. "-" is fine:
-// the drawing as it is, which the command prints.
+// the drawing as it is, which the command prints; so is a stream without a suffix.
 Problems check_picture(const std::string& path);
 
 // The drawing as it is, or turned into pixels, as the suffix says.

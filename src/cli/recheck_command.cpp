@@ -169,9 +169,9 @@ ExitStatus run_recheck(const Arguments& arguments) {
       "scrapetrace recheck --layout geometry/hobdrel.toml --chart geometry/charts/hobdrel_bands.toml "
       "--before monday.tif --after tuesday.tif --cleaned 3:left --html recheck.html");
   offer_machine(options, request.evidence);
-  options.list("before", request.before, "SCAN...", "scans from before the cleaning");
-  options.list("after", request.after, "SCAN...",
-               "scans from after it, in the order in which they were printed");
+  options.input_list("before", request.before, "SCAN...", "scans from before the cleaning");
+  options.input_list("after", request.after, "SCAN...",
+                     "scans from after it, in the order in which they were printed");
   options.list("cleaned", request.cleaned, "HEAD:SIDE[:SURFACE]...", "what was cleaned");
   options.value("success", request.options.success, "PART",
                 "of cleanings that take the residue off (common practice, no source)");

@@ -57,7 +57,7 @@ Problems check_outputs(const ScoreRequest& request) {
     for (auto& problem : more) problems.push_back(std::move(problem));
   };
   if (!request.json.empty() && request.json != "-") add(check_writable(request.json));
-  if (!request.resume.empty()) add(check_writable(request.resume, Existing::replace));
+  if (!request.resume.empty()) add(check_kept(request.resume));
   if (!request.picture.empty()) add(check_picture(request.picture));
   return problems;
 }
@@ -118,8 +118,8 @@ ExitStatus run_score(const Arguments& arguments) {
       "scrapetrace score --layout geometry/hobdrel.toml --chart geometry/charts/hobdrel_bands.toml --cases "
       "300 "
       "--resume cases.jsonl --picture score.png");
-  options.value("layout", request.layouts, "FILE", "a machine; repeatable, each with its chart");
-  options.value("chart", request.charts, "FILE", "what that machine prints; in the order of the layouts");
+  options.input("layout", request.layouts, "FILE", "a machine; repeatable, each with its chart");
+  options.input("chart", request.charts, "FILE", "what that machine prints; in the order of the layouts");
   options.value("cases", request.cases, "N", "how many to draw");
   options.value("seed", request.options.seed, "N", "of the draws: the same seed gives the same cases");
   options.value("jobs", request.jobs, "N", "cases at a time; the results do not depend on it");
@@ -129,12 +129,12 @@ ExitStatus run_score(const Arguments& arguments) {
                 "part of the cases on whole sheets; the others are cut short and render faster");
   options.value("sheets", request.options.sheets, "N", "that a case of kind evidence has");
   options.flag("no-ideal", request.no_ideal, "leave out the ideal reader");
-  options.value("resume", request.resume, "FILE",
-                "one line of JSON per case as it is done; what it holds already is not done again");
+  options.output("resume", request.resume, "FILE",
+                 "one line of JSON per case as it is done; what it holds already is not done again");
   options.flag("other-builds", request.other_builds,
                "also take up cases that another build of this program judged");
-  options.value("json", request.json, "FILE|-", "the figures for programs; with - alone on standard output");
-  options.value("picture", request.picture, "FILE", "curves, .png or .svg");
+  options.output("json", request.json, "FILE|-", "the figures for programs; with - alone on standard output");
+  options.output("picture", request.picture, "FILE", "curves, .png or .svg");
   options.writes_files();
   if (const auto status = options.parse(arguments)) return *status;
   if (const auto what = wrong_with(request); !what.empty()) return options.reject(what);

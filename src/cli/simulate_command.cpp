@@ -5,9 +5,9 @@
 #include "cli/input.h"
 #include "cli/options.h"
 #include "cli/output.h"
+#include "cli/picture.h"
 #include "cli/residue_flag.h"
 #include "report/truth_json.h"
-#include "scan/write_image.h"
 #include "scrapetrace/simulate.h"
 
 namespace scrapetrace::cli {
@@ -99,15 +99,15 @@ void add_camera(Overrides& overrides) {
 }
 
 void add_files(Options& options, SimulateRequest& request) {
-  options.value("layout", request.layout, "FILE", "the machine");
-  options.value("chart", request.chart, "FILE", "what is printed");
-  options.value("scenario", request.scenario, "FILE",
+  options.input("layout", request.layout, "FILE", "the machine");
+  options.input("chart", request.chart, "FILE", "what is printed");
+  options.input("scenario", request.scenario, "FILE",
                 "what is wrong with the machine, and how it is scanned");
   options.value("residue", request.residues, "HEAD:SIDE:SURFACE[:OUTWARD_MM]",
                 "one more bit of residue; repeatable");
-  options.value("out", request.out, "IMG|-",
-                "the scan, .tif, .png or .jpg; with - a TIFF on standard output");
-  options.value("truth", request.truth, "FILE|-", "what went in, as JSON; with - on standard output");
+  options.output("out", request.out, "IMG|-",
+                 "the scan, .tif, .png or .jpg; with - a TIFF on standard output");
+  options.output("truth", request.truth, "FILE|-", "what went in, as JSON; with - on standard output");
   options.flag("photo", request.photo, "take a photo of the sheet instead of scanning it");
   options.flag("untagged", request.untagged, "leave the resolution out of the image file");
 }
@@ -135,15 +135,9 @@ Result<Scenario> scenario_of(const SimulateRequest& request, const Layout& machi
 Problems write_scan(const SimulateRequest& request, const SimulatedScan& image) {
   scan::ImageOptions options;
   options.dpi = image.dpi;
-  options.existing = output_policy();
   options.resolution_tags = !request.untagged && !request.photo;
   const scan::Pixels pixels{image.width_px, image.height_px, image.channels, image.bits, image.pixels};
-  if (request.out == "-") {
-    const auto bytes = scan::encode_image(pixels, ".tif", options);
-    return bytes ? printed(*bytes) : bytes.problems();
-  }
-  const auto written = scan::write_image(pixels, request.out, options);
-  return written ? Problems{} : written.problems();
+  return write_pixels(pixels, request.out, options);
 }
 
 ExitStatus simulate(const SimulateRequest& request, const Overrides& overrides) {

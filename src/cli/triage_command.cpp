@@ -39,7 +39,7 @@ ExitStatus run_triage(const Arguments& arguments) {
       "today "
       "inbox");
   offer_machine(options, request.evidence);
-  options.value("out", request.out, "FOLDER", "for the results; is made if need be");
+  options.output("out", request.out, "FOLDER", "for the results; is made if need be");
   options.value("jobs", request.jobs, "N", "cases at a time; the results do not depend on it");
   options.value("shard", shard, "I/N", "only the I-th of N parts of the cases, for one of N machines");
   options.flag("merge", request.merge, "put the folders of all shards together");

@@ -1,86 +1,206 @@
 #include "cli/triage_merge.h"
 
-#include <filesystem>
+#include <fmt/format.h>
 
-#include "cli/html.h"
+#include <fstream>
+#include <set>
+
+#include "base/wording.h"
 #include "cli/output.h"
 #include "cli/triage_folder.h"
+#include "hash/sha256.h"
+#include "report/html_page.h"
+#include "triage/open_inside.h"
 
 namespace scrapetrace::cli {
 
 namespace {
 
-namespace fs = std::filesystem;
-using triage::Line;
+using report::TriageCase;
+using report::TriagePart;
+using triage::Shard;
 using triage::Worklist;
 
-// Copied into another name and then renamed.
-Problems copy_report(const fs::path& from, const fs::path& to) {
-  PartFile part(to.string());
-  std::error_code error;
-  fs::copy_file(from, part.path(), fs::copy_options::overwrite_existing, error);
-  if (error) return {{from.string(), 0, 0, "cannot be copied to " + to.string() + ": " + error.message()}};
-  if (const auto reason = part.put_in_place(Existing::replace); !reason.empty())
-    return {{to.string(), 0, 0, "cannot be written: " + reason}};
-  return {};
+constexpr std::size_t kMostPartBytes = 1U << 16U;
+constexpr std::size_t kMostLineBytes = 4U << 20U;      // as of any JSON of others'
+constexpr std::size_t kMostReportBytes = 256U << 20U;  // ours have a megabyte per scan
+
+std::string shown(const std::string& folder, const std::string& name) {
+  return folder + '/' + name;
 }
 
-class Merge {
+// A part of a triage from another machine, as somebody made it: nothing is believed that can be checked, its
+// database is not opened, and no link leads out of its folder.
+class ShardFolder {
  public:
-  Merge(const TriageFolder& out, Worklist& work, std::string settings)
-      : out_(out), work_(work), settings_(std::move(settings)) {}
+  ShardFolder(std::string folder, std::string settings)
+      : folder_(std::move(folder)), settings_(std::move(settings)) {}
 
-  Problems add(const std::string& shard) {
-    const TriageFolder from{shard};
-    if (!fs::exists(from.state()))
-      return {{shard, 0, 0, "holds no triage; name the folders that the shards were written to"}};
-    Worklist theirs(from.state(), settings_);
-    if (!theirs.same_settings())
-      return {{shard, 0, 0,
-               "was made with another layout, chart, option or program version; judge it again with these"}};
-    if (theirs.cases() != theirs.lines())
-      return {{shard, 0, 0, "is not finished; run its shard again, it goes on where it was"}};
-    Problems problems;
-    theirs.each_line([&](const Line& line) {
-      if (problems.empty()) problems = add(from, theirs, line);
-    });
+  Result<Shard> part() {
+    const auto record = triage::open_inside(folder_, "part.json");
+    if (!record)
+      return Problem{
+          folder_, 0, 0,
+          "holds no finished triage; name the folders that the shards were written to, or run this shard "
+          "again: it goes on where it was"};
+    const auto text = record->contents(kMostPartBytes);
+    if (!text) return named("part.json", text.problems());
+    auto part = report::triage_part_of(*text, shown(folder_, "part.json"));
+    if (!part) return part.problems();
+    part_ = std::move(part).value();
+    if (part_.settings != settings_)
+      return Problem{
+          folder_, 0, 0,
+          "was made with another layout, chart, option or program version; judge it again with these"};
+    const auto shard = triage::shard_of(part_.part);
+    if (!shard)
+      return Problem{shown(folder_, "part.json"), 0, 0,
+                     "says it is part " + in_quotes(part_.part) + "; it needs I/N"};
+    shard_ = *shard;
+    return shard_;
+  }
+
+  // Hands over each case, checked.
+  template <class Take>
+  Problems each_case(const Take& take) const {
+    const auto file = triage::open_inside(folder_, "cases.jsonl");
+    if (!file) return named("cases.jsonl", file.problems());
+    const auto digest = hash::sha256_of_file(file->path());
+    if (!digest) return named("cases.jsonl", digest.problems());
+    if (*digest != part_.lines_sha256)
+      return {
+          {shown(folder_, "cases.jsonl"), 0, 0, "is not what part.json says; copy the shard's folder again"}};
+    std::ifstream lines(file->path(), std::ios::binary);
+    std::int64_t number = 0;
+    for (std::string line; take_line(lines, line);) {
+      ++number;
+      auto one = case_in(line, number);
+      if (!one) return one.problems();
+      if (auto problems = take(*one); !problems.empty()) return problems;
+    }
+    if (number == part_.cases) return {};
+    return {{shown(folder_, "cases.jsonl"), 0, 0, fmt::format("holds {} cases of {}", number, part_.cases)}};
+  }
+
+  [[nodiscard]] Problems copy_report(const TriageCase& one, const TriageFolder& out) const {
+    const auto file = triage::open_inside(folder_, one.report);
+    if (!file) return named(one.report, file.problems());
+    const auto page = file->contents(kMostReportBytes);
+    if (!page) return named(one.report, page.problems());
+    if (!report::is_our_page(*page))
+      return {{shown(folder_, one.report), 0, 0,
+               "is no page that this program writes: it could do what ours cannot; run this shard again"}};
+    return write_file((out.root / one.report).string(), *page, Existing::replace);
+  }
+
+  [[nodiscard]] const std::string& name() const { return folder_; }
+
+ private:
+  static bool take_line(std::istream& lines, std::string& line) {
+    line.clear();
+    char c = 0;
+    while (lines.get(c)) {
+      if (c == '\n') return true;
+      line += c;
+      if (line.size() > kMostLineBytes) return true;  // JSON that is cut short is refused
+    }
+    return !line.empty();
+  }
+
+  [[nodiscard]] Result<TriageCase> case_in(const std::string& line, std::int64_t number) const {
+    auto one = report::triage_case_of(line, shown(folder_, "cases.jsonl"));
+    if (!one) {
+      Problems problems = one.problems();
+      for (Problem& problem : problems) problem.line = static_cast<int>(number);
+      return problems;
+    }
+    const auto wrong = [&](const std::string& what) {
+      return Problem{shown(folder_, "cases.jsonl"), static_cast<int>(number), 0,
+                     "case " + in_quotes(one->name) + ' ' + what + "; run this shard again"};
+    };
+    if (!shard_.holds(one->name)) return wrong("belongs to another part than " + part_.part);
+    if (one->report != report_name(one->name)) return wrong("has a report of another name");
+    return one;
+  }
+
+  [[nodiscard]] Problems named(const std::string& file, Problems problems) const {
+    for (Problem& problem : problems) {
+      problem.file = shown(folder_, file);
+      problem.what += "; run this shard again: it makes what is missing";
+    }
     return problems;
   }
 
- private:
-  Problems add(const TriageFolder& from, Worklist& theirs, const Line& line) {
-    const std::string known = work_.key_of(line.name);
-    if (!known.empty() && known != line.key) {
-      return {{from.root.string(), 0, 0,
-               "case " + line.name + " was judged on other scans in another shard; keep one of them"}};
-    }
-    for (const auto& file : theirs.files_of(line.name)) work_.list(line.name, file);
-    const std::string report = report_name(line.name);
-    if (auto problems = copy_report(from.root / report, out_.root / report); !problems.empty())
-      return problems;
-    work_.put(line);
-    return {};
-  }
-
-  const TriageFolder& out_;
-  Worklist& work_;
+  std::string folder_;
   std::string settings_;
+  TriagePart part_;
+  Shard shard_;
 };
+
+// All parts are there, by name: a customer whose part is missing would not be missed by anybody.
+Problems check_whole(const std::vector<std::pair<std::string, Shard>>& given, const std::string& out) {
+  const int count = given.front().second.count;
+  std::set<int> there;
+  for (const auto& [folder, shard] : given) {
+    if (shard.count != count) {
+      return {{folder, 0, 0,
+               fmt::format("is part {}/{}, but {} is one of {}; merge the parts of one division", shard.index,
+                           shard.count, given.front().first, count)}};
+    }
+    there.insert(shard.index);
+  }
+  std::string missing;
+  int absent = 0;
+  for (int index = 1; index <= count; ++index) {
+    if (there.contains(index)) continue;
+    if (++absent <= 10) missing += fmt::format("{}{}/{}", missing.empty() ? "" : ", ", index, count);
+  }
+  if (absent == 0) return {};
+  return {{out, 0, 0,
+           fmt::format("cannot be merged: part{} {}{} not given; name {} folder, too", absent == 1 ? "" : "s",
+                       missing,
+                       absent > 10   ? fmt::format(" and {} more are", absent - 10)
+                       : absent == 1 ? " is"
+                                     : " are",
+                       absent == 1 ? "its" : "each one's")}};
+}
+
+Problems add_case(const ShardFolder& from, const TriageCase& one, const TriageFolder& out, Worklist& work) {
+  const std::string known = work.key_of(one.name, false);
+  if (!known.empty() && known != one.key)
+    return {{from.name(), 0, 0,
+             "case " + one.name + " was judged on other scans in another shard; keep one of them"}};
+  work.list({one.name, one.report, triage::Standing::found, ""});
+  if (!one.settled && !work.key_of(one.name, true).empty()) return {};  // another shard could read it
+  if (auto problems = from.copy_report(one, out); !problems.empty()) return problems;
+  work.put(line_of(one));
+  return {};
+}
 
 }  // namespace
 
 ExitStatus merge_triage(const TriageRequest& request, const Machine& machine) {
   const TriageFolder out{request.out};
   const std::string settings = settings_of(request.evidence);
+  std::vector<ShardFolder> shards;
+  std::vector<std::pair<std::string, Shard>> given;
+  for (const auto& folder : request.input) {
+    shards.emplace_back(folder, settings);
+    const auto shard = shards.back().part();
+    if (!shard) return refuse(shard.problems());
+    given.emplace_back(folder, *shard);
+  }
+  if (const auto problems = check_whole(given, request.out); !problems.empty()) return refuse(problems);
   Worklist work(out.state(), settings);
   if (!work.same_settings()) return refuse_other_settings(out);
-  Merge merge(out, work, settings);
   work.begin_listing();
-  for (const auto& shard : request.input) {
-    if (const auto problems = merge.add(shard); !problems.empty()) return refuse(problems);
+  for (const ShardFolder& shard : shards) {
+    const auto problems =
+        shard.each_case([&](const TriageCase& one) { return add_case(shard, one, out, work); });
+    if (!problems.empty()) return refuse(problems);
   }
   work.end_listing();
-  return write_results(out, work, machine, origin_of(request.evidence, {}));
+  return write_results(out, work, request, machine);
 }
 
 }  // namespace scrapetrace::cli

@@ -19,6 +19,7 @@
 #include "cli/triage_merge.h"
 #include "hash/sha256.h"
 #include "report/triage_report.h"
+#include "sandbox/ending_words.h"
 #include "scan/page_name.h"
 #include "triage/list_cases.h"
 #include "triage/worklist.h"
@@ -34,14 +35,14 @@ using triage::Worklist;
 class Run {
  public:
   Run(const TriageRequest& request, const Machine& machine, TriageFolder folder, Worklist& work,
-      fs::path base, bool closed, std::string settings)
+      fs::path base, bool closed)
       : request_(request),
         machine_(machine),
         folder_(std::move(folder)),
         work_(work),
         base_(std::move(base)),
         closed_(closed),
-        settings_(std::move(settings)),
+        key_settings_(key_settings_of(request.evidence)),
         origin_(origin_of(request.evidence, {})) {}
 
   void judge_all(int left) {
@@ -74,24 +75,29 @@ class Run {
   }
 
   void judge(const std::string& name) {
-    std::vector<std::string> listed;
+    std::vector<triage::Input> listed;
     std::string known;
     {
       const std::lock_guard lock(mutex_);
-      listed = work_.files_of(name);
-      known = work_.key_of(name);
+      listed = work_.inputs_of(name);
+      known = work_.key_of(name, true);
     }
     const Stage stage(request_.evidence.options.stages, "judge case");
     const CaseScans scans(base_.string(), closed_, listed);
-    const std::string key = hash::sha256(settings_ + '\n' + scans.contents());
-    if (key == known) return;
+    const std::string key = hash::sha256(key_settings_ + '\n' + scans.contents());
+    if (key == known && is_there(report_name(name))) return;
     const Line line = judged(name, key, scans);
     const std::lock_guard lock(mutex_);
     work_.put(line);
     progress_->step();
   }
 
-  Line judged(const std::string& name, const std::string& key, const CaseScans& scans) const {
+  [[nodiscard]] bool is_there(const std::string& report) const {
+    std::error_code error;
+    return fs::is_regular_file(fs::symlink_status(folder_.root / report, error));
+  }
+
+  [[nodiscard]] Line judged(const std::string& name, const std::string& key, const CaseScans& scans) const {
     EvidenceRequest evidence = request_.evidence;
     evidence.html = "report";  // with all that the page shows
     evidence.command_line = fmt::format("scrapetrace locate --layout {}{}", evidence.layout,
@@ -99,45 +105,45 @@ class Run {
     evidence.settings.clear();
     if (request_.jobs > 1) evidence.options.threads = 1;
     auto pages = scans.read(evidence, machine_);
-    const auto files = files_of(scans, pages);
-    const LocateResult result = locate_scans(evidence, machine_, std::move(pages.scans));
-    const auto& rests_on = origin_.files;
-    const report::TriageCase one{name,
-                                 key,
-                                 report_name(name),
-                                 files,
-                                 copies_of(scans),
-                                 result.findings,
-                                 rests_on.front().sha256,
-                                 rests_on.size() > 1 ? rests_on.back().sha256 : ""};
+    report::TriageCase one = begun(name, key, scans, pages);
+    LocateResult result = locate_scans(evidence, machine_, std::move(pages.scans));
+    report::take_findings(result.findings, one);
+    // A mixed case's page names no place either.
+    if (one.group == report::TriageGroup::mixed)
+      result.findings.targets.clear(), result.findings.order.clear();
     const auto written =
         write_file((folder_.root / one.report).string(),
                    html_of(evidence, machine_, origin_with(scans), result), Existing::replace);
     if (!written.empty()) throw std::runtime_error(to_string(written.front()));
-    const auto rank = report::triage_rank(result.findings);
-    return {name,
-            key,
-            rank.group,
-            rank.score,
-            status_of(result.findings.scans) != ExitStatus::ok,
-            report::triage_line(one, SCRAPETRACE_VERSION),
-            report::triage_row(one, evidence.unit),
-            report::triage_sentence(one)};
+    return line_of(one);
   }
 
-  // One entry per page: a file of several pages gives several.
-  static std::vector<report::TriageFile> files_of(const CaseScans& scans, const CaseScans::Pages& pages) {
-    std::vector<report::TriageFile> out;
-    for (std::size_t i = 0; i < pages.scans.size(); ++i)
-      out.push_back({pages.scans[i].file, scans.files()[pages.of_file[i]].sha256});
-    return out;
-  }
-
-  static std::vector<report::TriageCopy> copies_of(const CaseScans& scans) {
-    std::vector<report::TriageCopy> out;
+  // What is known before anything is analysed.
+  [[nodiscard]] report::TriageCase begun(const std::string& name, const std::string& key,
+                                         const CaseScans& scans, const CaseScans::Pages& pages) const {
+    report::TriageCase one;
+    one.name = name;
+    one.key = key;
+    one.tool_version = SCRAPETRACE_VERSION;
+    one.layout_sha256 = origin_.files.front().sha256;
+    if (origin_.files.size() > 1) one.chart_sha256 = origin_.files.back().sha256;
+    one.report = report_name(name);
+    // One entry per page: a file of several pages gives several.
+    for (std::size_t i = 0; i < pages.scans.size(); ++i) {
+      one.scans.push_back({pages.scans[i].file, scans.files()[pages.of_file[i]].sha256, false, "", {}});
+      one.settled = one.settled && !is_passing(pages.scans[i]);
+    }
     for (const Copy& copy : scans.copies())
-      out.push_back({scans.files()[copy.scan].name, scans.files()[copy.same_as].name});
-    return out;
+      one.copies.push_back({scans.files()[copy.scan].name, scans.files()[copy.same_as].name});
+    one.left_out = scans.left_out();
+    one.complete = scans.complete();
+    return one;
+  }
+
+  static bool is_passing(const ScanInput& scan) {
+    if (scan.page.ok()) return false;
+    const Problems& problems = scan.page.problems();
+    return std::any_of(problems.begin(), problems.end(), sandbox::may_pass);
   }
 
   [[nodiscard]] report::Origin origin_with(const CaseScans& scans) const {
@@ -153,7 +159,7 @@ class Run {
   Worklist& work_;
   fs::path base_;  // that the listed files are relative to
   bool closed_;    // nothing leads out of it
-  std::string settings_;
+  std::string key_settings_;
   report::Origin origin_;  // layout and chart
   std::mutex mutex_;       // over the worklist, at_, progress_ and failure_
   std::string at_;
@@ -195,22 +201,20 @@ class Absent {
 
 Problems list(const TriageRequest& request, Worklist& work) {
   const std::string& input = request.input.front();
-  const auto listed = [&](const std::string& name, const std::string& file) {
-    if (request.shard.holds(name)) work.list(name, file);
+  const auto listed = [&](const triage::Input& met) {
+    if (request.shard.holds(met.name)) work.list(met);
   };
   Absent absent(base_of(input));
-  const auto written = [&](const std::string& name, const std::string& file) {
-    listed(name, file);
-    if (request.shard.holds(name)) absent.look_for(file);
+  const auto written = [&](const triage::Input& met) {
+    listed(met);
+    if (request.shard.holds(met.name)) absent.look_for(met.file);
   };
   Problems problems;
   work.begin_listing();
   if (input == "-") {
     problems = triage::list_manifest(std::cin, kStandardInput, written);
   } else if (fs::is_directory(input)) {
-    auto left_out = triage::list_folder(input, listed);
-    if (!left_out) return left_out.problems();
-    complain(left_out->passed_over);
+    problems = triage::list_folder(input, listed);
   } else {
     std::ifstream manifest(input);
     if (!manifest) return {{input, 0, 0, "cannot be read; name a folder or a manifest"}};
@@ -225,19 +229,18 @@ Problems list(const TriageRequest& request, Worklist& work) {
 
 ExitStatus run(const TriageRequest& request, const Machine& machine) {
   const TriageFolder folder{request.out};
-  const std::string settings = settings_of(request.evidence);
-  Worklist work(folder.state(), settings);
+  Worklist work(folder.state(), settings_of(request.evidence));
   if (!work.same_settings()) return refuse_other_settings(folder);
   if (const auto problems = list(request, work); !problems.empty()) return refuse(problems);
   if (work.cases() == 0 && request.shard.count == 1)
     return refuse({{shown_name(request.input.front()), 0, 0,
                     fs::is_directory(request.input.front())
-                        ? "lists no scan; TIFF, PNG, JPEG and the like are scans"
+                        ? "lists no scan: the folder is empty"
                         : "lists no scan; write one per line: CASE, a tab and FILE, or FILE alone"}});
   const std::string& input = request.input.front();
-  Run(request, machine, folder, work, base_of(input), input != "-" && fs::is_directory(input), settings)
-      .judge_all(static_cast<int>(work.cases() - work.lines()));
-  return write_results(folder, work, machine, origin_of(request.evidence, {}));
+  Run(request, machine, folder, work, base_of(input), input != "-" && fs::is_directory(input))
+      .judge_all(static_cast<int>(work.cases() - work.settled_lines()));
+  return write_results(folder, work, request, machine);
 }
 
 }  // namespace
@@ -245,7 +248,8 @@ ExitStatus run(const TriageRequest& request, const Machine& machine) {
 ExitStatus triage(const TriageRequest& request) {
   const auto machine = load_machine(request.evidence);
   if (!machine) return refuse(machine.problems());
-  if (const auto problems = prepare(request, {request.out}); !problems.empty()) return refuse(problems);
+  const auto lock = prepare(request, {request.out});
+  if (!lock) return refuse(lock.problems());
   try {
     return request.merge ? merge_triage(request, *machine) : run(request, *machine);
   } catch (const store::StoreError& error) {

@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "report/accept_report.h"
+#include "report/mixed.h"
 #include "report/text_sections.h"
 #include "report/words.h"
 #include "report/wrap.h"
@@ -37,6 +38,7 @@ std::string limit_value(LimitKind kind, double number, LengthUnit unit) {
     case LimitKind::visible:
       return decimals(number, 2);
     case LimitKind::scans:
+    case LimitKind::mixed:
     case LimitKind::number:
     case LimitKind::dead_jets:
     case LimitKind::unchecked_sides:
@@ -63,6 +65,8 @@ const char* what_is_measured(LimitKind kind) {
   switch (kind) {
     case LimitKind::scans:
       return "scans that could not be analysed";
+    case LimitKind::mixed:
+      return "scans that contradict the others";
     case LimitKind::sight:
       return "finest streak of total loss within sight";
     case LimitKind::loss:
@@ -94,6 +98,8 @@ std::string nothing_counts(const AcceptStory& story, LimitKind kind) {
   switch (kind) {
     case LimitKind::scans:
       return on + " analysed";
+    case LimitKind::mixed:
+      return "no contradiction on " + on;
     case LimitKind::sight:
       return "no scan analysed";
     case LimitKind::dead_jets:
@@ -145,6 +151,8 @@ std::string accept_sentence(const AcceptStory& story) {
       break;
   }
   if (!story.findings.any_scan_analysed()) return "Cannot judge: no scan could be analysed.";
+  if (const auto mixed = mixed_words(story.findings); !mixed.empty())
+    return fmt::format("Cannot judge, the scans are mixed: {}.", mixed);
   return fmt::format("Cannot judge: {}.", limit_reason(story, *deciding));
 }
 
@@ -162,6 +170,9 @@ std::vector<std::string> accept_steps(const AcceptStory& story) {
       break;
   }
   std::vector<std::string> out{"This is neither a pass nor a fail: release nothing on it."};
+  if (!contradicting(story.findings).empty())
+    out.emplace_back(
+        "Sort the sheets by machine and by when they were printed, and run accept on each heap by itself.");
   if (std::any_of(story.findings.scans.begin(), story.findings.scans.end(), unread))
     out.emplace_back("Put right what 'Scans' says, and scan those sheets again.");
   out.emplace_back(

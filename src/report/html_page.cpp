@@ -2,6 +2,9 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+#include <cctype>
+
 #include "hash/sha256.h"
 #include "report/base64.h"
 #include "report/html_style.h"
@@ -19,19 +22,45 @@ std::string policy_hash(const std::string& text) {
   return "sha256-" + base64(bytes);
 }
 
+// Before and after the hash of the style.
+constexpr std::string_view kOpening =
+    "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
+    "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; img-src data:; style-src '";
+constexpr std::string_view kPolicyEnd = "'; base-uri 'none'; form-action 'none'\">\n";
+constexpr std::string_view kOtherMetas =
+    "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n"
+    "<meta name=\"color-scheme\" content=\"light dark\">\n"
+    "<meta name=\"referrer\" content=\"no-referrer\">\n";
+
+// In any case of its letters.
+bool holds_meta(std::string_view page) {
+  constexpr std::string_view kMeta = "<meta";
+  return std::search(page.begin(), page.end(), kMeta.begin(), kMeta.end(), [](char a, char b) {
+           return std::tolower(static_cast<unsigned char>(a)) == b;
+         }) != page.end();
+}
+
 }  // namespace
+
+bool is_our_page(std::string_view page) {
+  const std::size_t hash = policy_hash("").size();
+  if (!page.starts_with(kOpening) || page.size() < kOpening.size() + hash) return false;
+  page.remove_prefix(kOpening.size());
+  const std::string_view given = page.substr(0, hash);
+  constexpr std::string_view kBase64 = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/=";
+  if (!given.starts_with("sha256-") || given.substr(7).find_first_not_of(kBase64) != std::string_view::npos)
+    return false;
+  page.remove_prefix(hash);
+  for (const std::string_view next : {kPolicyEnd, kOtherMetas}) {
+    if (!page.starts_with(next)) return false;
+    page.remove_prefix(next.size());
+  }
+  return !holds_meta(page);
+}
 
 std::string html_head(std::string_view title, const std::string& own_style) {
   const std::string style = std::string(common_style()) + own_style;
-  std::string out = "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n";
-  out += fmt::format(
-      "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; img-src data:; "
-      "style-src '{}'; base-uri 'none'; form-action 'none'\">\n",
-      policy_hash(style));
-  out +=
-      "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n"
-      "<meta name=\"color-scheme\" content=\"light dark\">\n"
-      "<meta name=\"referrer\" content=\"no-referrer\">\n";
+  std::string out = fmt::format("{}{}{}{}", kOpening, policy_hash(style), kPolicyEnd, kOtherMetas);
   out += element("title", title).html();
   return out + fmt::format("<style>{}</style>\n</head>\n<body>\n", style);
 }

@@ -1,8 +1,5 @@
 #include <fmt/format.h>
 
-#include <numeric>
-
-#include "report/answer.h"
 #include "report/html_page.h"
 #include "report/html_sections.h"
 #include "report/markup.h"
@@ -31,56 +28,69 @@ constexpr std::string_view kTriageStyle = R"(
 }
 )";
 
-const char* group_name(int group) {
+const char* group_name(TriageGroup group) {
   switch (group) {
-    case 0:
+    case TriageGroup::mixed:
+      return "Mixed: scans that contradict each other";
+    case TriageGroup::clean:
       return "A place to clean";
-    case 1:
+    case TriageGroup::choose:
       return "Places to look at first";
-    case 2:
+    case TriageGroup::other_causes:
       return "Streaks with other causes";
-    case 3:
+    case TriageGroup::could_not_look:
       return "Could not look: to be scanned again";
-    default:
-      return "Nothing found";
+    case TriageGroup::no_scan:
+      return "Not a scan: to be sent again";
+    case TriageGroup::nothing_found:
+      break;
   }
+  return "Nothing found";
 }
 
-Markup summary_of(const std::array<std::int64_t, kTriageGroups>& cases) {
+Markup summary_of(const TriageCount& count) {
   Markup list;
   for (int group = 0; group < kTriageGroups; ++group) {
-    const auto number = cases[static_cast<std::size_t>(group)];
+    const auto number = count.cases[static_cast<std::size_t>(group)];
     if (number == 0) continue;
-    list += element("li", element("a", fmt::format("{} ({})", group_name(group), number),
-                                  {{"href", fmt::format("#group-{}", group)}}));
+    list += element("li",
+                    element("a", fmt::format("{} ({})", group_name(static_cast<TriageGroup>(group)), number),
+                            {{"href", fmt::format("#group-{}", group)}}));
   }
   return element("nav", element("ul", list), {{"aria-label", "groups of cases"}});
+}
+
+Markup answer_of(const TriageCase& one) {
+  Markup say = element("div", printable(one.sentence));
+  if (!one.rescan.empty())
+    say += element("div", "To send back: " + printable(one.rescan), {{"class", "rescan"}});
+  for (const auto& copy : one.copies)
+    say += element("div", printable(copy.file) + " holds the same bytes as " + printable(copy.same_as) +
+                              " and was left out.");
+  for (const auto& left : one.left_out) {
+    if (one.group != TriageGroup::no_scan)
+      say += element("div", printable(left.file) + ' ' + printable(left.reason) + ", and was left out.");
+  }
+  return say;
 }
 
 }  // namespace
 
 std::string triage_row(const TriageCase& one, LengthUnit unit) {
-  const Answer found = answer(one.findings);
-  const std::string rescan = rescan_sentence(one);
   Markup files;
-  for (const auto& file : one.files) files += element("div", printable(file.name));
-  Markup say = element("div", found.sentence);
-  if (!rescan.empty()) say += element("div", "To send back: " + rescan, {{"class", "rescan"}});
-  if (!one.copies.empty()) say += element("div", copies_sentence(one.copies));
-  const double score = triage_rank(one.findings).score;
-  return element(
-             "tr",
-             element("th", element("a", printable(one.name), {{"href", one.report}}), {{"scope", "row"}}) +
-                 element("td", say) +
-                 element("td", score > 0 ? length(score, 2, unit) : std::string(), {{"class", "score"}}) +
-                 element("td", files, {{"class", "scans"}}))
+  for (const auto& scan : one.scans) files += element("div", printable(scan.file));
+  return element("tr", element("th", element("a", printable(one.name), {{"href", one.report}}),
+                               {{"scope", "row"}}) +
+                           element("td", answer_of(one)) +
+                           element("td", one.score > 0 ? length(one.score, 2, unit) : std::string(),
+                                   {{"class", "score"}}) +
+                           element("td", files, {{"class", "scans"}}))
              .html() +
          '\n';
 }
 
-std::string triage_head(const std::array<std::int64_t, kTriageGroups>& cases, const Origin& origin,
-                        const std::string& layout_name) {
-  const auto all = std::accumulate(cases.begin(), cases.end(), std::int64_t{0});
+std::string triage_head(const TriageCount& count, const Origin& origin, const std::string& layout_name) {
+  const auto all = count.all();
   const std::string title = fmt::format("{} case{}, worst and surest first", all, all == 1 ? "" : "s");
   Markup columns;
   for (const char* name : {"Case", "Answer", "Missing ink", "Scans"})
@@ -88,7 +98,7 @@ std::string triage_head(const std::array<std::int64_t, kTriageGroups>& cases, co
   return html_head(title, std::string(kTriageStyle)) +
          element("header", element("p", fmt::format("scrapetrace triage: {}", printable(layout_name)),
                                    {{"class", "kicker"}}) +
-                               element("h1", title) + summary_of(cases))
+                               element("h1", title) + element("p", count_sentence(count)) + summary_of(count))
              .html() +
          "<main>\n" +
          element("p", fmt::format(
@@ -99,9 +109,9 @@ std::string triage_head(const std::array<std::int64_t, kTriageGroups>& cases, co
          "<table class=\"cases\"><thead>" + element("tr", columns).html() + "</thead><tbody>\n";
 }
 
-std::string triage_group(int group) {
+std::string triage_group(TriageGroup group) {
   const Markup name = element("th", group_name(group), {{"colspan", "4"}, {"scope", "rowgroup"}});
-  return fmt::format("</tbody><tbody class=\"group\" id=\"group-{}\">\n", group) +
+  return fmt::format("</tbody><tbody class=\"group\" id=\"group-{}\">\n", static_cast<int>(group)) +
          element("tr", name).html() + "</tbody><tbody>\n";
 }
 

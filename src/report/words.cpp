@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <array>
 #include <cmath>
 
@@ -42,6 +43,17 @@ std::string printable(std::string_view text) {
       out += text.substr(0, length);
       text.remove_prefix(length);
     }
+  }
+  return out;
+}
+
+std::string printable_lines(std::string_view text) {
+  std::string out;
+  for (std::size_t at = 0; at <= text.size();) {
+    const std::size_t end = std::min(text.find('\n', at), text.size());
+    out += printable(text.substr(at, end - at));
+    if (end < text.size()) out += '\n';
+    at = end + 1;
   }
   return out;
 }

@@ -13,6 +13,9 @@ namespace scrapetrace::report {
 // Fit to be shown on a terminal or in a file: control characters and bytes that are not UTF-8 become \xNN.
 std::string printable(std::string_view text);
 
+// The same for text of several lines, which stay lines.
+std::string printable_lines(std::string_view text);
+
 // UTF-8 for certain: bytes that are not become U+FFFD. Control characters stay.
 std::string valid_utf8(std::string_view text);
 

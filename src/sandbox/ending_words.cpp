@@ -2,6 +2,8 @@
 
 #include <sys/wait.h>
 
+#include <algorithm>
+#include <array>
 #include <cmath>
 #include <csignal>
 
@@ -70,6 +72,20 @@ Problems made_no_sense() {
 
 Problems lost_reader() {
   return {{"", 0, 0, "was not read: the process that reads scans is gone; run the command again"}};
+}
+
+bool may_pass(const Problem& problem) {
+  constexpr std::array kOfTheMoment{"no process could be started",
+                                    "seconds and was given up",
+                                    "the process that reads it gave up",
+                                    "was killed from outside",
+                                    "made the process that reads it crash",  // for want of memory, it may be
+                                    "of memory allowed to be read",
+                                    "the process that reads scans is gone",
+                                    "Cannot allocate memory",
+                                    "Too many open files"};
+  return std::any_of(kOfTheMoment.begin(), kOfTheMoment.end(),
+                     [&](const char* words) { return problem.what.find(words) != std::string::npos; });
 }
 
 }  // namespace scrapetrace::sandbox

@@ -14,4 +14,8 @@ Problems words_for(const Failed& failed, const scan::ReadLimits& limits);
 Problems made_no_sense();  // of a reply
 Problems lost_reader();    // the process that starts workers is gone
 
+// Whether one of these has its reason in the moment (time, memory, processes), so that the same scan may be
+// read another time.
+bool may_pass(const Problem& problem);
+
 }  // namespace scrapetrace::sandbox

@@ -43,6 +43,14 @@ std::optional<Format> picture_format(std::string_view start) {
   return std::nullopt;
 }
 
+std::optional<Format> format_by(std::string_view start) {
+  if (looks_like_tiff(start)) return Format::tiff;
+  if (const auto picture = picture_format(start)) return picture;
+  if (start.find("%PDF-") != std::string_view::npos) return Format::pdf;
+  if (looks_like_heif(start)) return Format::heif;
+  return std::nullopt;
+}
+
 Problem cannot_decode(const std::string& file, const char* what) {
   return {file, 0, 0,
           std::string("is a ") + what +
@@ -70,13 +78,11 @@ const char* to_string(Format format) {
 }
 
 std::optional<Format> look_at(const ScanFile& file) {
-  const std::string bytes = file.first_bytes(1024);
-  const std::string_view start(bytes);
-  if (looks_like_tiff(start)) return Format::tiff;
-  if (const auto picture = picture_format(start)) return picture;
-  if (start.find("%PDF-") != std::string_view::npos) return Format::pdf;
-  if (looks_like_heif(start)) return Format::heif;
-  return std::nullopt;
+  return format_by(file.first_bytes(kLookedAt_bytes));
+}
+
+bool is_scan(std::string_view start) {
+  return format_by(start.substr(0, kLookedAt_bytes)).has_value();
 }
 
 Result<Format> format_of(const ScanFile& file) {

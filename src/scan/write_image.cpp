@@ -151,6 +151,10 @@ Result<Written> write_image(const Pixels& pixels, const std::string& path, const
   }
   PartFile part(path);
   const Image image = tagged_image(pixels, options);
+  if (!part.failed().empty()) {
+    return Problem{path, 0, 0,
+                   "cannot be written (" + part.failed() + "); name a file, in a folder you may write to"};
+  }
   if (!image || !save(image.get(), format, part.path(), options)) {
     return Problem{
         path, 0, 0,

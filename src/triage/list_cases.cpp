@@ -5,21 +5,13 @@
 #include <cctype>
 #include <filesystem>
 #include <istream>
+#include <vector>
 
 namespace scrapetrace::triage {
 
 namespace {
 
 namespace fs = std::filesystem;
-
-bool is_scan(const fs::path& path) {
-  static constexpr std::array<std::string_view, 10> kSuffixes{".tif",  ".tiff", ".png",  ".jpg",  ".jpeg",
-                                                              ".webp", ".pdf",  ".heic", ".heif", ".avif"};
-  std::string suffix = path.extension().string();
-  std::transform(suffix.begin(), suffix.end(), suffix.begin(),
-                 [](unsigned char c) { return static_cast<char>(std::tolower(c)); });
-  return std::find(kSuffixes.begin(), kSuffixes.end(), suffix) != kSuffixes.end();
-}
 
 // True when the entry, its links followed, lies below the root.
 bool stays_inside(const fs::path& entry, const fs::path& root) {
@@ -28,6 +20,65 @@ bool stays_inside(const fs::path& entry, const fs::path& root) {
   if (error) return false;
   return std::mismatch(root.begin(), root.end(), target.begin(), target.end()).first == root.end();
 }
+
+// What a link is that is not followed; empty for one that is.
+std::string unfollowed(const fs::path& link, const fs::path& root) {
+  std::error_code error;
+  if (!fs::exists(link, error)) return "is a link to nothing";
+  if (!stays_inside(link, root))
+    return "is a link that leads out of the folder and was not followed; put the file itself there";
+  return fs::is_directory(link, error) ? "is a link to another folder here, whose scans count where they are"
+                                       : "";
+}
+
+// Goes through a folder and all below it.
+class Walk {
+ public:
+  Walk(const fs::path& root, const Listed& listed) : root_(root), listed_(listed), folders_{root} {}
+  void all() {
+    while (!folders_.empty()) {
+      const fs::path folder = std::move(folders_.back());
+      folders_.pop_back();
+      look_into(folder);
+    }
+  }
+
+ private:
+  void look_into(const fs::path& folder) {
+    std::error_code error;
+    fs::directory_iterator entry(folder, error);
+    if (!error && entry == fs::directory_iterator() && folder != root_)
+      hand_over(folder, Standing::empty, "is an empty folder");
+    for (; !error && entry != fs::directory_iterator(); entry.increment(error)) look_at(*entry);
+    if (error) hand_over(folder, Standing::no_file, "is a folder that cannot be read: " + error.message());
+  }
+
+  void look_at(const fs::directory_entry& entry) {
+    std::error_code error;
+    if (entry.is_symlink(error)) {
+      if (auto why = unfollowed(entry.path(), root_); !why.empty())
+        return hand_over(entry.path(), Standing::no_file, std::move(why));
+    } else if (entry.is_directory(error)) {
+      folders_.push_back(entry.path());
+      return;
+    }
+    if (entry.is_regular_file(error)) return hand_over(entry.path(), Standing::found, "");
+    hand_over(entry.path(), Standing::no_file, "is a pipe, a socket or a device");
+  }
+
+  void hand_over(const fs::path& path, Standing standing, std::string why) {
+    const fs::path file = path == root_ ? fs::path(".") : path.lexically_relative(root_);
+    std::error_code error;
+    const bool folder =
+        file.has_parent_path() || (!fs::is_symlink(path, error) && fs::is_directory(path, error));
+    listed_(
+        {folder ? file.begin()->string() : case_of(file.string()), file.string(), standing, std::move(why)});
+  }
+
+  const fs::path& root_;
+  const Listed& listed_;
+  std::vector<fs::path> folders_;  // still to be gone through
+};
 
 constexpr std::size_t kLongestLine = 8192;
 constexpr std::string_view kByteOrderMark = "\xEF\xBB\xBF";  // some editors begin UTF-8 with it
@@ -58,28 +109,23 @@ std::string case_of(const std::string& file) {
   return digits ? stem.substr(0, mark) : stem;
 }
 
-Result<FolderListing> list_folder(const std::string& folder, const Listed& listed) {
+bool named_like_a_scan(const std::string& file) {
+  static constexpr std::array<std::string_view, 11> kSuffixes{
+      ".tif", ".tiff", ".png", ".jpg", ".jpeg", ".jfif", ".webp", ".pdf", ".heic", ".heif", ".avif"};
+  std::string suffix = fs::path(file).extension().string();
+  std::transform(suffix.begin(), suffix.end(), suffix.begin(),
+                 [](unsigned char c) { return static_cast<char>(std::tolower(c)); });
+  return std::find(kSuffixes.begin(), kSuffixes.end(), suffix) != kSuffixes.end();
+}
+
+Problems list_folder(const std::string& folder, const Listed& listed) {
   std::error_code error;
   const fs::path root = fs::canonical(folder, error);
-  if (error) return Problem{folder, 0, 0, "cannot be read: " + error.message() + "; check the name"};
-  FolderListing listing;
-  fs::recursive_directory_iterator entry(root, error);
-  if (error) return Problem{folder, 0, 0, "cannot be read: " + error.message()};
-  for (const fs::recursive_directory_iterator end; entry != end; entry.increment(error)) {
-    const fs::path& path = entry->path();
-    const fs::path relative = path.lexically_relative(root);
-    if (entry->is_symlink(error) && !stays_inside(path, root)) {
-      listing.passed_over.push_back(
-          {relative.string(), 0, 0,
-           "is a link that leads out of the folder and was not followed; put the file itself there"});
-      continue;
-    }
-    if (!is_scan(path) || !entry->is_regular_file(error)) continue;
-    const bool in_subfolder = relative.has_parent_path();
-    listed(in_subfolder ? relative.begin()->string() : case_of(relative.string()), relative.string());
-  }
-  if (error) return Problem{folder, 0, 0, "cannot be read to its end: " + error.message()};
-  return listing;
+  if (error) return {{folder, 0, 0, "cannot be read: " + error.message() + "; check the name"}};
+  const fs::directory_iterator first(root, error);
+  if (error) return {{folder, 0, 0, "cannot be read: " + error.message()}};
+  Walk(root, listed).all();
+  return {};
 }
 
 Problems list_manifest(std::istream& lines, const std::string& manifest, const Listed& listed) {
@@ -106,7 +152,7 @@ Problems list_manifest(std::istream& lines, const std::string& manifest, const L
           {manifest, number, 1, "is no line of a manifest; write CASE, a tab and FILE, or FILE alone"});
       continue;
     }
-    listed(name, file);
+    listed({name, file, Standing::named, {}});
   }
   return problems;
 }

@@ -6,6 +6,7 @@
 
 #include <algorithm>
 #include <cerrno>
+#include <cstdint>
 #include <cstring>
 #include <filesystem>
 #include <sstream>
@@ -58,6 +59,31 @@ std::string OpenFile::stamp() const {
   out << about.st_dev << ' ' << about.st_ino << ' ' << about.st_size << ' ' << about.st_mtim.tv_sec << '.'
       << about.st_mtim.tv_nsec;
   return out.str();
+}
+
+std::string OpenFile::first_bytes(std::size_t count) const {
+  std::string bytes(count, '\0');
+  std::size_t had = 0;
+  while (had < count) {
+    const ssize_t got = pread(descriptor_, bytes.data() + had, count - had, static_cast<off_t>(had));
+    if (got < 0 && errno == EINTR) continue;
+    if (got <= 0) break;
+    had += static_cast<std::size_t>(got);
+  }
+  bytes.resize(had);
+  return bytes;
+}
+
+Result<std::string> OpenFile::contents(std::size_t most) const {
+  struct stat about {};
+  if (fstat(descriptor_, &about) != 0 || !S_ISREG(about.st_mode))
+    return Problem{"", 0, 0, "is no plain file"};
+  if (static_cast<std::uint64_t>(about.st_size) > most) {
+    return Problem{
+        "", 0, 0,
+        "holds " + std::to_string(about.st_size) + " bytes; at most " + std::to_string(most) + " are read"};
+  }
+  return first_bytes(static_cast<std::size_t>(about.st_size));
 }
 
 Result<OpenFile> open_file(const std::string& path) {

@@ -2,6 +2,7 @@
 // A scan of a case, opened so that what is hashed and what is read are one file, below the folder it was
 // listed in, whatever is put in the place of its name or of a folder above it meanwhile.
 
+#include <cstddef>
 #include <string>
 
 #include "scrapetrace/result.h"
@@ -21,6 +22,9 @@ class OpenFile {
   [[nodiscard]] std::string path() const;
   // Which file it is, and which state of it: device, inode, size and time of the last change.
   [[nodiscard]] std::string stamp() const;
+  [[nodiscard]] std::string first_bytes(std::size_t count) const;
+  // All of it; a problem when it is no plain file or holds more than `most` bytes.
+  [[nodiscard]] Result<std::string> contents(std::size_t most) const;
 
  private:
   int descriptor_;

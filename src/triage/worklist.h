@@ -9,19 +9,18 @@
 #include <vector>
 
 #include "store/sqlite.h"
+#include "triage/list_cases.h"
 
 namespace scrapetrace::triage {
 
 // One case judged. Lines are ordered by group, then by falling score, then by name.
 struct Line {
   std::string name;
-  std::string key;  // of the contents and settings that it rests on
+  std::string key;      // of the contents and settings that it rests on
+  bool settled = true;  // false: something of the moment (time, memory) kept a scan from being read
   int group = 0;
   double score = 0;
-  bool failed = false;   // a scan of it could not be analysed
-  std::string json;      // one line
-  std::string row;       // for the overview
-  std::string sentence;  // for the terminal
+  std::string json;  // one line
 };
 
 class Worklist {
@@ -30,19 +29,19 @@ class Worklist {
   // False when the file belongs to a run with other settings.
   [[nodiscard]] bool same_settings();
 
-  // Lists the cases anew: begin, add every file, end. Lines of cases no longer listed go.
+  // Lists the cases anew: begin, add every input, end. Lines of cases no longer listed go.
   void begin_listing();
-  void list(const std::string& name, const std::string& file);
+  void list(const Input& input);
   void end_listing();
 
   [[nodiscard]] std::int64_t cases();
-  [[nodiscard]] std::int64_t lines();
+  [[nodiscard]] std::int64_t settled_lines();
   // The first case by name after `name`; none at the end.
   std::optional<std::string> next_after(const std::string& name);
-  std::vector<std::string> files_of(const std::string& name);
+  std::vector<Input> inputs_of(const std::string& name);
 
-  // The key of the case's line; empty when it has none.
-  std::string key_of(const std::string& name);
+  // The key of the case's line; empty when it has none. Of a settled line only, with `settled`.
+  std::string key_of(const std::string& name, bool settled);
   void put(const Line& line);
   void each_line(const std::function<void(const Line&)>& visit);
 

@@ -159,6 +159,23 @@ TEST(Accept, FailBeatsCannotJudge) {
   EXPECT_EQ(judge(findings, limits).verdict, Verdict::fail);
 }
 
+// A customer's two machines in one heap: neither a pass nor a fail would be about a machine there is.
+TEST(Accept, SheetsOfTwoMachinesAreNeitherPassedNorFailed) {
+  Limits limits;
+  limits.loss_max = 0.5;
+  Findings findings = one(sample::residue_streak());
+  findings.scans.push_back(sample::good_scan());
+  findings.scans.back().file = "other.tif";
+  EXPECT_EQ(judge(findings, limits).verdict, Verdict::pass);
+  findings.scans.back().issues = {ScanIssue::other_sheet};
+  const auto mixed = judge(findings, limits);
+  EXPECT_EQ(mixed.verdict, Verdict::cannot_judge);
+  EXPECT_EQ(verdict_on(mixed, LimitKind::mixed).scans, std::vector<std::string>{"other.tif"});
+  limits.loss_max = 0.1;
+  EXPECT_EQ(verdict_on(judge(findings, limits), LimitKind::loss).verdict, Verdict::fail);
+  EXPECT_EQ(judge(findings, limits).verdict, Verdict::cannot_judge);
+}
+
 TEST(Accept, VisibleContrastGrowsWithTheLoss) {
   Limits limits;
   limits.delta_e_max = 100;

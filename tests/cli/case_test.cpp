@@ -34,6 +34,19 @@ TEST(Case, TheSameRecordsHaveTheSameHash) {
   EXPECT_EQ(a.out, b.out);
 }
 
+// A unit's name from a mail must not drive the terminal of whoever keeps the book.
+TEST(Case, NothingInANameDrivesTheTerminal) {
+  const std::string book = fresh_book();
+  const std::string name = "W\x1b]0;owned\x07\xE2\x80\xAE";
+  const Ran added = run_tool({"case", "add", "--book", book, "--unit", name, "--who", name, "--note", name});
+  EXPECT_EQ(added.status, 0) << added.err;
+  for (const auto& said : {added.out, run_tool({"case", "show", "--book", book}).out,
+                           run_tool({"case", "export", "--book", book, "--format", "csv"}).out}) {
+    EXPECT_TRUE(holds(said, "W\\x1B]0;owned\\x07\\xE2\\x80\\xAE")) << said;
+    EXPECT_EQ(said.find('\x1b'), std::string::npos) << said;
+  }
+}
+
 TEST(Case, RefusesWhatItCannotKeep) {
   const std::string book = fresh_book();
   for (const auto& [more, reason] :

@@ -5,6 +5,7 @@
 #include <linux/filter.h>
 #include <linux/seccomp.h>
 #include <sys/prctl.h>
+#include <sys/stat.h>
 #include <sys/syscall.h>
 #include <sys/wait.h>
 #include <unistd.h>
@@ -14,6 +15,7 @@
 #include <cstddef>
 #include <filesystem>
 #include <fstream>
+#include <thread>
 
 #include "cli/run_tool.h"
 
@@ -53,11 +55,84 @@ TEST(Outputs, ReplaceNothingWithoutForce) {
   EXPECT_EQ(slurp(json), "mine");
 }
 
-TEST(Outputs, AreNeverADeviceEvenByForce) {
-  const Ran ran = run_tool(locate({"--json", "/dev/null", "--force", scan()}));
-  EXPECT_EQ(ran.status, 2);
-  EXPECT_NE(ran.err.find("device"), std::string::npos) << ran.err;
+TEST(Outputs, MayGoToADeviceOrAPipeThatTheUserNames) {
+  EXPECT_EQ(run_tool(locate({"--json", "/dev/null", "--html", "/dev/null", "--force", scan()})).status, 0);
   EXPECT_TRUE(std::filesystem::is_character_file("/dev/null"));
+  for (const auto& words : std::vector<std::vector<std::string>>{
+           {"page", "--layout", kLayout, "--sheet", "A4", "--pdf", "/dev/null", "--tiff", "/dev/null"},
+           {"layout", kLayout, "--svg", "/dev/null"},
+           locate({"--picture", "/dev/null", scan()}),
+           {"simulate", "--layout", kLayout, "--chart", kChart, "--dpi", "100", "--out", "/dev/null"}}) {
+    const Ran ran = run_tool(words);
+    EXPECT_EQ(ran.status, 0) << words[0] << ran.err;
+  }
+  const std::string pipe = scratch() + "/pipe";
+  const std::string taken = scratch() + "/taken";
+  ASSERT_EQ(mkfifo(pipe.c_str(), 0600), 0);
+  std::thread reader([&] { std::ofstream(taken) << slurp(pipe); });
+  EXPECT_EQ(run_tool(locate({"--json", pipe, scan()})).status, 0);
+  reader.join();
+  EXPECT_EQ(slurp(taken), run_tool(locate({"--json", "-", scan()})).out);
+  EXPECT_TRUE(std::filesystem::is_fifo(pipe));
+  const Ran named = run_tool(locate({"--json", "/dev/stdout", scan()}));
+  EXPECT_EQ(named.status, 0) << named.err;
+  EXPECT_EQ(named.out.substr(0, slurp(taken).size()), slurp(taken));
+}
+
+TEST(Outputs, SayWhenADeviceTakesNothing) {
+  const Ran full = run_tool(locate({"--json", "/dev/full", scan()}));
+  EXPECT_EQ(full.status, 2);
+  EXPECT_NE(full.err.find("No space left"), std::string::npos) << full.err;
+  EXPECT_EQ(run_tool(locate({"--json", "/dev/fd/77", scan()})).status, 2);
+  const Ran kept =
+      run_tool({"score", "--layout", kLayout, "--chart", kChart, "--cases", "1", "--resume", "/dev/null"});
+  EXPECT_EQ(kept.status, 2);
+  EXPECT_NE(kept.err.find("read again"), std::string::npos) << kept.err;
+}
+
+// A slip of the keyboard took the customer's scan, or the workshop's records.
+TEST(Outputs, NeverDestroyAnInputOrEachOther) {
+  namespace fs = std::filesystem;
+  const std::string mine = scratch() + "/mine.png";
+  const std::string link = scratch() + "/link.json";
+  const std::string twin = scratch() + "/twin.json";
+  const std::string book = scratch() + "/book.sqlite";
+  const std::string layout = scratch() + "/mine.toml";
+  fs::copy_file(scan(), mine);
+  fs::copy_file(kLayout, layout);
+  fs::create_symlink(mine, link);
+  fs::create_hard_link(mine, twin);
+  ASSERT_EQ(run_tool({"case", "add", "--book", book, "--unit", "u", "--who", "w", "--note", "n"}).status, 0);
+  const std::string new_one = scratch() + "/new.json";
+  const auto all = [&] { return slurp(mine) + slurp(book) + slurp(layout); };
+  const std::string before = all();
+  for (const auto& words : std::vector<std::vector<std::string>>{
+           locate({"--json", mine, mine}),
+           locate({"--json", mine, mine + "[1]"}),
+           locate({"--json", link, mine}),
+           locate({"--html", twin, mine}),
+           locate({"--picture", mine, mine}),
+           locate({"--trace", mine, mine}),
+           locate({"--json", mine, "--before", mine, scan()}),
+           locate({"--json", new_one, "--html",
+                   scratch() + "/../" + fs::path(scratch()).filename().string() + "/new.json", mine}),
+           {"case", "export", "--book", book, "--out", book},
+           {"layout", "fit", "--layout", layout, "--seen", source_path("fixtures/places/tavvick_bench.toml"),
+            "--out", layout},
+           {"page", "--layout", layout, "--sheet", "A4", "--chart", layout},
+           {"layout", layout, "--svg", layout},
+           {"simulate", "--layout", layout, "--chart", kChart, "--out", mine, "--truth", mine},
+           {"recheck", "--layout", kLayout, "--before", mine, "--after", scan(), "--cleaned", "3:left",
+            "--json", mine},
+           {"score", "--layout", layout, "--chart", kChart, "--resume", layout}}) {
+    auto forced = words;
+    forced.emplace_back("--force");
+    const Ran ran = run_tool(forced);
+    EXPECT_EQ(ran.status, 2) << words[0] << ' ' << words[1];
+    EXPECT_NE(ran.err.find("is the same file as"), std::string::npos) << words[0] << ran.err;
+    EXPECT_TRUE(all() == before) << words[0] << ' ' << words[1];
+  }
+  EXPECT_FALSE(fs::exists(new_one));
 }
 
 TEST(Outputs, ShowNoControlCharactersOfNames) {

@@ -118,13 +118,18 @@ TEST(Colour, IsNeverTheOnlySign) {
 }
 
 TEST(Overview, GroupsCasesAndCountsThem) {
-  const std::string head = triage_head({3, 0, 1, 2, 0}, {"1.0", {}}, "A<b>");
+  const std::string head = triage_head({{0, 3, 0, 1, 2, 0, 0}, 1, 2}, {"1.0", {}}, "A<b>");
   EXPECT_NE(head.find("<title>6 cases, worst and surest first</title>"), std::string::npos);
   EXPECT_NE(head.find("Content-Security-Policy"), std::string::npos);
-  EXPECT_NE(head.find("<a href=\"#group-3\">Could not look: to be scanned again (2)</a>"), std::string::npos);
-  EXPECT_EQ(head.find("#group-1"), std::string::npos);
+  EXPECT_NE(head.find("<a href=\"#group-4\">Could not look: to be scanned again (2)</a>"), std::string::npos);
+  EXPECT_EQ(head.find("#group-2"), std::string::npos);
+  EXPECT_NE(
+      head.find(
+          "6 in: 4 cases judged, 2 not: 2 whose scans could not be analysed. Left out of cases that have "
+          "scans: 2 copies, 1 input that is no scan."),
+      std::string::npos);
   EXPECT_NE(head.find("A&lt;b&gt;"), std::string::npos);
-  EXPECT_NE(triage_group(3).find("id=\"group-3\""), std::string::npos);
+  EXPECT_NE(triage_group(TriageGroup::could_not_look).find("id=\"group-4\""), std::string::npos);
   EXPECT_NE(triage_tail().find("No metal on a faceplate"), std::string::npos);
 }
 

@@ -23,6 +23,12 @@ TEST(Printable, ShowsControlCharactersAndBrokenBytes) {
   EXPECT_EQ(printable("\xC3("), "\\xC3(");
 }
 
+TEST(Printable, KeepsTheLinesOfAText) {
+  EXPECT_EQ(printable_lines("a\x1b\n\nb\tc\n"), "a\\x1B\n\nb\\x09c\n");
+  EXPECT_EQ(printable_lines(""), "");
+  EXPECT_EQ(printable_lines("a\r\nb"), "a\\x0D\nb");
+}
+
 // RFC 3629 section 3 and 4: overlong forms, surrogates and values past U+10FFFF are not UTF-8.
 TEST(ValidUtf8, ReplacesWhatRfc3629Forbids) {
   const std::string mark = "\xEF\xBF\xBD";

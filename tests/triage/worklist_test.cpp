@@ -24,7 +24,7 @@ TEST(Worklist, LinesComeByGroupThenScoreThenName) {
   Worklist work(fresh(), "s");
   for (const auto& [name, group, score] :
        {std::tuple{"d", 0, 0.1}, {"c", 0, 0.9}, {"b", 4, 5.0}, {"a", 0, 0.1}})
-    work.put({name, "k", group, score, false, "{}", "", ""});
+    work.put({name, "k", true, group, score, "{}"});
   EXPECT_EQ(order(work), (std::vector<std::string>{"c", "a", "d", "b"}));
 }
 
@@ -32,12 +32,17 @@ TEST(Worklist, WhatIsDoneIsThereAgain) {
   const std::string path = fresh();
   {
     Worklist work(path, "s");
-    work.put({"a", "key", 1, 0.5, true, "{\"x\":1}", "<tr>", "a: b"});
+    work.put({"a", "key", true, 1, 0.5, "{\"x\":1}"});
+    work.put({"c", "late", false, 1, 0.5, "{}"});
   }
   Worklist work(path, "s");
   EXPECT_TRUE(work.same_settings());
-  EXPECT_EQ(work.key_of("a"), "key");
-  EXPECT_EQ(work.key_of("b"), "");
+  EXPECT_EQ(work.key_of("a", true), "key");
+  EXPECT_EQ(work.key_of("b", false), "");
+  // Out of time or memory: judged, and not done.
+  EXPECT_EQ(work.key_of("c", false), "late");
+  EXPECT_EQ(work.key_of("c", true), "");
+  EXPECT_EQ(work.settled_lines(), 1);
 }
 
 TEST(Worklist, OtherSettingsAreNoticed) {
@@ -48,25 +53,30 @@ TEST(Worklist, OtherSettingsAreNoticed) {
 
 TEST(Worklist, CasesNoLongerListedLoseTheirLine) {
   Worklist work(fresh(), "s");
-  work.put({"old", "k", 0, 0, false, "", "", ""});
-  work.put({"kept", "k", 0, 0, false, "", "", ""});
+  work.put({"old", "k", true, 0, 0, ""});
+  work.put({"kept", "k", true, 0, 0, ""});
   work.begin_listing();
-  work.list("kept", "b.tif");
-  work.list("kept", "a.tif");
-  work.list("new", "c.tif");
+  work.list({"kept", "b.tif", Standing::found, ""});
+  work.list({"kept", "a.tif", Standing::no_file, "is a link to nothing"});
+  work.list({"new", "c.tif", Standing::named, ""});
   work.end_listing();
   EXPECT_EQ(order(work), std::vector<std::string>{"kept"});
   EXPECT_EQ(work.cases(), 2);
   EXPECT_EQ(work.next_after(""), "kept");
   EXPECT_EQ(work.next_after("kept"), "new");
   EXPECT_EQ(work.next_after("new"), std::nullopt);
-  EXPECT_EQ(work.files_of("kept"), (std::vector<std::string>{"a.tif", "b.tif"}));
+  const auto inputs = work.inputs_of("kept");
+  ASSERT_EQ(inputs.size(), 2U);
+  EXPECT_EQ(inputs[0].file, "a.tif");
+  EXPECT_EQ(inputs[0].standing, Standing::no_file);
+  EXPECT_EQ(inputs[0].why, "is a link to nothing");
+  EXPECT_EQ(inputs[1].standing, Standing::found);
 }
 
 TEST(Worklist, ASecondRunInTheSamePlaceIsRefused) {
   const std::string path = fresh();
   Worklist work(path, "s");
-  work.put({"a", "k", 0, 0, false, "", "", ""});
+  work.put({"a", "k", true, 0, 0, ""});
   EXPECT_THROW(Worklist(path, "s"), store::StoreError);
 }
 

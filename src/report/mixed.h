@@ -1,0 +1,13 @@
+#pragma once
+// Scans given together that do not belong together: nothing is judged from them.
+
+#include <string>
+
+#include "scrapetrace/findings.h"
+
+namespace scrapetrace::report {
+
+// "b.png contradicts the other scans, so that ..." without a full stop; empty when no scan does.
+std::string mixed_words(const Findings& findings);
+
+}  // namespace scrapetrace::report
