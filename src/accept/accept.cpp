@@ -239,7 +239,8 @@ const char* to_string(LimitKind kind) {
 Acceptance accept(const Layout& layout, const Chart* chart, const Findings& findings, const Limits& limits) {
   Acceptance out;
   out.limits = Judging(layout, chart, findings, limits).all();
-  out.verdict = findings.any_scan_analysed() ? Verdict::pass : Verdict::cannot_judge;
+  // Silence about a machine that the scans hardly show, or may not show at all, is no pass.
+  out.verdict = findings.looked() && !findings.layout_unproved() ? Verdict::pass : Verdict::cannot_judge;
   for (const auto& limit : out.limits) {
     if (limit.verdict == Verdict::fail) out.verdict = Verdict::fail;
     if (limit.verdict == Verdict::cannot_judge && out.verdict == Verdict::pass) out.verdict = limit.verdict;

@@ -145,7 +145,11 @@ std::string accept_sentence(const AcceptStory& story) {
       break;
   }
   if (!story.findings.any_scan_analysed()) return "Cannot judge: no scan could be analysed.";
-  return fmt::format("Cannot judge: {}.", limit_reason(story, *deciding));
+  if (deciding != limits.end()) return fmt::format("Cannot judge: {}.", limit_reason(story, *deciding));
+  if (!story.findings.looked())
+    return fmt::format("Cannot judge: the scans show {} of the places where residue may sit.",
+                       little(story.findings.checked));
+  return "Cannot judge: nothing proves that the layout's machine printed the sheet.";
 }
 
 std::vector<std::string> accept_steps(const AcceptStory& story) {

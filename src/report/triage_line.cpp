@@ -100,7 +100,12 @@ std::string rescan_sentence(const TriageCase& one) {
       list += (list.empty() ? "" : "; ") + printable(scan.file) + ": " + printable(reason);
   }
   std::string out;
-  if (!poor.empty()) out = "Please scan " + printable(one.name) + " again and send it to us: " + poor + ".";
+  if (one.findings.any_scan_analysed() && !one.findings.looked())
+    out = "Please print a sheet whose solids reach across all heads and send us a scan of the whole of it: " +
+          printable(one.name) + " shows " + little(one.findings.checked) +
+          " of the places where residue may sit.";
+  if (!poor.empty()) out += out.empty() ? "" : " ";
+  if (!poor.empty()) out += "Please scan " + printable(one.name) + " again and send it to us: " + poor + ".";
   if (absent.empty()) return out;
   return out + (out.empty() ? "" : " ") + "A scan of " + printable(one.name) + " cannot be opened here (" +
          absent + "): please send it again.";
