@@ -58,7 +58,9 @@ PatternVerdict verdict_of(const Phase& phase, double part_ratio, const PatternOp
   const bool clear = phase.elsewhere > options.clear;
   if (clear && ratio > options.contradicted && part_ratio > options.part_contradicted)
     return PatternVerdict::contradicted;
-  if (clear && ratio > options.recognised && part_ratio > options.in_part) return PatternVerdict::unexplained;
+  // The layout's own would leave 1 of it: half and less.
+  if (phase.elsewhere > options.shown && ratio > options.recognised && part_ratio > options.in_part)
+    return PatternVerdict::unexplained;
   if (clear && ratio > options.in_part) return PatternVerdict::in_part;
   return ratio < options.recognised ? PatternVerdict::recognised : PatternVerdict::unseen;
 }

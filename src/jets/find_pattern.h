@@ -20,7 +20,8 @@ struct PatternOptions {
   double part_mm = 30;           // of the drum on which a bent scan is still straight
   bool bent = false;             // only the parts are straight, each with a stretch of its own
   double part_stretch = 0.004;   // of a part of a bent scan at most, relative
-  double clear = 5;              // mean square of a pattern, in units of its noise, that stands out
+  double shown = 2;              // mean square of a pattern, in units of its noise, that is one,
+  double clear = 5;              // and that stands out
   // Of a pattern, what is left over at its best place against elsewhere:
   double recognised = 0.75;        // below: it is the layout's
   double in_part = 0.60;           // above: a part of the heads stands elsewhere

@@ -104,10 +104,9 @@ OnChart search_on_chart(const Layout& layout, const Chart& chart, const PageRast
 }
 
 // What the chart says against the resolution that the user gave; empty: nothing.
-std::string chart_against_dpi(const Chart& chart, const PageRaster& raster, const OnChart& found,
+std::string chart_against_dpi(const Chart& chart, const PageRaster& raster, const page::RasterFromSheet& map,
                               const LocateOptions& options) {
-  if (!dpi_given(raster, options) || found.agreement() < kLeastAgreement) return {};
-  const page::RasterFromSheet& map = found.ways.front().map;
+  if (!dpi_given(raster, options)) return {};
   const double across = 25.4 * std::hypot(map.ux, map.vx);
   const double along = 25.4 * std::hypot(map.uy, map.vy);
   if (!is_off(across, options.dpi) && !is_off(along, options.dpi)) return {};
@@ -205,15 +204,20 @@ Places place_on_given_chart(const Layout& layout, const Chart& chart, const Page
                             const TagWay& tagged, const Overview& first, const LocateOptions& options) {
   const OnChart found = tagged.tags ? OnChart{tagged.resolution, {tagged.way}}
                                     : search_on_chart(layout, chart, raster, first, options);
-  if (auto why = chart_against_dpi(chart, raster, found, options); !why.empty()) return why;
   if (found.agreement() < kLeastAgreement) {
     auto why = dpi_against_size(layout, &chart, raster, options);
     return why.empty() ? other_page(chart, found.agreement()) : why;
   }
+  if (auto why = chart_against_dpi(chart, raster, found.ways.front().map, options); !why.empty()) return why;
   std::vector<page::Placement> places;
   for (const auto& way : found.ways) {
     for (auto& place : refine(layout, chart, raster, found.resolution, way, tagged.tags, options.threads))
       places.push_back(std::move(place));
+  }
+  // A few per cent agree nearly as well; the print's sides measure them.
+  const page::Placement& first_place = places.front();
+  if (first_place.datum == Datum::patch_edges && !first_place.side_touched) {
+    if (auto why = chart_against_dpi(chart, raster, first_place.map, options); !why.empty()) return why;
   }
   return places;
 }

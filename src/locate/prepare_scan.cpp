@@ -30,6 +30,8 @@ constexpr double kFew_mm = 120;
 constexpr const char* kShowsNothing =
     "shows none of the printed patches well enough: scan the whole sheet, printed side down, without "
     "enhancement";
+constexpr const char* kStraightened =
+    "is bent across by its scanner or lens: it was straightened by its tags";
 constexpr const char* kTooUneven =
     "shows printed areas, but too uneven to be solids or tints: print the machine's solid pages, or give the "
     "chart that was printed";
@@ -274,6 +276,8 @@ std::vector<AnalysedScan> prepare_ways(const Layout& layout, const Chart* chart,
     return refuse(jets.issue->sentence + or_dpi(as_read, options));
   }
   if (chart == nullptr && looks_like_a_picture(ways.front())) return refuse(kTooUneven);
+  // Tags of another machine's print, which rounds places otherwise, look bent, too.
+  if (!raster.bend_sigma_mm.empty() && !jets.issue) report.notes.emplace_back(kStraightened);
   if (jets.issue) ways.front().issues.push_back(*jets.issue);
   if (!jets.recognised && chart == nullptr) {
     if (auto doubt = dpi_against_tags(as_read, options); !doubt.empty())

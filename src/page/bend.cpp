@@ -9,30 +9,18 @@ namespace {
 
 constexpr double kNoise_mm = 0.02;
 constexpr double kOdds = 20;
-constexpr double kOneColumn_mm = 0.3;  // marks at sheet x closer than that share a column
-constexpr double kWidth_mm = 100;      // at which a map that is off in width is off by column_mm
 
 double covariance(const Eigen::Vector2d& a, const Eigen::Vector2d& b, double amplitude_mm, double length_mm) {
   return amplitude_mm * amplitude_mm * std::exp(-0.5 * (a - b).squaredNorm() / (length_mm * length_mm));
 }
 
-// Of what is no bend.
-double common(const BendPoint& a, const BendPoint& b, double column_mm) {
-  const double apart = (a.x_sheet_mm - b.x_sheet_mm) / kOneColumn_mm;
-  const double map = 1 + a.at_mm.dot(b.at_mm) / (kWidth_mm * kWidth_mm);
-  return column_mm * column_mm * (std::exp(-0.5 * apart * apart) + map);
-}
-
-Eigen::MatrixXd covariance_of(const std::vector<BendPoint>& points, double amplitude_mm,
-                              const BendOptions& options) {
+Eigen::MatrixXd covariance_of(const std::vector<BendPoint>& points, double amplitude_mm, double length_mm) {
   const auto n = static_cast<Eigen::Index>(points.size());
   Eigen::MatrixXd out(n, n);
   for (Eigen::Index i = 0; i < n; ++i) {
     for (Eigen::Index j = 0; j < n; ++j) {
-      const BendPoint& a = points[static_cast<std::size_t>(i)];
-      const BendPoint& b = points[static_cast<std::size_t>(j)];
-      out(i, j) =
-          covariance(a.at_mm, b.at_mm, amplitude_mm, options.length_mm) + common(a, b, options.column_mm);
+      out(i, j) = covariance(points[static_cast<std::size_t>(i)].at_mm,
+                             points[static_cast<std::size_t>(j)].at_mm, amplitude_mm, length_mm);
     }
     out(i, i) += kNoise_mm * kNoise_mm;
   }
@@ -46,8 +34,8 @@ Eigen::VectorXd offsets_of(const std::vector<BendPoint>& points) {
 }
 
 // But for a constant.
-double log_likelihood(const std::vector<BendPoint>& points, double amplitude_mm, const BendOptions& options) {
-  const Eigen::LLT<Eigen::MatrixXd> factor(covariance_of(points, amplitude_mm, options));
+double log_likelihood(const std::vector<BendPoint>& points, double amplitude_mm, double length_mm) {
+  const Eigen::LLT<Eigen::MatrixXd> factor(covariance_of(points, amplitude_mm, length_mm));
   const Eigen::VectorXd offsets = offsets_of(points);
   const Eigen::MatrixXd lower = factor.matrixL();
   return -0.5 * offsets.dot(factor.solve(offsets)) - lower.diagonal().array().log().sum();
@@ -55,23 +43,22 @@ double log_likelihood(const std::vector<BendPoint>& points, double amplitude_mm,
 
 }  // namespace
 
-Bend::Bend(std::vector<BendPoint> points, const BendOptions& options)
-    : points_(std::move(points)), options_(options) {
+Bend::Bend(std::vector<BendPoint> points, double length_mm)
+    : points_(std::move(points)), length_mm_(length_mm) {
   if (points_.empty()) return;
-  double best = log_likelihood(points_, 0, options_) + std::log(kOdds);
+  double best = log_likelihood(points_, 0, length_mm_) + std::log(kOdds);
   for (double amplitude = 0.02; amplitude < 1; amplitude *= 2) {
-    const double likelihood = log_likelihood(points_, amplitude, options_);
+    const double likelihood = log_likelihood(points_, amplitude, length_mm_);
     if (likelihood > best) best = likelihood, amplitude_mm_ = amplitude;
   }
-  inverse_ = covariance_of(points_, amplitude_mm_, options_).inverse();
+  inverse_ = covariance_of(points_, amplitude_mm_, length_mm_).inverse();
   weights_ = inverse_ * offsets_of(points_);
 }
 
 Eigen::VectorXd Bend::covariances(const Eigen::Vector2d& at_mm) const {
   Eigen::VectorXd out(static_cast<Eigen::Index>(points_.size()));
   for (std::size_t i = 0; i < points_.size(); ++i)
-    out[static_cast<Eigen::Index>(i)] =
-        covariance(at_mm, points_[i].at_mm, amplitude_mm_, options_.length_mm);
+    out[static_cast<Eigen::Index>(i)] = covariance(at_mm, points_[i].at_mm, amplitude_mm_, length_mm_);
   return out;
 }
 

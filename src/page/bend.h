@@ -11,25 +11,16 @@ namespace scrapetrace::page {
 struct BendPoint {
   Eigen::Vector2d at_mm;  // in the raster, scaled to millimetres
   double dx_mm = 0;
-  double x_sheet_mm = 0;
-};
-
-struct BendOptions {
-  double length_mm = 70;  // l
-  // Standard deviation of what the press's columns do to a printed place, alike for all marks at one sheet x,
-  // and of where and how wide the map itself has the print. Neither is a bend.
-  double column_mm = 0;
 };
 
 // A Gaussian process of mean 0 with the covariance a^2 exp(-d^2 / (2 l^2)), seen at the marks with
-// noise of 0.02 mm, beside what BendOptions::column_mm explains (Rasmussen and Williams, Gaussian Processes
-// for Machine Learning, 2006, ch. 2). Near marks it follows them; far from all it goes back to 0, and its
-// spread to a.
+// noise of 0.02 mm (Rasmussen and Williams, Gaussian Processes for Machine Learning, 2006, ch. 2). Near marks
+// it follows them; far from all it goes back to 0, and its spread to a.
 class Bend {
  public:
   // The amplitude a out of 0, 0.02, 0.04, ... 0.64 mm that makes the marks likeliest. The odds must be twenty
   // to one against none at all.
-  explicit Bend(std::vector<BendPoint> points, const BendOptions& options = {});
+  explicit Bend(std::vector<BendPoint> points, double length_mm = 70);
   [[nodiscard]] double amplitude_mm() const { return amplitude_mm_; }
   [[nodiscard]] double dx_mm(const Eigen::Vector2d& at_mm) const;
   [[nodiscard]] double sigma_mm(const Eigen::Vector2d& at_mm) const;
@@ -38,7 +29,7 @@ class Bend {
   [[nodiscard]] Eigen::VectorXd covariances(const Eigen::Vector2d& at_mm) const;
 
   std::vector<BendPoint> points_;
-  BendOptions options_;
+  double length_mm_;  // l
   double amplitude_mm_ = 0;
   Eigen::MatrixXd inverse_;  // of the marks' covariance, noise included
   Eigen::VectorXd weights_;  // inverse_ times the marks' offsets

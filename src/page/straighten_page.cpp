@@ -16,15 +16,8 @@ using page::Bend;
 
 constexpr std::size_t kTagsForBend = 6;  // fewer cannot tell a bend from their own noise
 constexpr double kNode_mm = 5;           // the bend is taken at places this far apart, straight between them
-constexpr double kBendLength_mm = 70;
 constexpr int kSigmaPlaces = 33;
 constexpr int kEdgesThatPlace = 40;
-
-// What a tag's place is off by when another machine than the layout's rounded it to its columns: the
-// difference of two roundings.
-double other_columns_mm(const Layout& layout) {
-  return std::abs(layout.transfer.scale_cross) * layout.px_mm() / std::sqrt(6.0);
-}
 
 // Offsets of the tags' middles from a map, in the raster.
 std::vector<page::BendPoint> offsets(const PageRaster& raster, const std::vector<page::SeenTag>& tags,
@@ -37,7 +30,7 @@ std::vector<page::BendPoint> offsets(const PageRaster& raster, const std::vector
       at += page::raster_from_stored(raster, corner.to) / 4;
       x_mm += corner.from[0] / 4;
     }
-    out.push_back({at / px_per_mm, x_mm - map.x(at[0], at[1]), x_mm});
+    out.push_back({at / px_per_mm, x_mm - map.x(at[0], at[1])});
   }
   return out;
 }
@@ -87,7 +80,7 @@ std::optional<PageRaster> straighten_page(const Layout& layout, const Chart& giv
   const auto refined = page::refine_placement(raster, layout, chart, coarse);
   const auto& map = refined.marks >= kEdgesThatPlace ? refined.sheet_from_raster : placed->sheet_from_raster;
   const auto tags = page::without_strays(seen.tags, 1.5 * px_per_mm);
-  const Bend bend(offsets(raster, tags, map, px_per_mm), {kBendLength_mm, other_columns_mm(layout)});
+  const Bend bend(offsets(raster, tags, map, px_per_mm));
   if (bend.amplitude_mm() <= 0) return std::nullopt;
   PageRaster out = page::with_rows_shifted(
       raster, [&](double v_px) { return shifts_of_row(bend, map, raster.width_px, v_px, px_per_mm); });

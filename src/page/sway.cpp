@@ -79,8 +79,8 @@ std::optional<Unswayed> without_sway(const PageRaster& raster, const Layout& lay
   const auto rows = rows_of(raster, layout, place);
   if (rows.size() < kFewestBins || !both_sway(rows)) return std::nullopt;
   std::vector<BendPoint> points;
-  for (const Row& row : rows) points.push_back({{0, row.v_mm}, 0.5 * (row.left_mm + row.right_mm), 0});
-  const Bend bend(points, {kLength_mm, 0});
+  for (const Row& row : rows) points.push_back({{0, row.v_mm}, 0.5 * (row.left_mm + row.right_mm)});
+  const Bend bend(points, kLength_mm);
   if (bend.amplitude_mm() <= 0) return std::nullopt;
   const double px_per_mm = std::hypot(place.map.uy, place.map.vy);
   const double px_per_x_mm = place.map.ux;
