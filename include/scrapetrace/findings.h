@@ -178,7 +178,9 @@ enum class ScanIssue {
   enhanced,
   moire,
   other_sheet,
-  wrong_machine
+  wrong_machine,
+  unproved_layout,
+  drawing
 };
 const char* to_string(ScanIssue issue);  // "too_coarse", "out_of_focus", ...
 
@@ -195,6 +197,9 @@ struct ScanReport {
   [[nodiscard]] bool analysed() const { return registration.has_value(); }
 };
 
+// A tenth: less than one head side of a machine with five heads, so that silence says nothing of the rest.
+inline constexpr double kLeastChecked = 0.1;
+
 struct Findings {
   std::vector<Target> targets;       // best first
   std::vector<CleaningStep> order;   // all but unlikely targets, so that the work is done soonest on average
@@ -203,8 +208,14 @@ struct Findings {
   std::vector<Unchecked> unchecked;
   std::vector<ScanReport> scans;
   std::vector<ScanReport> before;  // scans from before the work on the machine, when given
+  // Of the places where residue may sit (the layout's zones, by their prior), the part that some scan shows.
+  double checked = 1;
   double false_alarm_rate = 0.01;  // expected false streaks per page
   [[nodiscard]] bool any_scan_analysed() const;
+  // Whether the scans show enough of the machine for 'nothing found' to mean anything: kLeastChecked.
+  [[nodiscard]] bool looked() const;
+  // Whether a scan shows the jets and the layout does not explain them: places are then half guesses.
+  [[nodiscard]] bool layout_unproved() const;
 };
 
 }  // namespace scrapetrace

@@ -271,6 +271,9 @@ Acceptance accept(const Layout& layout, const Chart* chart, const Findings& find
   Acceptance out;
   out.limits = Judging(layout, chart, findings, limits).all();
   out.verdict = findings.any_scan_analysed() ? verdict_of(out.limits) : Verdict::cannot_judge;
+  // Silence about a machine that the scans hardly show, or may not show at all, is no pass.
+  const bool silent = !findings.looked() || findings.layout_unproved();
+  if (silent && out.verdict == Verdict::pass) out.verdict = Verdict::cannot_judge;
   return out;
 }
 

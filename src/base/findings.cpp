@@ -71,9 +71,13 @@ const char* to_string(ScanIssue issue) {
     case ScanIssue::other_sheet:
       return "other_sheet";
     case ScanIssue::wrong_machine:
+      return "wrong_machine";
+    case ScanIssue::unproved_layout:
+      return "unproved_layout";
+    case ScanIssue::drawing:
       break;
   }
-  return "wrong_machine";
+  return "drawing";
 }
 
 Cause Streak::likeliest() const {
@@ -82,6 +86,17 @@ Cause Streak::likeliest() const {
 
 bool Findings::any_scan_analysed() const {
   return std::any_of(scans.begin(), scans.end(), [](const ScanReport& scan) { return scan.analysed(); });
+}
+
+bool Findings::layout_unproved() const {
+  return std::any_of(scans.begin(), scans.end(), [](const ScanReport& scan) {
+    return scan.analysed() &&
+           std::find(scan.issues.begin(), scan.issues.end(), ScanIssue::unproved_layout) != scan.issues.end();
+  });
+}
+
+bool Findings::looked() const {
+  return any_scan_analysed() && checked >= kLeastChecked;
 }
 
 }  // namespace scrapetrace

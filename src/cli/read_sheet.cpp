@@ -86,10 +86,8 @@ Result<PageRaster> read_sheet(const sandbox::PageReader& reader, const std::stri
     if (auto flat = flat_by_edges(sheet, *page, corners)) page = std::move(*flat);
   }
   if (!page || !options.overview) return page;
-  auto straight = straighten_page(layout, *chart, *page);
-  if (!straight) return page;
-  straight->notes.emplace_back("is bent across by its scanner or lens: it was straightened by its tags");
-  return std::move(*straight);
+  if (auto straight = straighten_page(layout, *chart, *page)) return std::move(*straight);
+  return page;
 }
 
 }  // namespace scrapetrace::cli

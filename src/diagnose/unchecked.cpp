@@ -97,4 +97,25 @@ std::vector<Unchecked> find_unchecked(const Layout& layout, const std::vector<ge
   return out;
 }
 
+double checked_part(const Layout& layout, const std::vector<geometry::TargetZone>& zones,
+                    const std::vector<Unchecked>& unchecked) {
+  double all = 0;
+  double seen = 0;
+  for (const geometry::TargetZone& zone : zones) {
+    const Zone& of = layout.zones[zone.zone];
+    double hidden = 0;
+    for (const Unchecked& gap : unchecked) {
+      for (const UncheckedTarget& target : gap.targets) {
+        if (target.head == layout.heads[zone.head].name && target.side == of.side &&
+            target.surface == of.surface)
+          hidden += target.fraction;
+      }
+    }
+    const double weight = zone.prior_density * (zone.to_mm - zone.from_mm);
+    all += weight;
+    seen += weight * std::max(0.0, 1 - hidden);
+  }
+  return all > 0 ? seen / all : 0;
+}
+
 }  // namespace scrapetrace::diagnose

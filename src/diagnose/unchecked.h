@@ -17,4 +17,8 @@ std::vector<Unchecked> find_unchecked(const Layout& layout, const std::vector<ge
                                       const std::vector<PreparedScan>& scans,
                                       const std::vector<std::vector<Interval>>& hidden = {});
 
+// What those leave of all zones, each by its prior.
+double checked_part(const Layout& layout, const std::vector<geometry::TargetZone>& zones,
+                    const std::vector<Unchecked>& unchecked);
+
 }  // namespace scrapetrace::diagnose

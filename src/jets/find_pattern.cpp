@@ -45,16 +45,22 @@ double ratio_by_parts(const JetData& data, const Layout& layout, double stretch,
     const int k = static_cast<int>(part);
     const JetData shown = data.narrowed({window.from_mm + k * length, window.from_mm + (k + 1) * length});
     const JetMatch match(shown, {0, stretch});
-    ratios[part] = best_phase(match, column * layout.interleave.jet_pitch_px, column, stretch).ratio();
+    const double pitch = column * layout.interleave.jet_pitch_px;
+    ratios[part] = (options.bent ? best_stretch(match, shown, pitch, column, options.part_stretch, 1)
+                                 : best_phase(match, pitch, column, stretch))
+                       .ratio();
   });
   return std::accumulate(ratios.begin(), ratios.end(), 0.0) / parts;
 }
 
 PatternVerdict verdict_of(const Phase& phase, double part_ratio, const PatternOptions& options) {
-  const double ratio = phase.ratio();
+  const double ratio = options.bent ? part_ratio : phase.ratio();
   const bool clear = phase.elsewhere > options.clear;
   if (clear && ratio > options.contradicted && part_ratio > options.part_contradicted)
     return PatternVerdict::contradicted;
+  // The layout's own would leave 1 of it: half and less.
+  if (phase.elsewhere > options.shown && ratio > options.recognised && part_ratio > options.in_part)
+    return PatternVerdict::unexplained;
   if (clear && ratio > options.in_part) return PatternVerdict::in_part;
   return ratio < options.recognised ? PatternVerdict::recognised : PatternVerdict::unseen;
 }

@@ -18,7 +18,10 @@ struct PatternOptions {
   double stretch = 0;            // how far off its scale may be at most, relative
   std::optional<Anchor> anchor;  // absent: the middle of the scan, sigma_mm
   double part_mm = 30;           // of the drum on which a bent scan is still straight
-  double clear = 5;              // mean square of a pattern, in units of its noise, that stands out
+  bool bent = false;             // only the parts are straight, each with a stretch of its own
+  double part_stretch = 0.004;   // of a part of a bent scan at most, relative
+  double shown = 2;              // mean square of a pattern, in units of its noise, that is one,
+  double clear = 5;              // and that stands out
   // Of a pattern, what is left over at its best place against elsewhere:
   double recognised = 0.75;        // below: it is the layout's
   double in_part = 0.60;           // above: a part of the heads stands elsewhere
@@ -27,7 +30,8 @@ struct PatternOptions {
   int threads = 1;                 // the pattern does not depend on it
 };
 
-enum class PatternVerdict { recognised, in_part, contradicted, unseen };
+// unexplained: a pattern shows, and neither is it the layout's nor is that ruled out.
+enum class PatternVerdict { recognised, in_part, contradicted, unexplained, unseen };
 
 struct Pattern {
   PatternVerdict verdict = PatternVerdict::unseen;

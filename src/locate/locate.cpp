@@ -11,6 +11,7 @@
 #include "locate/compare_before.h"
 #include "locate/confirm_lines.h"
 #include "locate/explain_regions.h"
+#include "locate/hold_to_residue.h"
 #include "locate/judge_scan.h"
 #include "locate/make_streaks.h"
 #include "locate/make_thumbnail.h"
@@ -196,6 +197,7 @@ LocateResult locate_lying(const Layout& layout, Lying analysed, const std::vecto
   std::vector<std::vector<Interval>> hidden;
   for (const auto& scan : job.scans) hidden.push_back(locate_detail::hidden_seams(layout, columns, scan));
   findings.unchecked = diagnose::find_unchecked(layout, zones, job.scans, hidden);
+  findings.checked = diagnose::checked_part(layout, zones, findings.unchecked);
   if (options.evidence) {
     result.evidence =
         locate_detail::show_streaks(fresh, regions, explained, findings.streaks, inputs, job.placements);
@@ -230,6 +232,8 @@ LocateResult locate_all(const Layout& layout, const Chart* chart, const std::vec
                        std::move(placements)});
   }
   auto result = locate_detail::merge_ways(std::move(answers));
+  locate_detail::hold_to_residue(result.findings);
+  if (result.findings.layout_unproved()) locate_detail::hold_unproved(result.findings);
   locate_detail::order_targets(layout, result.findings);
   return result;
 }

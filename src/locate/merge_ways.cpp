@@ -1,6 +1,7 @@
 #include "locate/merge_ways.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 #include "diagnose/rank_targets.h"
@@ -112,6 +113,31 @@ std::vector<Target> merge_targets(const std::vector<WeighedAnswer>& answers) {
   return merged;
 }
 
+constexpr auto kResidue = static_cast<std::size_t>(Cause::residue);
+
+// Of each streak of the first answer: what the same mark is, over all ways. Of several marks of another way
+// the one that is likeliest residue speaks for it; a way without the mark does not know what it is.
+void merge_causes(std::vector<WeighedAnswer>& answers) {
+  auto& streaks = answers.front().result.findings.streaks;
+  std::vector<std::array<double, kCauseCount>> merged(streaks.size());
+  for (const WeighedAnswer& answer : answers) {
+    const SameMarks marks(answers.front(), answer);
+    std::vector<const Streak*> speaks(streaks.size(), nullptr);
+    for (const Streak& streak : answer.result.findings.streaks) {
+      for (const std::size_t id : marks.ids({streak.id})) {
+        const Streak*& best = speaks[id - 1];
+        if (best == nullptr || streak.causes[kResidue] > best->causes[kResidue]) best = &streak;
+      }
+    }
+    for (std::size_t k = 0; k < streaks.size(); ++k) {
+      if (speaks[k] == nullptr) merged[k][static_cast<std::size_t>(Cause::unknown)] += answer.probability;
+      for (std::size_t c = 0; c < kCauseCount && speaks[k] != nullptr; ++c)
+        merged[k][c] += answer.probability * speaks[k]->causes[c];
+    }
+  }
+  for (std::size_t k = 0; k < streaks.size(); ++k) streaks[k].causes = merged[k];
+}
+
 // Of each streak of the first answer: what the same mark comes from, over all ways.
 void merge_streak_targets(std::vector<WeighedAnswer>& answers) {
   auto& streaks = answers.front().result.findings.streaks;
@@ -164,6 +190,11 @@ LocateResult merge_ways(std::vector<WeighedAnswer> answers) {
   if (answers.size() > 1) {
     auto targets = merge_targets(answers);
     merge_streak_targets(answers);
+    merge_causes(answers);
+    double checked = 0;
+    for (const WeighedAnswer& answer : answers)
+      checked += answer.probability * answer.result.findings.checked;
+    answers.front().result.findings.checked = checked;
     auto& unchecked = answers.front().result.findings.unchecked;
     for (std::size_t k = 1; k < answers.size(); ++k)
       add_unchecked(answers[k].result.findings.unchecked, unchecked);

@@ -19,11 +19,13 @@ namespace {
 
 using Places = std::variant<std::vector<page::Placement>, std::string>;
 
+constexpr const char* kNoPrint = "shows no print: it is blank, or far too pale; scan the printed side";
+
 constexpr double kCoarseCell_mm = 0.7;
 constexpr double kLeastAgreement = 0.6;  // correlation with the chart below which the page is another one
 constexpr double kGoodAgreement = 0.9;   // above: no reason to doubt the resolution
 constexpr double kBetter = 0.02;         // of agreement, for another resolution to be believed instead
-constexpr double kTagError = 0.015;      // relative; paper stretches less
+constexpr double kMuchBetter = 0.1;      // the same, to contradict a user's word
 constexpr double kLeastBare_dpi = 100;   // below, edges of pictures pass for patches
 constexpr int kFewestMarks = 40;
 constexpr double kSheetEdge_mm = 1.5;  // how well a sheet's edge stands for the print: cut and feed play
@@ -65,6 +67,15 @@ OnChart find_on_chart(const Layout& layout, const Chart& chart, const PageRaster
   return {resolution, page::place_on_chart(overview.coarse, layout, chart, raster.grey, options)};
 }
 
+// What the resolution may be where the stated one does not do.
+std::vector<Resolution> guesses_of(const PageRaster& raster, const Chart& chart,
+                                   const LocateOptions& options) {
+  std::vector<Resolution> out;
+  if (dpi_given(raster, options)) out = tagged_resolutions(raster);
+  for (Resolution& guess : resolutions_by_sheet(raster, chart)) out.push_back(std::move(guess));
+  return out;
+}
+
 // At the stated resolution when the print agrees with it, else at the one the print agrees with best.
 // `first` was made at the first resolution that comes into question.
 OnChart search_on_chart(const Layout& layout, const Chart& chart, const PageRaster& raster,
@@ -81,14 +92,25 @@ OnChart search_on_chart(const Layout& layout, const Chart& chart, const PageRast
     OnChart found = find(stated);
     if (found.agreement() >= best.agreement()) best = std::move(found);
   }
-  const bool doubtful = !raster.tag_conflict.empty() || best.agreement() < kGoodAgreement;
-  if (options.dpi > 0 || !doubtful) return best;
-  for (const Resolution& guess : resolutions_by_sheet(raster, chart)) {
+  const bool given = dpi_given(raster, options);
+  const bool doubtful = (!given && !raster.tag_conflict.empty()) || best.agreement() < kGoodAgreement;
+  if (!doubtful) return best;
+  for (const Resolution& guess : guesses_of(raster, chart, options)) {
     OnChart found = find(guess);
-    const double lead = best.ways.empty() ? 0 : kBetter;
+    const double lead = best.ways.empty() ? 0 : given ? kMuchBetter : kBetter;
     if (found.agreement() > best.agreement() + lead) best = std::move(found);
   }
   return best;
+}
+
+// What the chart says against the resolution that the user gave; empty: nothing.
+std::string chart_against_dpi(const Chart& chart, const PageRaster& raster, const page::RasterFromSheet& map,
+                              const LocateOptions& options) {
+  if (!dpi_given(raster, options)) return {};
+  const double across = 25.4 * std::hypot(map.ux, map.vx);
+  const double along = 25.4 * std::hypot(map.uy, map.vy);
+  if (!is_off(across, options.dpi) && !is_off(along, options.dpi)) return {};
+  return dpi_contradicted(options, raster, across, along, "the print of the chart \"" + chart.name + "\"");
 }
 
 std::string other_page(const Chart& chart, double agreement) {
@@ -106,8 +128,7 @@ void judge_tags(const PageRaster& raster, const Resolution& used, page::Placemen
   const double across = 25.4 * std::hypot(place.map.ux, place.map.vx);
   const double along = 25.4 * std::hypot(place.map.uy, place.map.vy);
   const bool tagged = raster.tag_dpi_across > 0 && used.source != "option";
-  const auto off = [](double measured, double tag) { return std::abs(measured / tag - 1) > kTagError; };
-  if (tagged && (off(across, raster.tag_dpi_across) || off(along, raster.tag_dpi_along))) {
+  if (tagged && (is_off(across, raster.tag_dpi_across) || is_off(along, raster.tag_dpi_along))) {
     place.remarks.push_back("its tags say " + rounded(raster.tag_dpi_across) + " x " +
                             rounded(raster.tag_dpi_along) + " dpi, but the print measures " +
                             rounded(across) + " x " + rounded(along) +
@@ -179,30 +200,67 @@ std::vector<page::Placement> refine(const Layout& layout, const Chart& chart, co
   return out;
 }
 
-Places place_on_given_chart(const Layout& layout, const Chart& given, const PageRaster& raster,
-                            const Overview& first, const LocateOptions& options) {
-  const Chart chart = page::with_printed_words(given);
-  const TagWay tagged = way_by_tags(layout, chart, raster, options);
-  if (!tagged.other_page.empty()) return tagged.other_page;
+Places place_on_given_chart(const Layout& layout, const Chart& chart, const PageRaster& raster,
+                            const TagWay& tagged, const Overview& first, const LocateOptions& options) {
   const OnChart found = tagged.tags ? OnChart{tagged.resolution, {tagged.way}}
                                     : search_on_chart(layout, chart, raster, first, options);
-  if (found.agreement() < kLeastAgreement) return other_page(chart, found.agreement());
+  if (found.agreement() < kLeastAgreement) {
+    auto why = dpi_against_size(layout, &chart, raster, options);
+    return why.empty() ? other_page(chart, found.agreement()) : why;
+  }
+  if (auto why = chart_against_dpi(chart, raster, found.ways.front().map, options); !why.empty()) return why;
   std::vector<page::Placement> places;
   for (const auto& way : found.ways) {
     for (auto& place : refine(layout, chart, raster, found.resolution, way, tagged.tags, options.threads))
       places.push_back(std::move(place));
   }
+  // A few per cent agree nearly as well; the print's sides measure them.
+  const page::Placement& first_place = places.front();
+  if (first_place.datum == Datum::patch_edges && !first_place.side_touched) {
+    if (auto why = chart_against_dpi(chart, raster, first_place.map, options); !why.empty()) return why;
+  }
   return places;
 }
 
-Places place_bare_page(const Layout& layout, const PageRaster& raster, const Overview& overview,
-                       const LocateOptions& options) {
+Places place_bare_page(const Layout& layout, const PageRaster& raster, const LocateOptions& options) {
+  const auto stated = stated_resolutions(raster, options);
+  if (stated.empty() || (options.dpi <= 0 && !raster.tag_conflict.empty())) return resolution_unknown(raster);
+  if (stated.front().dpi_across < kLeastBare_dpi) {
+    return "has only " + rounded(stated.front().dpi_across) +
+           " dpi, too coarse to find patches on: scan at 300 dpi or more";
+  }
+  if (auto why = dpi_against_size(layout, nullptr, raster, options); !why.empty()) return why;
+  const auto overview = overview_of(raster, stated.front(), options.threads);
+  if (!overview) return std::string(kNoPrint);
   page::BarePageOptions bare;
-  bare.dpi = overview.resolution.dpi_across;
-  bare.dpi_source = overview.resolution.source;
-  bare.angle_deg = overview.angle_deg;
+  bare.dpi = overview->resolution.dpi_across;
+  bare.dpi_source = overview->resolution.source;
+  bare.angle_deg = overview->angle_deg;
   bare.ways = page::ways_round(raster.transposed, options.lead_edge);
-  return page::place_without_chart(raster, layout, overview.coarse, bare);
+  auto places = page::place_without_chart(raster, layout, overview->coarse, bare);
+  if (const auto* found = std::get_if<std::vector<page::Placement>>(&places)) {
+    if (auto why = dpi_against_heads(layout, found->front().chart, overview->resolution); !why.empty())
+      return why;
+  }
+  return places;
+}
+
+Places place_on_given_chart(const Layout& layout, const Chart& given, const PageRaster& raster,
+                            const LocateOptions& options) {
+  const Chart chart = page::with_printed_words(given);
+  const TagWay tagged = way_by_tags(layout, chart, raster, options);
+  if (!tagged.refusal.empty()) return tagged.refusal;
+  auto candidates = stated_resolutions(raster, options);
+  if (candidates.empty() || dpi_given(raster, options)) {
+    for (Resolution& guess : guesses_of(raster, chart, options)) candidates.push_back(std::move(guess));
+  }
+  std::optional<Overview> first;  // one that shows print
+  for (const Resolution& resolution : candidates) {
+    first = overview_of(raster, resolution, options.threads);
+    if (first || !dpi_given(raster, options)) break;
+  }
+  if (!first) return std::string(kNoPrint);
+  return place_on_given_chart(layout, chart, raster, tagged, *first, options);
 }
 
 }  // namespace
@@ -213,18 +271,8 @@ Places place_page(const Layout& layout, const Chart* chart, const PageRaster& ra
     return "is only " + std::to_string(raster.width_px) + " x " + std::to_string(raster.height_px) +
            " px: scan the whole sheet at 300 dpi or more";
   }
-  auto candidates = stated_resolutions(raster, options);
-  if (chart == nullptr && options.dpi <= 0 && !raster.tag_conflict.empty()) candidates.clear();
-  if (candidates.empty() && chart != nullptr) candidates = resolutions_by_sheet(raster, *chart);
-  if (candidates.empty()) return resolution_unknown(raster);
-  if (chart == nullptr && candidates.front().dpi_across < kLeastBare_dpi) {
-    return "has only " + rounded(candidates.front().dpi_across) +
-           " dpi, too coarse to find patches on: scan at 300 dpi or more";
-  }
-  const auto overview = overview_of(raster, candidates.front(), options.threads);
-  if (!overview) return std::string("shows no print: it is blank, or far too pale; scan the printed side");
-  if (chart != nullptr) return place_on_given_chart(layout, *chart, raster, *overview, options);
-  return place_bare_page(layout, raster, *overview, options);
+  if (chart != nullptr) return place_on_given_chart(layout, *chart, raster, options);
+  return place_bare_page(layout, raster, options);
 }
 
 }  // namespace scrapetrace::locate_detail

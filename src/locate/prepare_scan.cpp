@@ -9,8 +9,10 @@
 #include "locate/coder_smear.h"
 #include "locate/complete_report.h"
 #include "locate/place_page.h"
+#include "locate/resolution.h"
 #include "locate/settle_by_jets.h"
 #include "page/sway.h"
+#include "quality/grain.h"
 #include "quality/pixel_issues.h"
 
 namespace scrapetrace::locate_detail {
@@ -28,6 +30,8 @@ constexpr double kFew_mm = 120;
 constexpr const char* kShowsNothing =
     "shows none of the printed patches well enough: scan the whole sheet, printed side down, without "
     "enhancement";
+constexpr const char* kStraightened =
+    "is bent across by its scanner or lens: it was straightened by its tags";
 constexpr const char* kTooUneven =
     "shows printed areas, but too uneven to be solids or tints: print the machine's solid pages, or give the "
     "chart that was printed";
@@ -200,6 +204,11 @@ std::vector<AnalysedScan> prepare_each(const Layout& layout, const PageRaster& r
   return ways;
 }
 
+// A resolution that the user gave may be what makes a pattern another machine's.
+std::string or_dpi(const PageRaster& raster, const LocateOptions& options) {
+  return dpi_given(raster, options) ? "; or --dpi is not what the sheet was scanned at" : "";
+}
+
 std::optional<quality::Issue> clipped_issue(const PageRaster& raster) {
   for (quality::Issue& issue : quality::pixel_issues(raster.pixels)) {
     if (issue.kind == ScanIssue::clipped) return std::move(issue);
@@ -225,6 +234,8 @@ std::vector<AnalysedScan> prepare_ways(const Layout& layout, const Chart* chart,
   report.width_px = as_read.transposed ? as_read.height_px : as_read.width_px;
   report.height_px = as_read.transposed ? as_read.width_px : as_read.height_px;
   report.notes = as_read.notes;
+  if (options.dpi > 0 && !dpi_given(as_read, options))
+    report.notes.emplace_back("--dpi was left aside: a photo that was made flat has the scale of its chart");
   if (const auto hidden = quality::hides_streaks(as_read.pixels)) {
     report.issues = {hidden->kind};
     return refuse(hidden->sentence);
@@ -250,6 +261,11 @@ std::vector<AnalysedScan> prepare_ways(const Layout& layout, const Chart* chart,
     report.issues = {clipped->kind};
     return refuse(clipped->sentence);
   }
+  if (const auto drawn =
+          quality::no_grain(ways.front().prepared->strips, ways.front().prepared->views.inked)) {
+    report.issues = {drawn->kind};
+    return refuse(drawn->sentence);
+  }
   const auto prepare = [&](page::Placement place) {
     return prepare_placed(layout, raster, index, std::move(place), options.threads);
   };
@@ -257,10 +273,16 @@ std::vector<AnalysedScan> prepare_ways(const Layout& layout, const Chart* chart,
                           [&] { return settle_by_jets(layout, raster, prepare, ways, options.threads); });
   if (jets.other_machine) {
     report.issues = {jets.issue->kind};
-    return refuse(jets.issue->sentence);
+    return refuse(jets.issue->sentence + or_dpi(as_read, options));
   }
   if (chart == nullptr && looks_like_a_picture(ways.front())) return refuse(kTooUneven);
+  // Tags of another machine's print, which rounds places otherwise, look bent, too.
+  if (!raster.bend_sigma_mm.empty() && !jets.issue) report.notes.emplace_back(kStraightened);
   if (jets.issue) ways.front().issues.push_back(*jets.issue);
+  if (!jets.recognised && chart == nullptr) {
+    if (auto doubt = dpi_against_tags(as_read, options); !doubt.empty())
+      ways.front().placement.remarks.push_back(std::move(doubt));
+  }
   const Stage stage(options.stages, "judge quality");
   complete_report(raster, layout, std::move(report), ways, options.threads);
   return ways;

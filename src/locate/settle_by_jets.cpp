@@ -75,9 +75,10 @@ struct JetsShown {
 };
 
 JetsShown shown_by(const Layout& layout, const geometry::ColumnMap& columns, const AnalysedScan& way,
-                   int threads) {
+                   bool bent, int threads) {
   jets::PatternOptions options;
   options.threads = threads;
+  options.bent = bent;
   options.sigma_mm = by_edges(way.placement) ? way.prepared->x_sigma_mm : kMarkPlace_mm;
   options.stretch = by_edges(way.placement) ? kTagStretch : kMarkStretch;
   if (way.placement.side_touched) {
@@ -97,6 +98,26 @@ quality::Issue other_machine(const Layout& layout) {
               layout.name +
               "\" would have it; give the layout of the machine that printed the sheet, and the "
               "chart that was printed"};
+}
+
+quality::Issue unproved(const Layout& layout) {
+  return {
+      ScanIssue::unproved_layout,
+      "shows the fine pattern that jets leave in a print, and the heads and the interleave of \"" +
+          layout.name +
+          "\" do not explain it: another machine may have printed the sheet, so that every place below is "
+          "a guess; give the layout of the machine that printed it, or scan again as sharp and flat as you "
+          "can"};
+}
+
+// A photo's flattening, and a scanner's bend after it was straightened by tags, leave a column and more:
+// there only parts of the page lie straight.
+bool is_bent(const PageRaster& raster) {
+  return raster.flattening_sigma_mm > 0 || !raster.bend_sigma_mm.empty();
+}
+
+bool shows_layout(jets::PatternVerdict verdict) {
+  return verdict == jets::PatternVerdict::recognised || verdict == jets::PatternVerdict::in_part;
 }
 
 // Only seams tell places apart that are a whole pitch from each other: too little to accuse a layout.
@@ -165,13 +186,13 @@ Doubt doubt_layout(const Layout& layout, const geometry::ColumnMap& columns, con
 }
 
 std::vector<JetsShown> shown_by_each(const Layout& layout, const geometry::ColumnMap& columns,
-                                     const std::vector<AnalysedScan>& ways, int threads) {
+                                     const std::vector<AnalysedScan>& ways, bool bent, int threads) {
   std::vector<JetsShown> out;
   for (std::size_t k = 0; k < ways.size(); ++k) {
     const auto same = std::find_if(ways.begin(), ways.begin() + static_cast<std::ptrdiff_t>(k),
                                    [&](const AnalysedScan& way) { return same_across(way, ways[k]); });
     const auto known = static_cast<std::size_t>(same - ways.begin());
-    out.push_back(known < k ? out[known] : shown_by(layout, columns, ways[k], threads));
+    out.push_back(known < k ? out[known] : shown_by(layout, columns, ways[k], bent, threads));
   }
   return out;
 }
@@ -203,10 +224,9 @@ void normalise(std::vector<AnalysedScan>& ways) {
 
 JetsSay settle_by_jets(const Layout& layout, const PageRaster& raster, const PrepareAgain& prepare_again,
                        std::vector<AnalysedScan>& ways, int threads) {
-  // A photo's flattening leaves bends of a column and more.
-  if (raster.flattening_sigma_mm > 0 || !raster.bend_sigma_mm.empty()) return {};
   const geometry::ColumnMap columns(layout);
-  const auto shown = shown_by_each(layout, columns, ways, threads);
+  const bool bent = is_bent(raster);
+  const auto shown = shown_by_each(layout, columns, ways, bent, threads);
   if (std::all_of(shown.begin(), shown.end(),
                   [](const JetsShown& s) { return s.pattern.verdict == jets::PatternVerdict::contradicted; }))
     return shows_foreign_pattern(layout, raster, ways.front(), threads)
@@ -215,10 +235,13 @@ JetsSay settle_by_jets(const Layout& layout, const PageRaster& raster, const Pre
   const auto best = std::max_element(shown.begin(), shown.end(), [](const JetsShown& a, const JetsShown& b) {
     return a.pattern.log_evidence < b.pattern.log_evidence;
   });
-  if (best->pattern.verdict == jets::PatternVerdict::unseen ||
-      best->pattern.verdict == jets::PatternVerdict::contradicted)
-    return {};
+  if (best->pattern.verdict == jets::PatternVerdict::unexplained &&
+      !shows_foreign_pattern(layout, raster, ways.front(), threads))
+    return {unproved(layout)};
+  if (!shows_layout(best->pattern.verdict)) return {};
   JetsSay out;
+  out.recognised = best->pattern.verdict == jets::PatternVerdict::recognised;
+  if (bent) return out;
   Doubt doubt =
       doubt_layout(layout, columns, *best, ways[static_cast<std::size_t>(best - shown.begin())], threads);
   if (doubt.issue && (rounded(raster.pixels) || shows_foreign_pattern(layout, raster, ways.front(), threads)))

@@ -14,6 +14,7 @@ namespace scrapetrace::locate_detail {
 struct JetsSay {
   std::optional<quality::Issue> issue;
   bool other_machine = false;  // the issue rules the layout out
+  bool recognised = false;     // the pattern is the layout's
 };
 
 using PrepareAgain = std::function<std::optional<AnalysedScan>(page::Placement)>;

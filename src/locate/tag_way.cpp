@@ -21,6 +21,14 @@ std::string strange_page(const Chart& chart, const std::vector<int>& ids) {
          "\" has none of them; give the chart that was made with this page";
 }
 
+std::string against_dpi(const PageRaster& raster, const page::RasterFromSheet& map,
+                        const LocateOptions& options) {
+  const double across = 25.4 * std::hypot(map.ux, map.vx);
+  const double along = 25.4 * std::hypot(map.uy, map.vy);
+  if (!dpi_given(raster, options) || (!is_off(across, options.dpi) && !is_off(along, options.dpi))) return {};
+  return dpi_contradicted(options, raster, across, along, "the print, by its tags,");
+}
+
 Resolution resolution_of(const PageRaster& raster, const page::RasterFromSheet& map,
                          const LocateOptions& options) {
   const auto stated = stated_resolutions(raster, options);
@@ -41,12 +49,13 @@ TagWay way_by_tags(const Layout& layout, const Chart& chart, const PageRaster& r
   out.tags = page::place_by_tags(raster, seen);
   if (!out.tags) {
     if (seen.tags.empty() && seen.strangers.size() >= kFewestStrangers)
-      out.other_page = strange_page(chart, seen.strangers);
+      out.refusal = strange_page(chart, seen.strangers);
     return out;
   }
   out.way.map = page::raster_from_sheet(out.tags->sheet_from_raster);
   out.way.probability = 1;
   out.resolution = resolution_of(raster, out.way.map, options);
+  out.refusal = against_dpi(raster, out.way.map, options);
   const auto coarse = page::make_coarse_map(raster, kTagCell_mm * std::hypot(out.way.map.ux, out.way.map.vx));
   out.way.agreement = page::agreement_with_chart(coarse, layout, chart, raster.grey, out.way.map);
   return out;

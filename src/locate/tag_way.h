@@ -14,7 +14,7 @@ struct TagWay {
   std::optional<page::TagPlacement> tags;  // set when there were enough of them
   page::CoarsePlacement way;               // of probability 1
   Resolution resolution;                   // as stated, else as the tags measure it ("marks")
-  std::string other_page;                  // not empty: tags were seen, but none of this chart's; says so
+  std::string refusal;  // not empty: the tags show another page, or another resolution than --dpi
 };
 
 TagWay way_by_tags(const Layout& layout, const Chart& chart, const PageRaster& raster,

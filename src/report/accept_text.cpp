@@ -153,7 +153,11 @@ std::string accept_sentence(const AcceptStory& story) {
   if (!story.findings.any_scan_analysed()) return "Cannot judge: no scan could be analysed.";
   if (const auto mixed = mixed_words(story.findings); !mixed.empty())
     return fmt::format("Cannot judge, the scans are mixed: {}.", mixed);
-  return fmt::format("Cannot judge: {}.", limit_reason(story, *deciding));
+  if (deciding != limits.end()) return fmt::format("Cannot judge: {}.", limit_reason(story, *deciding));
+  if (!story.findings.looked())
+    return fmt::format("Cannot judge: the scans show {} of the places where residue may sit.",
+                       little(story.findings.checked));
+  return "Cannot judge: nothing proves that the layout's machine printed the sheet.";
 }
 
 std::vector<std::string> accept_steps(const AcceptStory& story) {

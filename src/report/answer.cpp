@@ -105,16 +105,26 @@ bool is_other(const Streak& streak) {
   return cause != Cause::residue && cause != Cause::unknown;
 }
 
-Answer answer(const Findings& findings) {
+namespace {
+
+Answer plain_answer(const Findings& findings) {
   if (!findings.any_scan_analysed()) {
     return {AnswerKind::could_not_look,
             "Could not look: no scan could be analysed. This says nothing about the heads.",
             {}};
   }
+  const bool points = !findings.targets.empty() && findings.targets.front().probability >= kWorthALook;
+  if (!points && !findings.looked()) {
+    return {AnswerKind::could_not_look,
+            fmt::format("Could not look: the scans show {} of the places where residue may sit. This says "
+                        "nothing about the heads.",
+                        little(findings.checked)),
+            {}};
+  }
   if (findings.streaks.empty() && findings.targets.empty()) {
     return {AnswerKind::nothing_found, "Nothing found: no streak in what the scans show.", {}};
   }
-  if (findings.targets.empty() || findings.targets.front().probability < kWorthALook) {
+  if (!points) {
     const bool all_known = std::all_of(findings.streaks.begin(), findings.streaks.end(), is_other);
     return {AnswerKind::other_causes,
             all_known ? other_sentence(findings)
@@ -124,6 +134,15 @@ Answer answer(const Findings& findings) {
   const auto jobs = separate_jobs(findings);
   if (jobs.empty()) return choose(findings);
   return {AnswerKind::clean, clean_sentence(findings, jobs), jobs};
+}
+
+}  // namespace
+
+Answer answer(const Findings& findings) {
+  Answer out = plain_answer(findings);
+  if (findings.layout_unproved())
+    out.sentence = "The layout is unproved: another machine may have printed the sheet. " + out.sentence;
+  return out;
 }
 
 }  // namespace scrapetrace::report

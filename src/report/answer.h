@@ -9,7 +9,7 @@
 namespace scrapetrace::report {
 
 enum class AnswerKind {
-  could_not_look,  // no scan could be analysed
+  could_not_look,  // no scan could be analysed, or next to nothing of the machine shows on them
   nothing_found,   // looked, and saw no streak
   other_causes,    // streaks, but none that points at a target
   choose,          // targets, none of them likelier than not

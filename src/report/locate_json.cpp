@@ -193,6 +193,7 @@ std::string locate_json(const Layout& layout, const Findings& findings, const Or
   for (const Target& found : findings.targets)
     out["targets"].push_back(target(found, out["targets"].size() + 1));
   out["order"] = order(findings);
+  out["checked"] = probability(findings.checked);
   for (const Streak& found : findings.streaks) {
     out["streaks"].push_back(streak(found));
     if (is_other(found)) out["other"].push_back(other(found));

@@ -43,7 +43,13 @@ std::string while_open(const Target& target, LengthUnit unit) {
 
 std::vector<std::string> scanning_steps(const Findings& findings, LengthUnit unit) {
   auto steps = unread_scans(findings, unit);
-  steps.emplace_back("Put that right, scan again and run locate again.");
+  if (findings.any_scan_analysed())
+    steps.emplace_back(
+        "Print a sheet whose solids reach across all heads and scan the whole of it: 'Not checked' lists "
+        "what "
+        "did not show.");
+  else
+    steps.emplace_back("Put that right, scan again and run locate again.");
   return steps;
 }
 
@@ -80,6 +86,10 @@ std::vector<std::string> steps_for(const Answer& answer, const Findings& finding
   }
   const Target& target = findings.targets[answer.targets.front()];
   auto steps = cleaning_steps(target, unit);
+  if (findings.layout_unproved())
+    steps.insert(steps.begin(),
+                 "First find out which machine printed the sheet, and give its layout: until then the places "
+                 "below are guesses.");
   for (std::size_t i = 1; answer.kind == AnswerKind::clean && i < answer.targets.size(); ++i)
     steps.push_back(while_open(findings.targets[answer.targets[i]], unit));
   steps.push_back(kAgain);

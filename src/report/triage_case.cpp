@@ -67,7 +67,7 @@ std::string listed(const std::vector<TriageLeftOut>& left_out) {
   return out;
 }
 
-std::string rescan_of(const TriageCase& one) {
+std::string rescan_of(const TriageCase& one, const Findings& findings) {
   std::string poor;    // was read, and did not serve
   std::string absent;  // is not here, so that nobody can say how it was scanned
   for (const TriageScan& scan : one.scans) {
@@ -77,7 +77,12 @@ std::string rescan_of(const TriageCase& one) {
       list += (list.empty() ? "" : "; ") + printable(scan.file) + ": " + printable(reason);
   }
   std::string out;
-  if (!poor.empty()) out = "Please scan " + printable(one.name) + " again and send it to us: " + poor + ".";
+  if (findings.any_scan_analysed() && !findings.looked())
+    out = "Please print a sheet whose solids reach across all heads and send us a scan of the whole of it: " +
+          printable(one.name) + " shows " + little(findings.checked) +
+          " of the places where residue may sit.";
+  if (!poor.empty()) out += out.empty() ? "" : " ";
+  if (!poor.empty()) out += "Please scan " + printable(one.name) + " again and send it to us: " + poor + ".";
   if (absent.empty()) return out;
   return out + (out.empty() ? "" : " ") + "A scan of " + printable(one.name) + " cannot be opened here (" +
          absent + "): please send it again.";
@@ -133,7 +138,7 @@ void take_findings(const Findings& findings, TriageCase& one) {
     one.scans[i].reasons = scan.reasons;
     one.complete = one.complete && scan.analysed();
   }
-  one.rescan = rescan_of(one);
+  one.rescan = rescan_of(one, findings);
 }
 
 std::string triage_sentence(const TriageCase& one) {

@@ -68,6 +68,10 @@ std::string valid_utf8(std::string_view text) {
   return out;
 }
 
+std::string little(double part) {
+  return part < 0.005 ? std::string("none") : "only " + percent(part);
+}
+
 std::string percent(double probability) {
   if (!std::isfinite(probability)) return "unknown";
   const double value = probability * 100;

@@ -22,6 +22,9 @@ std::string valid_utf8(std::string_view text);
 // "82 %", "under 1 %", "over 99 %": never a rounded certainty.
 std::string percent(double probability);
 
+// Of what was to be seen: "only 4 %", "none".
+std::string little(double part);
+
 // "84.2", with that many decimals; no negative zero, and "unknown" for what is not a number.
 std::string decimals(double value, int digits);
 

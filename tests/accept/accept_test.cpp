@@ -125,6 +125,18 @@ TEST(Accept, DeadJetsAreCountedPerHead) {
   EXPECT_EQ(judge(findings, limits).verdict, Verdict::pass);
 }
 
+// Without any limit on unchecked sides a strip of one head passed for the machine.
+TEST(Accept, NextToNothingSeenAndAnUnprovedLayoutAreNoPass) {
+  Findings findings;
+  findings.scans = {sample::good_scan()};
+  EXPECT_EQ(judge(findings, {}).verdict, Verdict::pass);
+  findings.checked = 0.05;
+  EXPECT_EQ(judge(findings, {}).verdict, Verdict::cannot_judge);
+  findings.checked = 1;
+  findings.scans[0].issues = {ScanIssue::unproved_layout};
+  EXPECT_EQ(judge(findings, {}).verdict, Verdict::cannot_judge);
+}
+
 TEST(Accept, WhatWasNotSeenCannotBeJudged) {
   Limits limits;
   limits.sides_max = 0;

@@ -16,6 +16,32 @@ TEST(Answer, TellsNothingFoundFromCouldNotLook) {
   EXPECT_EQ(answer(Findings{}).kind, AnswerKind::could_not_look);
 }
 
+// A strip of one head scanned clean once read 'Nothing to clean' for a machine of eight.
+TEST(Answer, ASheetThatShowsNextToNothingIsNotClean) {
+  Findings none;
+  none.scans = {sample::good_scan()};
+  none.checked = 0.04;
+  const Answer blind = answer(none);
+  EXPECT_EQ(blind.kind, AnswerKind::could_not_look);
+  EXPECT_NE(blind.sentence.find("only 4 %"), std::string::npos) << blind.sentence;
+  EXPECT_FALSE(may_open_machine(blind));
+  none.streaks = {sample::other_streak(1, 60, Cause::drum_scratch)};
+  EXPECT_EQ(answer(none).kind, AnswerKind::could_not_look);
+  none.checked = kLeastChecked;
+  EXPECT_EQ(answer(none).kind, AnswerKind::other_causes);
+  Findings found = sample::findings();
+  found.checked = 0.04;
+  EXPECT_EQ(answer(found).kind, AnswerKind::clean);  // what is seen is seen
+}
+
+TEST(Answer, SaysFirstThatTheLayoutIsUnproved) {
+  Findings findings = sample::findings();
+  findings.scans[0].issues = {ScanIssue::unproved_layout};
+  EXPECT_EQ(answer(findings).sentence.find("The layout is unproved"), 0U);
+  findings.scans[0].registration.reset();
+  EXPECT_EQ(answer(findings).sentence.find("The layout is unproved"), std::string::npos);
+}
+
 TEST(Answer, NamesATargetThatIsLikelierThanNot) {
   const Answer found = answer(sample::findings());
   EXPECT_EQ(found.kind, AnswerKind::clean);
