@@ -12,6 +12,7 @@ namespace {
 
 constexpr double kOverlap = 0.2;      // of the narrower streak: ends that touch are fitted that badly
 constexpr double kLeftOfIt = 0.2;     // of a scratch's probability; two in one place are rare
+constexpr double kTravelled = 0.5;    // of a carriage's travel that shows at least
 constexpr double kStrongLoss = 0.08;  // a person sees it in every ink, common practice, no source
 
 Interval across(const Streak& streak) {
@@ -44,9 +45,16 @@ std::size_t inks_shown(const std::vector<diagnose::PreparedScan>& scans) {
   return inks.size();
 }
 
-bool fits_nothing(const Streak& streak, std::size_t inks) {
-  return streak.likeliest() == Cause::unknown && streak.loss >= kStrongLoss && inks > 1 &&
-         streak.inks.size() >= inks;
+// A contact draws a streak as wide as its carriage travels and more; lines at seams are narrower.
+double least_width_mm(const Layout& layout) {
+  const auto [low, high] =
+      std::minmax_element(layout.interleave.shift_px.begin(), layout.interleave.shift_px.end());
+  return kTravelled * (*high - *low) * layout.px_mm() * layout.transfer.scale_cross;
+}
+
+bool fits_nothing(const Streak& streak, std::size_t inks, double least_mm) {
+  return streak.width_mm >= least_mm && streak.likeliest() == Cause::unknown && streak.loss >= kStrongLoss &&
+         inks > 1 && streak.inks.size() >= inks;
 }
 
 void doubt_scratch(Streak& streak) {
@@ -58,7 +66,8 @@ void doubt_scratch(Streak& streak) {
 
 }  // namespace
 
-void doubt_interleave(const std::vector<diagnose::PreparedScan>& scans, Findings& findings) {
+void doubt_interleave(const Layout& layout, const std::vector<diagnose::PreparedScan>& scans,
+                      Findings& findings) {
   auto& streaks = findings.streaks;
   std::set<std::size_t> doubted;
   for (std::size_t i = 0; i < streaks.size(); ++i) {
@@ -70,7 +79,9 @@ void doubt_interleave(const std::vector<diagnose::PreparedScan>& scans, Findings
   }
   for (const std::size_t i : doubted) doubt_scratch(streaks[i]);
   const std::size_t inks = inks_shown(scans);
-  for (Streak& streak : streaks) streak.beyond_layout = streak.beyond_layout || fits_nothing(streak, inks);
+  const double least_mm = least_width_mm(layout);
+  for (Streak& streak : streaks)
+    streak.beyond_layout = streak.beyond_layout || fits_nothing(streak, inks, least_mm);
 }
 
 }  // namespace scrapetrace::locate_detail

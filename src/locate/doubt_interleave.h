@@ -9,7 +9,8 @@ namespace scrapetrace::locate_detail {
 
 // Marks such streaks (Streak::beyond_layout). Scratches of the drum that overlap are taken for one contact:
 // each keeps a small part of its probability, and the rest is unknown. A strong streak in all inks that fits
-// nothing keeps what it has. Scratches side by side are left alone.
-void doubt_interleave(const std::vector<diagnose::PreparedScan>& scans, Findings& findings);
+// nothing and is wide enough for a contact keeps what it has. Scratches side by side are left alone.
+void doubt_interleave(const Layout& layout, const std::vector<diagnose::PreparedScan>& scans,
+                      Findings& findings);
 
 }  // namespace scrapetrace::locate_detail

@@ -194,7 +194,7 @@ LocateResult locate_lying(const Layout& layout, Lying analysed, const std::vecto
     locate_detail::explain_old(page, before, explained, regions, options.false_alarm_rate, options.threads,
                                diagnose_options, findings);
   }
-  locate_detail::doubt_interleave(job.scans, findings);
+  locate_detail::doubt_interleave(layout, job.scans, findings);
   const auto place_of = number(findings.streaks);
   for (auto& group : explained) {
     for (std::size_t& streak : group.streaks) streak = place_of[streak];

@@ -14,6 +14,7 @@ using testing::probability_of;
 using testing::residue_at;
 using testing::scanned;
 using testing::streaks_of;
+using testing::two_way_machine;
 
 ScanOptions sharp_scan(std::uint64_t seed) {
   ScanOptions scan;
@@ -54,16 +55,18 @@ TEST(BentLayouts, SendNobodyToCleanAtASeamThatShows) {
 }
 
 // A head 0.05 mm beside its place moves the columns, and with them the phase that tells carriages apart.
-TEST(BentLayouts, LeaveAStrongScrapeWhereItIs) {
+TEST(BentLayouts, LeaveStrongScrapesWhereTheyAre) {
   for (const double offset_mm : {-0.05, 0.0, 0.05}) {
-    const Layout real = standing_off(offset_mm);
-    PrintOptions print;
-    print.machine_seed = 6;
-    const auto causes = only(residue_at(real, 1, Side::right, 1.5, 0.8, 0.4));
-    const Findings found = find(bench_machine(), {scanned(real, causes, sharp_scan(6), print)});
-    ASSERT_FALSE(found.targets.empty()) << offset_mm << ' ' << streaks_of(found);
-    EXPECT_EQ(found.targets[0].head, "2") << offset_mm;
-    EXPECT_GT(probability_of(found, "2", Side::right), 0.9) << offset_mm;
+    Layout real = two_way_machine();
+    real.carriages[1].offset_mm = offset_mm;
+    for (const double width_mm : {0.3, 0.8}) {
+      PrintOptions print;
+      print.machine_seed = 6;
+      const auto causes = only(residue_at(real, 0, Side::right, 2.5, width_mm, 0.4));
+      const Findings found = find(two_way_machine(), {scanned(real, causes, sharp_scan(6), print)});
+      EXPECT_GT(probability_of(found, "1", Side::right), 0.9)
+          << offset_mm << ' ' << width_mm << ' ' << streaks_of(found);
+    }
   }
 }
 

@@ -95,7 +95,7 @@ Streak scratch_at(double x_sheet_mm, double width_mm) {
 TEST(InterleaveDoubt, TakesOverlappingScratchesForOneContact) {
   Findings findings;
   findings.streaks = {scratch_at(50, 2), scratch_at(51, 2), scratch_at(60, 2)};
-  locate_detail::doubt_interleave({}, findings);
+  locate_detail::doubt_interleave(bench_machine(), {}, findings);
   for (const std::size_t k : {0U, 1U}) {
     EXPECT_EQ(findings.streaks[k].likeliest(), Cause::unknown);
     EXPECT_TRUE(findings.streaks[k].beyond_layout);
@@ -111,7 +111,7 @@ TEST(InterleaveDoubt, LeavesScratchesOfDifferentPartsOfTheSheet) {
   Findings findings;
   findings.streaks = {scratch_at(50, 2), scratch_at(50.5, 2)};
   findings.streaks[1].y_sheet_mm = {{110, 160}};
-  locate_detail::doubt_interleave({}, findings);
+  locate_detail::doubt_interleave(bench_machine(), {}, findings);
   EXPECT_FALSE(any_beyond(findings));
 }
 
