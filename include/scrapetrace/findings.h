@@ -78,6 +78,8 @@ struct Streak {
   std::vector<std::string> inks;             // inks it was seen in
   std::array<double, kCauseCount> causes{};  // probabilities, by Cause; sum to 1
   bool was_before = false;                   // the scans from before show it too: no target rests on it
+  bool beyond_layout = false;                // looks like a contact that the layout's interleave does not
+                                             // explain: travel or the order of shift_px may be wrong there
   std::optional<ResidueFit> residue;         // when residue has probability above 0.01
   std::optional<JetFit> jet;                 // when dead_jet has probability above 0.01
   std::optional<SeamFit> seam;               // when seam_mismatch has probability above 0.01

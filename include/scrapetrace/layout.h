@@ -68,6 +68,12 @@ struct Zone {
   double reach_min = 0;   // of these, minutes to reach it: spent once per visit for heads of one group
 };
 
+// How well the file knows the machine (standard deviations): service drawings and rulers promise no more.
+struct Tolerance {
+  double place_mm = 0.05;  // of a carriage's offset and of where a head stands on it
+  double scale = 0.001;    // of scale_cross, relative
+};
+
 struct Layout {
   std::string name;
   Drum drum;
@@ -78,6 +84,7 @@ struct Layout {
   std::vector<Carriage> carriages;
   std::vector<Head> heads;
   std::vector<Zone> zones;
+  Tolerance tolerance{};
 
   [[nodiscard]] double px_mm() const { return 25.4 / raster.cross_process_dpi; }
   [[nodiscard]] int passes() const { return static_cast<int>(interleave.shift_px.size()); }

@@ -9,6 +9,7 @@
 #include "diagnose/pool.h"
 #include "diagnose/region_tracks.h"
 #include "diagnose/round.h"
+#include "diagnose/shown_loss.h"
 #include "diagnose/split_contact.h"
 #include "diagnose/visible.h"
 #include "diagnose/wide_region.h"
@@ -257,6 +258,12 @@ void normalise(Search& search) {
   for (auto& c : search.cells) c.log_weight -= search.log_evidence;
 }
 
+// A jet's comb lies between columns that keep their ink, and haze has skirts: they are told by other means.
+bool must_show(const Explanation& e) {
+  const Cause cause = likeliest(e.causes);
+  return cause == Cause::residue || cause == Cause::drum_scratch || cause == Cause::unknown;
+}
+
 double least_evidence(const streak::Region& region, std::size_t rounds, const DiagnoseOptions& options) {
   if (rounds > 1) return options.further_evidence;
   return region.faint ? options.faint_evidence : options.least_evidence;
@@ -303,6 +310,7 @@ std::vector<Explanation> diagnose_region(const PageContext& page, const std::vec
     e.z = region.z;
     e.tracks = tracks;
     describe_visible(page, scenes.main, region, e);
+    if (must_show(e) && !shows_what_it_claims(page.scans, e)) continue;
     if (region.faint || std::abs(e.loss) >= kLeastLoss) out.push_back(std::move(e));
   }
   return out;

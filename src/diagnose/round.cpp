@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numbers>
 
 #include "base/parallel.h"
 #include "diagnose/faint_likelihood.h"
@@ -38,6 +39,30 @@ template <class Search>
 void temper(Search& search, double null_chi_square, double misfit) {
   for (auto& c : search.cells) c.log_weight -= -0.5 * (c.chi_square - null_chi_square) * (1 - 1 / misfit);
   search.log_evidence = log_sum(search.cells);
+}
+
+// Light that wanders, ink that spreads and two heads that both stand a little off leave a seam's line another
+// shape than a sharp step's. Where a gap that the layout's tolerance allows explains nearly what a contact or
+// a scratch does, that shape is all that they explain better, so that it counts as fitting as well.
+void credit_seam(const Layout& layout, double least_of_others, double null_chi_square, SeamSearch& seam) {
+  constexpr double kNearly = 0.8;  // of what the others explain
+  constexpr double kSigmas = 2.5;
+  const double allowed_mm = kSigmas * std::numbers::sqrt2 * layout.tolerance.place_mm;
+  const auto allowed = [&](const SeamCell& c) {
+    return std::abs(c.gap_mm - c.by_layout.gap_mm()) <= allowed_mm;
+  };
+  double least = null_chi_square;
+  for (const SeamCell& c : seam.cells) {
+    if (allowed(c)) least = std::min(least, c.chi_square);
+  }
+  const double short_of = least - least_of_others;
+  if (short_of <= 0 || null_chi_square - least < kNearly * (null_chi_square - least_of_others)) return;
+  for (SeamCell& c : seam.cells) {
+    if (!allowed(c)) continue;
+    c.chi_square -= short_of;
+    c.log_weight += 0.5 * short_of;
+  }
+  seam.log_evidence = log_sum(seam.cells);
 }
 
 // Whether there are traces, and none of them shows an ink that the state takes from. What a cause's model
@@ -86,8 +111,9 @@ Round search_all(const PageContext& page, Judges& judges, const InkState& state,
   if (region.ink_lost || !region.ink_added) round.seam = search_seam(context, round.scratch);
   const double null = judges.main.null_chi_square();
   double best = least_chi_square(round.residue, null);
-  best = least_chi_square(round.jet, best);
   best = least_chi_square(round.scratch, best);
+  credit_seam(page.layout, best, null, round.seam);
+  best = least_chi_square(round.jet, best);
   best = least_chi_square(round.haze, best);
   best = least_chi_square(round.seam, best);
   const double freedom = std::max(1.0, degrees_of_freedom(judges.main.scene()));

@@ -64,10 +64,11 @@ void set_cells(const Layout& layout, const geometry::ColumnMap& columns, Scene& 
   }
 }
 
-// Trial shifts over two and a half standard deviations of the registration.
+// Trial shifts over two and a half standard deviations of the registration and of where the heads stand.
 void set_shifts(double sigma_mm, double px_mm, double step_columns, Scene& scene) {
   const double reach = std::min(2.5 * sigma_mm / px_mm, kLargestShift_columns);
-  const double step = reach / step_columns > 20 ? 0.5 : step_columns;
+  constexpr double kFineReach_columns = 1.25;  // beyond, half a column's steps tell as much, for half the work
+  const double step = reach > kFineReach_columns ? std::max(0.5, step_columns) : step_columns;
   const int n = std::max(1, static_cast<int>(std::ceil(reach / step)));
   for (int k = -n; k <= n; ++k) {
     const double shift = k * step * px_mm;
@@ -213,6 +214,7 @@ Scene make_scene(const Layout& layout, const geometry::ColumnMap& columns,
     sigma = std::max(sigma, scans[s].x_sigma_at(0.5 * (region_mm.from_mm + region_mm.to_mm)));
     showing += 1;
   }
+  sigma = std::hypot(sigma, layout.tolerance.place_mm);
   set_shifts(std::max(sigma, 1e-3), layout.px_mm(), options.shift_step_columns, scene);
   std::vector<std::pair<std::size_t, const InkNoise*>> asked;  // by scan
   for (std::size_t s = 0; s < scans.size(); ++s) {

@@ -1,8 +1,10 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <numbers>
 #include <vector>
 
+#include "base/gaussian.h"
 #include "diagnose/search.h"
 #include "diagnose/trial_causes.h"
 
@@ -46,6 +48,15 @@ std::vector<SeamCase> both_off(const BoxSearchResult& scratch, const Interval& r
   return out;
 }
 
+// Prior density of a gap's width: every seam is off from the layout by what the layout is not known better,
+// and a few stand off farther.
+double gap_density(const SearchContext& context, const geometry::SeamEnds& ends, double gap_mm) {
+  const double far = context.priors.seam_mismatch / SeamTrial::kWidest_mm;
+  const double sigma_mm = std::numbers::sqrt2 * context.layout.tolerance.place_mm;  // of two heads
+  if (sigma_mm <= 0) return far;
+  return far + gaussian_density((gap_mm - ends.gap_mm()) / sigma_mm) / sigma_mm;
+}
+
 SeamCell best_fit(const SearchContext& context, const geometry::Seam& seam, const geometry::SeamEnds& ends,
                   const SeamCase& which) {
   const Scene& scene = context.scene();
@@ -58,11 +69,15 @@ SeamCell best_fit(const SearchContext& context, const geometry::Seam& seam, cons
   }
   const std::size_t shift = best_shift(context, trial, best.strength);
   const double null = -0.5 * context.evaluator.null_chi_square();
-  const double log_prior = std::log(which.part * context.priors.seam_mismatch / SeamTrial::kWidest_mm);
-  double weight = best.log_evidence() + scene.shift_log_prior[unshifted(scene)] + log_prior - null;
+  const auto log_prior_of = [&](double width_mm) {
+    return std::log(which.part * gap_density(context, ends, which.overlap ? -width_mm : width_mm));
+  };
+  double weight =
+      best.log_evidence() + scene.shift_log_prior[unshifted(scene)] + log_prior_of(best.strength) - null;
   if (shift != unshifted(scene)) {
     const StrengthFit moved = context.evaluator.fit(trial, shift, best.strength);
-    const double there = moved.log_evidence() + scene.shift_log_prior[shift] + log_prior - null;
+    const double there =
+        moved.log_evidence() + scene.shift_log_prior[shift] + log_prior_of(moved.strength) - null;
     if (there > weight) weight = there, best = moved;
   }
   SeamCell out;

@@ -25,6 +25,8 @@ inline constexpr Range kPositionMm{-10000, 10000};
 inline constexpr Range kDensity{0, 5};
 inline constexpr Range kAngleDeg{-360, 360};
 inline constexpr Range kOffsetMm{-10, 10};
+inline constexpr Range kPlaceToleranceMm{0, 1};
+inline constexpr Range kScaleTolerance{0, 0.05};
 inline constexpr WholeRange kFirstJetPx{-1000000, 1000000};
 inline constexpr WholeRange kJets{1, 20000};
 inline constexpr Range kOutwardMm{-500, 500};

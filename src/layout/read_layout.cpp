@@ -53,6 +53,15 @@ void read_machine(TableReader& root, Reading& in) {
   }
 }
 
+void read_tolerance(TableReader& root, Reading& in) {
+  const auto* table = root.table("tolerance", Need::optional);
+  if (table == nullptr) return;
+  TableReader tolerance(*table, "[tolerance]", in.problems);
+  tolerance.number("place_mm", in.layout.tolerance.place_mm, kPlaceToleranceMm, Need::optional);
+  tolerance.number("scale", in.layout.tolerance.scale, kScaleTolerance, Need::optional);
+  tolerance.finish();
+}
+
 void read_inks(TableReader& root, Reading& in) {
   for (const auto* table : root.tables("ink", kMostInks)) {
     TableReader reader(*table, fmt::format("ink {}", in.layout.inks.size() + 1), in.problems);
@@ -155,6 +164,7 @@ Result<Layout> read_layout(std::string_view toml, std::string_view file) {
   TableReader root(tree, "the layout", in.problems);
   if (!check_schema(root, "scrapetrace.layout/1")) return in.problems.take();
   read_machine(root, in);
+  read_tolerance(root, in);
   read_carriages(root, in);
   read_heads(root, in);
   const bool all_read = in.problems.empty();

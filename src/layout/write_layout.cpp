@@ -15,11 +15,12 @@ std::string machine_text(const Layout& layout) {
   return fmt::format(
       "\n[drum]\nwidth_mm = {}\ncircumference_mm = {}\n\n[raster]\ncross_process_dpi = {}\nprocess_dpi = {}\n"
       "\n[interleave]\njet_pitch_px = {}\nshift_px = [{}]\n\n[transfer]\nmirrored = {}\nscale_cross = {}\n"
-      "sheet_left_on_drum_mm = {}\n",
+      "sheet_left_on_drum_mm = {}\n\n[tolerance]\nplace_mm = {}\nscale = {}\n",
       toml_float(layout.drum.width_mm), toml_float(layout.drum.circumference_mm),
       toml_float(layout.raster.cross_process_dpi), toml_float(layout.raster.process_dpi),
       layout.interleave.jet_pitch_px, shifts, layout.transfer.mirrored,
-      toml_float(layout.transfer.scale_cross), toml_float(layout.transfer.sheet_left_on_drum_mm));
+      toml_float(layout.transfer.scale_cross), toml_float(layout.transfer.sheet_left_on_drum_mm),
+      toml_float(layout.tolerance.place_mm), toml_float(layout.tolerance.scale));
 }
 
 std::string ink_text(const Ink& ink) {

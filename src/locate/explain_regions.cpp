@@ -8,6 +8,7 @@
 #include "diagnose/rank_targets.h"
 #include "diagnose/round.h"
 #include "locate/make_streaks.h"
+#include "locate/seam_steps.h"
 #include "locate/survey.h"
 
 namespace scrapetrace::locate_detail {
@@ -29,12 +30,11 @@ bool is_seam(const diagnose::Explanation& explanation) {
 
 // A step as wide as the layout has it: where the marks that place the print were laid by heads that stand
 // off, the others' seams seem to lie beside their places.
-bool is_layouts_own(const diagnose::Explanation& explanation) {
-  constexpr double kAlike_mm = 0.03;
+bool is_layouts_own(const Layout& layout, const diagnose::Explanation& explanation) {
   if (!is_seam(explanation)) return false;
   const diagnose::SeamCell& seam = explanation.seam.cells.front();
   const double known_mm = seam.by_layout.gap_mm();
-  return known_mm != 0 && std::abs(seam.gap_mm - known_mm) < kAlike_mm;
+  return known_mm != 0 && std::abs(seam.gap_mm - known_mm) < gap_tolerance_mm(layout);
 }
 
 using Explanations = std::vector<std::vector<diagnose::Explanation>>;
@@ -58,7 +58,8 @@ Explanations explain_each(const diagnose::PageContext& page, const std::vector<s
   for_each_part(asked.size(), threads, [&](std::size_t k) {
     const std::size_t r = asked[k];
     found[r] = diagnose::diagnose_region(page, regions, r, each);
-    std::erase_if(found[r], is_layouts_own);
+    std::erase_if(found[r],
+                  [&](const auto& explanation) { return is_layouts_own(page.layout, explanation); });
   });
   return found;
 }

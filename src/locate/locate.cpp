@@ -1,6 +1,7 @@
 #include "scrapetrace/locate.h"
 
 #include <algorithm>
+#include <cmath>
 #include <functional>
 #include <utility>
 
@@ -10,6 +11,7 @@
 #include "geometry/zones.h"
 #include "locate/compare_before.h"
 #include "locate/confirm_lines.h"
+#include "locate/doubt_interleave.h"
 #include "locate/explain_regions.h"
 #include "locate/hold_to_residue.h"
 #include "locate/judge_scan.h"
@@ -115,6 +117,10 @@ std::vector<std::vector<diagnose::InkNoise>> noise_of_originals(
   return compared;
 }
 
+double middle_of(const Interval& x) {
+  return 0.5 * (x.from_mm + x.to_mm);
+}
+
 std::vector<Target> targets_of(const diagnose::PageContext& page, const Explained& explained,
                                const diagnose::DiagnoseOptions& options) {
   std::vector<diagnose::Explanation> explanations;
@@ -125,7 +131,8 @@ std::vector<Target> targets_of(const diagnose::PageContext& page, const Explaine
     for (const std::size_t streak : group.streaks) ids.push_back(streak + 1);
   }
   for (const auto& e : explanations)
-    registration_mm.push_back(registration_at(page.scans, 0.5 * (e.visible_mm.from_mm + e.visible_mm.to_mm)));
+    registration_mm.push_back(
+        std::hypot(registration_at(page.scans, middle_of(e.visible_mm)), page.layout.tolerance.place_mm));
   return diagnose::rank_targets(page.layout, page.zones, explanations, ids, options.priors.elsewhere,
                                 registration_mm);
 }
@@ -188,6 +195,7 @@ LocateResult locate_lying(const Layout& layout, Lying analysed, const std::vecto
     locate_detail::explain_old(page, before, explained, regions, options.false_alarm_rate, options.threads,
                                diagnose_options, findings);
   }
+  locate_detail::doubt_interleave(layout, job.scans, findings);
   const auto place_of = number(findings.streaks);
   for (auto& group : explained) {
     for (std::size_t& streak : group.streaks) streak = place_of[streak];

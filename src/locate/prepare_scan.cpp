@@ -100,12 +100,15 @@ std::vector<std::pair<page::Placement, Same>> distinct_across(std::vector<page::
   return out;
 }
 
+// Besides the sheet's, what the layout's scale is not known better: nothing under sheet x = 0.
 std::vector<diagnose::DrumError> drum_errors(const Layout& layout, const std::vector<PlaceError>& errors) {
   const geometry::SheetFromDrum sheet_from_drum(layout);
   std::vector<diagnose::DrumError> out;
-  for (const PlaceError& error : errors)
-    out.push_back(
-        {sheet_from_drum.drum_x(error.x_sheet_mm), error.sigma_mm / std::abs(sheet_from_drum.scale)});
+  for (const PlaceError& error : errors) {
+    out.push_back({sheet_from_drum.drum_x(error.x_sheet_mm),
+                   std::hypot(error.sigma_mm, layout.tolerance.scale * error.x_sheet_mm) /
+                       std::abs(sheet_from_drum.scale)});
+  }
   std::sort(out.begin(), out.end(), [](const auto& a, const auto& b) { return a.x_mm < b.x_mm; });
   return out;
 }

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numbers>
 #include <numeric>
 
 #include "base/robust.h"
@@ -10,8 +11,8 @@ namespace scrapetrace::locate_detail {
 
 namespace {
 
-// How far a gap may seem to be from its width, at least, and in standard deviations of what the same interval
-// shows all over the print, where there is no seam.
+// How far a gap may seem to be from its width, at least and besides what the layout is not known better, and
+// in standard deviations of what the same interval shows all over the print, where there is no seam.
 constexpr double kLeast_mm = 0.03;
 constexpr double kGapSigmas = 4;
 constexpr double kEnd_mm = 0.4;       // beside the interval, to tell what lies about it
@@ -39,6 +40,10 @@ double mean(const std::vector<double>& values) {
 }
 
 }  // namespace
+
+double gap_tolerance_mm(const Layout& layout) {
+  return std::max(kLeast_mm, std::numbers::sqrt2 * layout.tolerance.place_mm);
+}
 
 Interval around(const geometry::SeamEnds& ends, double reach_mm) {
   const auto [low, high] = std::minmax(ends.left_mm, ends.right_mm);
@@ -86,6 +91,7 @@ std::vector<Interval> explained_steps(const Layout& layout, const geometry::Colu
                                       const std::vector<const diagnose::PreparedScan*>& scans,
                                       double reach_mm) {
   std::vector<Interval> steps;
+  const double known_to_mm = gap_tolerance_mm(layout);
   for (const geometry::SeamEnds& ends : geometry::stand_offs(layout, columns)) {
     const double known_mm = ends.gap_mm();
     const Interval step = around(ends, reach_mm);
@@ -94,7 +100,7 @@ std::vector<Interval> explained_steps(const Layout& layout, const geometry::Colu
       const auto shown_mm = shown_gap_mm(*scan, step);
       if (!shown_mm) return reach_mm < kStepOnly_mm;
       const double beside_mm = std::abs(*shown_mm - known_mm);
-      return beside_mm < kLeast_mm || beside_mm < gap_error_mm(*scan, step.to_mm - step.from_mm);
+      return beside_mm < known_to_mm || beside_mm < gap_error_mm(*scan, step.to_mm - step.from_mm);
     });
     if (explained) steps.push_back(step);
   }

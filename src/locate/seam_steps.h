@@ -10,6 +10,10 @@
 
 namespace scrapetrace::locate_detail {
 
+// How far the gap between two heads may be off without being a finding: each stands where the layout has it
+// to within its tolerance.
+double gap_tolerance_mm(const Layout& layout);
+
 // A seam, and `reach_mm` beside it.
 Interval around(const geometry::SeamEnds& ends, double reach_mm);
 

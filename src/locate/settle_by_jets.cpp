@@ -21,6 +21,7 @@ constexpr double kDecided = 50;            // of log evidence: what is less like
 constexpr double kTagStretch = 0.004;      // that a resolution tag may be off
 constexpr double kMarkStretch = 0.0005;    // that a fit to marks may be off
 constexpr double kOneSideStretch = 0.006;  // that a print of which one side places it may be off
+constexpr double kScaleSigmas = 2;         // besides, of what the layout's scale is not known better
 constexpr double kMarkPlace_mm = 0.3;      // that a print's place on the drum may differ from the layout's
 constexpr double kTellOffset_mm = 0.15;
 constexpr double kMoreLeft = 0.1;  // of a pattern than its parts leave each by itself: then a head stands off
@@ -80,7 +81,8 @@ JetsShown shown_by(const Layout& layout, const geometry::ColumnMap& columns, con
   options.threads = threads;
   options.bent = bent;
   options.sigma_mm = by_edges(way.placement) ? way.prepared->x_sigma_mm : kMarkPlace_mm;
-  options.stretch = by_edges(way.placement) ? kTagStretch : kMarkStretch;
+  options.stretch =
+      by_edges(way.placement) ? kTagStretch : kMarkStretch + kScaleSigmas * layout.tolerance.scale;
   if (way.placement.side_touched) {
     options.stretch = kOneSideStretch;
     options.anchor = anchor_of(*way.prepared);
@@ -126,6 +128,13 @@ bool by_whole_pitches(const Layout& layout, double shift_mm) {
   return std::abs(rest_of_pitch_mm(layout, shift_mm)) < kSame_columns * layout.px_mm();
 }
 
+// A shift that the layout's tolerance does not account for: sheet x = 0 is where its scale has no say.
+double told_from_mm(const Layout& layout, double x_drum_mm) {
+  const double by_scale_mm =
+      layout.tolerance.scale * std::abs(x_drum_mm - layout.transfer.sheet_left_on_drum_mm);
+  return std::max(kTellOffset_mm, layout.tolerance.place_mm + by_scale_mm);
+}
+
 std::optional<quality::Issue> heads_off(const Layout& layout, const jets::Pattern& pattern,
                                         const page::Placement& place) {
   if (pattern.verdict == jets::PatternVerdict::in_part) {
@@ -135,7 +144,7 @@ std::optional<quality::Issue> heads_off(const Layout& layout, const jets::Patter
                           "in the layout, and give the layout of the machine that printed the sheet"};
   }
   const double shift_mm = pattern.place.shift_mm;
-  if (loosely(place) || !decided(pattern) || std::abs(shift_mm) < kTellOffset_mm ||
+  if (loosely(place) || !decided(pattern) || std::abs(shift_mm) < told_from_mm(layout, pattern.middle_mm) ||
       by_whole_pitches(layout, shift_mm))
     return std::nullopt;
   return quality::Issue{

@@ -105,6 +105,11 @@ bool is_other(const Streak& streak) {
   return cause != Cause::residue && cause != Cause::unknown;
 }
 
+bool beyond_layout(const Findings& findings) {
+  return std::any_of(findings.streaks.begin(), findings.streaks.end(),
+                     [](const Streak& streak) { return streak.beyond_layout; });
+}
+
 namespace {
 
 Answer plain_answer(const Findings& findings) {
@@ -125,6 +130,13 @@ Answer plain_answer(const Findings& findings) {
     return {AnswerKind::nothing_found, "Nothing found: no streak in what the scans show.", {}};
   }
   if (!points) {
+    if (beyond_layout(findings)) {
+      return {
+          AnswerKind::other_causes,
+          "No head to clean yet: probably a contact that this layout's interleave does not explain. Check "
+          "travel and the order of shift_px in the layout.",
+          {}};
+    }
     const bool all_known = std::all_of(findings.streaks.begin(), findings.streaks.end(), is_other);
     return {AnswerKind::other_causes,
             all_known ? other_sentence(findings)

@@ -28,6 +28,10 @@ Answer answer(const Findings& findings);
 // False when the answer gives no reason to take a cover off.
 bool may_open_machine(const Answer& answer);
 
+// Whether any streak looks like a contact that the layout does not explain: another print would show the
+// same.
+bool beyond_layout(const Findings& findings);
+
 // Streaks whose likeliest cause is neither residue nor unknown.
 bool is_other(const Streak& streak);
 

@@ -55,6 +55,7 @@ Markup facts_of(const Streak& streak, const Findings& findings, LengthUnit unit)
         fact("May come from", fmt::format("{} ({})", place_name(target.head, target.side, target.surface),
                                           percent(target.probability)));
   }
+  if (streak.beyond_layout) facts += fact("Doubt", beyond_layout_words());
   if (streak.was_before)
     facts += fact("Since", "There before: no target rests on it. The scans from before show it too.");
   facts += fact("Seen on", scans_of(streak, findings));

@@ -34,7 +34,10 @@ std::string machine_section(const Layout& layout, const LayoutDescription& d) {
                                      d.first_column, d.last_column)},
              {"", fmt::format("drum X {} mm, sheet x {} mm{}", span(d.printed_drum_mm),
                               span(d.printed_sheet_mm), layout.transfer.mirrored ? " (mirrored)" : "")},
-             {"Inks", inks}});
+             {"Inks", inks},
+             {"Known to", fmt::format("{} mm in place, {} % in scale (standard deviations)",
+                                      decimals(layout.tolerance.place_mm, 3),
+                                      decimals(100 * layout.tolerance.scale, 2))}});
   return out;
 }
 

@@ -87,6 +87,7 @@ Json streak(const Streak& found) {
   out["inks"] = texts(found.inks);
   out["scans"] = found.scans;
   out["was_before"] = found.was_before;
+  out["beyond_layout"] = found.beyond_layout;
   out["causes"] = causes(found);
   out["residue"] = found.residue ? residue(*found.residue) : Json(nullptr);
   out["jet"] = found.jet ? jet(*found.jet) : Json(nullptr);

@@ -78,6 +78,13 @@ std::vector<std::string> steps_for(const Answer& answer, const Findings& finding
           "Nothing to clean. If you do see a streak on the print, scan that sheet, finer and whole, and run "
           "locate again."};
     case AnswerKind::other_causes:
+      if (beyond_layout(findings)) {
+        return {
+            "Leave the heads alone for now. Compare travel and the order of shift_px in the layout with the "
+            "machine's service documentation.",
+            "Put the layout right and run locate on the same scans again: no new print is needed for it.",
+            "Are they right already? Then print and scan again, and ask for help with the files of both."};
+      }
       return {"Leave the heads alone; see 'Not a scrape' and 'Streaks' for each streak.",
               "Put that right, print and scan again and run locate on the new scan."};
     case AnswerKind::choose:

@@ -46,6 +46,7 @@ std::string one_streak(const Streak& streak, const Findings& findings, LengthUni
                        decimals(streak.z, 0)));
   out += wrap("      ", "cause: " + causes_of(streak));
   if (const auto some = only_on(streak, findings); !some.empty()) out += wrap("      ", some);
+  if (streak.beyond_layout) out += wrap("      ", beyond_layout_words());
   if (streak.was_before) out += wrap("      ", "was there before: no target rests on it");
   if (streak.residue && streak.likeliest() == Cause::residue)
     out += wrap("      ", "as residue: " + fit_of(*streak.residue, unit));

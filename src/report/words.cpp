@@ -143,6 +143,11 @@ const char* cause_advice(Cause cause) {
   return "No cause fits well. Print and scan once more before anything is opened.";
 }
 
+const char* beyond_layout_words() {
+  return "probably a contact that this layout's interleave does not explain: check travel and the order of "
+         "shift_px in the layout, and run locate on the same scans again";
+}
+
 std::span<const std::string_view> cautions() {
   static constexpr std::array<std::string_view, 5> kLines{
       "Trained staff only; the machine's service documentation and local rules come before this text.",

@@ -39,6 +39,8 @@ const char* cause_words(Cause cause);
 
 // What to do about a streak that is not a scrape; empty for residue.
 const char* cause_advice(Cause cause);
+// Of streaks that look like a contact which the layout's interleave does not explain (Streak::beyond_layout).
+const char* beyond_layout_words();
 
 // The usual cautions for work at the heads, one sentence each.
 std::span<const std::string_view> cautions();

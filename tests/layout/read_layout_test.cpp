@@ -58,6 +58,20 @@ TEST(ReadLayout, OptionalKeysHaveTheirDefaults) {
   EXPECT_EQ(l->carriages[0].offset_mm, 0);
   EXPECT_FALSE(l->heads[0].rotated);
   EXPECT_EQ(l->zones[0].effort_min, 1);
+  EXPECT_EQ(l->tolerance.place_mm, 0.05);
+  EXPECT_EQ(l->tolerance.scale, 0.001);
+}
+
+TEST(ReadLayout, ToleranceArrives) {
+  const std::string text = test::text_of(test::source_dir() / "geometry" / "hobdrel.toml");
+  const auto both = read_layout(text + "\n[tolerance]\nplace_mm = 0.02\nscale = 0.0\n", "f");
+  ASSERT_TRUE(both.ok()) << test::shown(both.problems());
+  EXPECT_EQ(both->tolerance.place_mm, 0.02);
+  EXPECT_EQ(both->tolerance.scale, 0);
+  const auto one = read_layout(text + "\n[tolerance]\nscale = 0.002\n", "f");
+  ASSERT_TRUE(one.ok()) << test::shown(one.problems());
+  EXPECT_EQ(one->tolerance.place_mm, 0.05);
+  EXPECT_EQ(one->tolerance.scale, 0.002);
 }
 
 TEST(ReadLayout, LineEndingsAndByteOrderMarkDoNotMatter) {
