@@ -20,6 +20,7 @@ enum class Verdict { pass, fail, cannot_judge };
 const char* to_string(Verdict verdict);
 
 enum class LimitKind { scans, sight, loss, width, number, visible, dead_jets, unchecked_sides };
+inline constexpr std::size_t kLimitKindCount = 8;
 const char* to_string(LimitKind kind);  // as in the JSON: "streak.loss_max", "jets.dead_max_per_head", ...
 
 struct LimitVerdict {

@@ -6,6 +6,7 @@
 #include <set>
 
 #include "accept/streak_colour.h"
+#include "accept/verdict_follows.h"
 #include "visual/sensitivity.h"
 
 namespace scrapetrace {
@@ -239,11 +240,7 @@ const char* to_string(LimitKind kind) {
 Acceptance accept(const Layout& layout, const Chart* chart, const Findings& findings, const Limits& limits) {
   Acceptance out;
   out.limits = Judging(layout, chart, findings, limits).all();
-  out.verdict = findings.any_scan_analysed() ? Verdict::pass : Verdict::cannot_judge;
-  for (const auto& limit : out.limits) {
-    if (limit.verdict == Verdict::fail) out.verdict = Verdict::fail;
-    if (limit.verdict == Verdict::cannot_judge && out.verdict == Verdict::pass) out.verdict = limit.verdict;
-  }
+  out.verdict = accept_detail::together(out.limits, findings.any_scan_analysed());
   return out;
 }
 
