@@ -21,6 +21,7 @@ enum class Verdict { pass, fail, cannot_judge };
 const char* to_string(Verdict verdict);
 
 enum class LimitKind { scans, mixed, sight, loss, width, number, visible, dead_jets, unchecked_sides };
+inline constexpr std::size_t kLimitKindCount = 9;
 const char* to_string(LimitKind kind);  // as in the JSON: "streak.loss_max", "jets.dead_max_per_head", ...
 
 struct LimitVerdict {

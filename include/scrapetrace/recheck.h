@@ -61,6 +61,29 @@ struct StreakChange {
   double moved_sigma_mm = 0;
 };
 
+// A jet that the scans after show weak or dead.
+enum class JetState {
+  lost,
+  was_so,
+  unknown
+};                                      // since the scans before; was so then; those could not show it
+const char* to_string(JetState state);  // "lost", "was_so", "unknown"
+
+struct JetChange {
+  std::string head;
+  std::string ink;
+  int jet = 0;
+  bool dead = false;  // else weak: kDeadFromLoss
+  JetState state = JetState::unknown;
+  double probability = 0;  // that the streak is a jet's at all
+  double loss = 0;         // of its ink, now
+  double x_sheet_mm = 0;
+  std::size_t after = 0;  // Streak::id in the findings after
+  std::optional<double>
+      from_cleaned_mm;  // to the nearest cleaned zone of its head; absent: not a head that was cleaned
+};
+inline constexpr double kDeadFromLoss = 0.5;  // of its ink; as Limits::dead_from_loss
+
 struct RecheckTarget {
   std::string head;
   Side side = Side::left;
@@ -76,12 +99,14 @@ struct RecheckTarget {
 enum class Haze { clean, present, cleared, could_not_look };
 const char* to_string(Haze haze);
 
-enum class NextStep { close, print_on, clean_again, clean_next, other_causes, look_again };
+// stop: a head that was cleaned lost jets.
+enum class NextStep { close, print_on, clean_again, clean_next, other_causes, look_again, stop };
 const char* to_string(NextStep step);
 
 struct Recheck {
   std::vector<StreakChange> changes;   // left to right on the sheet
   std::vector<RecheckTarget> targets;  // likeliest to hold residue now first
+  std::vector<JetChange> jets;         // likelier a jet than not; left to right on the sheet
   Haze haze = Haze::could_not_look;
   double haze_density = 0;  // the highest that the last sheet shows
   NextStep next = NextStep::look_again;

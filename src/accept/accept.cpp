@@ -6,6 +6,7 @@
 #include <set>
 
 #include "accept/streak_colour.h"
+#include "accept/verdict_follows.h"
 #include "visual/sensitivity.h"
 
 namespace scrapetrace {
@@ -270,7 +271,7 @@ Verdict verdict_of(const std::vector<LimitVerdict>& limits) {
 Acceptance accept(const Layout& layout, const Chart* chart, const Findings& findings, const Limits& limits) {
   Acceptance out;
   out.limits = Judging(layout, chart, findings, limits).all();
-  out.verdict = findings.any_scan_analysed() ? verdict_of(out.limits) : Verdict::cannot_judge;
+  out.verdict = accept_detail::together(out.limits, findings.any_scan_analysed());
   // Silence about a machine that the scans hardly show, or may not show at all, is no pass.
   const bool silent = !findings.looked() || findings.layout_unproved();
   if (silent && out.verdict == Verdict::pass) out.verdict = Verdict::cannot_judge;

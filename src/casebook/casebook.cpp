@@ -3,29 +3,13 @@
 #include <array>
 #include <filesystem>
 
+#include "casebook/book_form.h"
 #include "hash/sha256.h"
 #include "store/sqlite.h"
 
 namespace scrapetrace::casebook {
 
 namespace {
-
-constexpr std::int64_t kFormat = 1;
-constexpr const char* kTables = R"(
-  CREATE TABLE record (
-    number INTEGER PRIMARY KEY AUTOINCREMENT, unit TEXT NOT NULL, kind TEXT NOT NULL, at TEXT NOT NULL,
-    who TEXT NOT NULL, tool_version TEXT NOT NULL, layout TEXT NOT NULL, layout_sha256 TEXT NOT NULL,
-    head TEXT NOT NULL, side TEXT NOT NULL, surface TEXT NOT NULL, outcome TEXT NOT NULL,
-    summary TEXT NOT NULL, body TEXT NOT NULL, picture BLOB NOT NULL, previous TEXT NOT NULL, hash TEXT NOT NULL);
-  CREATE INDEX record_of_unit ON record (unit, number);
-  CREATE TRIGGER record_is_kept BEFORE DELETE ON record
-    BEGIN SELECT RAISE(ABORT, 'records are never deleted'); END;
-  CREATE TRIGGER record_stays BEFORE UPDATE ON record
-    BEGIN SELECT RAISE(ABORT, 'records are never changed'); END;
-  PRAGMA application_id = 1396921936;
-  PRAGMA user_version = 1;
-)";
-constexpr std::int64_t kApplication = 1396921936;  // "SCRP"
 
 constexpr const char* kColumns =
     "number, unit, kind, at, who, tool_version, layout, layout_sha256, head, side, surface, outcome, "
@@ -62,6 +46,20 @@ void insert(store::Database& database, const Record& record) {
     }
   }
   row.text(kPreviousColumn + 1, record.previous).text(kHashColumn + 1, record.hash).run();
+  if (database.changes() != 1) throw store::StoreError("a record was not taken");
+}
+
+// The highest number that a record ever had, as SQLite keeps it for AUTOINCREMENT; 0 when there never was
+// one.
+std::int64_t highest_number(store::Database& database) {
+  auto row = database.prepare("SELECT seq FROM sqlite_sequence WHERE name = 'record'");
+  return row.step() ? row.whole(0) : 0;
+}
+
+// A table and its index that disagree hide records from one question and show them to another.
+void check_pages(store::Database& database) {
+  auto row = database.prepare("PRAGMA integrity_check(1)");
+  if (!row.step() || row.text(0) != "ok") throw store::StoreError("its pages are damaged: " + row.text(0));
 }
 
 }  // namespace
@@ -91,37 +89,40 @@ Casebook::~Casebook() = default;
 Result<Casebook> Casebook::open(const std::string& path, bool create) {
   const bool fresh = !std::filesystem::exists(path);
   if (fresh && !create) return Problem{path, 0, 0, "does not exist; the first 'case add' makes it"};
+  if (!fresh) {
+    if (const auto wrong = wrong_with_header(path)) return Problem{path, 0, 0, *wrong};
+  }
   try {
     using Open = store::Database::Open;
     auto parts = std::make_unique<Parts>(Parts{path, {path, create ? Open::create : Open::read_only}});
     auto& database = parts->database;
+    database.distrust();
     if (create) {
       store::Transaction transaction(database);
       auto tables = database.prepare("SELECT COUNT(*) FROM sqlite_schema");
       tables.step();
-      const bool empty = tables.whole(0) == 0;
-      if (empty) database.run(kTables);
+      if (tables.whole(0) == 0) make_tables(database);
       transaction.commit();
     }
-    auto application = database.prepare("PRAGMA application_id");
-    auto version = database.prepare("PRAGMA user_version");
-    application.step();
-    version.step();
-    if (application.whole(0) != kApplication || version.whole(0) != kFormat)
-      return Problem{path, 0, 0, "is no casebook of this program's; name another file"};
+    if (const auto wrong = wrong_with_schema(database)) return Problem{path, 0, 0, *wrong};
     return Casebook(std::move(parts));
   } catch (const store::StoreError& error) {
     return Problem{path, 0, 0, std::string("cannot be used as a casebook: ") + error.what()};
   }
 }
 
-Problems Casebook::add(std::vector<Record> records) {
+Result<std::string> Casebook::add(std::vector<Record> records) {
   try {
     store::Transaction transaction(parts_->database);
-    auto last = parts_->database.prepare("SELECT number, hash FROM record ORDER BY number DESC LIMIT 1");
-    const bool any = last.step();
-    std::int64_t number = any ? last.whole(0) : 0;
-    std::string previous = any ? last.text(1) : std::string();
+    const auto chain = verify("");
+    if (!chain) return chain.problems();
+    if (chain->broken > 0) {
+      return Problem{parts_->path, 0, 0,
+                     "is broken at record " + std::to_string(chain->broken) + ": " + chain->why +
+                         "; nothing is added to it. Go back to a copy that 'case verify' calls whole"};
+    }
+    std::int64_t number = chain->records;
+    std::string previous = chain->last_hash;
     for (Record& record : records) {
       record.number = ++number;
       record.previous = previous;
@@ -130,16 +131,17 @@ Problems Casebook::add(std::vector<Record> records) {
       previous = record.hash;
     }
     transaction.commit();
+    return previous;
   } catch (const store::StoreError& error) {
-    return {parts_->problem(error)};
+    return parts_->problem(error);
   }
-  return {};
 }
 
 Problems Casebook::each(const std::string& unit, const std::function<void(const Record&)>& visit) const {
   try {
-    auto rows = parts_->database.prepare(std::string("SELECT ") + kColumns +
-                                         " FROM record WHERE ?1 = '' OR unit = ?1 ORDER BY number");
+    auto rows =
+        parts_->database.prepare(std::string("SELECT ") + kColumns +
+                                 " FROM record NOT INDEXED WHERE ?1 = '' OR unit = ?1 ORDER BY number");
     rows.text(1, unit);
     while (rows.step()) visit(record_of(rows));
   } catch (const store::StoreError& error) {
@@ -155,6 +157,13 @@ Result<Verification> Casebook::verify(const std::string& expected_hash) const {
   const auto broken = [&](std::int64_t number, const char* why) {
     if (out.broken == 0) out.broken = number, out.why = why;
   };
+  std::int64_t highest = 0;
+  try {
+    check_pages(parts_->database);
+    highest = highest_number(parts_->database);
+  } catch (const store::StoreError& error) {
+    return parts_->problem(error);
+  }
   const auto problems = each("", [&](const Record& record) {
     ++out.records;
     if (record.number != out.records) broken(out.records, "a record is missing here");
@@ -165,6 +174,8 @@ Result<Verification> Casebook::verify(const std::string& expected_hash) const {
   });
   if (!problems.empty()) return problems;
   out.last_hash = previous;
+  if (highest > out.records) broken(out.records + 1, "records were cut off the end");
+  if (highest < out.records) broken(out.records, "the book counts fewer records than it holds");
   if (!met) broken(out.records + 1, "no record has the hash that was expected: records were cut off the end");
   return out;
 }

@@ -40,8 +40,8 @@ struct Record {
 std::string hash_of(const Record& record);
 
 struct Verification {
-  std::int64_t records = 0;
-  std::int64_t broken = 0;  // the first record that is not as it was written; 0: none
+  std::int64_t records = 0;  // none: there never was one; a book whose records were all deleted is broken
+  std::int64_t broken = 0;   // the first record that is not as it was written; 0: none
   std::string why;
   std::string last_hash;  // keep it elsewhere: it proves later that nothing was cut off the end
 };
@@ -56,14 +56,16 @@ struct ZoneCount {
 
 class Casebook {
  public:
-  // `create`: makes the file when it is missing. Problems: no such file, not ours, damaged, or in use.
+  // `create`: makes the file when it is missing. Problems: no such file, not as this program makes it
+  // (book_form.h), damaged, or in use. A file of somebody else's is opened as safely as one of our own.
   static Result<Casebook> open(const std::string& path, bool create);
   Casebook(Casebook&&) noexcept;
   Casebook& operator=(Casebook&&) noexcept;
   ~Casebook();
 
-  // All or none of them, in one transaction; numbers, previous and hash are filled in.
-  Problems add(std::vector<Record> records);
+  // All or none of them, in one transaction; numbers, previous and hash are filled in. The hash of the last.
+  // Nothing is added to a chain that is broken.
+  Result<std::string> add(std::vector<Record> records);
   // In order; all units when `unit` is empty.
   Problems each(const std::string& unit, const std::function<void(const Record&)>& visit) const;
   // `expected_hash`, when not empty, must be the hash of some record.

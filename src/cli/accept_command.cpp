@@ -1,10 +1,7 @@
-#include <utility>
-
 #include "cli/commands.h"
-#include "cli/contents.h"
 #include "cli/evidence.h"
 #include "cli/html.h"
-#include "cli/input.h"
+#include "cli/judging.h"
 #include "cli/output.h"
 #include "report/accept_html.h"
 
@@ -29,25 +26,17 @@ ExitStatus accept_request(const EvidenceRequest& request, const std::string& lim
   if (const auto problems = check_outputs(request); !problems.empty()) return refuse(problems);
   const auto machine = load_machine(request);
   if (!machine) return refuse(machine.problems());
-  const auto limits = load_limits(limits_file);
-  if (!limits) return refuse(limits.problems());
-  auto files = numbered("scan", scans);
-  files.insert(files.begin(), {"limits", limits_file});
-  auto hashed = begin_origin(request, std::move(files));
-  auto pages = read_scans(request, *machine, scans);
-  const auto located = locate_scans(request, *machine, std::move(pages));
-  const auto origin = hashed.get();
-  if (const auto problems = same_scans(origin); !problems.empty()) return refuse(problems);
-  const auto& findings = located.findings;
-  const auto result = accept(machine->layout, machine->chart_given(), findings, *limits);
-  const report::AcceptStory story{machine->layout, findings, *limits, result, request.unit};
+  const auto judged = judge_scans(request, *machine, limits_file, scans);
+  if (!judged) return refuse(judged.problems());
+  const auto story = judged->story(*machine, request.unit);
   Reports reports;
-  reports.text = report::accept_text(story) + report::origin_text(origin);
-  reports.json = report::accept_json(story, origin);
+  reports.text = report::accept_text(story) + report::origin_text(judged->origin);
+  reports.json = report::accept_json(story, judged->origin);
   if (!request.html.empty())
-    reports.html = report::accept_html(story, html_report(request, *machine, origin, located));
+    reports.html =
+        report::accept_html(story, html_report(request, *machine, judged->origin, judged->located));
   const auto status = deliver(request, reports);
-  return status == ExitStatus::ok ? verdict_status(result.verdict) : status;
+  return status == ExitStatus::ok ? verdict_status(judged->result.verdict) : status;
 }
 
 }  // namespace

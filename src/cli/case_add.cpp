@@ -3,12 +3,15 @@
 #include <fmt/chrono.h>
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <ctime>
+#include <set>
 
 #include "casebook/casebook.h"
 #include "cli/contents.h"
 #include "cli/evidence.h"
 #include "cli/input.h"
+#include "cli/judging.h"
 #include "cli/output.h"
 #include "cli/picture.h"
 #include "cli/place_flag.h"
@@ -32,19 +35,54 @@ class Gathering {
     base_.tool_version = SCRAPETRACE_VERSION;
   }
 
-  Result<std::vector<Record>> all() {
+  Problems gather() {
     load_machine_given();
     for (const auto& scan : addition_.scans) add_scan(scan);
     add_report("finding", addition_.finding, "scrapetrace.locate/1");
     add_report("recheck", addition_.recheck, "scrapetrace.recheck/1");
     add_report("verdict", addition_.verdict, "scrapetrace.accept/1");
+    if (!addition_.limits.empty()) add_judgement();
     for (const auto& flag : addition_.cleaned) add_cleaned(flag);  // follows from what was found
     if (!addition_.note.empty()) add("note", addition_.note, report::note_body(addition_.note));
-    if (!problems_.empty()) return problems_;
+    return problems_;
+  }
+
+  // Says of every report that came as a file that it did, and whether the book holds the scans it rests on.
+  Result<std::vector<Record>> marked(const casebook::Casebook& book) && {
+    std::set<std::string> held;
+    const auto hold = [&](const Record& record) {
+      if (record.kind == "scan") held.insert(report::scan_hash(record.body));
+    };
+    const auto problems = book.each(addition_.unit, hold);
+    if (!problems.empty()) return problems;
+    for (const auto& record : records_) hold(record);
+    for (const auto& given : given_) records_[given.record].summary += mark_of(given, held);
     return std::move(records_);
   }
 
  private:
+  // A report that came as a file.
+  struct Given {
+    std::size_t record = 0;
+    std::string file;
+    std::vector<report::InputFile> scans;
+  };
+
+  static std::string mark_of(const Given& given, const std::set<std::string>& held) {
+    const auto& scans = given.scans;
+    const auto missing = [&](const auto& scan) { return !held.contains(scan.sha256); };
+    const auto away = std::count_if(scans.begin(), scans.end(), missing);
+    const std::string of = fmt::format("{} scan{}", scans.size(), scans.size() == 1 ? "" : "s");
+    std::string what = fmt::format("its {} {} in this book", of, scans.size() == 1 ? "is" : "are");
+    if (scans.empty()) {
+      what = "it names no scan";
+    } else if (away > 0) {
+      what = fmt::format("NOT PROVEN: {} of its {} not in this book, as {}", away, of,
+                         std::find_if(scans.begin(), scans.end(), missing)->name);
+    }
+    return fmt::format(" [from the file {}; {}]", given.file, what);
+  }
+
   Record& add(const char* kind, std::string summary, std::string body) {
     records_.push_back(base_);
     records_.back().kind = kind;
@@ -101,6 +139,7 @@ class Gathering {
     const auto facts = report::facts_of(*json, file, schema);
     if (!facts) return complain_of(facts.problems());
     Record& record = add(kind, facts->summary, *json);
+    given_.push_back({records_.size() - 1, file, facts->scans});
     record.outcome = facts->outcome;
     record.tool_version = facts->tool_version;
     if (record.layout != facts->layout || !facts->layout_sha256.empty())
@@ -110,29 +149,41 @@ class Gathering {
     if (facts->cleaned.size() == 1) put_place(record, facts->cleaned.front());
   }
 
+  // The program's own verdict, on the scans that are added with it.
+  void add_judgement() {
+    if (!machine_ || !problems_.empty()) return;
+    const auto judged = judge_scans(request_, *machine_, addition_.limits, addition_.scans);
+    if (!judged) return complain_of(judged.problems());
+    const auto story = judged->story(*machine_, request_.unit);
+    Record& record =
+        add("verdict", report::accept_sentence(story), report::accept_json(story, judged->origin));
+    record.outcome = to_string(judged->result.verdict);
+  }
+
   const CaseAddition& addition_;
   EvidenceRequest request_;
   std::optional<Machine> machine_;
   Record base_;
   std::vector<Record> records_;
+  std::vector<Given> given_;
   Problems problems_;
 };
 
 }  // namespace
 
 ExitStatus add_to_case(const CaseAddition& addition) {
-  auto records = Gathering(addition).all();
-  if (!records) return refuse(records.problems());
+  Gathering gathering(addition);
+  if (const auto problems = gathering.gather(); !problems.empty()) return refuse(problems);
   auto book = casebook::Casebook::open(addition.book, true);
   if (!book) return refuse(book.problems());
+  auto records = std::move(gathering).marked(*book);
+  if (!records) return refuse(records.problems());
   const std::size_t number = records->size();
   auto open = std::move(book).value();
-  if (const auto problems = open.add(std::move(records).value()); !problems.empty()) return refuse(problems);
-  const auto state = open.verify("");
-  if (!state) return refuse(state.problems());
+  const auto last_hash = open.add(std::move(records).value());
+  if (!last_hash) return refuse(last_hash.problems());
   return print_result(fmt::format("{} record{} added to unit {}; the last has hash {}\n", number,
-                                  number == 1 ? "" : "s", report::printable(addition.unit),
-                                  state->last_hash));
+                                  number == 1 ? "" : "s", report::printable(addition.unit), *last_hash));
 }
 
 }  // namespace scrapetrace::cli

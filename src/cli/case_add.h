@@ -21,6 +21,7 @@ struct CaseAddition {
   std::vector<std::string> cleaned;
   std::string recheck;
   std::string verdict;
+  std::string limits;  // the scans are judged by it here and now
   std::string note;
   ReadingRequest reading;
 };

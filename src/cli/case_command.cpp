@@ -30,6 +30,20 @@ struct CaseRequest {
   double weight = 10;  // cases: common practice, no source
 };
 
+// Empty unless a unit was named of which there is no record: a slip in its name must not look like an empty
+// history.
+Problems unknown_unit(const CaseRequest& request, const casebook::Casebook& book) {
+  const std::string& unit = request.addition.unit;
+  if (unit.empty()) return {};
+  std::vector<std::string> units;
+  const auto problems = book.each("", [&](const casebook::Record& record) {
+    if (std::find(units.begin(), units.end(), record.unit) == units.end()) units.push_back(record.unit);
+  });
+  if (!problems.empty() || std::find(units.begin(), units.end(), unit) != units.end()) return problems;
+  return {{request.addition.book, 0, 0,
+           fmt::format("has no record of the unit {}.{}", in_quotes(unit), did_you_mean(unit, units))}};
+}
+
 ExitStatus show(const CaseRequest& request, const casebook::Casebook& book) {
   std::string out;
   const auto problems = book.each(request.addition.unit, [&](const casebook::Record& record) {
@@ -57,6 +71,8 @@ ExitStatus verify(const CaseRequest& request, const casebook::Casebook& book) {
     const auto status = print_result(fmt::format("Broken at record {}: {}.\n", found->broken, found->why));
     return status == ExitStatus::ok ? ExitStatus::failed_limits : status;
   }
+  if (found->records == 0)
+    return print_result("Empty: no record was ever added, so there is nothing to check.\n");
   return print_result(fmt::format("Whole: {} record{}, the last with hash {}\n", found->records,
                                   found->records == 1 ? "" : "s", found->last_hash));
 }
@@ -125,9 +141,15 @@ std::string wrong_with(const CaseRequest& request) {
   if (a.who.empty()) return "--who is missing: who did it.";
   if (!a.at.empty() && !is_time(a.at))
     return "--at must be a time in UTC, as 2025-03-01T14:05:09Z, not " + in_quotes(a.at) + ".";
+  if (!a.limits.empty() && (a.layout.empty() || a.scans.empty()))
+    return "--limits needs --layout and the scans that are to be judged, as --scan.";
+  if (!a.limits.empty() && !a.verdict.empty())
+    return "--limits judges the scans anew, --verdict takes a verdict from a file: give one of the two.";
   const bool nothing = a.scans.empty() && a.finding.empty() && a.cleaned.empty() && a.recheck.empty() &&
-                       a.verdict.empty() && a.note.empty();
-  return nothing ? "nothing to add: give --scan, --finding, --cleaned, --recheck, --verdict or --note." : "";
+                       a.verdict.empty() && a.limits.empty() && a.note.empty();
+  return nothing
+             ? "nothing to add: give --scan, --finding, --cleaned, --recheck, --verdict, --limits or --note."
+             : "";
 }
 
 // What each action is, and which options go with it.
@@ -135,12 +157,12 @@ void offer_actions(Options& options) {
   options.part(
       {"add",
        "case add --book FILE --unit NAME [--who NAME] [--at TIME] WHAT...",
-       "Adds records to a unit's history: what of --scan, --finding, --cleaned, --recheck, --verdict and\n"
-       "--note is given, in that order. Makes the file when it is not there yet.",
+       "Adds records to a unit's history: what of --scan, --finding, --cleaned, --recheck, --verdict,\n"
+       "--limits and --note is given, in that order. Makes the file when it is not there yet.",
        "scrapetrace case add --book workshop.sqlite --unit W-17 --who Ona --layout "
        "geometry/hobdrel.toml --scan monday.tif --finding monday.json --cleaned 3:left:faceplate",
        {"book", "unit", "who", "at", "layout", "chart", "scan", "finding", "cleaned", "recheck", "verdict",
-        "note", "most-megapixels", "most-megabytes", "most-pages", "most-seconds", "most-memory",
+        "limits", "note", "most-megapixels", "most-megabytes", "most-pages", "most-seconds", "most-memory",
         "no-sandbox"}});
   options.part({"show",
                 "case show --book FILE [--unit NAME]",
@@ -194,7 +216,8 @@ ExitStatus run_case(const Arguments& arguments) {
   options.list("cleaned", a.cleaned, "HEAD:SIDE[:SURFACE]...",
                "what was cleaned, one surface each for priors");
   options.input("recheck", a.recheck, "JSON", "what recheck --json wrote");
-  options.input("verdict", a.verdict, "JSON", "what accept --json wrote");
+  options.input("verdict", a.verdict, "JSON", "what accept --json wrote; held against its own numbers");
+  options.input("limits", a.limits, "FILE", "judges the scans by these limits here and now");
   options.value("note", a.note, "TEXT", "anything else");
   options.value("format", request.format, "json|csv|html", "of an export; by default json");
   options.output("out", request.out, "FILE|-", "of an export; by default standard output");
@@ -210,6 +233,9 @@ ExitStatus run_case(const Arguments& arguments) {
   if (action == "add") return add_to_case(a);
   const auto book = casebook::Casebook::open(a.book, false);
   if (!book) return refuse(book.problems());
+  if (action == "show" || action == "export") {
+    if (const auto problems = unknown_unit(request, *book); !problems.empty()) return refuse(problems);
+  }
   if (action == "show") return show(request, *book);
   if (action == "export") return export_case(request, *book);
   return action == "verify" ? verify(request, *book) : priors(request, *book);

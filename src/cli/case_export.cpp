@@ -10,6 +10,24 @@ namespace {
 
 using casebook::Record;
 
+constexpr std::size_t kMostBytes = 128U << 20U;  // of summaries, reports and pictures in one export
+
+// The records that are asked for, as long as there are not too many of them for one output.
+Problems each_of(const casebook::Casebook& book, const std::string& unit,
+                 const std::function<void(const Record&)>& visit) {
+  std::size_t bytes = 0;
+  auto problems = book.each(unit, [&](const Record& record) {
+    bytes += record.unit.size() + record.summary.size() + record.body.size() + record.picture.size();
+    if (bytes <= kMostBytes) visit(record);
+  });
+  if (problems.empty() && bytes > kMostBytes) {
+    problems.push_back({"", 0, 0,
+                        "the records hold more than one export takes (" + std::to_string(kMostBytes >> 20U) +
+                            " MB); export one unit at a time, with --unit"});
+  }
+  return problems;
+}
+
 std::vector<std::pair<std::string, std::string>> fields_of(const Record& r) {
   return {{"unit", r.unit},
           {"kind", r.kind},
@@ -40,7 +58,8 @@ report::CaseEntry entry_of(const Record& r) {
 
 Result<std::string> page_of(const casebook::Casebook& book, const std::string& unit) {
   std::vector<report::CaseEntry> entries;
-  const auto problems = book.each(unit, [&](const Record& record) { entries.push_back(entry_of(record)); });
+  const auto problems =
+      each_of(book, unit, [&](const Record& record) { entries.push_back(entry_of(record)); });
   if (!problems.empty()) return problems;
   const auto chain = book.verify("");
   if (!chain) return chain.problems();
@@ -62,7 +81,7 @@ Result<std::string> export_records(const casebook::Casebook& book, const std::st
     out = "{\"schema\":\"scrapetrace.casebook/1\",\"records\":[";
   }
   bool first = true;
-  const auto problems = book.each(unit, [&](const Record& record) {
+  const auto problems = each_of(book, unit, [&](const Record& record) {
     if (format == "csv") out += csv_line(record);
     if (format == "json") {
       out += (first ? "\n" : ",\n") +

@@ -5,6 +5,7 @@
 
 #include "geometry/frames.h"
 #include "recheck/classify.h"
+#include "recheck/jet_changes.h"
 #include "recheck/match_streaks.h"
 #include "recheck/update_targets.h"
 
@@ -198,8 +199,9 @@ Recheck recheck(const Layout& layout, const RecheckEvidence& evidence, const std
   Recheck out;
   out.changes = changes_of(layout, evidence, options);
   out.targets = targets_of(evidence, out.changes, cleaned, options);
+  out.jets = recheck_detail::jet_changes(layout, evidence, cleaned);
   judge_haze(evidence, out);
-  out.next = next_step(evidence, out);
+  out.next = recheck_detail::harmed(out.jets) ? NextStep::stop : next_step(evidence, out);
   return out;
 }
 

@@ -48,10 +48,17 @@ const char* to_string(NextStep step) {
       return "clean_next";
     case NextStep::other_causes:
       return "other_causes";
+    case NextStep::stop:
+      return "stop";
     case NextStep::look_again:
       break;
   }
   return "look_again";
+}
+
+const char* to_string(JetState state) {
+  if (state == JetState::lost) return "lost";
+  return state == JetState::was_so ? "was_so" : "unknown";
 }
 
 }  // namespace scrapetrace

@@ -4,37 +4,33 @@
 #include "report/base64.h"
 #include "report/json_values.h"
 #include "report/read_json.h"
+#include "report/verdict_json.h"
 
 namespace scrapetrace::report {
 
 namespace {
 
-std::string string_at(const Json& json, const char* key) {
-  const auto found = json.find(key);
-  return found != json.end() && found->is_string() ? found->get<std::string>() : std::string();
-}
-
-const Json& object_at(const Json& json, const char* key) {
-  static const Json kNothing = Json::object();
-  const auto found = json.find(key);
-  return found != json.end() && found->is_object() ? *found : kNothing;
-}
-
 // Of the file that a report calls its layout.
 std::string layout_hash_in(const Json& json) {
-  const auto found = json.find("inputs");
-  if (found == json.end() || !found->is_array()) return {};
-  for (const Json& entry : *found) {
-    if (entry.is_object() && string_at(entry, "role") == "layout") return string_at(entry, "sha256");
+  for (const Json& entry : array_at(json, "inputs")) {
+    if (string_at(entry, "role") == "layout") return string_at(entry, "sha256");
   }
   return {};
 }
 
+std::vector<InputFile> scans_in(const Json& json) {
+  std::vector<InputFile> out;
+  for (const Json& entry : array_at(json, "inputs")) {
+    const auto role = string_at(entry, "role");
+    if (role.starts_with("scan") || role.starts_with("before") || role.starts_with("after"))
+      out.push_back({role, string_at(entry, "file"), string_at(entry, "sha256")});
+  }
+  return out;
+}
+
 std::vector<Cleaned> cleaned_in(const Json& json) {
   std::vector<Cleaned> out;
-  const auto found = json.find("cleaned");
-  if (found == json.end() || !found->is_array()) return out;
-  for (const Json& entry : *found) {
+  for (const Json& entry : array_at(json, "cleaned")) {
     if (!entry.is_object()) continue;
     out.push_back({string_at(entry, "head"), string_at(entry, "side") == "right" ? Side::right : Side::left,
                    string_at(entry, "surface")});
@@ -58,6 +54,7 @@ Result<ReportFacts> facts_of(const std::string& json, const std::string& file, c
   facts.layout_sha256 = layout_hash_in(tree);
   facts.tool_version = string_at(tree, "tool_version");
   facts.cleaned = cleaned_in(tree);
+  facts.scans = scans_in(tree);
   for (const char* part : {"answer", "next"}) {
     if (const auto sentence = string_at(object_at(tree, part), "sentence"); !sentence.empty())
       facts.summary = sentence;
@@ -65,11 +62,20 @@ Result<ReportFacts> facts_of(const std::string& json, const std::string& file, c
   if (facts.summary.empty()) facts.summary = string_at(tree, "sentence");
   facts.outcome = string_at(object_at(tree, "next"), "step");
   if (facts.outcome.empty()) facts.outcome = string_at(tree, "verdict");
+  if (schema == "scrapetrace.accept/1") {
+    if (const auto why = wrong_with_verdict(tree); !why.empty())
+      return Problem{file, 0, 0, why + "; give the file that accept --json wrote, unchanged"};
+  }
   return facts;
 }
 
 std::string scan_body(const std::string& file, const std::string& sha256) {
   return Json{{"file", text(file)}, {"sha256", sha256}}.dump();
+}
+
+std::string scan_hash(const std::string& body) {
+  const auto tree = read_json(body, "");
+  return tree ? string_at(*tree, "sha256") : "";
 }
 
 std::string cleaned_body(const Cleaned& place) {

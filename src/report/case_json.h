@@ -4,6 +4,7 @@
 #include <string>
 #include <vector>
 
+#include "report/provenance.h"
 #include "scrapetrace/recheck.h"
 #include "scrapetrace/result.h"
 
@@ -17,12 +18,14 @@ struct ReportFacts {
   std::string summary;
   std::string outcome;           // of a recheck: its next step; of a verdict: the verdict
   std::vector<Cleaned> cleaned;  // of a recheck
+  std::vector<InputFile> scans;  // that it says it rests on
 };
 
 // Of a JSON written by locate, recheck or accept; `schema` is what it must be, as in "scrapetrace.locate/1".
 Result<ReportFacts> facts_of(const std::string& json, const std::string& file, const std::string& schema);
 
 std::string scan_body(const std::string& file, const std::string& sha256);
+std::string scan_hash(const std::string& body);  // of what scan_body() made; empty for anything else
 std::string cleaned_body(const Cleaned& place);
 std::string note_body(const std::string& note);
 

@@ -37,4 +37,22 @@ Result<Json> read_json(std::string_view text, const std::string& file) {
   }
 }
 
+std::string string_at(const Json& json, const char* key) {
+  if (!json.is_object()) return {};
+  const auto found = json.find(key);
+  return found != json.end() && found->is_string() ? found->get<std::string>() : std::string();
+}
+
+const Json& object_at(const Json& json, const char* key) {
+  static const Json kNothing = Json::object();
+  const auto found = json.find(key);
+  return found != json.end() && found->is_object() ? *found : kNothing;
+}
+
+const Json& array_at(const Json& json, const char* key) {
+  static const Json kNone = Json::array();
+  const auto found = json.find(key);
+  return found != json.end() && found->is_array() ? *found : kNone;
+}
+
 }  // namespace scrapetrace::report

@@ -24,6 +24,8 @@ const char* verdict_of(NextStep next) {
       return "CLEAN ELSEWHERE";
     case NextStep::other_causes:
       return "NO HEAD TO CLEAN";
+    case NextStep::stop:
+      return "STOP";
     case NextStep::look_again:
       break;
   }
@@ -58,10 +60,11 @@ Markup header_of(const RecheckStory& story, const std::string& sentence) {
   Markup facts;
   if (const auto where = where_next(story); !where.empty()) facts += fact("On the head", where);
   facts += fact("Cleaned before", cleaned) + fact("Streaks", outcome_words(story)) +
-           fact("Loosened ink", haze_words(story.result));
+           fact("Jets", jets_words(story)) + fact("Loosened ink", haze_words(story.result));
   out += element("dl", facts, {{"class", "facts"}});
   std::vector<std::pair<std::string, std::string>> sections{{"steps", "What to do"}, {"picture", "Picture"}};
   if (!story.result.changes.empty()) sections.emplace_back("streaks", "Streaks");
+  if (!story.result.jets.empty()) sections.emplace_back("jets", "Jets");
   if (!targets_worth_naming(story.result).empty()) sections.emplace_back("targets", "Places");
   if (!story.evidence.after.unchecked.empty()) sections.emplace_back("unchecked", "Not checked");
   sections.emplace_back("scans-before", "Scans before");
@@ -123,6 +126,14 @@ Markup changes_section(const RecheckStory& story, const RecheckPages& pages) {
   return section("streaks", "Streaks before and after, left to right", out);
 }
 
+Markup jets_section(const RecheckStory& story) {
+  Markup list;
+  for (const auto& line : jet_lines(story)) list += element("li", line);
+  return story.result.jets.empty()
+             ? Markup()
+             : section("jets", "Weak and dead jets after the cleaning", element("ul", list));
+}
+
 constexpr std::array<std::string_view, 5> kTargetColumns{"", "Place", "Residue there now",
                                                          "Was there, all considered", "Said before"};
 
@@ -164,6 +175,7 @@ std::string recheck_html(const RecheckStory& story, const RecheckPages& pages) {
   page.main += section("picture", "The page before and after, and the heads",
                        wide_figure(recheck_picture(story, pages), legend_of(story)));
   page.main += changes_section(story, pages);
+  page.main += jets_section(story);
   page.main += targets_section(story);
   page.main += html_unchecked(story.evidence.after, story.unit);
   page.main += html_scans(story.evidence.before, story.unit, "scans-before",

@@ -43,6 +43,19 @@ Json target(const RecheckTarget& found) {
   return out;
 }
 
+Json jet(const JetChange& found) {
+  return {{"head", text(found.head)},
+          {"ink", text(found.ink)},
+          {"jet", found.jet},
+          {"dead", found.dead},
+          {"state", to_string(found.state)},
+          {"probability", probability(found.probability)},
+          {"loss", probability(found.loss)},
+          {"x_sheet_mm", mm(found.x_sheet_mm)},
+          {"after", found.after},
+          {"from_cleaned_mm", found.from_cleaned_mm ? mm(*found.from_cleaned_mm) : Json(nullptr)}};
+}
+
 Json scans(const Findings& findings) {
   Json out = Json::array();
   for (const auto& scan : findings.scans) out.push_back(quality(scan));
@@ -74,6 +87,7 @@ std::string recheck_json(const RecheckStory& story, const Origin& origin) {
       {"changes", Json::array()},
       {"haze", {{"state", to_string(story.result.haze)}, {"density", number(story.result.haze_density, 4)}}},
       {"targets", Json::array()},
+      {"jets", Json::array()},
       {"model",
        {{"success", options.success},
         {"partial", options.partial},
@@ -83,6 +97,7 @@ std::string recheck_json(const RecheckStory& story, const Origin& origin) {
         {"moved_reach_mm", options.moved_reach_mm}}}};
   for (const auto& found : story.result.changes) out["changes"].push_back(change(found));
   for (const auto& found : story.result.targets) out["targets"].push_back(target(found));
+  for (const auto& found : story.result.jets) out["jets"].push_back(jet(found));
   out["quality_before"] = scans(story.evidence.before);
   out["quality_after"] = scans(story.evidence.after);
   return out.dump(2) + '\n';

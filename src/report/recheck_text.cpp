@@ -57,6 +57,8 @@ std::string recheck_text(const RecheckStory& story) {
   for (const auto& step : recheck_steps(story)) out += wrap(fmt::format("  {}. ", ++n), step);
   if (!story.result.changes.empty()) out += "\nStreaks, left to right\n";
   for (const auto& change : story.result.changes) out += one_change(story, change);
+  if (!story.result.jets.empty()) out += "\nWeak and dead jets after the cleaning\n";
+  for (const auto& line : jet_lines(story)) out += wrap("  - ", line);
   out += '\n' + wrap("", "Loosened ink: " + haze_words(story.result));
   if (const auto targets = target_lines(story); !targets.empty()) out += '\n' + targets;
   if (const auto unchecked = unchecked_section(story.evidence.after, story.unit); !unchecked.empty())

@@ -180,6 +180,8 @@ std::vector<std::string> recheck_steps(const RecheckStory& story) {
       return cleaning_steps(story);
     case NextStep::other_causes:
       return {"Leave the heads alone; see the advice at each streak."};
+    case NextStep::stop:
+      return steps_after_harm();
     case NextStep::look_again:
       break;
   }
@@ -262,7 +264,9 @@ std::string cleaned_name(const Cleaned& place) {
   return fmt::format("head {}, {} side", printable(place.head), to_string(place.side));
 }
 
-std::string recheck_sentence(const RecheckStory& story) {
+namespace {
+
+std::string next_sentence(const RecheckStory& story) {
   switch (story.result.next) {
     case NextStep::close:
       return story.result.changes.empty()
@@ -280,10 +284,20 @@ std::string recheck_sentence(const RecheckStory& story) {
       return clean_sentence(story, "next");
     case NextStep::other_causes:
       return "No head to clean: what remains has another cause, or points at no target.";
+    case NextStep::stop:
+      return streaks_besides(story);
     case NextStep::look_again:
       break;
   }
   return look_again_sentence(story);
+}
+
+}  // namespace
+
+std::string recheck_sentence(const RecheckStory& story) {
+  const std::string jets = jets_sentence(story);
+  const std::string next = next_sentence(story);
+  return jets + (jets.empty() || next.empty() ? "" : " ") + next;
 }
 
 }  // namespace scrapetrace::report

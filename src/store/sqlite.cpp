@@ -7,6 +7,9 @@ namespace scrapetrace::store {
 namespace {
 
 constexpr int kWait_ms = 2000;  // for another process to let go
+constexpr int kMostSteps =
+    200'000'000;  // of one statement: some seconds; a row of a large book takes some thirty
+constexpr sqlite3_int64 kMostMemory = 256 << 20;  // of all databases together
 
 [[noreturn]] void fail(sqlite3* database) {
   throw StoreError(database != nullptr ? sqlite3_errmsg(database) : "out of memory");
@@ -93,7 +96,9 @@ Database::Database(const std::string& path, Open how) {
   database_.reset(database);
   if (result != SQLITE_OK) fail(database);
   sqlite3_busy_timeout(database, kWait_ms);
-  run("PRAGMA trusted_schema = OFF; PRAGMA foreign_keys = ON; PRAGMA synchronous = EXTRA;");
+  sqlite3_db_config(database, SQLITE_DBCONFIG_DEFENSIVE, 1, nullptr);
+  sqlite3_db_config(database, SQLITE_DBCONFIG_TRUSTED_SCHEMA, 0, nullptr);
+  run("PRAGMA foreign_keys = ON; PRAGMA synchronous = EXTRA;");
 }
 
 void Database::run(const char* sql) {
@@ -102,6 +107,20 @@ void Database::run(const char* sql) {
 
 Statement Database::prepare(std::string_view sql) {
   return {database_.get(), sql};
+}
+
+void Database::distrust() {
+  sqlite3* database = database_.get();
+  sqlite3_db_config(database, SQLITE_DBCONFIG_ENABLE_VIEW, 0, nullptr);
+  sqlite3_limit(database, SQLITE_LIMIT_LENGTH, kMostBytes);
+  sqlite3_hard_heap_limit64(kMostMemory);
+  // The library counts the steps of a statement and asks once it has made so many.
+  sqlite3_progress_handler(
+      database, kMostSteps, [](void*) { return 1; }, nullptr);
+}
+
+std::int64_t Database::changes() const {
+  return sqlite3_changes64(database_.get());
 }
 
 Transaction::Transaction(Database& database) : database_(&database) {

@@ -45,10 +45,18 @@ class Database {
  public:
   enum class Open { read_only, existing, create };
   // One process at a time writes; whatever was committed survives a kill and a loss of power (rollback
-  // journal, synchronous = extra).
+  // journal, synchronous = extra). The file's own schema gets no say beyond its tables: neither functions
+  // with side effects nor writes to the schema (https://www.sqlite.org/security.html, "Untrusted SQLite
+  // Database Files").
   Database(const std::string& path, Open how);
   void run(const char* sql);
   Statement prepare(std::string_view sql);
+  // For a file that somebody else may have made: no views, no row above kMostBytes, and no statement that
+  // works on for more than some seconds.
+  void distrust();
+  static constexpr int kMostBytes = 8 << 20;
+  // Rows that the last INSERT, UPDATE or DELETE changed.
+  [[nodiscard]] std::int64_t changes() const;
 
  private:
   struct Close {

@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "accept/streak_colour.h"
+#include "accept/verdict_follows.h"
 #include "report/sample.h"
 #include "visual/cielab.h"
 
@@ -217,6 +218,55 @@ TEST(StreakColour, OfADeadJetIsTheColourThatRemains) {
   EXPECT_NEAR(*std::max_element(profiles[0].begin(), profiles[0].end()), expected, 0.01);
   EXPECT_EQ(std::count_if(profiles[0].begin(), profiles[0].end(), [](double d) { return d > 0; }),
             layout.passes());
+}
+
+// Whatever accept() says follows from its own numbers, also as they are rounded in a report.
+TEST(VerdictFollows, HoldsForAllThatIsJudged) {
+  const auto rounded = [](double value) { return std::round(value * 1e5) / 1e5; };
+  std::size_t seen[3] = {};
+  for (const double loss : {-0.2, 0.0, 0.05, 0.28, 0.300004, 0.9}) {
+    for (const double limit : {0.0, 0.07, 0.28, 0.3, 0.5}) {
+      for (const double scanners : {0.0, 0.3, 0.99}) {
+        Streak streak = sample::residue_streak();
+        streak.loss = loss;
+        streak.causes = {};
+        streak.causes[static_cast<std::size_t>(Cause::residue)] = 1 - scanners;
+        streak.causes[static_cast<std::size_t>(Cause::scanner_line)] = scanners;
+        Limits limits;
+        limits.loss_max = limit;
+        limits.width_max_mm = 10 * limit;
+        limits.number_max = limit > 0.2 ? 1 : 0;
+        limits.delta_e_max = 20 * limit;
+        limits.dead_max_per_head = 0;
+        limits.sides_max = 0;
+        for (LimitVerdict one : judge(::scrapetrace::one(streak), limits).limits) {
+          for (double* value : {&one.limit, &one.measured, &one.sigma}) *value = rounded(*value);
+          EXPECT_TRUE(accept_detail::follows(one, limits.guard))
+              << to_string(one.kind) << ' ' << to_string(one.verdict) << ' ' << one.measured << ' '
+              << one.limit;
+          ++seen[static_cast<std::size_t>(one.verdict)];
+        }
+      }
+    }
+  }
+  for (const std::size_t times : seen) EXPECT_GT(times, 10U);
+}
+
+TEST(VerdictFollows, NotForAPassBeyondTheLimitNorForNumbersThatAreNone) {
+  using accept_detail::follows;
+  const LimitVerdict loss{LimitKind::loss, Verdict::pass, 0.1, 0.09, 0.002, {}, {}, {}};
+  EXPECT_TRUE(follows(loss, 1.64));
+  auto nearer = loss;
+  nearer.measured = 0.099;  // 0.1 - 1.64 * 0.002 = 0.09672
+  EXPECT_FALSE(follows(nearer, 1.64));
+  auto fails = loss;
+  fails.verdict = Verdict::fail;
+  EXPECT_FALSE(follows(fails, 1.64));
+  auto none = loss;
+  none.measured = std::nan("");
+  EXPECT_FALSE(follows(none, 1.64));
+  EXPECT_FALSE(follows({LimitKind::number, Verdict::pass, 1, 2, 0, {}, {}, {}}, 1.64));
+  EXPECT_FALSE(follows({LimitKind::unchecked_sides, Verdict::fail, 1, 2, 0, {}, {}, {}}, 1.64));
 }
 
 }  // namespace

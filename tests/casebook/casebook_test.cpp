@@ -4,6 +4,8 @@
 #include <unistd.h>
 
 #include <filesystem>
+#include <fstream>
+#include <iterator>
 
 #include "casebook/zone_priors.h"
 #include "hash/sha256.h"
@@ -41,15 +43,56 @@ Casebook book_of(const std::string& path, std::vector<Record> records) {
   auto book = Casebook::open(path, true);
   EXPECT_TRUE(book.ok());
   Casebook out = std::move(book).value();
-  EXPECT_TRUE(out.add(std::move(records)).empty());
+  EXPECT_TRUE(out.add(std::move(records)).ok());
   return out;
 }
 
-// Behind the program's back: without the triggers.
+// Behind the program's back: the triggers are put back afterwards, as they were.
 void tamper(const std::string& path, const char* sql) {
   store::Database database(path, store::Database::Open::existing);
+  std::vector<std::string> triggers;
+  {
+    auto rows = database.prepare("SELECT sql FROM sqlite_schema WHERE type = 'trigger' ORDER BY name");
+    while (rows.step()) triggers.push_back(rows.text(0));
+  }
   database.run("DROP TRIGGER record_is_kept; DROP TRIGGER record_stays;");
   database.run(sql);
+  for (const auto& trigger : triggers) database.run(trigger.c_str());
+}
+
+std::string slurp(const std::filesystem::path& path) {
+  std::ifstream file(path, std::ios::binary);
+  return {std::istreambuf_iterator<char>(file), {}};
+}
+
+// What the program says of a book that is opened, checked, read and added to; a copy, so that the original
+// stays.
+struct Told {
+  std::string opened;
+  std::string checked;
+  std::string added;
+  std::int64_t records = 0;
+};
+Told told_of(const std::filesystem::path& original) {
+  const auto words = [](const Problems& problems) { return problems.front().what; };
+  const std::string path = fresh();
+  std::filesystem::copy_file(original, path);
+  Told out;
+  if (const auto book = Casebook::open(path, false); !book) {
+    out.opened = out.checked = out.added = words(book.problems());
+    EXPECT_FALSE(Casebook::open(path, true).ok());
+    EXPECT_EQ(slurp(path), slurp(original));
+    return out;
+  }
+  const auto chain = Casebook::open(path, false).value().verify("");
+  if (!chain) out.checked = words(chain.problems());
+  if (chain && chain->broken > 0)
+    out.checked = "broken at record " + std::to_string(chain->broken) + ": " + chain->why;
+  auto book = Casebook::open(path, true).value();
+  const auto added = book.add({record("W-17", "note")});
+  if (!added) out.added = words(added.problems());
+  const auto problems = book.each("", [&](const Record&) { ++out.records; });
+  return out;
 }
 
 Verification verified(const std::string& path, const std::string& expected = "") {
@@ -104,8 +147,75 @@ TEST(Casebook, ANotedHashShowsWhatWasCutOffTheEnd) {
   book_of(path, {record("a", "note"), record("b", "note")});
   const std::string noted = verified(path).last_hash;
   tamper(path, "DELETE FROM record WHERE number = 2");
+  EXPECT_EQ(verified(path).broken, 2);  // by the count that the file keeps
+  tamper(path, "UPDATE sqlite_sequence SET seq = 1");
   EXPECT_EQ(verified(path).broken, 0);
   EXPECT_EQ(verified(path, noted).broken, 2);
+}
+
+// A workshop is sent a casebook: opened, checked or added to, each of these would have lost records without a
+// word, hung, taken gigabytes, or been called whole.
+TEST(Casebook, FromSomebodyElseIsRefusedWithTheReason) {
+  std::size_t seen = 0;
+  for (const auto& entry :
+       std::filesystem::directory_iterator(std::string(SCRAPETRACE_SOURCE_DIR) + "/fixtures/bad_casebooks")) {
+    if (entry.path().extension() != ".sqlite") continue;
+    ++seen;
+    auto expected = entry.path();
+    std::string words = slurp(expected.replace_extension(".expected"));
+    ASSERT_FALSE(words.empty()) << entry.path();
+    words.pop_back();
+    const Told told = told_of(entry.path());
+    EXPECT_NE(told.checked.find(words), std::string::npos) << entry.path() << ": " << told.checked;
+    EXPECT_NE(told.added, "") << entry.path();
+  }
+  EXPECT_GE(seen, 15U);
+}
+
+TEST(Casebook, OfOursIsTakenUpWhereItWas) {
+  const Told told = told_of(std::string(SCRAPETRACE_SOURCE_DIR) + "/fixtures/casebooks/three_records.sqlite");
+  EXPECT_EQ(told.opened + told.checked + told.added, "");
+  EXPECT_EQ(told.records, 4);
+}
+
+TEST(Casebook, ARowOfManyMegabytesIsNotRead) {
+  const std::string path = fresh();
+  book_of(path, {record("a", "note"), record("b", "note")});
+  tamper(path, "UPDATE record SET body = zeroblob(20000000) WHERE number = 2");
+  const Told told = told_of(path);
+  EXPECT_NE(told.checked.find("too big"), std::string::npos) << told.checked;
+  EXPECT_NE(told.added.find("too big"), std::string::npos) << told.added;
+}
+
+// An index that leaves a record out would hide it from whoever asks for the unit.
+TEST(Casebook, AnIndexThatHidesARecordIsDamage) {
+  const std::string path = fresh();
+  book_of(path, {record("a", "note"), record("b", "note"), record("a", "note")});
+  {
+    store::Database database(path, store::Database::Open::existing);
+    auto page = database.prepare("SELECT rootpage FROM sqlite_schema WHERE name = 'record_of_unit'");
+    page.step();
+    const auto number = page.whole(0);
+    std::fstream file(path, std::ios::binary | std::ios::in | std::ios::out);
+    file.seekp((number - 1) * 4096 + 3);  // a page's count of cells: one less (fileformat2.html, 1.6)
+    file.write("\0\2", 2);
+  }
+  int of_a = 0;
+  EXPECT_TRUE(Casebook::open(path, false).value().each("a", [&](const Record&) { ++of_a; }).empty());
+  EXPECT_EQ(of_a, 2);
+  const Told told = told_of(path);
+  EXPECT_NE(told.checked.find("damaged"), std::string::npos) << told.checked;
+  EXPECT_NE(told.added.find("damaged"), std::string::npos) << told.added;
+}
+
+TEST(Casebook, WithoutAnyRecordIsNewOrBroken) {
+  const std::string path = fresh();
+  EXPECT_TRUE(Casebook::open(path, true).ok());
+  EXPECT_EQ(verified(path).broken, 0);
+  EXPECT_EQ(verified(path).records, 0);
+  book_of(path, {record("a", "note")});
+  tamper(path, "DELETE FROM record");
+  EXPECT_EQ(verified(path).broken, 1);
 }
 
 TEST(Casebook, RefusesWhatIsNoCasebook) {

@@ -118,12 +118,16 @@ TEST(Case, PriorsAreNotMadeOfABookThatWasChanged) {
   const std::string book = fresh_book();
   add(book, {"--note", "first"});
   add(book, {"--note", "second"});
-  const std::string change =
-      "/usr/bin/python3 -c \"import sqlite3, sys; book = sqlite3.connect(sys.argv[1]); "
-      "[book.execute('drop trigger ' + name) for name, in book.execute(\\\"select name from sqlite_master "
-      "where "
-      "type = 'trigger'\\\").fetchall()]; book.execute(\\\"update record set who = 'Nobody' where number = "
-      "2\\\"); book.commit()\" '";
+  const std::string script = scratch() + "/change.py";
+  std::ofstream(script) << "import sqlite3, sys\n"
+                           "book = sqlite3.connect(sys.argv[1])\n"
+                           "triggers = book.execute('select name, sql from sqlite_master where type = "
+                           "\"trigger\"').fetchall()\n"
+                           "for name, _ in triggers: book.execute('drop trigger ' + name)\n"
+                           "book.execute('update record set who = \"Nobody\" where number = 2')\n"
+                           "for _, sql in triggers: book.execute(sql)\n"
+                           "book.commit()\n";
+  const std::string change = "/usr/bin/python3 '" + script + "' '";
   ASSERT_EQ(std::system((change + book + "'").c_str()), 0);
   const Ran verified = run_tool({"case", "verify", "--book", book});
   EXPECT_EQ(verified.status, 3);
@@ -152,6 +156,120 @@ TEST(Case, SaysWhatIsMissing) {
   EXPECT_TRUE(holds(run_tool({"case", "shw", "--book", "b"}).err, "Did you mean \"show\""));
   EXPECT_TRUE(holds(run_tool({"case", "show"}).err, "--book is missing"));
   EXPECT_TRUE(holds(run_tool({"case", "show", "--book", "/no/such"}).err, "does not exist"));
+}
+
+// A sheet with a plain scrape, and what accept says of it.
+struct Judgement {
+  std::string scan = scratch() + "/judged.png";
+  std::string limits = source_path("fixtures/limits/proof_first_class.toml");
+  std::vector<std::string> machine{"--layout", source_path("geometry/tavvick.toml"), "--chart",
+                                   source_path("fixtures/charts/tavvick_strip.toml")};
+  nlohmann::json verdict;
+  Judgement() {
+    std::vector<std::string> print{"simulate", "--residue", "3:left:faceplate:3", "--dpi", "300", "--force",
+                                   "--out",    scan};
+    print.insert(print.end(), machine.begin(), machine.end());
+    EXPECT_EQ(run_tool(print).status, 0);
+    std::vector<std::string> judge{"accept", "--limits", limits, "--json", "-", scan};
+    judge.insert(judge.end(), machine.begin(), machine.end());
+    const Ran ran = run_tool(judge);
+    EXPECT_EQ(ran.status, 3) << ran.err;
+    verdict = nlohmann::json::parse(ran.out);
+  }
+  static std::string file_of(const nlohmann::json& json) {
+    const std::string file = scratch() + "/verdict.json";
+    std::ofstream(file) << json.dump(2);
+    return file;
+  }
+};
+const Judgement& judgement() {
+  static const Judgement kOne;
+  return kOne;
+}
+
+// QA would find a pass in the history of a unit that failed.
+TEST(Case, AForgedVerdictIsNotRecorded) {
+  const auto& real = judgement().verdict;
+  auto said = real;
+  said["verdict"] = "pass";
+  auto worded = said;
+  worded["sentence"] = "Pass: within all limits of Proof, first class.";
+  auto limits_too = worded;
+  for (auto& limit : limits_too["limits"]) limit["verdict"] = "pass";
+  auto sentence = real;
+  sentence["sentence"] = "Pass: within all limits of Proof, first class.";
+  auto unread = real;
+  unread["quality"][0]["analysed"] = false;
+  auto none = worded;
+  none["limits"] = nlohmann::json::array();
+  auto unknown = real;
+  unknown["limits"].push_back(
+      {{"limit", "mood"}, {"verdict", "pass"}, {"allowed", 1}, {"measured", 0}, {"sigma", 0}});
+  auto no_numbers = limits_too;
+  for (auto& limit : no_numbers["limits"]) limit.erase("measured");
+  const std::string book = fresh_book();
+  for (const auto& [forged, reason] :
+       {std::pair{said, "its limits make \"fail\""}, std::pair{worded, "its limits make \"fail\""},
+        std::pair{limits_too, "which its own numbers do not make"},
+        std::pair{sentence, "its sentence does not begin"}, std::pair{unread, "counts other scans"},
+        std::pair{none, "does not say whether its scans were analysed"}, std::pair{unknown, "does not know"},
+        std::pair{no_numbers, "which its own numbers do not make"}}) {
+    const Ran ran = add(book, {"--verdict", Judgement::file_of(forged)});
+    EXPECT_EQ(ran.status, 2) << reason;
+    EXPECT_TRUE(holds(ran.err, reason)) << ran.err;
+  }
+  EXPECT_FALSE(std::filesystem::exists(book));
+}
+
+TEST(Case, AVerdictFromAFileSaysSoAndWhetherTheBookHoldsItsScans) {
+  const std::string book = fresh_book();
+  const std::string file = Judgement::file_of(judgement().verdict);
+  EXPECT_EQ(add(book, {"--verdict", file}).status, 0);
+  EXPECT_EQ(add(book, {"--verdict", file, "--scan", judgement().scan}).status, 0);
+  EXPECT_EQ(add(book, {"--verdict", file}).status, 0);
+  const std::string shown = run_tool({"case", "export", "--book", book, "--unit", "W-17"}).out;
+  const auto records = nlohmann::json::parse(shown)["records"];
+  ASSERT_EQ(records.size(), 4U);
+  const auto summary = [&](std::size_t i) { return records[i]["summary"].get<std::string>(); };
+  EXPECT_TRUE(holds(summary(0), "NOT PROVEN: 1 of its 1 scan not in this book, as " + judgement().scan))
+      << summary(0);
+  for (const std::size_t i : {2U, 3U}) {
+    EXPECT_TRUE(holds(summary(i), "[from the file " + file + "; its 1 scan is in this book]")) << summary(i);
+  }
+  // Another unit's scan proves nothing about this one.
+  EXPECT_EQ(
+      run_tool({"case", "add", "--book", book, "--unit", "W-18", "--who", "Ona", "--verdict", file}).status,
+      0);
+  EXPECT_TRUE(holds(run_tool({"case", "show", "--book", book, "--unit", "W-18"}).out, "NOT PROVEN"));
+}
+
+TEST(Case, AVerdictOfTheProgramsOwnIsTheOneThatAcceptGives) {
+  const std::string book = fresh_book();
+  const auto& it = judgement();
+  std::vector<std::string> words{"--scan", it.scan, "--limits", it.limits};
+  EXPECT_TRUE(holds(add(book, words).err, "--limits needs --layout"));
+  words.insert(words.end(), it.machine.begin(), it.machine.end());
+  const Ran ran = add(book, words);
+  EXPECT_EQ(ran.status, 0) << ran.err;
+  const auto record = nlohmann::json::parse(run_tool({"case", "export", "--book", book}).out)["records"][1];
+  EXPECT_EQ(record["outcome"], "fail");
+  EXPECT_EQ(record["summary"], it.verdict["sentence"]);
+  EXPECT_EQ(record["body"], it.verdict);
+}
+
+TEST(Case, AUnitThatIsNotInTheBookIsNoEmptyHistory) {
+  const std::string book = fresh_book();
+  add(book, {"--note", "first"});
+  const std::string out = scratch() + "/unknown.html";
+  for (const char* action : {"show", "export"}) {
+    const Ran ran = run_tool({"case", action, "--book", book, "--unit", "W-71"});
+    EXPECT_EQ(ran.status, 2) << action;
+    EXPECT_EQ(ran.out, "");
+    EXPECT_TRUE(holds(ran.err, "has no record of the unit \"W-71\". Did you mean \"W-17\"?")) << ran.err;
+  }
+  EXPECT_EQ(run_tool({"case", "export", "--book", book, "--unit", "W-71", "--out", out}).status, 2);
+  EXPECT_FALSE(std::filesystem::exists(out));
+  EXPECT_EQ(run_tool({"case", "export", "--book", book, "--unit", "W-17"}).status, 0);
 }
 
 }  // namespace

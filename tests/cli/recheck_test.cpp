@@ -75,5 +75,59 @@ TEST(Recheck, AStreakThatGrewAfterAnotherPlaceWasCleanedLeadsToItsOwn) {
   EXPECT_NE(ran.out.find("stronger by "), std::string::npos);
 }
 
+std::string page(const std::string& name, const std::string& seed, const std::string& scenario) {
+  const std::string file = scratch() + "/" + name + ".toml";
+  std::ofstream(file) << "schema = \"scrapetrace.scenario/1\"\n" << scenario;
+  std::string scan = scratch() + "/" + name + ".png";
+  const Ran ran = run_tool({"simulate", "--layout", kLayout, "--chart", kChart, "--scenario", file, "--seed",
+                            seed, "--dpi", "300", "--force", "--out", scan});
+  EXPECT_EQ(ran.status, 0) << ran.err;
+  return scan;
+}
+
+std::string jet(const std::string& head, int number) {
+  return "[[jet]]\nhead = \"" + head + "\"\nink = \"black\"\njet = " + std::to_string(number) + "\n";
+}
+
+// A scrape beside head 3 is gone, two of its jets are dead now; one of head 2 was dead all along. The history
+// says so, too.
+TEST(Recheck, SaysFirstThatTheCleaningTookJets) {
+  const std::string before =
+      page("jets_before", "5",
+           jet("2", 31) +
+               "[[residue]]\nhead = \"3\"\nside = \"left\"\nsurface = \"faceplate\"\n"
+               "outward_mm = 3.0\ncontact = \"upstream\"\nwidth_mm = 1.5\nloss = 0.3\n");
+  const std::string after = page("jets_after", "6", jet("2", 31) + jet("3", 3) + jet("3", 12));
+  const std::string json = scratch() + "/jets.json";
+  const Ran ran = run_tool({"recheck", "--layout", kLayout, "--chart", kChart, "--before", before, "--after",
+                            after, "--cleaned", "3:left:faceplate", "--json", json, "--force"});
+  ASSERT_EQ(ran.status, 0) << ran.err;
+  EXPECT_EQ(ran.out.rfind("Stop: 2 jets of head 3 (black), the nearest ", 0), 0U) << ran.out;
+  const Json found = Json::parse(slurp(json));
+  EXPECT_EQ(found["next"]["step"], "stop");
+  ASSERT_EQ(found["jets"].size(), 3U) << found["jets"].dump(1);
+  for (const auto& one : found["jets"]) {
+    EXPECT_EQ(one["state"], one["head"] == "3" ? "lost" : "was_so") << one.dump(1);
+    EXPECT_EQ(one["dead"], true);
+  }
+  const std::string book = scratch() + "/jets.sqlite";
+  EXPECT_EQ(
+      run_tool({"case", "add", "--book", book, "--unit", "W", "--who", "Ona", "--recheck", json}).status, 0);
+  EXPECT_NE(run_tool({"case", "show", "--book", book}).out.find("Stop: 2 jets of head 3"), std::string::npos);
+  EXPECT_NE(run_tool({"case", "export", "--book", book, "--format", "html"}).out.find(">STOP<"),
+            std::string::npos);
+}
+
+TEST(Recheck, JetsThatWereDeadBeforeStopNobody) {
+  const Ran ran = run_tool({"recheck", "--layout", kLayout, "--chart", kChart, "--before",
+                            page("dead_1", "7", jet("3", 3)), "--after", page("dead_2", "8", jet("3", 3)),
+                            "--cleaned", "3:left", "--json", "-"});
+  ASSERT_EQ(ran.status, 0) << ran.err;
+  const Json found = Json::parse(ran.out);
+  EXPECT_NE(found["next"]["step"], "stop");
+  ASSERT_EQ(found["jets"].size(), 1U);
+  EXPECT_EQ(found["jets"][0]["state"], "was_so");
+}
+
 }  // namespace
 }  // namespace scrapetrace::cli

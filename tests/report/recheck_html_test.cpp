@@ -97,6 +97,33 @@ TEST(RecheckHtml, NamesEachPlaceForItsOwnStreak) {
   }));
 }
 
+// A technician who reads the first line only must not go on cleaning.
+TEST(RecheckHtml, SaysFirstThatTheCleaningTookJets) {
+  Told told;
+  told.result.next = NextStep::stop;
+  told.result.jets = {{"3", "black", 2, true, JetState::lost, 0.99, 1.0, 120.0, 4, 0.4},
+                      {"3", "black", 5, true, JetState::lost, 0.99, 1.0, 122.0, 5, 1.6},
+                      {"1", "cyan", 7, false, JetState::lost, 0.7, 0.3, 30.0, 6, {}},
+                      {"2", "cyan", 9, true, JetState::was_so, 0.99, 1.0, 60.0, 7, {}},
+                      {"3", "<b>", 9, true, JetState::unknown, 0.99, 1.0, 124.0, 8, 3.0}};
+  const std::string sentence = recheck_sentence(told.story());
+  EXPECT_EQ(sentence,
+            "Stop: 2 jets of head 3 (black), the nearest 0.4 mm from the place you cleaned, no longer print. "
+            "1 jet of head 1 (cyan), a head that you did not clean, probably prints less than before. "
+            "Of the streaks from before: 1 gone, 1 fainter.");
+  const std::string page = recheck_html(told.story(), {});
+  EXPECT_TRUE(holds(page, "<p class=\"verdict\">STOP</p>"));
+  EXPECT_TRUE(holds(page, "Clean nothing more for now"));
+  EXPECT_FALSE(holds(page, "Take it off as the service documentation says"));
+  EXPECT_TRUE(
+      holds(page, "5 weak or dead: 3 lost since before, 1 so before, too, 1 not shown by the scans before"));
+  EXPECT_TRUE(holds(page, "dead, as it was before") && holds(page, "&lt;b&gt;") && !holds(page, "<b>,"));
+  const std::string text = recheck_text(told.story());
+  EXPECT_EQ(text.rfind("Stop: 2 jets of head 3", 0), 0U) << text;
+  EXPECT_TRUE(holds(page, "do not show whether it was so then"));
+  EXPECT_TRUE(holds(recheck_json(told.story(), {"1", {}}), "\"step\": \"stop\""));
+}
+
 TEST(RecheckHtml, EscapesNames) {
   Told told;
   told.layout.name = "<script>alert(1)</script>";

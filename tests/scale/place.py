@@ -77,7 +77,7 @@ def program(name):
     """A daemon's path; those of /usr/sbin are not on everybody's PATH."""
     found = shutil.which(name, path=os.environ.get("PATH", "") + ":/usr/sbin:/sbin")
     if not found:
-        sys.exit(f"{name} is not installed: .ci/packages lists what is needed")
+        sys.exit(f"{name} is not installed: .ci/packages/tests lists what is needed")
     return found
 
 
