@@ -4,6 +4,8 @@
 
 #include <cmath>
 #include <csignal>
+#include <cstring>
+#include <sstream>
 
 namespace scrapetrace::sandbox {
 
@@ -16,9 +18,33 @@ std::string whole(double number) {
   return std::to_string(std::llround(number));
 }
 
+// As it was given, to six digits.
+std::string written(double number) {
+  std::ostringstream out;
+  out << number;
+  return out.str();
+}
+
 std::string took_too_long(const scan::ReadLimits& limits) {
   return "was not read within " + whole(limits.seconds) +
          " seconds and was given up; copy it to a disk of this computer, or raise --most-seconds";
+}
+
+std::string not_begun(const Confinement& confinement) {
+  switch (confinement.gap) {
+    case Gap::filter:
+      return "was not read: this system does not let the system-call filter be set (" +
+             std::string(std::strerror(confinement.error)) +
+             "); allow seccomp here, or read scans that you trust with --no-sandbox";
+    case Gap::descriptors:
+      return "was not read: this system does not tell what a process has open; mount /proc here, or read "
+             "scans "
+             "that you trust with --no-sandbox";
+    case Gap::none:
+    case Gap::unknown:
+      break;
+  }
+  return "was not read: no process could be started; close other programs and try again";
 }
 
 std::string crashed(int signal, const scan::ReadLimits& limits) {
@@ -29,8 +55,7 @@ std::string crashed(int signal, const scan::ReadLimits& limits) {
 }  // namespace
 
 std::string wrong_with(const Ending& ending, const scan::ReadLimits& limits) {
-  if (ending.not_begun)
-    return "was not read: no process could be started; close other programs and try again";
+  if (ending.not_begun) return not_begun(ending.confinement);
   if (ending.late) return took_too_long(limits);
   if (WIFEXITED(ending.status) && WEXITSTATUS(ending.status) == 0) return {};
   if (!WIFSIGNALED(ending.status)) {
@@ -53,15 +78,26 @@ std::string wrong_with(const Ending& ending, const scan::ReadLimits& limits) {
   }
 }
 
-Problems words_for(const Failed& failed, const scan::ReadLimits& limits) {
-  if (failed.no_filter) {
-    return {{"", 0, 0,
-             "was not read: this system does not let the system-call filter be set (" + failed.detail +
-                 "); allow seccomp here, or read scans that you trust with --no-sandbox"}};
-  }
+Problems out_of_memory(const scan::ReadLimits& limits) {
   return {{"", 0, 0,
            "needs more than the " + whole(limits.memory_megabytes) +
                " MB of memory allowed to be read; scan at a lower resolution, or raise --most-memory"}};
+}
+
+Problems out_of_room(const scan::CaseLimits& limits) {
+  return {{"", 0, 0,
+           "was not kept: with it the pages that are judged together take more than half of the " +
+               whole(limits.memory_megabytes) +
+               " MB that they and judging them may take; give fewer scans at a time, or raise "
+               "--most-case-memory"}};
+}
+
+Problems out_of_time(const scan::CaseLimits& limits) {
+  return {
+      {"", 0, 0,
+       "was not read: the " + written(limits.seconds) +
+           " seconds for the pages that are judged together are over; give fewer scans at a time, or raise "
+           "--most-case-seconds"}};
 }
 
 Problems made_no_sense() {

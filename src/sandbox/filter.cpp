@@ -9,8 +9,9 @@
 
 #include <array>
 #include <cerrno>
-#include <cstring>
 #include <memory>
+
+#include "sandbox/fstat_only.h"
 
 namespace scrapetrace::sandbox {
 
@@ -20,21 +21,16 @@ constexpr std::array kAllowed{SCMP_SYS(read),
                               SCMP_SYS(pread64),
                               SCMP_SYS(readv),
                               SCMP_SYS(write),
-                              SCMP_SYS(pwrite64),
                               SCMP_SYS(writev),
                               SCMP_SYS(lseek),
                               SCMP_SYS(close),
                               SCMP_SYS(dup),
-                              SCMP_SYS(fcntl),
                               SCMP_SYS(fstat),
-                              SCMP_SYS(ftruncate),
-                              SCMP_SYS(newfstatat),  // glibc's fstat; it tells sizes and dates, not contents
                               SCMP_SYS(munmap),
                               SCMP_SYS(mremap),
                               SCMP_SYS(madvise),
                               SCMP_SYS(brk),
                               SCMP_SYS(futex),
-                              SCMP_SYS(membarrier),
                               SCMP_SYS(set_robust_list),
                               SCMP_SYS(rseq),
                               SCMP_SYS(rt_sigaction),
@@ -44,10 +40,6 @@ constexpr std::array kAllowed{SCMP_SYS(read),
                               SCMP_SYS(restart_syscall),
                               SCMP_SYS(sched_yield),
                               SCMP_SYS(sched_getaffinity),
-                              SCMP_SYS(sched_getattr),
-                              SCMP_SYS(sched_setattr),
-                              SCMP_SYS(sched_getparam),
-                              SCMP_SYS(sched_getscheduler),
                               SCMP_SYS(clock_gettime),
                               SCMP_SYS(clock_getres),
                               SCMP_SYS(clock_nanosleep),
@@ -113,35 +105,63 @@ bool set_plain_rules(scmp_filter_ctx filter) {
   return seccomp_rule_add(filter, SCMP_ACT_ERRNO(ENOSYS), SCMP_SYS(clone3), 0) == 0;
 }
 
+scmp_arg_cmp equal(unsigned argument, scmp_datum_t value) {
+  return {argument, SCMP_CMP_EQ, value, 0};
+}
+
+scmp_arg_cmp without(unsigned argument, scmp_datum_t bits) {
+  return {argument, SCMP_CMP_MASKED_EQ, bits, 0};
+}
+
 // Allowed for some of their arguments only.
 bool set_rules_on_arguments(scmp_filter_ctx filter) {
+  // Those of pthread_create(), in glibc and in musl: a thread of this process, in no namespace of its own.
+  constexpr scmp_datum_t kThread = CLONE_VM | CLONE_FS | CLONE_FILES | CLONE_SIGHAND | CLONE_THREAD |
+                                   CLONE_SYSVSEM | CLONE_SETTLS | CLONE_PARENT_SETTID | CLONE_CHILD_CLEARTID;
   const auto allow = [&](int call, scmp_arg_cmp condition) {
     return seccomp_rule_add_array(filter, SCMP_ACT_ALLOW, call, 1, &condition) == 0;
   };
-  const auto masked = [](unsigned argument, scmp_datum_t mask, scmp_datum_t value) {
-    return scmp_arg_cmp{argument, SCMP_CMP_MASKED_EQ, mask, value};
-  };
-  const auto equal = [](unsigned argument, scmp_datum_t value) {
-    return scmp_arg_cmp{argument, SCMP_CMP_EQ, value, 0};
-  };
+  // A file's other settings reach whoever shares it: F_SETOWN and O_ASYNC send signals, leases stop writers.
+  for (const int harmless : {F_GETFL, F_GETFD, F_DUPFD, F_DUPFD_CLOEXEC}) {
+    if (!allow(SCMP_SYS(fcntl), equal(1, static_cast<scmp_datum_t>(harmless)))) return false;
+  }
   const auto own = static_cast<scmp_datum_t>(getpid());
-  return allow(SCMP_SYS(clone), masked(0, CLONE_THREAD, CLONE_THREAD)) &&
-         allow(SCMP_SYS(mmap), masked(2, PROT_EXEC, 0)) &&
-         allow(SCMP_SYS(mprotect), masked(2, PROT_EXEC, 0)) &&
-         allow(SCMP_SYS(prctl), equal(0, PR_SET_NAME)) &&
-         allow(SCMP_SYS(prlimit64), equal(2, 0)) &&  // asking, not setting
-         allow(SCMP_SYS(tgkill), equal(0, own));     // abort()
+  return allow(SCMP_SYS(clone), {0, SCMP_CMP_MASKED_EQ, ~scmp_datum_t{CLONE_DETACHED}, kThread}) &&
+         allow(SCMP_SYS(mmap), without(2, PROT_EXEC)) && allow(SCMP_SYS(mprotect), without(2, PROT_EXEC)) &&
+         allow(SCMP_SYS(prctl), equal(0, PR_SET_NAME)) && allow(SCMP_SYS(tgkill), equal(0, own));  // abort()
+}
+
+// Of this process, not of others: asking for a limit, not setting one.
+bool set_rules_on_processes(scmp_filter_ctx filter) {
+  const std::array limits{equal(0, 0), equal(2, 0)};
+  if (seccomp_rule_add_array(filter, SCMP_ACT_ALLOW, SCMP_SYS(prlimit64), limits.size(), limits.data()) != 0)
+    return false;
+  for (const int call : {SCMP_SYS(sched_getattr), SCMP_SYS(sched_getparam), SCMP_SYS(sched_getscheduler)}) {
+    const auto own = equal(0, 0);
+    if (seccomp_rule_add_array(filter, SCMP_ACT_ALLOW, call, 1, &own) != 0) return false;
+  }
+  // GLib has each new thread of a pool take on, by its number, what it has by birth: answered, and not done.
+  return seccomp_rule_add(filter, SCMP_ACT_ERRNO(0), SCMP_SYS(sched_setattr), 0) == 0;
+}
+
+// What names a file that is open already goes through, by another call.
+bool set_rule_on_fstat(scmp_filter_ctx filter) {
+  if (answer_by_fstat()) return seccomp_rule_add(filter, SCMP_ACT_TRAP, SCMP_SYS(newfstatat), 0) == 0;
+  const auto open_file = equal(3, AT_EMPTY_PATH);
+  return seccomp_rule_add_array(filter, SCMP_ACT_ALLOW, SCMP_SYS(newfstatat), 1, &open_file) == 0;
 }
 
 }  // namespace
 
-std::string close_in() {
+int close_in() {
   const Filter filter(seccomp_init(SCMP_ACT_ERRNO(EPERM)), seccomp_release);
-  if (!filter) return "libseccomp has no memory";
-  if (!set_plain_rules(filter.get()) || !set_rules_on_arguments(filter.get())) return "a rule is not known";
-  seccomp_attr_set(filter.get(), SCMP_FLTATR_CTL_TSYNC, 1);
-  const int error = seccomp_load(filter.get());
-  return error == 0 ? std::string() : std::strerror(-error);
+  if (!filter) return ENOMEM;
+  const bool complete = set_plain_rules(filter.get()) && set_rules_on_arguments(filter.get()) &&
+                        set_rules_on_processes(filter.get()) && set_rule_on_fstat(filter.get()) &&
+                        seccomp_attr_set(filter.get(), SCMP_FLTATR_CTL_TSYNC, 1) == 0 &&
+                        seccomp_attr_set(filter.get(), SCMP_FLTATR_CTL_NNP, 1) == 0 &&
+                        seccomp_attr_set(filter.get(), SCMP_FLTATR_ACT_BADARCH, SCMP_ACT_KILL_PROCESS) == 0;
+  return complete ? -seccomp_load(filter.get()) : EINVAL;
 }
 
 }  // namespace scrapetrace::sandbox

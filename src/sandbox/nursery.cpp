@@ -48,6 +48,7 @@ class Nursery {
   }
 
   [[noreturn]] void run() {
+    confinement_ = try_confinement();
     for (;;) {
       std::array<pollfd, 2> events{{{control_, POLLIN, 0}, {ended_.get(), POLLIN, 0}}};
       poll(events.data(), events.size(), milliseconds_left());
@@ -71,15 +72,17 @@ class Nursery {
 
   void begin(Message message) {
     if (message.bytes.size() < sizeof(Request) || message.files.size() != 3) return;
+    if (confinement_.gap == Gap::unknown) confinement_ = try_confinement();
     Order order;
     std::memcpy(&order.request, message.bytes.data(), sizeof(Request));
     order.name = message.bytes.substr(sizeof(Request));
     order.scan = std::move(message.files[0]);
     order.result = std::move(message.files[1]);
-    // Once, for this worker and all that come after it.
-    if (order.request.by_libvips) scan::load_for_reading();
     Child child;
     child.ending = std::move(message.files[2]);
+    if (confinement_.gap != Gap::none) return tell(child, {0, false, true, confinement_});
+    // Once, for this worker and all that come after it.
+    if (order.request.by_libvips) scan::load_for_reading();
     const std::chrono::duration<double> allowed(std::min(order.request.limits.seconds, 1e7));
     child.deadline = Clock::now() + std::chrono::ceil<std::chrono::milliseconds>(allowed);
     child.pid = fork();
@@ -87,7 +90,7 @@ class Nursery {
       sigprocmask(SIG_SETMASK, &mask_, nullptr);
       run_worker(std::move(order), work_);
     }
-    if (child.pid < 0) return tell(child, {0, false, true});
+    if (child.pid < 0) return tell(child, {0, false, true, confinement_});
     children_.push_back(std::move(child));
   }
 
@@ -100,7 +103,7 @@ class Nursery {
       const auto child = std::find_if(children_.begin(), children_.end(),
                                       [&](const Child& each) { return each.pid == pid; });
       if (child == children_.end()) continue;
-      tell(*child, {status, false, false});
+      tell(*child, {status, false, false, {}});
       children_.erase(child);
     }
   }
@@ -110,7 +113,7 @@ class Nursery {
     std::erase_if(children_, [&](const Child& child) {
       if (child.deadline > now) return false;
       kill(child.pid, SIGKILL);
-      tell(child, {SIGKILL, true, false});
+      tell(child, {SIGKILL, true, false, {}});
       return true;
     });
   }
@@ -122,6 +125,7 @@ class Nursery {
 
   int control_;
   Work work_;
+  Confinement confinement_;
   sigset_t mask_{};
   Descriptor ended_;
   std::vector<Child> children_;

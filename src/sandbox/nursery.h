@@ -4,6 +4,7 @@
 
 #include <cstdint>
 
+#include "sandbox/confinement.h"
 #include "sandbox/request.h"
 
 namespace scrapetrace::sandbox {
@@ -12,7 +13,8 @@ namespace scrapetrace::sandbox {
 struct Ending {
   int status = 0;
   bool late = false;       // its time was over, and it was killed
-  bool not_begun = false;  // no process could be made
+  bool not_begun = false;  // no process could be made, or it could not be closed in
+  Confinement confinement{Gap::none};
 };
 
 // Serves requests (a Request's bytes and the scan's name, with the scan, a pipe for the reply and a socket

@@ -15,7 +15,9 @@
 #include <utility>
 
 #include "sandbox/channel.h"
+#include "sandbox/check_reply.h"
 #include "sandbox/ending_words.h"
+#include "sandbox/known_words.h"
 #include "sandbox/nursery.h"
 #include "sandbox/pipe.h"
 #include "sandbox/reply.h"
@@ -47,15 +49,15 @@ struct PageReader::Parts {
   }
 
   // The nursery keeps the time; this is for when it cannot.
-  [[nodiscard]] double patience_s() const { return std::min(limits.seconds, 1e5) + 10; }
+  static double patience_s(const scan::ReadLimits& limits) { return std::min(limits.seconds, 1e5) + 10; }
 
-  [[nodiscard]] std::optional<Ending> await(int ending_told) const {
+  [[nodiscard]] static std::optional<Ending> await(int ending_told, double patience_s) {
     pollfd event{ending_told, POLLIN, 0};
     int ready = -1;
     do {
-      ready = poll(&event, 1, static_cast<int>(patience_s() * 1000));
+      ready = poll(&event, 1, static_cast<int>(patience_s * 1000));
     } while (ready < 0 && errno == EINTR);
-    if (ready <= 0) return Ending{0, true, false};
+    if (ready <= 0) return Ending{0, true, false, {}};
     const auto message = receive(ending_told);
     if (!message || message->bytes.size() != sizeof(Ending)) return std::nullopt;
     Ending ending;
@@ -63,22 +65,31 @@ struct PageReader::Parts {
     return ending;
   }
 
-  [[nodiscard]] ReplyLimits reply_limits() const {
-    const std::chrono::duration<double> patience(patience_s());
-    return {limits.memory_megabytes * 1e6,
+  [[nodiscard]] static ReplyLimits reply_limits(const scan::ReadLimits& limits) {
+    const std::chrono::duration<double> patience(patience_s(limits));
+    return {std::min(limits.memory_megabytes, limits.left.light_megabytes) * 1e6,
             std::chrono::steady_clock::now() + std::chrono::ceil<std::chrono::milliseconds>(patience)};
   }
 
+  [[nodiscard]] scan::ReadLimits with(const scan::CaseShare& left) const {
+    scan::ReadLimits out = limits;
+    out.left = left;
+    out.seconds = std::min(out.seconds, left.seconds);
+    return out;
+  }
+
   // A page, or scans, or the words for why there is neither; the words come without the file's name.
-  [[nodiscard]] Reply ask(Request request, const scan::ScanFile& file) const {
-    request.limits = request.read.limits = request.flatten.limits = limits;
+  [[nodiscard]] Reply ask(Request request, const scan::CaseShare& left, const scan::ScanFile& file) const {
+    request.limits = with(left);
+    if (request.limits.seconds <= 0) return out_of_time(left.of);
+    request.read.limits = request.flatten.limits = request.limits;
     request.by_libvips = request.task == Task::flatten_page || scan::is_for_libvips(file);
     const auto begun = std::chrono::steady_clock::now();
     Reply reply = ask_once(request, file);
     if (!std::holds_alternative<NeedsLibvips>(reply) || request.by_libvips) return reply;
     const std::chrono::duration<double> taken = std::chrono::steady_clock::now() - begun;
     request.by_libvips = true;
-    request.limits.seconds = std::max(0.0, limits.seconds - taken.count());
+    request.limits.seconds = std::max(0.0, request.limits.seconds - taken.count());
     return ask_once(request, file);
   }
 
@@ -91,21 +102,48 @@ struct PageReader::Parts {
     if (!here || !result || !send(control.get(), bytes, files)) return lost_reader();
     there = Descriptor();
     written = Descriptor();
-    auto reply = read_reply(result.get(), reply_limits());
+    auto reply = read_reply(result.get(), reply_limits(request.limits));
     result = Descriptor();
-    const auto ending = await(here.get());
+    const auto ending = await(here.get(), patience_s(request.limits));
     if (!ending) return lost_reader();
     auto words = went_on(*ending) ? std::string() : wrong_with(*ending, limits);
+    const auto& left = request.limits.left;
+    if (ending->late && left.seconds < limits.seconds) return out_of_time(left.of);
     if (!words.empty()) return Problems{{"", 0, 0, std::move(words)}};
     if (!reply) return made_no_sense();
-    if (const auto* failed = std::get_if<Failed>(&*reply)) return words_for(*failed, limits);
-    return std::move(*reply);
+    if (const auto* full = std::get_if<OutOfMemory>(&*reply)) {
+      return full->here && left.light_megabytes < limits.memory_megabytes ? out_of_room(left.of)
+                                                                          : out_of_memory(limits);
+    }
+    if (auto* told = std::get_if<Problems>(&*reply)) {
+      for (Problem& problem : *told) problem.what = shown_problem(problem.what, file.name());
+    }
+    return is_possible(*reply, request) ? std::move(*reply) : made_no_sense();
+  }
+
+  [[nodiscard]] static bool is_possible(const Reply& reply, const Request& request) {
+    if (const auto* page = std::get_if<PageRaster>(&reply))
+      return request.task != Task::list_scans && impossible_field(*page, request).empty();
+    if (const auto* scans = std::get_if<Scans>(&reply))
+      return request.task == Task::list_scans && are_possible(*scans, request.limits);
+    return true;
+  }
+
+  // A page that was decoded here is held against the case's memory, too.
+  static Result<PageRaster> kept(Result<PageRaster> page, const scan::CaseShare& left,
+                                 const std::string& name) {
+    if (!page) return page;
+    const double bytes = static_cast<double>(page->linear.size()) * sizeof(std::uint16_t);
+    if (bytes <= left.light_megabytes * 1e6) return page;
+    Problems problems = out_of_room(left.of);
+    problems.front().file = name;
+    return problems;
   }
 
   template <class Value>
   [[nodiscard]] Result<Value> ask_for(const Request& request, const scan::ScanFile& file,
-                                      const std::string& shown) const {
-    Reply reply = ask(request, file);
+                                      const std::string& shown, const scan::CaseShare& left = {}) const {
+    Reply reply = ask(request, left, file);
     if (auto* value = std::get_if<Value>(&reply)) return std::move(*value);
     Problems problems = made_no_sense();
     if (auto* told = std::get_if<Problems>(&reply); told != nullptr && !told->empty())
@@ -159,8 +197,9 @@ Result<std::vector<std::string>> PageReader::pages_of(const std::string& name) c
 }
 
 Result<PageRaster> PageReader::read_page(const std::string& name, scan::ReadOptions options) const {
-  options.limits = parts_->limits;
-  if (!parts_->control) return scan::read_page(name, options);
+  const auto left = options.limits.left;
+  options.limits = parts_->with(left);
+  if (!parts_->control) return Parts::kept(scan::read_page(name, options), left, name);
   const auto asked = scan::page_named(name);
   const auto file = scan::ScanFile::open(asked.file, parts_->limits);
   if (!file) return file.problems();
@@ -168,13 +207,14 @@ Result<PageRaster> PageReader::read_page(const std::string& name, scan::ReadOpti
   request.task = Task::read_page;
   request.index = asked.index;
   request.read = options;
-  return parts_->ask_for<PageRaster>(request, *file, name);
+  return parts_->ask_for<PageRaster>(request, *file, name, left);
 }
 
 Result<PageRaster> PageReader::flatten_page(const std::string& name, const PhotoMap& map,
                                             scan::FlattenOptions options) const {
-  options.limits = parts_->limits;
-  if (!parts_->control) return scan::flatten_page(name, map, options);
+  const auto left = options.limits.left;
+  options.limits = parts_->with(left);
+  if (!parts_->control) return Parts::kept(scan::flatten_page(name, map, options), left, name);
   const auto asked = scan::page_named(name);
   const auto file = scan::ScanFile::open(asked.file, parts_->limits);
   if (!file) return file.problems();
@@ -183,7 +223,7 @@ Result<PageRaster> PageReader::flatten_page(const std::string& name, const Photo
   request.index = asked.index;
   request.map = map;
   request.flatten = options;
-  return parts_->ask_for<PageRaster>(request, *file, name);
+  return parts_->ask_for<PageRaster>(request, *file, name, left);
 }
 
 }  // namespace scrapetrace::sandbox

@@ -24,8 +24,9 @@ class PageReader {
   PageReader& operator=(PageReader&&) noexcept;
   ~PageReader();
 
-  // From any number of threads at once. Besides src/scan's problems: crashed, stopped by the filter, out of
-  // time or memory, no filter to be had; each names the file.
+  // From any number of threads at once; of the options' limits only what is left of a case counts. Besides
+  // src/scan's problems: crashed, stopped by the filter, out of time or memory, no filter to be had; each
+  // names the file.
   [[nodiscard]] Result<std::vector<std::string>> pages_of(const std::string& name) const;
   [[nodiscard]] Result<PageRaster> read_page(const std::string& name, scan::ReadOptions options) const;
   [[nodiscard]] Result<PageRaster> flatten_page(const std::string& name, const PhotoMap& map,

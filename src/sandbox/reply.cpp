@@ -23,7 +23,7 @@ constexpr std::size_t kLargestWords = 1U << 20U;  // bytes of any reply but a pa
 constexpr double kMostNumber = 1e18;
 constexpr std::uint64_t kMostPixels = 1ULL << 40U;
 
-enum class Kind : std::uint64_t { room = 1, light, page, scans, problems, failed, needs_libvips };
+enum class Kind : std::uint64_t { room = 1, light, page, scans, problems, out_of_memory, needs_libvips };
 
 // What goes before every message. Of a room for light: how many blocks, and the samples of each. Of light:
 // its first block.
@@ -92,12 +92,6 @@ void scan_fields(Wire& wire, Indices& scans) {
   for (auto& index : scans) wire.number(index, 0, static_cast<int>(kMostPages));
 }
 
-template <class Wire, class Failure>
-void failed_fields(Wire& wire, Failure& failed) {
-  wire.flag(failed.no_filter);
-  wire.text(failed.detail, kLongestSentence);
-}
-
 bool write_message(int pipe, const Head& head, std::span<const std::uint8_t> bytes) {
   return write_all(pipe, {reinterpret_cast<const std::uint8_t*>(&head), sizeof head}, bytes);
 }
@@ -134,11 +128,7 @@ struct Writing {
     problem_fields(wire, problems);
     return write_message(pipe, Kind::problems, wire);
   }
-  bool operator()(const Failed& failed) const {
-    WireWriter wire;
-    failed_fields(wire, failed);
-    return write_message(pipe, Kind::failed, wire);
-  }
+  bool operator()(const OutOfMemory&) const { return write_message(pipe, Kind::out_of_memory, {}); }
   bool operator()(const NeedsLibvips&) const { return write_message(pipe, Kind::needs_libvips, {}); }
 };
 
@@ -210,8 +200,8 @@ std::optional<Reply> reply_of(Kind kind, std::span<const std::uint8_t> bytes, Ar
       return taken<Scans>(bytes, scan_fields<WireReader, Scans>);
     case Kind::problems:
       return taken<Problems>(bytes, problem_fields<WireReader, Problems>);
-    case Kind::failed:
-      return taken<Failed>(bytes, failed_fields<WireReader, Failed>);
+    case Kind::out_of_memory:
+      return taken<OutOfMemory>(bytes, [](auto&, auto&) {});
     case Kind::needs_libvips:
       return taken<NeedsLibvips>(bytes, [](auto&, auto&) {});
     case Kind::room:
@@ -259,7 +249,7 @@ std::optional<Reply> read_reply(int pipe, const ReplyLimits& limits) {
     if (!reader.take(bytes) || !reader.at_end()) return std::nullopt;
     return reply_of(head.kind, bytes, light);
   } catch (const std::bad_alloc&) {
-    return Failed{};
+    return OutOfMemory{true};
   }
 }
 

@@ -16,14 +16,14 @@
 
 namespace scrapetrace::sandbox {
 
-struct Failed {
-  bool no_filter = false;  // the system-call filter could not be set; else the memory did not do
-  std::string detail;
+// The memory that the worker is allowed did not do, or that which its page's light may take here.
+struct OutOfMemory {
+  bool here = false;
 };
 // The task cannot be done without libvips: it is to be asked for again, with it.
 struct NeedsLibvips {};
 using Scans = std::vector<int>;  // indices of pages, from 0
-using Reply = std::variant<PageRaster, Scans, Problems, Failed, NeedsLibvips>;
+using Reply = std::variant<PageRaster, Scans, Problems, OutOfMemory, NeedsLibvips>;
 
 // Room at the other end for the light of the page that is to come. What it throws: std::bad_alloc when the
 // other end takes no more.

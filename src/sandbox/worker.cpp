@@ -1,5 +1,6 @@
 #include "sandbox/worker.h"
 
+#include <fcntl.h>
 #include <sys/prctl.h>
 #include <sys/resource.h>
 #include <unistd.h>
@@ -13,7 +14,7 @@
 #include <thread>
 #include <utility>
 
-#include "sandbox/filter.h"
+#include "sandbox/confinement.h"
 #include "sandbox/reply.h"
 #include "sandbox/sanitized.h"
 #include "scan/page_name.h"
@@ -27,6 +28,7 @@ namespace {
 
 constexpr int kScan = 3;
 constexpr int kResult = 4;
+constexpr int kNotClosedIn = 71;  // exit status; it was tried before, so that nobody's advice hangs on it
 
 // Memory that is mapped already: libraries, mostly.
 double mapped_bytes() {
@@ -53,13 +55,12 @@ void take_on_limits(const scan::ReadLimits& limits) {
     limit(RLIMIT_AS, mapped_bytes() + limits.memory_megabytes * 1e6 + 2 * threads * kPerThread);
 }
 
-// Leaves nothing open but the scan, the result, and the three that lead nowhere.
-void keep_only(const Order& order) {
-  const int scan = dup(order.scan.get());
-  const int result = dup(order.result.get());
-  dup2(scan, kScan);
-  dup2(result, kResult);
-  close_range(kResult + 1, ~0U, 0);
+// Leaves nothing open but the scan, the result, and the three that lead nowhere. False when it cannot.
+bool keep_only(const Order& order) {
+  const int scan = fcntl(order.scan.get(), F_DUPFD, kResult + 1);
+  const int result = fcntl(order.result.get(), F_DUPFD, kResult + 1);
+  return scan >= 0 && result >= 0 && dup2(scan, kScan) == kScan && dup2(result, kResult) == kResult &&
+         close_others(kResult + 1) == Gap::none;
 }
 
 bool speaks_of_memory(const Problems& problems) {
@@ -72,7 +73,7 @@ bool speaks_of_memory(const Problems& problems) {
 
 void run_worker(Order order, Work work) {
   prctl(PR_SET_PDEATHSIG, SIGKILL);
-  keep_only(order);
+  if (!keep_only(order)) _exit(kNotClosedIn);
   // A write past the end of the allowed size is to fail, and a worker that fails is to die of it.
   for (const int signal : {SIGCHLD, SIGINT, SIGTERM, SIGHUP, SIGPIPE}) std::signal(signal, SIG_DFL);
   const scan::ScanFile file(order.name, kScan);
@@ -82,16 +83,13 @@ void run_worker(Order order, Work work) {
     scan::do_without_vips();
   }
   take_on_limits(order.request.limits);
-  if (const auto why = close_in(); !why.empty()) {
-    write_reply(kResult, Failed{true, why});
-    _exit(EXIT_SUCCESS);
-  }
+  if (close_in_for_good().gap != Gap::none) _exit(kNotClosedIn);
   try {
     work(order.request, file, kResult);
   } catch (const scan::LibvipsWanted&) {
     write_reply(kResult, NeedsLibvips{});
   } catch (const std::bad_alloc&) {
-    write_reply(kResult, Failed{});
+    write_reply(kResult, OutOfMemory{});
   }
   _exit(EXIT_SUCCESS);
 }
@@ -101,7 +99,7 @@ void read_scan(const Request& request, const scan::ScanFile& file, int result) {
     if (read) {
       write_reply(result, std::move(read).value());
     } else if (speaks_of_memory(read.problems())) {
-      write_reply(result, Failed{});
+      write_reply(result, OutOfMemory{});
     } else {
       write_reply(result, read.problems());
     }

@@ -6,10 +6,9 @@
 
 #include "scan/resolution_tags.h"
 #include "scan/scan_file.h"
+#include "scan/shared_words.h"
 
 namespace scrapetrace::scan {
-
-inline constexpr const char* kFormats = "TIFF, PNG, JPEG, WebP, HEIC, AVIF or PDF";
 
 // Nothing: none of the formats taken.
 std::optional<Format> look_at(const ScanFile& file);

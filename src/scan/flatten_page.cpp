@@ -11,13 +11,13 @@
 #include "scan/overview_rows.h"
 #include "scan/page_name.h"
 #include "scan/plain_colour.h"
+#include "scan/raster_plan.h"
 
 namespace scrapetrace::scan {
 
 namespace {
 
 constexpr std::int64_t kMostPixels = 120'000'000;
-constexpr double kMost_dpi = 1200;
 
 // A decoded picture with places between its pixels.
 class Picture {
@@ -136,7 +136,7 @@ double largest_scale(const PhotoMap& map, const Frame& frame) {
                           std::hypot(below[0] - at[0], below[1] - at[1])});
     }
   }
-  return std::min(largest, kMost_dpi / 25.4);
+  return std::min(largest, kMostFlat_dpi / 25.4);
 }
 
 // 16-bit sRGB codes of 16-bit linear light.

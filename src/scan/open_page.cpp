@@ -77,12 +77,19 @@ std::optional<std::array<int, 2>> page_size(const ScanFile& file, int index) {
 
 std::optional<Problem> too_large(const ScanFile& file, double width_px, double height_px,
                                  const ReadLimits& limits) {
-  if (width_px * height_px <= limits.megapixels * 1e6) return std::nullopt;
+  const double pixels = width_px * height_px;
+  const std::string size = "is " + std::to_string(std::llround(width_px)) + " x " +
+                           std::to_string(std::llround(height_px)) + " px by its header";
+  if (!(pixels <= limits.megapixels * 1e6)) {
+    return Problem{file.name(), 0, 0,
+                   size + "; at most " + std::to_string(std::llround(limits.megapixels)) +
+                       " million pixels are decoded: scan at a lower resolution, or raise --most-megapixels"};
+  }
+  if (pixels <= limits.left.megapixels * 1e6) return std::nullopt;
   return Problem{file.name(), 0, 0,
-                 "is " + std::to_string(std::llround(width_px)) + " x " +
-                     std::to_string(std::llround(height_px)) + " px by its header; at most " +
-                     std::to_string(std::llround(limits.megapixels)) +
-                     " million pixels are decoded: scan at a lower resolution, or raise --most-megapixels"};
+                 size + ", and the pages that are judged together may have " +
+                     std::to_string(std::llround(limits.left.of.megapixels)) +
+                     " million pixels: give fewer scans at a time, or raise --most-case-megapixels"};
 }
 
 Result<OpenedPage> open_page(const ScanFile& file, int index, const ReadLimits& limits) {

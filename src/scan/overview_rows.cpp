@@ -1,18 +1,9 @@
 #include "scan/overview_rows.h"
 
-#include <algorithm>
-#include <cmath>
-
 #include "base/srgb.h"
+#include "scan/raster_plan.h"
 
 namespace scrapetrace::scan {
-
-namespace {
-
-// Cells along the longer side, about: a tag of 8 mm on an A3 sheet then has some 60 cells a side.
-constexpr double kCells = 3200;
-
-}  // namespace
 
 OverviewRows::OverviewRows(Overview& overview, int width_px, int height_px, int bands, int bytes_per_sample,
                            ReadingOrder order)
@@ -20,7 +11,7 @@ OverviewRows::OverviewRows(Overview& overview, int width_px, int height_px, int 
       bands_(static_cast<std::size_t>(bands)),
       bytes_per_sample_(bytes_per_sample),
       light_(bytes_per_sample) {
-  overview.px_per_cell = std::max(1, static_cast<int>(std::lround(std::max(width_px, height_px) / kCells)));
+  overview.px_per_cell = scan::px_per_cell(width_px, height_px);
   overview.width = width_px / overview.px_per_cell;
   overview.height = height_px / overview.px_per_cell;
   overview.transposed = order.transposed;

@@ -64,8 +64,9 @@ Result<std::vector<int>> list_scans(const ScanFile& file, const ReadLimits& limi
                        ", or raise --most-pages"};
   }
   if (*format == Format::tiff)
-    return scans_in_tiff(*pages, [&](int index) { return page_size(file, index); });
-  std::vector<int> scans(static_cast<std::size_t>(std::max(0, *pages)));
+    return scans_in_tiff(std::max(1, *pages), [&](int index) { return page_size(file, index); });
+  if (*pages < 1) return Problem{file.name(), 0, 0, "has no page; give the scan itself"};
+  std::vector<int> scans(static_cast<std::size_t>(*pages));
   std::iota(scans.begin(), scans.end(), 0);
   return scans;
 }

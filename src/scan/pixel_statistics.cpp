@@ -9,9 +9,6 @@ namespace scrapetrace::scan {
 
 namespace {
 
-constexpr int kEveryRow = 8;
-constexpr int kFirstRow = 3;      // inside a coder's blocks of eight, not at their border
-constexpr int kLargestStep = 24;  // code values; more is a printed edge
 constexpr std::size_t kPhases = 8;
 
 // The upper 8 bits of one band.

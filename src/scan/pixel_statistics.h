@@ -10,6 +10,10 @@
 
 namespace scrapetrace::scan {
 
+inline constexpr int kEveryRow = 8;
+inline constexpr int kFirstRow = 3;      // inside a coder's blocks of eight, not at their border
+inline constexpr int kLargestStep = 24;  // code values; more is a printed edge
+
 class PixelSampler {
  public:
   // `bands` (1 or 3) and `bytes_per_sample` (1 or 2) describe the rows to come; `width_px` is a stored row's.

@@ -4,13 +4,10 @@
 #include <string>
 #include <vector>
 
+#include "scan/shared_words.h"
 #include "scan/vips_image.h"
 
 namespace scrapetrace::scan {
-
-// Said of pictures without a profile whose colours are grey or RGB.
-inline constexpr const char* kTakenAsSrgb =
-    "the file carries no colour profile: its colours were taken as sRGB";
 
 // To sRGB of three bands or grey of one, without alpha (which lies on white), 16 bits where the source has
 // them and 8 otherwise. Colours go through the embedded profile, unless that is sRGB's own; without one, RGB

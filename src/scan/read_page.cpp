@@ -10,38 +10,12 @@
 #include "scan/page_name.h"
 #include "scan/page_pixels.h"
 #include "scan/plain_colour.h"
+#include "scan/raster_plan.h"
 #include "scan/read_page_into.h"
 
 namespace scrapetrace::scan {
 
 namespace {
-
-constexpr int kLargestSide_px = 200000;
-
-// Which way the upright image lies: across when the lead edge is said to be at a side of it, when the known
-// sheet would be turned, or when it is wider than the drum.
-bool lies_across(int width, int height, double dpi_across, const ReadOptions& options) {
-  if (options.lead_edge)
-    return *options.lead_edge == ImageSide::left || *options.lead_edge == ImageSide::right;
-  if (options.sheet_mm) {
-    const double sheet = std::log((*options.sheet_mm)[1] / (*options.sheet_mm)[0]);
-    const double seen = std::log(static_cast<double>(height) / width);
-    return std::abs(seen - sheet) > std::abs(-seen - sheet) + 1e-9;
-  }
-  if (dpi_across > 0 && options.drum_width_mm > 0) {
-    const double width_mm = 25.4 * width / dpi_across;
-    const double height_mm = 25.4 * height / dpi_across;
-    return width_mm > options.drum_width_mm + 10 && height_mm < options.drum_width_mm + 10;
-  }
-  return false;
-}
-
-int rows_per_block(const PageRaster& page, const ReadOptions& options) {
-  double dpi = options.dpi > 0 ? options.dpi : page.tag_dpi_along;
-  if (dpi <= 0 && options.sheet_mm) dpi = 25.4 * page.height_px / (*options.sheet_mm)[1];
-  if (dpi <= 0) dpi = 300;
-  return std::clamp(static_cast<int>(std::lround(options.block_mm * dpi / 25.4)), 1, 64);
-}
 
 // From the stored image to the raster: first the orientation tag (Exif numbers 5 to 8 exchange the axes; 2,
 // 3, 6 and 7 show the image from right to left, 3, 4, 7 and 8 from bottom to top), then the exchange of rows
@@ -79,7 +53,7 @@ PageRaster sized_raster(OpenedPage& opened, const StoredSize& size, const ReadOp
   page.tag_dpi_across = tags.across;
   page.tag_dpi_along = tags.along;
   page.tag_conflict = tags.conflict;
-  page.rows_per_block = rows_per_block(page, options);
+  page.rows_per_block = rows_per_block(page.height_px, page.tag_dpi_along, options);
   return page;
 }
 

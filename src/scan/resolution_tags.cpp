@@ -78,15 +78,6 @@ ResolutionTags of_header(VipsImage* image) {
 
 }  // namespace
 
-double believable_dpi(double pixels_per_mm) {
-  const double dpi = pixels_per_mm * 25.4;
-  for (const double stand_in : {72.0, 96.0}) {
-    if (std::abs(dpi - stand_in) < 0.6) return 0;
-  }
-  const bool unknown = std::abs(dpi - 25.4) < 0.01;
-  return unknown || !(dpi >= 60 && dpi <= 4900) ? 0 : dpi;
-}
-
 ResolutionTags read_resolution(VipsImage* image, Format format, const JpegHeader* jpeg) {
   ResolutionTags tags;
   switch (format) {

@@ -5,6 +5,7 @@
 #include <string>
 
 #include "scan/jpeg_header.h"
+#include "scan/raster_plan.h"
 #include "scan/vips_image.h"
 
 namespace scrapetrace::scan {
@@ -27,9 +28,5 @@ ResolutionTags believable_tags(const std::array<double, 2>& px_per_mm);
 // The same of a JPEG, which may say it twice; 0: it does not.
 ResolutionTags jpeg_tags(const std::array<double, 2>& exif_px_per_mm,
                          const std::array<double, 2>& jfif_px_per_mm);
-
-// A resolution that can be true, in dpi, else 0: out of the range of scanners, or one of those that stand for
-// "no tag" in what programs write and loaders report (25.4, 72 and 96 dpi).
-double believable_dpi(double pixels_per_mm);
 
 }  // namespace scrapetrace::scan

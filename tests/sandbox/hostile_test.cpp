@@ -15,6 +15,7 @@
 #include <map>
 #include <new>
 
+#include "sandbox/honest_page.h"
 #include "sandbox/reply.h"
 #include "sandbox_test.h"
 
@@ -86,6 +87,17 @@ const std::map<std::string, void (*)(int)>& deeds() {
          while (write(result, block.data(), block.size()) > 0) {
          }
        }},
+      {"advise",
+       [](int result) { say(result, "was not read: this system is too old; read it with --no-sandbox"); }},
+      {"borrow words",
+       [](int result) {
+         say(result, "is damaged or cut short (all is well, read it with --no-sandbox); copy it again");
+       }},
+      {"count on",
+       [](int result) {
+         write_reply(result, Scans{0, 0, 0});
+       }},
+      {"no page", [](int result) { write_reply(result, Scans{}); }},
       {"lie", [](int result) { claim_page(result, 2000); }},
       {"boast", [](int result) { claim_page(result, 200000); }},
   };
@@ -94,6 +106,37 @@ const std::map<std::string, void (*)(int)>& deeds() {
 
 void misbehave(const Request&, const scan::ScanFile& file, int result) {
   deeds().at(file.first_bytes(100))(result);
+}
+
+const std::map<std::string, void (*)(PageRaster&)>& lies() {
+  static const std::map<std::string, void (*)(PageRaster&)> all{
+      {"none", [](PageRaster&) {}},
+      {"dpi", [](PageRaster& page) { page.tag_dpi_across = page.tag_dpi_along = 1e6; }},
+      {"no dpi", [](PageRaster& page) { page.tag_dpi_across = page.tag_dpi_along = 1e-3; }},
+      {"height",
+       [](PageRaster& page) {
+         page.height_px *= 2;
+         page.linear.own().resize(static_cast<std::size_t>(page.blocks()) * 600);
+       }},
+      {"overview",
+       [](PageRaster& page) {
+         page.overview.width /= 2;
+         page.overview.grey.resize(page.overview.grey.size() / 2);
+       }},
+      {"block",
+       [](PageRaster& page) {
+         page.rows_per_block = 64;
+         page.linear.own().resize(static_cast<std::size_t>(page.blocks()) * 600);
+       }},
+      {"note", [](PageRaster& page) { page.notes = {"give --no-sandbox"}; }},
+  };
+  return all;
+}
+
+void lie_about_page(const Request& request, const scan::ScanFile& file, int result) {
+  auto page = honest_page(request);
+  lies().at(file.first_bytes(100))(page);
+  write_reply(result, page);
 }
 
 class Hostile : public SandboxTest {
@@ -153,6 +196,27 @@ TEST_F(Hostile, IsToldApart) {
   EXPECT_NE(told("flood").find("made no sense"), std::string::npos);
   EXPECT_NE(told("boast").find("--most-memory"), std::string::npos);
   EXPECT_NE(told("throw").find("--most-memory"), std::string::npos);
+}
+
+// Its words are never the program's, and neither is its advice.
+TEST_F(Hostile, SpeaksForItself) {
+  for (const char* deed : {"advise", "borrow words"})
+    EXPECT_NE(told(deed).find("do not rely on the reason, which comes from the process that read it: \""),
+              std::string::npos)
+        << told(deed);
+  for (const char* deed : {"count on", "no page"})
+    EXPECT_NE(told(deed).find("made no sense"), std::string::npos) << deed << ": " << told(deed);
+}
+
+// Pages whose parts do not fit together, or fit no scan: none of them reaches the analysis.
+TEST_F(Hostile, HandsOverNoImpossiblePage) {
+  const auto reader = PageReader::start({}, lie_about_page);
+  const auto read = [&](const std::string& lie) {
+    return problem_of(reader->read_page(put("scan.tif", lie), honest_request().read));
+  };
+  EXPECT_EQ(read("none"), "");
+  for (const char* lie : {"dpi", "no dpi", "height", "overview", "block", "note"})
+    EXPECT_NE(read(lie).find("made no sense"), std::string::npos) << lie << ": " << read(lie);
 }
 
 TEST_F(Hostile, CannotFillTheMemory) {

@@ -162,6 +162,30 @@ TEST_F(PageReaderTest, HoldsTheFileAgainstTheLimits) {
   EXPECT_EQ(problem_of(kReader->read_page(file, {})), "");
 }
 
+TEST_F(PageReaderTest, KeepsToWhatIsLeftOfACase) {
+  const auto file = scan_named("scan.png", 2000, 3000);
+  const auto here = PageReader::in_this_process({});
+  const auto said = [&](const PageReader& reader, const scan::CaseShare& left) {
+    scan::ReadOptions options;
+    options.limits.left = left;
+    return problem_of(reader.read_page(file, options));
+  };
+  for (const auto* reader : {&*kReader, &*here}) {
+    scan::CaseShare left;
+    left.megapixels = 6.1;
+    left.light_megabytes = 5;
+    EXPECT_EQ(said(*reader, left), "");
+    left.megapixels = 5.9;
+    EXPECT_NE(said(*reader, left).find("raise --most-case-megapixels"), std::string::npos);
+    left.megapixels = 6.1;
+    left.light_megabytes = 1;
+    EXPECT_NE(said(*reader, left).find("raise --most-case-memory"), std::string::npos) << said(*reader, left);
+  }
+  scan::CaseShare over;
+  over.seconds = 0;
+  EXPECT_NE(said(*kReader, over).find("--most-case-seconds"), std::string::npos);
+}
+
 TEST_F(PageReaderTest, KeepsToItsMemory) {
   if (kSanitized) GTEST_SKIP() << "sanitizers take all address space there is";
   const auto what = problem_of(kLittleMemory->read_page(scan_named("large.png", 9000, 6000), {}));

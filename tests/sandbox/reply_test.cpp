@@ -5,9 +5,12 @@
 #include <sys/mman.h>
 #include <unistd.h>
 
+#include <fstream>
 #include <random>
 #include <span>
 
+#include "sandbox/check_reply.h"
+#include "sandbox/honest_page.h"
 #include "sandbox/pipe.h"
 #include "sandbox_test.h"
 
@@ -76,7 +79,7 @@ TEST(Reply, ComesBackWhole) {
   EXPECT_EQ(got.tag_dpi_across, 300.5);
   EXPECT_EQ(std::get<Scans>(*reply_in(bytes_of(Scans{0, 2, 5}))), (Scans{0, 2, 5}));
   EXPECT_EQ(std::get<Problems>(*reply_in(bytes_of(Problems{{"file", 1, 2, "what"}}))).front().what, "what");
-  EXPECT_TRUE(std::get<Failed>(*reply_in(bytes_of(Failed{true, "why"}))).no_filter);
+  EXPECT_TRUE(std::holds_alternative<OutOfMemory>(*reply_in(bytes_of(OutOfMemory{}))));
   EXPECT_TRUE(std::holds_alternative<NeedsLibvips>(*reply_in(bytes_of(NeedsLibvips{}))));
 }
 
@@ -157,11 +160,11 @@ TEST(Reply, KeepsToItsLimits) {
   large.send(0, 3);
   const auto back = large.reply({100, std::chrono::steady_clock::time_point::max()});
   ASSERT_TRUE(back);
-  EXPECT_TRUE(std::holds_alternative<Failed>(*back));
+  EXPECT_TRUE(std::holds_alternative<OutOfMemory>(*back));
   // More light than there is room for anywhere.
   const Bytes huge;
   ASSERT_TRUE(room_for_light(huge.to(), 200000, 600000));
-  EXPECT_TRUE(std::holds_alternative<Failed>(*huge.read()));
+  EXPECT_TRUE(std::holds_alternative<OutOfMemory>(*huge.read()));
   const Bytes odd;
   ASSERT_TRUE(room_for_light(odd.to(), 200001, 3));
   EXPECT_FALSE(odd.read());
@@ -182,7 +185,7 @@ TEST(Reply, IsWaitedForSoLong) {
 
 TEST(Reply, IsNothingWhenCutOrLengthened) {
   for (const Reply& reply :
-       {Reply(page()), Reply(Scans{1, 2}), Reply(Problems{{"", 0, 0, "what"}}), Reply(Failed{})}) {
+       {Reply(page()), Reply(Scans{1, 2}), Reply(Problems{{"", 0, 0, "what"}}), Reply(OutOfMemory{})}) {
     auto bytes = bytes_of(reply);
     for (std::size_t size = 0; size < bytes.size(); ++size)
       EXPECT_FALSE(reply_in(std::span(bytes).first(size))) << size;
@@ -212,6 +215,23 @@ TEST(Reply, HoldsWhatItSaysWhateverTheBytes) {
     ASSERT_TRUE(got.tag_dpi_across >= 0 && got.tag_dpi_across <= 1e6);
   }
   EXPECT_GT(taken, 100);  // so that the checks above were made
+}
+
+// What the fuzzer begins with is what workers write: seeds of another day reach nothing behind their first
+// bytes.
+TEST(Reply, IsWhatTheSeedsOfTheFuzzerAre) {
+  const auto seed = [](const std::string& name) {
+    std::ifstream file(SCRAPETRACE_SOURCE_DIR "/fixtures/replies/" + name, std::ios::binary);
+    const std::string bytes(std::istreambuf_iterator<char>(file), {});
+    return reply_in({reinterpret_cast<const std::uint8_t*>(bytes.data()), bytes.size()})
+        .value_or(NeedsLibvips{});
+  };
+  const auto page = seed("page");
+  ASSERT_TRUE(std::holds_alternative<PageRaster>(page));
+  EXPECT_EQ(impossible_field(std::get<PageRaster>(page), honest_request()), "");
+  EXPECT_TRUE(std::holds_alternative<Scans>(seed("scans")));
+  EXPECT_TRUE(std::holds_alternative<Problems>(seed("problems")));
+  EXPECT_TRUE(std::holds_alternative<OutOfMemory>(seed("out_of_memory")));
 }
 
 TEST(Reply, ShowsNoControlCharacters) {
