@@ -62,7 +62,7 @@ bool jets_in_place(const PageContext& page, const SceneOptions& options) {
 double tolerable(const PageContext& page, double freedom, double null_chi_square) {
   const auto any = [&](auto is) { return std::any_of(page.scans.begin(), page.scans.end(), is); };
   const bool rounded = any([](const PreparedScan& scan) { return scan.smear_mm > 0; });
-  const bool sharpened = any([](const PreparedScan& scan) { return !scan.shows_faint; });
+  const bool sharpened = any([](const PreparedScan& scan) { return !scan.light_adds_up; });
   return std::max(kTolerableMisfit * (rounded ? kCoderMisfit : 1) * freedom,
                   (sharpened ? kHaloPart : kTolerablePart) * null_chi_square);
 }

@@ -31,7 +31,7 @@ struct PreparedScan {
   std::vector<double> patch_blur_px;  // the same on each patch of the chart; empty: blur_px everywhere
   double x_sigma_mm = 0.02;           // registration, drum mm
   double smear_mm = 0;                // how far a lossy coder carries what an edge does; 0: none that matters
-  bool shows_faint = true;    // false: sharpened, coarsely coded or the like, so that nothing faint is sought
+  bool light_adds_up = true;  // false: sharpened, coarsely coded, out of focus, or of a doubted chart
   bool jets_in_place = true;  // false: a head stands off from the layout, so that nobody knows which jet
                               // laid a column
   std::vector<Interval> thin_mm;    // drum: where a scanner's line hides part of the rows

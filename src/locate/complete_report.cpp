@@ -74,7 +74,7 @@ void complete_report(const PageRaster& raster, const Layout& layout, ScanReport 
   judge_scan(raster, layout, likeliest, threads);
   for (AnalysedScan& way : ways) {
     way.report = likeliest.report;
-    way.prepared->shows_faint = likeliest.prepared->shows_faint;
+    way.prepared->light_adds_up = likeliest.prepared->light_adds_up;
   }
 }
 

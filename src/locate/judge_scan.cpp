@@ -62,7 +62,7 @@ void tell_blind_seams(const Layout& layout, const AnalysedScan& scan, ScanReport
 
 // Halos and coarse coding look like faint streaks; so does what is taken for a patch and is none, and what a
 // blur leaves whose shape is not known.
-bool shows_faint(const ScanReport& report, bool chart_doubted) {
+bool light_adds_up(const ScanReport& report, bool chart_doubted) {
   return !chart_doubted && std::none_of(report.issues.begin(), report.issues.end(), [](ScanIssue issue) {
     return issue == ScanIssue::enhanced || issue == ScanIssue::compressed || issue == ScanIssue::out_of_focus;
   });
@@ -127,7 +127,7 @@ void judge_scan(const PageRaster& raster, const Layout& layout, AnalysedScan& sc
   // What clipping leaves of an ink has a rhythm of its own.
   if (!clipped(report))
     add(quality::profile_issues(scan.prepared->strips, scan.prepared->views.inked, layout, threads), report);
-  scan.prepared->shows_faint = shows_faint(report, !doubts.empty());
+  scan.prepared->light_adds_up = light_adds_up(report, !doubts.empty());
   tell_blind_seams(layout, scan, report);
   report.verdict = report.reasons.empty() ? QualityVerdict::ok : QualityVerdict::limited;
 }

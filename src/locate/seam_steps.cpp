@@ -90,7 +90,7 @@ std::vector<Interval> explained_steps(const Layout& layout, const geometry::Colu
     const double known_mm = ends.gap_mm();
     const Interval step = around(ends, reach_mm);
     const bool explained = std::all_of(scans.begin(), scans.end(), [&](const diagnose::PreparedScan* scan) {
-      if (!scan->shows_faint) return true;  // light that was sharpened does not add up
+      if (!scan->light_adds_up) return true;  // light that was sharpened does not add up
       const auto shown_mm = shown_gap_mm(*scan, step);
       if (!shown_mm) return reach_mm < kStepOnly_mm;
       const double beside_mm = std::abs(*shown_mm - known_mm);
