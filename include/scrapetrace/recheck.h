@@ -19,6 +19,7 @@
 #include <vector>
 
 #include "scrapetrace/findings.h"
+#include "scrapetrace/jet_changes.h"
 #include "scrapetrace/measure.h"
 
 namespace scrapetrace {
@@ -60,29 +61,6 @@ struct StreakChange {
   double moved_mm = 0;
   double moved_sigma_mm = 0;
 };
-
-// A jet that the scans after show weak or dead.
-enum class JetState {
-  lost,
-  was_so,
-  unknown
-};                                      // since the scans before; was so then; those could not show it
-const char* to_string(JetState state);  // "lost", "was_so", "unknown"
-
-struct JetChange {
-  std::string head;
-  std::string ink;
-  int jet = 0;
-  bool dead = false;  // else weak: kDeadFromLoss
-  JetState state = JetState::unknown;
-  double probability = 0;  // that the streak is a jet's at all
-  double loss = 0;         // of its ink, now
-  double x_sheet_mm = 0;
-  std::size_t after = 0;  // Streak::id in the findings after
-  std::optional<double>
-      from_cleaned_mm;  // to the nearest cleaned zone of its head; absent: not a head that was cleaned
-};
-inline constexpr double kDeadFromLoss = 0.5;  // of its ink; as Limits::dead_from_loss
 
 struct RecheckTarget {
   std::string head;
