@@ -36,8 +36,9 @@ void remove_parts(const fs::path& folder) {
 }  // namespace
 
 std::string settings_of(const EvidenceRequest& request) {
-  std::string all = fmt::format("{}\n{}\n{}\n{}\n{}\n", SCRAPETRACE_VERSION, request.options.dpi,
-                                request.options.false_alarm_rate, request.lead_edge, request.units);
+  std::string all =
+      fmt::format("{}\n{}\n{}\n{}\n{}\n{}\n", SCRAPETRACE_VERSION, request.options.dpi,
+                  request.options.false_alarm_rate, request.lead_edge, request.mirrored, request.units);
   for (const auto& file : {request.layout, request.chart})
     all += (file.empty() ? "none" : contents_hash(file).value()) + '\n';
   return hash::sha256(all);

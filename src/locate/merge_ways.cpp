@@ -5,6 +5,7 @@
 
 #include "diagnose/rank_targets.h"
 #include "locate/same_place.h"
+#include "locate/ways_up.h"
 
 namespace scrapetrace::locate_detail {
 
@@ -143,6 +144,48 @@ void merge_streak_targets(std::vector<WeighedAnswer>& answers) {
   }
 }
 
+// The same of its causes.
+void merge_causes(std::vector<WeighedAnswer>& answers) {
+  auto& streaks = answers.front().result.findings.streaks;
+  std::vector<std::array<double, kCauseCount>> merged(streaks.size());
+  std::vector<double> told(streaks.size(), 0.0);
+  for (const WeighedAnswer& answer : answers) {
+    const SameMarks marks(answers.front(), answer);
+    std::vector<bool> done(streaks.size(), false);
+    for (const Streak& streak : answer.result.findings.streaks) {
+      for (const std::size_t id : marks.ids({streak.id})) {
+        if (done[id - 1]) continue;
+        done[id - 1] = true;
+        told[id - 1] += answer.probability;
+        for (std::size_t c = 0; c < kCauseCount; ++c)
+          merged[id - 1][c] += answer.probability * streak.causes[c];
+      }
+    }
+  }
+  for (std::size_t k = 0; k < streaks.size(); ++k) {
+    merged[k][static_cast<std::size_t>(Cause::unknown)] += std::max(0.0, 1 - told[k]);
+    streaks[k].causes = merged[k];
+  }
+}
+
+// Each scan's ways round, likeliest first.
+void merge_ways_up(std::vector<WeighedAnswer>& answers) {
+  auto& scans = answers.front().result.findings.scans;
+  for (std::size_t i = 0; i < scans.size(); ++i) {
+    if (!scans[i].registration) continue;
+    std::vector<WayUp> merged;
+    for (const WeighedAnswer& answer : answers) {
+      for (WayUp way : answer.ways_up[i]) {
+        way.probability *= answer.probability;
+        add_way(way, merged);
+      }
+    }
+    std::stable_sort(merged.begin(), merged.end(),
+                     [](const WayUp& a, const WayUp& b) { return a.probability > b.probability; });
+    scans[i].registration->ways_up = std::move(merged);
+  }
+}
+
 void add_unchecked(const std::vector<Unchecked>& more, std::vector<Unchecked>& unchecked) {
   for (const Unchecked& item : more) {
     const bool known = std::any_of(unchecked.begin(), unchecked.end(), [&](const Unchecked& u) {
@@ -164,11 +207,13 @@ LocateResult merge_ways(std::vector<WeighedAnswer> answers) {
   if (answers.size() > 1) {
     auto targets = merge_targets(answers);
     merge_streak_targets(answers);
+    merge_causes(answers);
     auto& unchecked = answers.front().result.findings.unchecked;
     for (std::size_t k = 1; k < answers.size(); ++k)
       add_unchecked(answers[k].result.findings.unchecked, unchecked);
     answers.front().result.findings.targets = std::move(targets);
   }
+  merge_ways_up(answers);
   return std::move(answers.front().result);
 }
 
