@@ -181,7 +181,7 @@ void merge_ways_up(std::vector<WeighedAnswer>& answers) {
       }
     }
     std::stable_sort(merged.begin(), merged.end(),
-                     [](const WayUp& a, const WayUp& b) { return a.probability > b.probability; });
+                     [](const WayUp& a, const WayUp& b) { return a.probability > b.probability + 1e-9; });
     scans[i].registration->ways_up = std::move(merged);
   }
 }
@@ -198,12 +198,25 @@ void add_unchecked(const std::vector<Unchecked>& more, std::vector<Unchecked>& u
   }
 }
 
+// Of ways that count alike, the usual one: upright, then turned, then mirrored.
+int unusual(const WeighedAnswer& answer) {
+  for (const auto& ways : answer.ways_up) {
+    if (!ways.empty()) return (ways.front().face_mirrored ? 2 : 0) + (ways.front().turn_deg == 0 ? 0 : 1);
+  }
+  return 0;
+}
+
+bool comes_first(const WeighedAnswer& a, const WeighedAnswer& b) {
+  constexpr double kSteps = 1e9;  // sums of equals are not quite equal
+  const auto step_a = std::llround(kSteps * a.probability);
+  const auto step_b = std::llround(kSteps * b.probability);
+  return step_a != step_b ? step_a > step_b : unusual(a) < unusual(b);
+}
+
 }  // namespace
 
 LocateResult merge_ways(std::vector<WeighedAnswer> answers) {
-  std::stable_sort(answers.begin(), answers.end(), [](const WeighedAnswer& a, const WeighedAnswer& b) {
-    return a.probability > b.probability;
-  });
+  std::stable_sort(answers.begin(), answers.end(), comes_first);
   if (answers.size() > 1) {
     auto targets = merge_targets(answers);
     merge_streak_targets(answers);
