@@ -10,6 +10,7 @@
 
 #include "base/parallel.h"
 #include "page/chart_agreement.h"
+#include "page/same_chart.h"
 
 namespace scrapetrace::page {
 
@@ -186,6 +187,18 @@ void climb(CoarsePlacement& place, std::initializer_list<double> steps_mm, const
   }
 }
 
+// Ways round that the chart does not tell apart agree alike: what the search, noise or a streak makes of it
+// is no evidence.
+void level(const Chart& chart, const std::vector<WayRound>& ways, std::vector<CoarsePlacement>& found) {
+  const std::vector<CoarsePlacement> before = found;
+  for (std::size_t k = 0; k < found.size(); ++k) {
+    for (std::size_t j = 0; j < found.size(); ++j) {
+      if (same_turned_over(chart, ways[k].flip_u != ways[j].flip_u, ways[k].flip_v != ways[j].flip_v))
+        found[k].agreement = std::max(found[k].agreement, before[j].agreement);
+    }
+  }
+}
+
 // What the agreements make of the ways' priors, likeliest first. A way is left out by what the print shows,
 // not because it is rare: the jets may still speak for it.
 std::vector<CoarsePlacement> weigh(const std::vector<CoarsePlacement>& found,
@@ -273,6 +286,7 @@ std::vector<CoarsePlacement> place_on_chart(const CoarseMap& map, const Layout& 
     climb(place, {0.8, 0.4}, [&](const RasterFromSheet& there) { return agreement.roughly(there); });
     climb(place, {0.4, 0.2}, [&](const RasterFromSheet& there) { return agreement.of(there); });
   });
+  level(chart, options.ways, found);
   return weigh(found, options.ways);
 }
 
