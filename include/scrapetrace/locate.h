@@ -26,6 +26,7 @@ struct LocateOptions {
   double false_alarm_rate = 0.01;      // expected false streaks per page, (0, 1)
   bool thumbnails = false;             // make the small pictures
   std::optional<ImageSide> lead_edge;  // where the sheet's lead edge lies in the scans, when known
+  std::optional<bool> mirrored;        // whether the scans are mirror images of the sheets, when known
   bool evidence = false;               // keep profiles and crops of the streaks
   bool same_sheet = false;             // the scans are all of one sheet: its paper's and ink's noise repeats
   // Scans of the same machine from before the work on it, not owned; none: null. What they show already is

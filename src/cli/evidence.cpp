@@ -64,6 +64,9 @@ void offer_reading(Options& options, EvidenceRequest& request) {
   options.value("lead-edge", request.lead_edge, "SIDE",
                 "of the scan's image at which the sheet's lead edge lies: top, right, bottom or left");
   options.value(
+      "mirrored", request.mirrored, "yes|no",
+      "whether the scans are mirror images of the sheets; left out, hardly ever: one in two thousand");
+  options.value(
       "corners", request.corners, "X,Y:X,Y:X,Y:X,Y",
       "of the sheet in a photo without tags, where they are not found: pixels, from the lead edge's "
       "left corner clockwise");
@@ -118,6 +121,11 @@ std::string wrong_with(EvidenceRequest& request) {
              "; it needs four places in the picture as X,Y:X,Y:X,Y:X,Y, no three of them on a line.";
     }
     if (request.chart.empty()) return "--corners needs --chart, whose sheet has these corners.";
+  }
+  if (!request.mirrored.empty()) {
+    if (request.mirrored != "yes" && request.mirrored != "no")
+      return "--mirrored must be yes or no, not " + in_quotes(request.mirrored) + ".";
+    request.options.mirrored = request.mirrored == "yes";
   }
   if (request.lead_edge.empty()) return {};
   request.options.lead_edge = side_named(request.lead_edge);

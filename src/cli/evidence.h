@@ -23,6 +23,7 @@ struct EvidenceRequest {
   std::string json;
   std::string picture;
   std::string lead_edge;                      // as given; empty: not
+  std::string mirrored;                       // as given; empty: not
   std::string corners;                        // as given; empty: not
   std::optional<PhotoCorners> photo_corners;  // once checked
   std::string html;
@@ -45,7 +46,7 @@ struct EvidenceRequest {
 
 void offer_machine(Options& options, EvidenceRequest& request);  // --layout, --chart
 void offer_json(Options& options, EvidenceRequest& request);     // --json
-// --dpi, --lead-edge, --false-alarms, --trace, and what scans may ask for (reading.h).
+// --dpi, --lead-edge, --mirrored, --false-alarms, --trace, and what scans may ask for (reading.h).
 void offer_reading(Options& options, EvidenceRequest& request);
 void offer_html(Options& options, EvidenceRequest& request);  // --html, --units
 // All of these and --picture.

@@ -64,7 +64,7 @@ ExitStatus run_layout(const Arguments& arguments) {
     return what.empty() ? fit_layout_to(fit) : options.reject(what);
   }
   for (const char* name :
-       {"layout", "chart", "seen", "off", "out", "json", "html", "dpi", "lead-edge", "false-alarms"}) {
+       {"layout", "chart", "seen", "off", "out", "json", "html", "dpi", "lead-edge", "mirrored", "false-alarms"}) {
     if (options.given(name)) return options.reject(std::string("--") + name + " belongs to layout fit.");
   }
   if (words.size() > 1) {

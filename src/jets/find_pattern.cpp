@@ -107,8 +107,9 @@ Pattern find_pattern(const JetData& data, const Layout& layout, const geometry::
     const Trial& trial = trials[k];
     // Jets tell places a pitch apart by heads' ends alone; where carriages stand off, gaps and overlaps at
     // the seams tell them by much, and left unexpected would favour the place where jets come to lie on them.
+    const auto squares = data.off_seams(layout, columns, trial);
     evidence[k] = JetMatch(data, trial).gain(trial) / std::max(1.0, phase.left_over) -
-                  0.5 * data.off_seams(layout, columns, trial) / (kSeamError * kSeamError) -
+                  0.5 * std::accumulate(squares.begin(), squares.end(), 0.0) / (kSeamError * kSeamError) -
                   0.5 * std::pow(off(trial) / sigma, 2);
   });
   double best = -std::numeric_limits<double>::infinity();
@@ -117,9 +118,8 @@ Pattern find_pattern(const JetData& data, const Layout& layout, const geometry::
     next = std::max(next, std::min(best, evidence[k]));
     if (evidence[k] > best) best = evidence[k], out.place = trials[k];
   }
-  out.log_evidence =
-      match.gain(phase.trial) / std::max(1.0, phase.left_over) - 0.5 * std::pow(off(out.place) / sigma, 2);
-  out.next_best = out.log_evidence - (best - next);
+  out.log_evidence = best;
+  out.next_best = next;
   return out;
 }
 

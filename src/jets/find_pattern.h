@@ -42,9 +42,9 @@ struct Pattern {
   double elsewhere = 0;      // what is left over with the heads off by parts of a pitch, in units of noise
   double left_over = 0;      // what is left over at the best place
   double part_ratio = 1;  // left over at the best place against elsewhere, each part placed by itself (mean)
-  double log_evidence = 0;  // gain there, tempered by what is left over, with the prior of the shift
-  double next_best =
-      0;  // less, by how much worse the best place a pitch or more away explains jets and seams
+  double log_evidence =
+      0;                 // there: of jets (tempered by what is left over), seams and the prior of the shift
+  double next_best = 0;  // the same at the best place a pitch or more away
 };
 
 Pattern find_pattern(const JetData& data, const Layout& layout, const geometry::ColumnMap& columns,

@@ -38,11 +38,13 @@ void leave_out_streaks(double pitch_mm, InkResidual& residual) {
   const int reach = static_cast<int>(std::lround(kStreak_mm / pitch_mm));
   const std::vector<double> inside = inside_of(residual);
   const double limit = kClip * robust_sigma(inside, 0);
+  residual.streak.assign(residual.value.size(), false);
   for (int i = 0; i < static_cast<int>(inside.size()); ++i) {
     if (std::abs(inside[static_cast<std::size_t>(i)]) < limit) continue;
     const int a = std::max(residual.from, residual.from + i - reach);
     const int b = std::min(residual.to, residual.from + i + reach + 1);
     std::fill(residual.value.begin() + a, residual.value.begin() + b, 0.0);
+    std::fill(residual.streak.begin() + a, residual.streak.begin() + b, true);
   }
 }
 
@@ -87,14 +89,13 @@ void leave_jets(double pitch_mm, InkResidual& residual) {
   leave_out_streaks(pitch_mm, residual);
 }
 
-double square_unexpected(const std::vector<double>& expected, double pitch_mm, InkResidual residual) {
+void add_unexpected_squares(const std::vector<double>& expected, double pitch_mm, InkResidual residual,
+                            std::vector<double>& squares) {
   for (int i = residual.from; i < residual.to; ++i)
     residual.value[static_cast<std::size_t>(i)] -= expected[static_cast<std::size_t>(i)];
   sharpen(pitch_mm, residual);
-  double sum = 0;
   for (int i = residual.from; i < residual.to; ++i)
-    sum += std::pow(residual.value[static_cast<std::size_t>(i)], 2);
-  return sum;
+    squares[static_cast<std::size_t>(i)] += std::pow(residual.value[static_cast<std::size_t>(i)], 2);
 }
 
 }  // namespace scrapetrace::jets

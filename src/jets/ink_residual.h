@@ -15,6 +15,7 @@ struct InkResidual {
   int from = 0;  // samples [from, to) hold values
   int to = 0;
   std::vector<double> value;  // relative loss; grid-sized, 0 outside
+  std::vector<bool> streak;   // samples that leave_jets() took for one; empty before
   double jet_variance = 0;    // of one jet's volume, relative
   double noise_variance = 0;  // of one sample, the jets left out
 };
@@ -26,8 +27,9 @@ std::vector<InkResidual> ink_losses(const Layout& layout, const geometry::Column
 // Takes away what changes slowly, and what stands out with its neighbourhood: a streak would pass for jets.
 void leave_jets(double pitch_mm, InkResidual& residual);
 
-// Sum of squares of what is left, all that changes slowly taken away, when a loss for each sample of the grid
-// was expected.
-double square_unexpected(const std::vector<double>& expected, double pitch_mm, InkResidual residual);
+// Adds the square of what is left at each sample, all that changes slowly taken away, when a loss for each
+// sample of the grid was expected.
+void add_unexpected_squares(const std::vector<double>& expected, double pitch_mm, InkResidual residual,
+                            std::vector<double>& squares);
 
 }  // namespace scrapetrace::jets

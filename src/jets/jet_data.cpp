@@ -10,6 +10,19 @@ namespace scrapetrace::jets {
 namespace {
 constexpr int kStepsPerColumn = 4;
 constexpr std::size_t kStepsInPart = 1000;
+constexpr double kBesideStreak_mm = 2;  // the running mean that is taken off reaches so far
+
+// Where more inks than one show a streak (or the only one does): a dead jet is one ink's.
+std::vector<bool> common_streaks(const std::vector<InkResidual>& residuals, int size) {
+  std::vector<bool> out(static_cast<std::size_t>(size), false);
+  const std::size_t needed = std::min<std::size_t>(2, residuals.size());
+  for (std::size_t i = 0; i < out.size(); ++i) {
+    const auto shows = std::count_if(residuals.begin(), residuals.end(),
+                                     [&](const InkResidual& ink) { return bool{ink.streak[i]}; });
+    out[i] = needed > 0 && static_cast<std::size_t>(shows) >= needed;
+  }
+  return out;
+}
 
 // Loss at each sample of what heads at a trial lay, against columns without gap or overlap.
 std::vector<double> seam_losses(const Layout& layout, const geometry::ColumnMap& columns, const Trial& trial,
@@ -33,7 +46,7 @@ std::vector<double> seam_losses(const Layout& layout, const geometry::ColumnMap&
 JetData::JetData(const Layout& layout, const geometry::ColumnMap& columns, const diagnose::PreparedScan& scan,
                  int threads) {
   const auto& grid = scan.strips.grid;
-  Shown shown{ColumnSpread(layout.px_mm(), scan.blur_px * grid.pitch_mm), {}, {}, {}, {}, grid, {}};
+  Shown shown{ColumnSpread(layout.px_mm(), scan.blur_px * grid.pitch_mm), {}, {}, {}, {}, grid, {}, {}};
   for_each_part(2, threads, [&](std::size_t part) {
     if (part == 0)
       shown.losses = ink_losses(layout, columns, scan);
@@ -42,6 +55,7 @@ JetData::JetData(const Layout& layout, const geometry::ColumnMap& columns, const
   });
   auto residuals = shown.losses;
   for_each_part(residuals.size(), threads, [&](std::size_t k) { leave_jets(grid.pitch_mm, residuals[k]); });
+  shown.streak = common_streaks(residuals, grid.size);
   int from = 0;
   int to = grid.size;
   for (const InkResidual& residual : residuals)
@@ -105,12 +119,28 @@ double JetData::square() const {
   return to > from ? sums[to] - sums[from] : 0;
 }
 
-double JetData::off_seams(const Layout& layout, const geometry::ColumnMap& columns,
-                          const Trial& trial) const {
+std::vector<double> JetData::off_seams(const Layout& layout, const geometry::ColumnMap& columns,
+                                       const Trial& trial) const {
   const auto expected = seam_losses(layout, columns, trial, middle_mm(), shown_->grid, shown_->column);
-  double sum = 0;
-  for (const InkResidual& losses : shown_->losses) sum += square_unexpected(expected, pitch_mm(), losses);
-  return sum;
+  std::vector<double> squares(expected.size(), 0.0);
+  for (const InkResidual& losses : shown_->losses)
+    add_unexpected_squares(expected, pitch_mm(), losses, squares);
+  return squares;
+}
+
+std::pair<std::size_t, std::size_t> JetData::samples_in(Interval x_mm) const {
+  const auto place = [&](double x) {
+    return static_cast<std::size_t>(
+        std::clamp(std::ceil(shown_->grid.index(x)), 0.0, static_cast<double>(shown_->grid.size)));
+  };
+  return {place(x_mm.from_mm), place(x_mm.to_mm)};
+}
+
+bool JetData::near_streak(Interval x_mm) const {
+  const auto [from, to] = samples_in({x_mm.from_mm - kBesideStreak_mm, x_mm.to_mm + kBesideStreak_mm});
+  const auto begin = shown_->streak.begin();
+  return std::find(begin + static_cast<std::ptrdiff_t>(from), begin + static_cast<std::ptrdiff_t>(to),
+                   true) != begin + static_cast<std::ptrdiff_t>(to);
 }
 
 JetData JetData::narrowed(Interval window_mm) const {

@@ -9,6 +9,7 @@
 // pitch, by their ends alone when off by a whole one.
 
 #include <memory>
+#include <utility>
 #include <vector>
 
 #include "diagnose/banded_cholesky.h"
@@ -57,10 +58,14 @@ class JetData {
   [[nodiscard]] double samples() const;                               // over all inks
   // Sum over the window and the inks of r^2 / N.
   [[nodiscard]] double square() const;
-  // Sum over samples and inks of the squared loss that gaps and overlaps of heads at a trial leave
-  // unexplained.
-  [[nodiscard]] double off_seams(const Layout& layout, const geometry::ColumnMap& columns,
-                                 const Trial& trial) const;
+  // Sum over the inks of the squared loss that gaps and overlaps of heads at a trial leave unexplained, for
+  // each sample of the grid.
+  [[nodiscard]] std::vector<double> off_seams(const Layout& layout, const geometry::ColumnMap& columns,
+                                              const Trial& trial) const;
+  // Samples of the grid in an interval.
+  [[nodiscard]] std::pair<std::size_t, std::size_t> samples_in(Interval x_mm) const;
+  // Whether a streak that takes from more inks than one lies there, or so near that it reaches in.
+  [[nodiscard]] bool near_streak(Interval x_mm) const;
   // The same data seen through a smaller window.
   [[nodiscard]] JetData narrowed(Interval window_mm) const;
 
@@ -73,6 +78,7 @@ class JetData {
     std::vector<double> square;       // of r^2 / N, over the samples before each one of the grid and all inks
     profile::Grid grid;               // of samples
     std::vector<InkResidual> losses;  // as they were measured
+    std::vector<bool> streak;         // samples where more inks than one show one
   };
   static void add_residuals(const std::vector<InkResidual>& residuals, int threads, Shown& out);
 

@@ -4,7 +4,6 @@
 #include <cmath>
 
 #include "locate/judge_scan.h"
-#include "locate/ways_up.h"
 #include "quality/pixel_issues.h"
 
 namespace scrapetrace::locate_detail {
@@ -39,28 +38,6 @@ double finest_streak_mm(const diagnose::PreparedScan& scan, double noise, const 
                   std::max(0.1, quality::finest_beside_coder_px(pixels)) * scan.strips.grid.pitch_mm);
 }
 
-// Likeliest first.
-std::vector<WayUp> ways_up_of(const std::vector<AnalysedScan>& ways) {
-  std::vector<WayUp> ways_up;
-  for (const AnalysedScan& way : ways) {
-    for (WayUp one : way.same) {
-      one.probability *= way.placement.probability;
-      // Placements that differ in their scale only lie the same way up.
-      const auto known = std::find_if(ways_up.begin(), ways_up.end(), [&](const WayUp& other) {
-        return other.turn_deg == one.turn_deg && other.face_mirrored == one.face_mirrored;
-      });
-      if (known == ways_up.end()) {
-        ways_up.push_back(one);
-      } else {
-        known->probability += one.probability;
-      }
-    }
-  }
-  std::stable_sort(ways_up.begin(), ways_up.end(),
-                   [](const WayUp& a, const WayUp& b) { return a.probability > b.probability; });
-  return ways_up;
-}
-
 }  // namespace
 
 void complete_report(const PageRaster& raster, const Layout& layout, ScanReport report,
@@ -68,9 +45,7 @@ void complete_report(const PageRaster& raster, const Layout& layout, ScanReport 
   AnalysedScan& likeliest = ways.front();
   report.finest_streak_mm = finest_streak_mm(*likeliest.prepared, likeliest.noise, raster.pixels);
   report.registration = registration_of(likeliest.placement, raster);
-  report.registration->ways_up = ways_up_of(ways);
   likeliest.report = std::move(report);
-  tell_ways_up(likeliest.report);
   judge_scan(raster, layout, likeliest, threads);
   for (AnalysedScan& way : ways) {
     way.report = likeliest.report;

@@ -23,6 +23,7 @@
 #include "locate/show_streaks.h"
 #include "locate/survey.h"
 #include "locate/ways_up.h"
+#include "locate/weigh_readings.h"
 
 namespace scrapetrace {
 
@@ -151,9 +152,14 @@ struct Lying {
   std::vector<AnalysedScan> before;
 };
 
+struct Reading {
+  LocateResult result;
+  double misfit = 1;
+};
+
 // The answer when every sheet lies as its analysis has it.
-LocateResult locate_lying(const Layout& layout, Lying analysed, const std::vector<ScanInput>& inputs,
-                          const LocateOptions& options) {
+Reading read_lying(const Layout& layout, Lying analysed, const std::vector<ScanInput>& inputs,
+                   const LocateOptions& options) {
   locate_detail::judge_together(layout, prepared(analysed.now), prepared(analysed.before));
   LocateResult result;
   Findings& findings = result.findings;
@@ -210,7 +216,53 @@ LocateResult locate_lying(const Layout& layout, Lying analysed, const std::vecto
     result.evidence =
         locate_detail::show_streaks(fresh, regions, explained, findings.streaks, inputs, job.placements);
   }
-  return result;
+  return {std::move(result), locate_detail::worst_misfit(regions, explained)};
+}
+
+// All scans of a job, each in every way round that it may lie; those from before come last.
+struct Job {
+  std::vector<std::vector<AnalysedScan>> ways;
+  const std::vector<ScanInput>& inputs;
+};
+
+// The answer for one way round of each scan, without its probability, and what it misses (worst_misfit).
+// `last`: the scans are needed no more.
+std::pair<locate_detail::WeighedAnswer, double> read_as(const Layout& layout, Job& job,
+                                                        const locate_detail::JointWay& joint, bool last,
+                                                        const LocateOptions& options) {
+  Lying scans;
+  locate_detail::WeighedAnswer answer;
+  for (std::size_t i = 0; i < job.ways.size(); ++i) {
+    AnalysedScan& scan = job.ways[i][joint.way[i]];
+    const bool now = i < job.inputs.size();
+    if (now) {
+      answer.placements.push_back(scan.placement);
+      answer.ways_up.push_back(scan.same);
+    }
+    (now ? scans.now : scans.before).push_back(last ? std::move(scan) : scan);
+  }
+  Reading reading = read_lying(layout, std::move(scans), job.inputs, options);
+  answer.result = std::move(reading.result);
+  return {std::move(answer), reading.misfit};
+}
+
+// The answers for the likeliest way round of all scans together, and for others that are worth one.
+std::vector<locate_detail::WeighedAnswer> read_each_way(const Layout& layout, Job& job,
+                                                        const LocateOptions& options) {
+  const auto joint = locate_detail::joint_ways(job.ways);
+  std::vector<locate_detail::WeighedAnswer> answers;
+  std::vector<double> probabilities;
+  std::vector<double> misfits;
+  for (std::size_t k = 0; k < joint.size(); ++k) {
+    if (k > 0 && !locate_detail::worth_reading(joint[k].probability, misfits.front())) continue;
+    auto [answer, misfit] = read_as(layout, job, joint[k], k + 1 == joint.size(), options);
+    answers.push_back(std::move(answer));
+    probabilities.push_back(joint[k].probability);
+    misfits.push_back(misfit);
+  }
+  const auto weighed = locate_detail::weigh_readings(probabilities, misfits);
+  for (std::size_t k = 0; k < answers.size(); ++k) answers[k].probability = weighed[k];
+  return answers;
 }
 
 // `all_prepared` is called when the scans' light has been looked at.
@@ -218,28 +270,16 @@ LocateResult locate_all(const Layout& layout, const Chart* chart, const std::vec
                         const LocateOptions& options, const std::function<void()>& all_prepared) {
   const std::vector<ScanInput> none;
   const auto& before = options.before != nullptr ? *options.before : none;
-  std::vector<std::vector<AnalysedScan>> ways;
+  Job job{{}, inputs};
   for (std::size_t i = 0; i < inputs.size(); ++i)
-    ways.push_back(locate_detail::prepare_ways(layout, chart, inputs[i], i, options));
+    job.ways.push_back(locate_detail::prepare_ways(layout, chart, inputs[i], i, options));
   for (std::size_t i = 0; i < before.size(); ++i)
-    ways.push_back(locate_detail::prepare_ways(layout, chart, before[i], i, options));
+    job.ways.push_back(locate_detail::prepare_ways(layout, chart, before[i], i, options));
   all_prepared();
-  const auto joint = locate_detail::joint_ways(ways);
-  std::vector<locate_detail::WeighedAnswer> answers;
-  for (std::size_t k = 0; k < joint.size(); ++k) {
-    Lying scans;
-    std::vector<page::Placement> placements;
-    for (std::size_t i = 0; i < ways.size(); ++i) {
-      AnalysedScan& scan = ways[i][joint[k].way[i]];
-      const bool now = i < inputs.size();
-      if (now) placements.push_back(scan.placement);
-      // Each way of a scan serves one joint way, unless the scan has fewer of them than another.
-      (now ? scans.now : scans.before).push_back(k + 1 == joint.size() ? std::move(scan) : scan);
-    }
-    answers.push_back({locate_lying(layout, std::move(scans), inputs, options), joint[k].probability,
-                       std::move(placements)});
+  auto result = locate_detail::merge_ways(read_each_way(layout, job, options));
+  for (ScanReport& report : result.findings.scans) {
+    if (report.registration) locate_detail::tell_ways_up(report);
   }
-  auto result = locate_detail::merge_ways(std::move(answers));
   locate_detail::hold_to_residue(result.findings);
   if (result.findings.layout_unproved()) locate_detail::hold_unproved(result.findings);
   locate_detail::order_targets(layout, result.findings);

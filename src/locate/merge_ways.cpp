@@ -6,6 +6,7 @@
 
 #include "diagnose/rank_targets.h"
 #include "locate/same_place.h"
+#include "locate/ways_up.h"
 
 namespace scrapetrace::locate_detail {
 
@@ -169,6 +170,24 @@ void merge_streak_targets(std::vector<WeighedAnswer>& answers) {
   }
 }
 
+// Each scan's ways round, likeliest first.
+void merge_ways_up(std::vector<WeighedAnswer>& answers) {
+  auto& scans = answers.front().result.findings.scans;
+  for (std::size_t i = 0; i < scans.size(); ++i) {
+    if (!scans[i].registration) continue;
+    std::vector<WayUp> merged;
+    for (const WeighedAnswer& answer : answers) {
+      for (WayUp way : answer.ways_up[i]) {
+        way.probability *= answer.probability;
+        add_way(way, merged);
+      }
+    }
+    std::stable_sort(merged.begin(), merged.end(),
+                     [](const WayUp& a, const WayUp& b) { return a.probability > b.probability + 1e-9; });
+    scans[i].registration->ways_up = std::move(merged);
+  }
+}
+
 void add_unchecked(const std::vector<Unchecked>& more, std::vector<Unchecked>& unchecked) {
   for (const Unchecked& item : more) {
     const bool known = std::any_of(unchecked.begin(), unchecked.end(), [&](const Unchecked& u) {
@@ -181,12 +200,25 @@ void add_unchecked(const std::vector<Unchecked>& more, std::vector<Unchecked>& u
   }
 }
 
+// Of ways that count alike, the usual one: upright, then turned, then mirrored.
+int unusual(const WeighedAnswer& answer) {
+  for (const auto& ways : answer.ways_up) {
+    if (!ways.empty()) return (ways.front().face_mirrored ? 2 : 0) + (ways.front().turn_deg == 0 ? 0 : 1);
+  }
+  return 0;
+}
+
+bool comes_first(const WeighedAnswer& a, const WeighedAnswer& b) {
+  constexpr double kSteps = 1e9;  // sums of equals are not quite equal
+  const auto step_a = std::llround(kSteps * a.probability);
+  const auto step_b = std::llround(kSteps * b.probability);
+  return step_a != step_b ? step_a > step_b : unusual(a) < unusual(b);
+}
+
 }  // namespace
 
 LocateResult merge_ways(std::vector<WeighedAnswer> answers) {
-  std::stable_sort(answers.begin(), answers.end(), [](const WeighedAnswer& a, const WeighedAnswer& b) {
-    return a.probability > b.probability;
-  });
+  std::stable_sort(answers.begin(), answers.end(), comes_first);
   if (answers.size() > 1) {
     auto targets = merge_targets(answers);
     merge_streak_targets(answers);
@@ -200,6 +232,7 @@ LocateResult merge_ways(std::vector<WeighedAnswer> answers) {
       add_unchecked(answers[k].result.findings.unchecked, unchecked);
     answers.front().result.findings.targets = std::move(targets);
   }
+  merge_ways_up(answers);
   return std::move(answers.front().result);
 }
 

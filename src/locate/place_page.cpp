@@ -62,7 +62,7 @@ OnChart find_on_chart(const Layout& layout, const Chart& chart, const PageRaster
   options.px_per_mm_x = resolution.dpi_across / 25.4;
   options.px_per_mm_y = resolution.dpi_along / 25.4;
   options.scale_known = resolution.exact;
-  options.ways = page::ways_round(raster.transposed, locate_options.lead_edge);
+  options.ways = page::ways_round(raster.transposed, {locate_options.lead_edge, locate_options.mirrored});
   options.threads = locate_options.threads;
   return {resolution, page::place_on_chart(overview.coarse, layout, chart, raster.grey, options)};
 }
@@ -184,6 +184,15 @@ page::Placement place_as(const Layout& layout, const Chart& chart, const PageRas
   return place;
 }
 
+// Tags are printed the right way round: they know better than the user.
+void judge_mirroring(const PageRaster& raster, const LocateOptions& options, page::Placement& place) {
+  const bool mirrored = page::orientation_of(place.map, raster.transposed).face_mirrored;
+  if (!options.mirrored || mirrored == *options.mirrored) return;
+  place.remarks.push_back(std::string("its page's tags show that it is ") + (mirrored ? "" : "not ") +
+                          "a mirror image of the sheet, so --mirrored " + (mirrored ? "no" : "yes") +
+                          " was not believed");
+}
+
 // One placement; two alike where a side of the print is missing and nothing shows which.
 std::vector<page::Placement> refine(const Layout& layout, const Chart& chart, const PageRaster& raster,
                                     const Resolution& resolution, const page::CoarsePlacement& found,
@@ -211,8 +220,10 @@ Places place_on_given_chart(const Layout& layout, const Chart& chart, const Page
   if (auto why = chart_against_dpi(chart, raster, found.ways.front().map, options); !why.empty()) return why;
   std::vector<page::Placement> places;
   for (const auto& way : found.ways) {
-    for (auto& place : refine(layout, chart, raster, found.resolution, way, tagged.tags, options.threads))
+    for (auto& place : refine(layout, chart, raster, found.resolution, way, tagged.tags, options.threads)) {
+      if (tagged.tags) judge_mirroring(raster, options, place);
       places.push_back(std::move(place));
+    }
   }
   // A few per cent agree nearly as well; the print's sides measure them.
   const page::Placement& first_place = places.front();
@@ -236,7 +247,7 @@ Places place_bare_page(const Layout& layout, const PageRaster& raster, const Loc
   bare.dpi = overview->resolution.dpi_across;
   bare.dpi_source = overview->resolution.source;
   bare.angle_deg = overview->angle_deg;
-  bare.ways = page::ways_round(raster.transposed, options.lead_edge);
+  bare.ways = page::ways_round(raster.transposed, {options.lead_edge, options.mirrored});
   auto places = page::place_without_chart(raster, layout, overview->coarse, bare);
   if (const auto* found = std::get_if<std::vector<page::Placement>>(&places)) {
     if (auto why = dpi_against_heads(layout, found->front().chart, overview->resolution); !why.empty())

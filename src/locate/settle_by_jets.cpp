@@ -8,6 +8,7 @@
 #include "base/written_mm.h"
 #include "jets/find_pattern.h"
 #include "jets/heads_apart.h"
+#include "jets/part_evidence.h"
 #include "locate/move_to_jets.h"
 #include "page/find_patches.h"
 #include "quality/pixel_issues.h"
@@ -17,7 +18,8 @@ namespace scrapetrace::locate_detail {
 
 namespace {
 
-constexpr double kDecided = 50;            // of log evidence: what is less likely by that much is ruled out
+constexpr double kDecided = 50;            // of log evidence: by so much one place must beat the next
+constexpr double kNegligible = 1e-6;       // of probability: a way round below it is left out
 constexpr double kTagStretch = 0.004;      // that a resolution tag may be off
 constexpr double kMarkStretch = 0.0005;    // that a fit to marks may be off
 constexpr double kOneSideStretch = 0.006;  // that a print of which one side places it may be off
@@ -116,10 +118,6 @@ quality::Issue unproved(const Layout& layout) {
 // there only parts of the page lie straight.
 bool is_bent(const PageRaster& raster) {
   return raster.flattening_sigma_mm > 0 || !raster.bend_sigma_mm.empty();
-}
-
-bool shows_layout(jets::PatternVerdict verdict) {
-  return verdict == jets::PatternVerdict::recognised || verdict == jets::PatternVerdict::in_part;
 }
 
 // Only seams tell places apart that are a whole pitch from each other: too little to accuse a layout.
@@ -223,10 +221,68 @@ bool shows_foreign_pattern(const Layout& layout, const PageRaster& raster, const
                      [](const quality::Issue& issue) { return issue.kind == ScanIssue::compressed; });
 }
 
+bool seen(const jets::Pattern& pattern) {
+  return pattern.verdict == jets::PatternVerdict::recognised ||
+         pattern.verdict == jets::PatternVerdict::in_part;
+}
+
 void normalise(std::vector<AnalysedScan>& ways) {
   double sum = 0;
   for (const AnalysedScan& way : ways) sum += way.placement.probability;
   for (AnalysedScan& way : ways) way.placement.probability /= sum;
+}
+
+// Puts a way round where the jets' pattern lies, as far as it may be moved.
+void settle_way(const Layout& layout, const jets::Pattern& pattern, const Doubt& doubt,
+                const PrepareAgain& prepare_again, AnalysedScan& way) {
+  if (!loosely(way.placement)) {
+    if (doubt.apart_mm > 0) {
+      loosen(layout, doubt.apart_mm, way.placement, *way.prepared);
+    } else if (all_heads_agree(pattern)) {
+      tighten_by_jets(layout, within_a_pitch(layout, pattern, pattern.middle_mm), way.placement,
+                      *way.prepared);
+    }
+    return;
+  }
+  if (!decided(pattern)) return;
+  page::Placement place = way.placement;
+  const bool marked = place.side_touched && !by_edges(place);
+  place_by_jets(layout, marked ? within_a_pitch(layout, pattern, anchor_of(*way.prepared).x_mm) : pattern,
+                place);
+  if (auto again = prepare_again(std::move(place))) {
+    again->same = std::move(way.same);
+    way = std::move(*again);
+  }
+}
+
+// Gives the ways what the jets make of their probabilities.
+void weigh_by_jets(const std::vector<JetsShown>& shown, int threads, std::vector<AnalysedScan>& ways) {
+  std::vector<std::vector<jets::PartEvidence>> parts;
+  for (const JetsShown& s : shown)
+    parts.push_back(jets::evidence_by_parts(*s.data, s.pattern.place, threads));
+  std::vector<double> log_odds;
+  for (std::size_t k = 0; k < ways.size(); ++k) {
+    const bool opposite = (ways[k].placement.map.ux > 0) != (ways.front().placement.map.ux > 0);
+    log_odds.push_back(jets::log_odds(parts[k], parts.front(), opposite));
+  }
+  const double most = *std::max_element(log_odds.begin(), log_odds.end());
+  for (std::size_t k = 0; k < ways.size(); ++k) ways[k].placement.probability *= std::exp(log_odds[k] - most);
+  normalise(ways);
+}
+
+std::size_t likeliest_way(const std::vector<AnalysedScan>& ways) {
+  const auto best =
+      std::max_element(ways.begin(), ways.end(), [](const AnalysedScan& a, const AnalysedScan& b) {
+        return a.placement.probability < b.placement.probability;
+      });
+  return static_cast<std::size_t>(best - ways.begin());
+}
+
+std::size_t best_shown(const std::vector<JetsShown>& shown) {
+  const auto best = std::max_element(shown.begin(), shown.end(), [](const JetsShown& a, const JetsShown& b) {
+    return a.pattern.log_evidence < b.pattern.log_evidence;
+  });
+  return static_cast<std::size_t>(best - shown.begin());
 }
 
 }  // namespace
@@ -241,49 +297,39 @@ JetsSay settle_by_jets(const Layout& layout, const PageRaster& raster, const Pre
     return shows_foreign_pattern(layout, raster, ways.front(), threads)
                ? JetsSay{}
                : JetsSay{other_machine(layout), true};
-  const auto best = std::max_element(shown.begin(), shown.end(), [](const JetsShown& a, const JetsShown& b) {
-    return a.pattern.log_evidence < b.pattern.log_evidence;
-  });
-  if (best->pattern.verdict == jets::PatternVerdict::unexplained &&
-      !shows_foreign_pattern(layout, raster, ways.front(), threads))
-    return {unproved(layout)};
-  if (!shows_layout(best->pattern.verdict)) return {};
+  const auto unexplained = [&](const JetsShown& s) {
+    return s.pattern.verdict == jets::PatternVerdict::unexplained;
+  };
+  const auto say_unproved = [&] {
+    return shows_foreign_pattern(layout, raster, ways.front(), threads) ? JetsSay{}
+                                                                        : JetsSay{unproved(layout)};
+  };
+  if (std::none_of(shown.begin(), shown.end(), [](const JetsShown& s) { return seen(s.pattern); }))
+    return std::any_of(shown.begin(), shown.end(), unexplained) ? say_unproved() : JetsSay{};
+  // The parts of a bent scan tell no way from another.
+  if (ways.size() > 1 && !bent) weigh_by_jets(shown, threads, ways);
+  const std::size_t best = bent ? best_shown(shown) : likeliest_way(ways);
+  if (unexplained(shown[best])) return say_unproved();
+  if (!seen(shown[best].pattern)) return {};
   JetsSay out;
-  out.recognised = best->pattern.verdict == jets::PatternVerdict::recognised;
+  out.recognised = shown[best].pattern.verdict == jets::PatternVerdict::recognised;
   if (bent) return out;
-  Doubt doubt =
-      doubt_layout(layout, columns, *best, ways[static_cast<std::size_t>(best - shown.begin())], threads);
+  Doubt doubt = doubt_layout(layout, columns, shown[best], ways[best], threads);
   if (doubt.issue && (rounded(raster.pixels) || shows_foreign_pattern(layout, raster, ways.front(), threads)))
     doubt = {};
   out.issue = std::move(doubt.issue);
   std::vector<AnalysedScan> left;
   for (std::size_t k = 0; k < ways.size(); ++k) {
-    const jets::Pattern& pattern = shown[k].pattern;
-    if (pattern.log_evidence < best->pattern.log_evidence - kDecided) continue;
+    if (ways[k].placement.probability < kNegligible) continue;
     left.push_back(std::move(ways[k]));
-    AnalysedScan& way = left.back();
-    if (!loosely(way.placement)) {
-      if (doubt.apart_mm > 0) {
-        loosen(layout, doubt.apart_mm, way.placement, *way.prepared);
-      } else if (all_heads_agree(pattern)) {
-        tighten_by_jets(layout, within_a_pitch(layout, pattern, pattern.middle_mm), way.placement,
-                        *way.prepared);
-      }
-      continue;
-    }
-    if (!decided(pattern)) continue;
-    page::Placement place = way.placement;
-    const bool marked = place.side_touched && !by_edges(place);
-    place_by_jets(layout, marked ? within_a_pitch(layout, pattern, anchor_of(*way.prepared).x_mm) : pattern,
-                  place);
-    if (auto again = prepare_again(std::move(place))) {
-      again->same = std::move(way.same);
-      way = std::move(*again);
-    }
+    settle_way(layout, shown[k].pattern, doubt, prepare_again, left.back());
   }
   for (AnalysedScan& way : left) way.prepared->jets_in_place = doubt.jets_in_place;
   ways = std::move(left);
   normalise(ways);
+  std::stable_sort(ways.begin(), ways.end(), [](const AnalysedScan& a, const AnalysedScan& b) {
+    return a.placement.probability > b.placement.probability;
+  });
   return out;
 }
 

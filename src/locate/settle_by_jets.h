@@ -19,7 +19,8 @@ struct JetsSay {
 
 using PrepareAgain = std::function<std::optional<AnalysedScan>(page::Placement)>;
 
-// Leaves out the ways that the pattern rules out; the others' probabilities sum to 1 again. Where only the
+// Weighs the ways by what the pattern says of each, part by part of the page, and puts the likeliest first;
+// what is left of one in a million or less is left out. Where only the
 // sheet's or the image's edge places the print, or a streak runs off its side, the pattern becomes the datum
 // and the profiles are made anew. A pattern that does not stand out of the noise says nothing.
 // On up to `threads` threads, on which nothing depends.

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
+#include <string>
 
 namespace scrapetrace::locate_detail {
 
@@ -11,6 +12,10 @@ namespace {
 constexpr double kInDoubt = 0.15;  // of probability left over, above which the answer is limited by it
 constexpr double kBin_mm = 0.25;
 constexpr double kClearly = 0.1;  // of correlation
+
+constexpr const char* kMirroredOrNot =
+    "cannot tell whether the image is a mirror image of the sheet, so both were weighed: say so with "
+    "--mirrored yes or no, and print a chart with a mark in one corner";
 
 const char* side_of_lead_edge(const WayUp& way) {
   switch (way.turn_deg) {
@@ -23,6 +28,22 @@ const char* side_of_lead_edge(const WayUp& way) {
     default:
       return "top";
   }
+}
+
+// How the sheet was taken to lie, where not as people lay it; empty where it was.
+std::string way_taken(const WayUp& way) {
+  if (!way.face_mirrored && way.turn_deg == 0) return {};
+  std::string out = "the sheet was taken to lie ";
+  out += way.turn_deg == 0 ? "upright"
+         : way.turn_deg == 180
+             ? "turned by half, its lead edge at the bottom of the image"
+             : std::string("across, its lead edge at the ") + side_of_lead_edge(way) + " of the image";
+  if (way.face_mirrored) {
+    out +=
+        ", and the image to be a mirror image of it: if neither scanner nor program mirrors, say "
+        "--mirrored no";
+  }
+  return out;
 }
 
 // Mean loss over all inks in bins across the drum.
@@ -71,13 +92,27 @@ std::size_t matching_way(const std::vector<AnalysedScan>& ways, const Across& re
 
 }  // namespace
 
+void add_way(const WayUp& way, std::vector<WayUp>& ways) {
+  const auto known = std::find_if(ways.begin(), ways.end(), [&](const WayUp& other) {
+    return other.turn_deg == way.turn_deg && other.face_mirrored == way.face_mirrored;
+  });
+  if (known == ways.end()) {
+    ways.push_back(way);
+  } else {
+    known->probability += way.probability;
+  }
+}
+
 void tell_ways_up(ScanReport& report) {
   const auto& ways = report.registration->ways_up;
-  if (ways.size() < 2) return;
+  if (ways.empty()) return;
   const WayUp& first = ways.front();
+  if (const auto taken = way_taken(first); !taken.empty()) report.notes.push_back(taken);
+  const WayUp* rival = nullptr;  // with its lead edge elsewhere
   double other_edge = 0;
-  const WayUp* rival = nullptr;
+  double other_face = 0;
   for (const WayUp& way : ways) {
+    if (way.face_mirrored != first.face_mirrored) other_face += way.probability;
     if (way.turn_deg == first.turn_deg) continue;
     other_edge += way.probability;
     if (rival == nullptr) rival = &way;
@@ -86,11 +121,9 @@ void tell_ways_up(ScanReport& report) {
     report.reasons.push_back(std::string("the print looks the same with its lead edge at the ") +
                              side_of_lead_edge(first) + " and at the " + side_of_lead_edge(*rival) +
                              " of the image, so both were weighed: say where it lies with --lead-edge");
-  } else {
-    report.notes.emplace_back(
-        "a mirror image of the print would look the same: make sure that the scanner's driver does not "
-        "mirror");
   }
+  if (other_face > kInDoubt) report.reasons.emplace_back(kMirroredOrNot);
+  if (!report.reasons.empty()) report.verdict = QualityVerdict::limited;
 }
 
 std::vector<JointWay> joint_ways(const std::vector<std::vector<AnalysedScan>>& scans) {
@@ -113,6 +146,8 @@ std::vector<JointWay> joint_ways(const std::vector<std::vector<AnalysedScan>>& s
     }
     out.push_back(std::move(joint));
   }
+  std::stable_sort(out.begin(), out.end(),
+                   [](const JointWay& a, const JointWay& b) { return a.probability > b.probability; });
   double sum = 0;
   for (const JointWay& joint : out) sum += joint.probability;
   for (JointWay& joint : out) joint.probability /= sum;

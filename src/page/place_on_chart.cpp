@@ -10,6 +10,7 @@
 
 #include "base/parallel.h"
 #include "page/chart_agreement.h"
+#include "page/same_chart.h"
 
 namespace scrapetrace::page {
 
@@ -18,7 +19,7 @@ namespace {
 constexpr double kCell_mm = 0.75;  // of the projected edge profiles
 constexpr std::size_t kShiftsKept = 3;
 constexpr double kTie = 0.0005;        // of agreement: what noise and a streak can make of two equals
-constexpr double kLeastWeight = 0.01;  // of the likeliest way round
+constexpr double kLeastWeight = 0.01;  // of the way round that agrees best
 // Of agreement: so much is never gained by moving a way round by a millimetre, where another agrees well.
 constexpr double kHopeless = 0.3;
 constexpr double kGood = 0.8;
@@ -186,20 +187,38 @@ void climb(CoarsePlacement& place, std::initializer_list<double> steps_mm, const
   }
 }
 
-// What the agreements make of the ways' priors, likeliest first.
-std::vector<CoarsePlacement> weigh(std::vector<CoarsePlacement> found, const std::vector<WayRound>& ways) {
+// Ways round that the chart does not tell apart agree alike: what the search, noise or a streak makes of it
+// is no evidence.
+void level(const Chart& chart, const std::vector<WayRound>& ways, std::vector<CoarsePlacement>& found) {
+  const std::vector<CoarsePlacement> before = found;
+  for (std::size_t k = 0; k < found.size(); ++k) {
+    for (std::size_t j = 0; j < found.size(); ++j) {
+      if (same_turned_over(chart, ways[k].flip_u != ways[j].flip_u, ways[k].flip_v != ways[j].flip_v))
+        found[k].agreement = std::max(found[k].agreement, before[j].agreement);
+    }
+  }
+}
+
+// What the agreements make of the ways' priors, likeliest first. A way is left out by what the print shows,
+// not because it is rare: the jets may still speak for it.
+std::vector<CoarsePlacement> weigh(const std::vector<CoarsePlacement>& found,
+                                   const std::vector<WayRound>& ways) {
   double best = -2;
   for (const CoarsePlacement& place : found) best = std::max(best, place.agreement);
-  for (std::size_t k = 0; k < found.size(); ++k)
-    found[k].probability = ways[k].prior * std::exp((found[k].agreement - best) / kTie);
-  std::stable_sort(found.begin(), found.end(), [](const CoarsePlacement& a, const CoarsePlacement& b) {
+  std::vector<CoarsePlacement> kept;
+  double sum = 0;
+  for (std::size_t k = 0; k < found.size(); ++k) {
+    const double weight = std::exp((found[k].agreement - best) / kTie);
+    if (weight < kLeastWeight) continue;
+    kept.push_back(found[k]);
+    kept.back().probability = ways[k].prior * weight;
+    sum += kept.back().probability;
+  }
+  for (CoarsePlacement& place : kept) place.probability /= sum;
+  std::stable_sort(kept.begin(), kept.end(), [](const CoarsePlacement& a, const CoarsePlacement& b) {
     return a.probability > b.probability;
   });
-  while (found.back().probability < kLeastWeight * found.front().probability) found.pop_back();
-  double sum = 0;
-  for (const CoarsePlacement& place : found) sum += place.probability;
-  for (CoarsePlacement& place : found) place.probability /= sum;
-  return found;
+  return kept;
 }
 
 // A small sheet on a large bed may lie in a corner of it.
@@ -267,7 +286,8 @@ std::vector<CoarsePlacement> place_on_chart(const CoarseMap& map, const Layout& 
     climb(place, {0.8, 0.4}, [&](const RasterFromSheet& there) { return agreement.roughly(there); });
     climb(place, {0.4, 0.2}, [&](const RasterFromSheet& there) { return agreement.of(there); });
   });
-  return weigh(std::move(found), options.ways);
+  level(chart, options.ways, found);
+  return weigh(found, options.ways);
 }
 
 double agreement_with_chart(const CoarseMap& map, const Layout& layout, const Chart& chart, bool grey,
