@@ -10,7 +10,7 @@ namespace {
 
 using casebook::Record;
 
-constexpr std::size_t kMostBytes = 128U << 20U;  // of summaries, reports and pictures in one export
+constexpr std::size_t kMostInExport = 128U << 20U;  // of summaries, reports and pictures in one export
 
 // The records that are asked for, as long as there are not too many of them for one output.
 Problems each_of(const casebook::Casebook& book, const std::string& unit,
@@ -18,11 +18,12 @@ Problems each_of(const casebook::Casebook& book, const std::string& unit,
   std::size_t bytes = 0;
   auto problems = book.each(unit, [&](const Record& record) {
     bytes += record.unit.size() + record.summary.size() + record.body.size() + record.picture.size();
-    if (bytes <= kMostBytes) visit(record);
+    if (bytes <= kMostInExport) visit(record);
   });
-  if (problems.empty() && bytes > kMostBytes) {
+  if (problems.empty() && bytes > kMostInExport) {
     problems.push_back({"", 0, 0,
-                        "the records hold more than one export takes (" + std::to_string(kMostBytes >> 20U) +
+                        "the records hold more than one export takes (" +
+                            std::to_string(kMostInExport >> 20U) +
                             " MB); export one unit at a time, with --unit"});
   }
   return problems;

@@ -43,7 +43,7 @@ Json target(const RecheckTarget& found) {
   return out;
 }
 
-Json jet(const JetChange& found) {
+Json jet_change(const JetChange& found) {
   return {{"head", text(found.head)},
           {"ink", text(found.ink)},
           {"jet", found.jet},
@@ -97,7 +97,7 @@ std::string recheck_json(const RecheckStory& story, const Origin& origin) {
         {"moved_reach_mm", options.moved_reach_mm}}}};
   for (const auto& found : story.result.changes) out["changes"].push_back(change(found));
   for (const auto& found : story.result.targets) out["targets"].push_back(target(found));
-  for (const auto& found : story.result.jets) out["jets"].push_back(jet(found));
+  for (const auto& found : story.result.jets) out["jets"].push_back(jet_change(found));
   out["quality_before"] = scans(story.evidence.before);
   out["quality_after"] = scans(story.evidence.after);
   return out.dump(2) + '\n';

@@ -44,7 +44,7 @@ struct Scans {
   std::ptrdiff_t all = 0;
   std::ptrdiff_t unread = 0;
 };
-Scans scans_of(const Json& verdict) {
+Scans scans_told_of(const Json& verdict) {
   const Json& quality = array_at(verdict, "quality");
   const auto unread = [](const Json& scan) {
     return !scan.is_object() || scan.value("analysed", Json()) != true;
@@ -83,7 +83,7 @@ std::string wrong_with_limit(const Json& entry, double guard, const Scans& scans
 std::string wrong_with_verdict(const Json& verdict) {
   const auto said = verdict_named(string_at(verdict, "verdict"));
   if (!said) return "has no verdict";
-  const Scans scans = scans_of(verdict);
+  const Scans scans = scans_told_of(verdict);
   std::vector<LimitVerdict> limits;
   for (const Json& entry : array_at(verdict, "limits")) {
     if (!entry.is_object()) return "has a limit that is none";
