@@ -75,6 +75,8 @@ struct Streak {
       true;  // false: too narrow for the scan to tell its width from its loss (see ResidueFit)
   double width_times_loss_mm = 0;            // on the sheet; known even where the two are not
   double z = 0;                              // signal over noise of the detection
+  double contrast = 0;                       // L*, as scrapetrace/sight.h has it; a scanner's line has none
+  bool visible = true;                       // whether an eye sees it on the print, at reading distance
   std::vector<std::string> inks;             // inks it was seen in
   std::array<double, kCauseCount> causes{};  // probabilities, by Cause; sum to 1
   bool was_before = false;                   // the scans from before show it too: no target rests on it
@@ -109,9 +111,12 @@ struct Target {
   double x_sheet_mm = 0;
   double outward_mm = 0;  // e of the expected residue: from the outermost jet, positive away from the head
   double effort_min = 1;
-  bool over_jets = false;            // the expected residue lies among the jets: never to be scraped
-  std::vector<std::size_t> streaks;  // Streak::id
+  bool over_jets = false;  // the contact reaches among the jets, or may: never to be scraped there
+  std::optional<double> touch_from_mm{};  // then: it may be touched from this outward distance on, in tenths;
+                                          // absent: nothing of it
+  std::vector<std::size_t> streaks;       // Streak::id
   std::vector<Rival> rivals;
+  [[nodiscard]] bool never_scrape() const { return over_jets && !touch_from_mm; }
 };
 
 // One visit to the machine: what to clean before the next test print.
@@ -203,7 +208,9 @@ struct ScanReport {
 inline constexpr double kLeastChecked = 0.1;
 
 struct Findings {
-  std::vector<Target> targets;       // best first
+  std::vector<Target> targets;       // best first; of streaks that an eye sees
+  std::vector<Target> traces;        // the same of streaks that none sees: no reason to open the machine
+  bool faint_too = false;            // as asked for: all streaks count as if an eye saw them
   std::vector<CleaningStep> order;   // all but unlikely targets, so that the work is done soonest on average
   double expected_cleaning_min = 0;  // until everything that comes from them is gone
   std::vector<Streak> streaks;       // left to right on the sheet
@@ -218,6 +225,7 @@ struct Findings {
   [[nodiscard]] bool looked() const;
   // Whether a scan shows the jets and the layout does not explain them: places are then half guesses.
   [[nodiscard]] bool layout_unproved() const;
+  [[nodiscard]] bool counts(const Streak& streak) const { return faint_too || streak.visible; }
 };
 
 }  // namespace scrapetrace

@@ -5,6 +5,8 @@
 #include <optional>
 #include <string>
 
+#include "scrapetrace/sight.h"
+
 namespace scrapetrace {
 
 struct Limits {
@@ -19,8 +21,8 @@ struct Limits {
   double seen_from_mm = 1.0;           // a streak this wide at loss_max must be within the scans' sight
 
   std::optional<double> delta_e_max;  // CIEDE2000 of a streak, weighted with contrast sensitivity
-  double viewing_distance_mm = 350;
-  double luminance_cd_m2 = 100;
+  double viewing_distance_mm = kReadingDistance_mm;
+  double luminance_cd_m2 = kReadingLuminance_cd_m2;
 
   std::optional<int> dead_max_per_head;  // jets
   double dead_from_loss = 0.5;           // a jet that lacks more of its ink counts as dead

@@ -28,6 +28,7 @@ struct LocateOptions {
   std::optional<ImageSide> lead_edge;  // where the sheet's lead edge lies in the scans, when known
   std::optional<bool> mirrored;        // whether the scans are mirror images of the sheets, when known
   bool evidence = false;               // keep profiles and crops of the streaks
+  bool faint_too = false;              // streaks that no eye sees name targets, too, instead of traces
   bool same_sheet = false;             // the scans are all of one sheet: its paper's and ink's noise repeats
   // Scans of the same machine from before the work on it, not owned; none: null. What they show already is
   // not new, and the jets' fixed pattern is learnt from them and taken out.

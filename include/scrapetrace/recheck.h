@@ -60,6 +60,7 @@ struct StreakChange {
   double at_most = 0;  // of the ink can still be missing there: upper limit, 95 %
   double moved_mm = 0;
   double moved_sigma_mm = 0;
+  bool visible = true;  // whether an eye sees it: after where it shows, else before
 };
 
 struct RecheckTarget {
@@ -69,8 +70,10 @@ struct RecheckTarget {
   bool cleaned = false;
   double before = 0;       // P(it had residue that draws a streak), from the scans before alone
   double was = 0;          // the same once the outcome is known
-  double now = 0;          // P(residue is still there)
-  bool over_jets = false;  // the scans put it among the jets: never to be scraped
+  double now = 0;          // P(residue is still there), of streaks that an eye sees
+  bool over_jets = false;  // as in Target
+  std::optional<double> touch_from_mm{};
+  [[nodiscard]] bool never_scrape() const { return over_jets && !touch_from_mm; }
 };
 
 // Ink that the cleaning loosened gets past the blade and shows as haze on bare paper.
@@ -89,6 +92,8 @@ struct Recheck {
   double haze_density = 0;  // the highest that the last sheet shows
   NextStep next = NextStep::look_again;
   [[nodiscard]] std::size_t count(Change change) const;
+  // Streaks that are still there, and too faint to see.
+  [[nodiscard]] std::size_t traces() const;
 };
 
 // What recheck() weighs. Readings are per streak of the findings, per scan.

@@ -81,7 +81,9 @@ struct CaseRecord {
   double loss = 0;              // per contact
   double d_prime = 0;           // of the matched filter that knows the noise and the streak's shape
   bool detected = false;        // some streak was found where the residue's is
-  std::vector<double> located;  // by locate, from one sheet
+  std::vector<double> located;  // by locate, from one sheet: its targets
+  std::vector<double> traced;   // the same, its traces: of streaks that no eye sees
+  double contrast = 0;          // of the true streak, as scrapetrace/sight.h has it
   std::vector<double> ideal;    // by the ideal reader, from the same sheet; empty: not asked
   std::optional<EvidenceRecord> evidence;
   std::optional<PositionRecord> position;

@@ -89,11 +89,20 @@ struct EvidenceRow {
   Estimate gained;    // part of the cases right first here less that with one sheet, case by case
 };
 
+// Scrapes that an eye sees, or does not, and what became of them.
+struct SightRow {
+  std::string name;
+  Estimate first;      // the right target first among the targets
+  Estimate traced;     // the right one first among the traces
+  Estimate no_target;  // no target above one half: nobody was sent to the machine
+};
+
 struct ScoreSummary {
   int cases = 0;
   int not_analysed = 0;
-  std::vector<RankRow> targets;  // by head, side and surface: machines, all, and kinds of cases
-  std::vector<RankRow> sides;    // by head and side
+  // Targets and traces together, by head, side and surface: machines, all, and kinds of cases.
+  std::vector<RankRow> targets;
+  std::vector<RankRow> sides;  // by head and side
   BeliefSummary located;
   BeliefSummary ideal;
   std::vector<DetectionRow> detection;
@@ -102,7 +111,9 @@ struct ScoreSummary {
   // [true cause][named cause, or kCauseCount for none]
   std::array<std::array<int, kCauseCount + 1>, kCauseCount> causes{};
   std::array<int, kCauseCount> false_streaks{};  // by the cause they were given
+  std::vector<SightRow> sight;                   // targets and traces apart
   Estimate false_targets;                        // clean pages with a target above one half
+  Estimate false_traces;                         // the same with a trace
   Estimate jet_head, jet_ink, jet_all;           // one dead jet, 400 dpi or finer
   Estimate residue_as_jet, jet_as_residue;
   std::vector<EvidenceRow> evidence;  // one sheet first; empty: no cases of that kind

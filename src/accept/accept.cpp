@@ -122,7 +122,7 @@ class Judging {
     int perhaps = 0;
     for (const Streak& streak : findings_.streaks) {
       const Counts part = on_print(streak, false);
-      if (part == Counts::no) continue;
+      if (part == Counts::no || !findings_.counts(streak)) continue;
       (part == Counts::surely ? surely : perhaps) += 1;
       blame(found, streak, Verdict::pass);
     }

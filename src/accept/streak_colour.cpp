@@ -4,17 +4,13 @@
 #include <cmath>
 
 #include "geometry/contact.h"
-#include "visual/cielab.h"
+#include "visual/print_colour.h"
 
 namespace scrapetrace::accept_detail {
 
 namespace {
 
-// A kind of print: inks and their coverage.
-struct Print {
-  std::vector<std::size_t> inks;
-  double coverage = 1;
-};
+using visual::Print;
 
 // Fraction of ink missing per column, and of which ink; or density added.
 struct Damage {
@@ -96,19 +92,11 @@ std::vector<Print> prints_of(const Layout& layout, const Chart* chart, const Str
   return prints;
 }
 
-// Murray-Davies over paper: 1 - coverage + coverage * 10^-density.
 visual::Lab colour(const Layout& layout, const Print& print, const Damage& damage, double loss,
                    double added) {
-  std::array<double, 3> rgb{};
-  for (std::size_t channel = 0; channel < 3; ++channel) {
-    double density = 0;
-    for (const std::size_t ink : print.inks) {
-      const double kept = damage.ink && *damage.ink != ink ? 1 : 1 - loss;
-      density += kept * layout.inks[ink].solid_density_rgb[channel];
-    }
-    rgb[channel] = (1 - print.coverage + print.coverage * std::pow(10, -density)) * std::pow(10, -added);
-  }
-  return visual::lab_from_linear(rgb);
+  std::vector<double> kept;
+  for (const std::size_t ink : print.inks) kept.push_back(damage.ink && *damage.ink != ink ? 1 : 1 - loss);
+  return visual::colour_of(layout, print, kept, added);
 }
 
 }  // namespace

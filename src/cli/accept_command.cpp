@@ -56,6 +56,7 @@ ExitStatus run_accept(const Arguments& arguments) {
   offer_json(options, request);
   offer_html(options, request);
   offer_reading(options, request);
+  offer_faint(options, request);
   options.words("scan", scans, -1);
   options.writes_files();
   if (const auto status = options.parse(arguments)) return *status;

@@ -76,6 +76,11 @@ void offer_reading(Options& options, EvidenceRequest& request) {
   options.show_cautions();
 }
 
+void offer_faint(Options& options, EvidenceRequest& request) {
+  options.flag("faint-too", request.options.faint_too,
+               "streaks too faint for an eye to see count as well: they name targets instead of traces");
+}
+
 void offer_html(Options& options, EvidenceRequest& request) {
   options.output("html", request.html, "FILE|-",
                  "the whole report as one page for desk, phone and printer; with - alone on standard output");

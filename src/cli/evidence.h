@@ -48,7 +48,8 @@ void offer_machine(Options& options, EvidenceRequest& request);  // --layout, --
 void offer_json(Options& options, EvidenceRequest& request);     // --json
 // --dpi, --lead-edge, --mirrored, --false-alarms, --trace, and what scans may ask for (reading.h).
 void offer_reading(Options& options, EvidenceRequest& request);
-void offer_html(Options& options, EvidenceRequest& request);  // --html, --units
+void offer_faint(Options& options, EvidenceRequest& request);  // --faint-too
+void offer_html(Options& options, EvidenceRequest& request);   // --html, --units
 // All of these and --picture.
 void offer_evidence(Options& options, EvidenceRequest& request);
 

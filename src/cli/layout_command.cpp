@@ -63,8 +63,8 @@ ExitStatus run_layout(const Arguments& arguments) {
     const std::string what = wrong_with(fit);
     return what.empty() ? fit_layout_to(fit) : options.reject(what);
   }
-  for (const char* name :
-       {"layout", "chart", "seen", "off", "out", "json", "html", "dpi", "lead-edge", "mirrored", "false-alarms"}) {
+  for (const char* name : {"layout", "chart", "seen", "off", "out", "json", "html", "dpi", "lead-edge",
+                           "mirrored", "false-alarms"}) {
     if (options.given(name)) return options.reject(std::string("--") + name + " belongs to layout fit.");
   }
   if (words.size() > 1) {

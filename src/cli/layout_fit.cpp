@@ -200,9 +200,9 @@ SheetPart layout_fit_part() {
       "(--seen). Says which keys they do not determine. See docs/layout-fit.md.",
       "scrapetrace layout fit --layout geometry/tavvick.toml --seen fixtures/places/tavvick_bench.toml --out "
       "fitted.toml --html fitted.html",
-      {"layout", "chart", "seen", "off", "out", "json", "html", "dpi", "lead-edge", "mirrored", "false-alarms", "trace",
-       "most-megapixels", "most-megabytes", "most-pages", "most-seconds", "most-memory", "no-sandbox",
-       "force"}};
+      {"layout", "chart", "seen", "off", "out", "json", "html", "dpi", "lead-edge", "mirrored",
+       "false-alarms", "trace", "most-megapixels", "most-megabytes", "most-pages", "most-seconds",
+       "most-memory", "no-sandbox", "force"}};
 }
 
 void offer_layout_fit(Options& options, LayoutFitRequest& request) {

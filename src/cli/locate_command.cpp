@@ -63,6 +63,7 @@ ExitStatus run_locate(const Arguments& arguments) {
       "scrapetrace locate --layout geometry/hobdrel.toml --chart geometry/charts/hobdrel_bands.toml "
       "--html answer.html scan.tif");
   offer_evidence(options, request);
+  offer_faint(options, request);
   options.input("before", request.before, "SCAN",
                 "made before the work on the machine: what it shows already is not new; may be given again");
   options.flag("same-sheet", request.options.same_sheet,

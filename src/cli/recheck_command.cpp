@@ -180,6 +180,7 @@ ExitStatus run_recheck(const Arguments& arguments) {
   offer_json(options, request.evidence);
   offer_html(options, request.evidence);
   offer_reading(options, request.evidence);
+  offer_faint(options, request.evidence);
   options.writes_files();
   if (const auto status = options.parse(arguments)) return *status;
   note_command(options, request.evidence);

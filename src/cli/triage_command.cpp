@@ -46,6 +46,7 @@ ExitStatus run_triage(const Arguments& arguments) {
   options.flag("force", request.force, "start over in a folder that holds something else");
   options.value("units", request.evidence.units, "mm|inch", "of lengths in the reports; default mm");
   offer_reading(options, request.evidence);
+  offer_faint(options, request.evidence);
   options.words("input", request.input, -1);
   if (const auto status = options.parse(arguments)) return *status;
   note_command(options, request.evidence);

@@ -110,7 +110,7 @@ class Run {
     report::take_findings(result.findings, one);
     // A mixed case's page names no place either.
     if (one.group == report::TriageGroup::mixed)
-      result.findings.targets.clear(), result.findings.order.clear();
+      result.findings.targets.clear(), result.findings.traces.clear(), result.findings.order.clear();
     const auto written =
         write_file((folder_.root / one.report).string(),
                    html_of(evidence, machine_, origin_with(scans), result), Existing::replace);

@@ -37,6 +37,23 @@ void hold_rivals(const std::vector<Target>& targets, Target& target) {
   target.rivals = std::move(kept);
 }
 
+void hold_targets(const std::vector<Streak>& streaks, std::vector<Target>& targets) {
+  bool changed = false;
+  for (Target& target : targets) {
+    const double most = residue_bound(target, streaks);
+    if (target.probability <= most) continue;
+    target.probability = most;
+    changed = true;
+  }
+  if (!changed) return;
+  targets.erase(std::remove_if(targets.begin(), targets.end(),
+                               [](const Target& t) { return t.probability < kLeastTarget; }),
+                targets.end());
+  std::stable_sort(targets.begin(), targets.end(),
+                   [](const Target& a, const Target& b) { return a.probability > b.probability; });
+  for (Target& target : targets) hold_rivals(targets, target);
+}
+
 }  // namespace
 
 double residue_bound(const Target& target, const std::vector<Streak>& streaks) {
@@ -49,10 +66,11 @@ double residue_bound(const Target& target, const std::vector<Streak>& streaks) {
 }
 
 bool held_to_residue(const Findings& findings) {
-  return std::all_of(findings.targets.begin(), findings.targets.end(),
-                     [&](const Target& target) {
-                       return target.probability <= residue_bound(target, findings.streaks) + kSumError;
-                     }) &&
+  const auto held = [&](const Target& target) {
+    return target.probability <= residue_bound(target, findings.streaks) + kSumError;
+  };
+  return std::all_of(findings.targets.begin(), findings.targets.end(), held) &&
+         std::all_of(findings.traces.begin(), findings.traces.end(), held) &&
          std::all_of(findings.streaks.begin(), findings.streaks.end(), [](const Streak& streak) {
            return sum_of_targets(streak) <= residue_of(streak) + kSumError;
          });
@@ -64,29 +82,17 @@ void hold_to_residue(Findings& findings) {
     if (sum <= residue_of(streak)) continue;
     for (StreakTarget& target : streak.targets) target.probability *= residue_of(streak) / sum;
   }
-  bool changed = false;
-  for (Target& target : findings.targets) {
-    const double most = residue_bound(target, findings.streaks);
-    if (target.probability <= most) continue;
-    target.probability = most;
-    changed = true;
-  }
-  if (changed) {
-    auto& targets = findings.targets;
-    targets.erase(std::remove_if(targets.begin(), targets.end(),
-                                 [](const Target& t) { return t.probability < kLeastTarget; }),
-                  targets.end());
-    std::stable_sort(targets.begin(), targets.end(),
-                     [](const Target& a, const Target& b) { return a.probability > b.probability; });
-    for (Target& target : targets) hold_rivals(targets, target);
-  }
+  hold_targets(findings.streaks, findings.targets);
+  hold_targets(findings.streaks, findings.traces);
   assert(held_to_residue(findings));
 }
 
 void hold_unproved(Findings& findings) {
-  for (Target& target : findings.targets) {
-    target.probability *= kUnproved;
-    for (Rival& rival : target.rivals) rival.probability *= kUnproved;
+  for (auto* targets : {&findings.targets, &findings.traces}) {
+    for (Target& target : *targets) {
+      target.probability *= kUnproved;
+      for (Rival& rival : target.rivals) rival.probability *= kUnproved;
+    }
   }
   for (Streak& streak : findings.streaks) {
     for (StreakTarget& target : streak.targets) target.probability *= kUnproved;

@@ -122,14 +122,19 @@ double middle_of(const Interval& x) {
   return 0.5 * (x.from_mm + x.to_mm);
 }
 
+// `counted`: of the streaks that count, else of the others.
 std::vector<Target> targets_of(const diagnose::PageContext& page, const Explained& explained,
-                               const diagnose::DiagnoseOptions& options) {
+                               const diagnose::DiagnoseOptions& options, const Findings& findings,
+                               bool counted) {
   std::vector<diagnose::Explanation> explanations;
   std::vector<std::size_t> ids;
   std::vector<double> registration_mm;
   for (const auto& group : explained) {
-    explanations.insert(explanations.end(), group.explanations.begin(), group.explanations.end());
-    for (const std::size_t streak : group.streaks) ids.push_back(streak + 1);
+    for (std::size_t k = 0; k < group.streaks.size(); ++k) {
+      if (findings.counts(findings.streaks[group.streaks[k]]) != counted) continue;
+      explanations.push_back(group.explanations[k]);
+      ids.push_back(group.streaks[k] + 1);
+    }
   }
   for (const auto& e : explanations)
     registration_mm.push_back(
@@ -164,6 +169,7 @@ Reading read_lying(const Layout& layout, Lying analysed, const std::vector<ScanI
   LocateResult result;
   Findings& findings = result.findings;
   findings.false_alarm_rate = options.false_alarm_rate;
+  findings.faint_too = options.faint_too;
   const PreparedJob job = prepare_job(layout, std::move(analysed.now), inputs, options, result);
   const geometry::ColumnMap columns(layout);
   const auto zones = geometry::target_zones(layout);
@@ -207,7 +213,8 @@ Reading read_lying(const Layout& layout, Lying analysed, const std::vector<ScanI
     for (std::size_t& streak : group.streaks) streak = place_of[streak];
   }
   const Stage stage(options.stages, "rank targets");
-  findings.targets = targets_of(fresh, explained, diagnose_options);
+  findings.targets = targets_of(fresh, explained, diagnose_options, findings, true);
+  findings.traces = targets_of(fresh, explained, diagnose_options, findings, false);
   std::vector<std::vector<Interval>> hidden;
   for (const auto& scan : job.scans) hidden.push_back(locate_detail::hidden_seams(layout, columns, scan));
   findings.unchecked = diagnose::find_unchecked(layout, zones, job.scans, hidden);

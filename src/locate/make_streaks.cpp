@@ -6,6 +6,8 @@
 
 #include "base/intervals.h"
 #include "geometry/frames.h"
+#include "locate/seen_contrast.h"
+#include "scrapetrace/sight.h"
 
 namespace scrapetrace::locate_detail {
 
@@ -152,6 +154,8 @@ Streak make_streak(const Layout& layout, const std::vector<diagnose::PreparedSca
     s.seam = SeamFit{layout.heads[c.left_head].name, layout.heads[c.right_head].name, c.gap_mm};
   }
   s.inks.assign(inks.begin(), inks.end());
+  s.contrast = seen_contrast(layout, scans, e);
+  s.visible = s.contrast >= kLeastContrast;
   return s;
 }
 
@@ -174,6 +178,7 @@ std::vector<Streak> scanner_streaks(const Layout& layout, const AnalysedScan& sc
     s.loss = 1 - line.gain;
     s.z = line.z;
     s.kept_scan_column = kept_column[k];
+    s.visible = false;  // it is not on the sheet, as far as anybody knows
     const bool on_print = kept_column[k] && !*kept_column[k];
     s.causes[static_cast<std::size_t>(on_print ? Cause::unknown : Cause::scanner_line)] = 1;
     out.push_back(std::move(s));

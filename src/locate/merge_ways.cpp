@@ -77,11 +77,13 @@ std::string tell_apart(const Target& a, const Target& b) {
   return kTellApart;
 }
 
-std::vector<Target> merge_targets(const std::vector<WeighedAnswer>& answers) {
+// `list`: the targets, or the traces.
+std::vector<Target> merge_targets(const std::vector<WeighedAnswer>& answers,
+                                  std::vector<Target> Findings::*list) {
   std::vector<Target> merged;
   for (const WeighedAnswer& answer : answers) {
     const SameMarks marks(answers.front(), answer);
-    for (Target target : answer.result.findings.targets) {
+    for (Target target : answer.result.findings.*list) {
       target.probability *= answer.probability;
       target.streaks = marks.ids(target.streaks);
       const auto same =
@@ -220,7 +222,8 @@ bool comes_first(const WeighedAnswer& a, const WeighedAnswer& b) {
 LocateResult merge_ways(std::vector<WeighedAnswer> answers) {
   std::stable_sort(answers.begin(), answers.end(), comes_first);
   if (answers.size() > 1) {
-    auto targets = merge_targets(answers);
+    auto targets = merge_targets(answers, &Findings::targets);
+    auto traces = merge_targets(answers, &Findings::traces);
     merge_streak_targets(answers);
     merge_causes(answers);
     double checked = 0;
@@ -231,6 +234,7 @@ LocateResult merge_ways(std::vector<WeighedAnswer> answers) {
     for (std::size_t k = 1; k < answers.size(); ++k)
       add_unchecked(answers[k].result.findings.unchecked, unchecked);
     answers.front().result.findings.targets = std::move(targets);
+    answers.front().result.findings.traces = std::move(traces);
   }
   merge_ways_up(answers);
   return std::move(answers.front().result);

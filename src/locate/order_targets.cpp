@@ -31,11 +31,12 @@ void order_targets(const Layout& layout, Findings& findings, double least) {
   std::vector<std::size_t> index;  // of the findings' targets
   std::map<std::string, int> groups;
   for (std::size_t t = 0; t < findings.targets.size(); ++t) {
-    if (findings.targets[t].probability < least) continue;
+    if (findings.targets[t].probability < least || findings.targets[t].never_scrape()) continue;
     index.push_back(t);
     job.places.push_back(place_of(layout, findings.targets[t], groups));
   }
   for (const Streak& streak : findings.streaks) {
+    if (!findings.counts(streak)) continue;
     std::vector<double> chances(index.size(), 0.0);
     for (const StreakTarget& of : streak.targets) {
       for (std::size_t p = 0; p < index.size(); ++p) {

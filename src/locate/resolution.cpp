@@ -107,8 +107,7 @@ std::string dpi_against_heads(const Layout& layout, const Chart& found, const Re
   if (width_mm < (1 + kTagError) * widest_mm + kFoundSide_mm) return {};
   return "cannot have " + whole(used.dpi_across) + " dpi, as " +
          (used.source == "option" ? "--dpi says" : "its tags say") + ": the print would be " +
-         whole(width_mm) + " mm wide, and the heads of \"" + layout.name + "\" reach " +
-         whole(widest_mm) +
+         whole(width_mm) + " mm wide, and the heads of \"" + layout.name + "\" reach " + whole(widest_mm) +
          " mm; give the resolution that the sheet was scanned at with --dpi, or the layout of the machine "
          "that "
          "printed it";

@@ -41,6 +41,7 @@ std::vector<StreakChange> changes_of(const Layout& layout, const RecheckEvidence
     StreakChange change = describe(layout, before[b], pooled(evidence.of_before.on_before[b]),
                                    pooled(evidence.of_before.on_after[b]));
     change.before = before[b].id;
+    change.visible = evidence.before.counts(before[b]);
     change.change = recheck_detail::classify(change, match[b].has_value(), options);
     if (match[b]) change.after = after[*match[b]].id;
     left[b] = change.change == Change::gone;
@@ -58,6 +59,7 @@ std::vector<StreakChange> changes_of(const Layout& layout, const RecheckEvidence
     const auto moved = recheck_detail::distance(layout, before[b], streak);
     changes[b].moved_mm = moved.x_mm;
     changes[b].moved_sigma_mm = moved.sigma_mm;
+    changes[b].visible = evidence.after.counts(streak);
     if (!stayed[b]) changes[b].change = Change::moved;
   }
   for (std::size_t a = 0; a < after.size(); ++a) {
@@ -65,6 +67,7 @@ std::vector<StreakChange> changes_of(const Layout& layout, const RecheckEvidence
     StreakChange change = describe(layout, after[a], pooled(evidence.of_after.on_before[a]),
                                    pooled(evidence.of_after.on_after[a]));
     change.change = Change::appeared;
+    change.visible = evidence.after.counts(after[a]);
     change.after = after[a].id;
     changes.push_back(change);
   }
@@ -83,7 +86,7 @@ RecheckTarget& entry(std::vector<RecheckTarget>& targets, const StreakTarget& wa
     return t.head == wanted.head && t.side == wanted.side && t.surface == wanted.surface;
   });
   if (found != targets.end()) return *found;
-  targets.push_back({wanted.head, wanted.side, wanted.surface, cleaned, 0, 0, 0, false});
+  targets.push_back({wanted.head, wanted.side, wanted.surface, cleaned, 0, 0, 0, false, {}});
   return targets.back();
 }
 
@@ -102,7 +105,7 @@ std::vector<RecheckTarget> targets_of(const RecheckEvidence& evidence,
     for (const Part& part : recheck_detail::update_streak(streak.targets, change.change, cleaned, options)) {
       RecheckTarget& target = entry(targets, part.target, part.cleaned);
       add(target.was, part.was);
-      add(target.now, part.now);
+      if (change.visible) add(target.now, part.now);
     }
   }
   for (const auto& target : evidence.before.targets) {
@@ -110,10 +113,13 @@ std::vector<RecheckTarget> targets_of(const RecheckEvidence& evidence,
     RecheckTarget& known = entry(targets, where, recheck_detail::is_cleaned(where, cleaned));
     known.before = target.probability;
     known.over_jets = target.over_jets;
+    known.touch_from_mm = target.touch_from_mm;
   }
   for (const auto& target : evidence.after.targets) {  // where the after scans show it, they know better
     const StreakTarget where{target.head, target.side, target.surface, target.probability};
-    entry(targets, where, recheck_detail::is_cleaned(where, cleaned)).over_jets = target.over_jets;
+    RecheckTarget& known = entry(targets, where, recheck_detail::is_cleaned(where, cleaned));
+    known.over_jets = target.over_jets;
+    known.touch_from_mm = target.touch_from_mm;
   }
   std::stable_sort(targets.begin(), targets.end(), [](const RecheckTarget& a, const RecheckTarget& b) {
     return a.now > b.now || (a.now == b.now && a.was > b.was);
@@ -150,10 +156,13 @@ void judge_haze(const RecheckEvidence& evidence, Recheck& out) {
   }
 }
 
-// A streak that the after scans show, and that is no haze.
+bool is_there(const StreakChange& change) {
+  return change.change != Change::gone && change.change != Change::could_not_look;
+}
+
+// A streak that the after scans show to the eye, and that is no haze.
 bool remains(const StreakChange& change) {
-  return change.change != Change::gone && change.change != Change::could_not_look &&
-         change.cause != Cause::blade_haze;
+  return is_there(change) && change.visible && change.cause != Cause::blade_haze;
 }
 
 NextStep next_step(const RecheckEvidence& evidence, const Recheck& result) {
@@ -174,6 +183,12 @@ NextStep next_step(const RecheckEvidence& evidence, const Recheck& result) {
 std::size_t Recheck::count(Change change) const {
   return static_cast<std::size_t>(std::count_if(changes.begin(), changes.end(),
                                                 [&](const StreakChange& c) { return c.change == change; }));
+}
+
+std::size_t Recheck::traces() const {
+  return static_cast<std::size_t>(std::count_if(changes.begin(), changes.end(), [](const StreakChange& c) {
+    return is_there(c) && !c.visible && c.cause != Cause::scanner_line;
+  }));
 }
 
 Reading pooled(const std::vector<Reading>& readings) {

@@ -74,7 +74,7 @@ const char* what_is_measured(LimitKind kind) {
     case LimitKind::width:
       return "widest streak";
     case LimitKind::number:
-      return "streaks";
+      return "streaks that count";
     case LimitKind::visible:
       return "most visible streak (CIEDE2000, weighted with contrast sensitivity)";
     case LimitKind::dead_jets:

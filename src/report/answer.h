@@ -11,6 +11,7 @@ namespace scrapetrace::report {
 enum class AnswerKind {
   could_not_look,  // no scan could be analysed, or next to nothing of the machine shows on them
   nothing_found,   // looked, and saw no streak
+  too_faint,       // streaks, but none that an eye sees
   other_causes,    // streaks, but none that points at a target
   choose,          // targets, none of them likelier than not
   clean,           // a target that is likelier than not
@@ -34,5 +35,8 @@ bool beyond_layout(const Findings& findings);
 
 // Streaks whose likeliest cause is neither residue nor unknown.
 bool is_other(const Streak& streak);
+
+// Targets that stand for different streaks are separate jobs; those that share one are rivals for it.
+bool shares_streak(const Target& a, const Target& b);
 
 }  // namespace scrapetrace::report

@@ -57,7 +57,14 @@ Markup one_target(const Target& target, const Findings& findings, std::size_t ra
   facts += rivals_of(target, unit);
   Markup out =
       element("h3", fmt::format("{}. {}", rank, place_name(target.head, target.side, target.surface)));
-  if (target.over_jets) {
+  if (target.over_jets && !target.never_scrape()) {
+    out += element("p",
+                   fmt::format("Partly among the jets: touch it {}. Further in it is not to be scraped, "
+                               "ever: use the machine's own head cleaning there.",
+                               jets_note(target, unit)),
+                   {{"class", "never"}});
+  }
+  if (target.never_scrape()) {
     out += element(
         "p",
         "Among the jets: not to be scraped, ever. Use the machine's own head cleaning, or wipe as its "
@@ -133,6 +140,22 @@ Markup html_picture(const Layout& layout, const Findings& findings,
   return section("picture", "The page and the heads",
                  wide_figure(picture_in_page(layout, findings, pages, options),
                              picture_caption(layout, findings, pages) + ' ' + picture_legend(findings)));
+}
+
+Markup html_traces(const Findings& findings, LengthUnit unit) {
+  if (findings.traces.empty()) return {};
+  static constexpr std::array<std::string_view, 4> kColumns{"Place", "Probability", "On the head",
+                                                            "Rests on"};
+  Markup rows;
+  for (const Target& trace : findings.traces) {
+    rows += element("tr", element("td", place_name(trace.head, trace.side, trace.surface)) +
+                              element("td", percent(trace.probability), {{"class", "number"}}) +
+                              element("td", where_on_head(trace, unit)) +
+                              element("td", streak_links(trace.streaks)));
+  }
+  return section("traces", "Traces, no reason to open the machine",
+                 element("p", fmt::format("What these streaks point at is {}.", kTooFaint)) +
+                     headed_table(kColumns, rows));
 }
 
 Markup html_targets(const Findings& findings, LengthUnit unit) {

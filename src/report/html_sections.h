@@ -40,6 +40,7 @@ Markup wide_figure(std::string drawing, const std::string& caption);
 Markup html_picture(const Layout& layout, const Findings& findings,
                     const std::vector<std::optional<EncodedThumbnail>>& pages, const PictureOptions& options);
 Markup html_targets(const Findings& findings, LengthUnit unit);
+Markup html_traces(const Findings& findings, LengthUnit unit);
 // `shown` has one entry per streak, or none at all.
 Markup html_streaks(const Layout& layout, const Findings& findings, const std::vector<ShownStreak>& shown,
                     LengthUnit unit);

@@ -46,6 +46,7 @@ Markup facts_of(const Streak& streak, const Findings& findings, LengthUnit unit)
   facts += fact("Width", width_of(streak, unit));
   facts += fact("Along", spans(streak.y_sheet_mm, unit) + " down the sheet");
   facts += fact("Ink", amount_of(streak));
+  facts += fact("Sight", sight_of_streak(streak));
   facts += fact("Clearness", fmt::format("{} times the noise", decimals(streak.z, 0)));
   if (streak.residue && streak.likeliest() == Cause::residue)
     facts += fact("As residue", fit_of(*streak.residue, unit));

@@ -17,6 +17,8 @@ const char* verdict_words(const Answer& found, const Findings& findings) {
       return "COULD NOT LOOK";
     case AnswerKind::nothing_found:
       return "NOTHING FOUND";
+    case AnswerKind::too_faint:
+      return "NOTHING TO CLEAN";
     case AnswerKind::other_causes:
       return "NO HEAD TO CLEAN";
     case AnswerKind::choose:
@@ -24,7 +26,7 @@ const char* verdict_words(const Answer& found, const Findings& findings) {
     case AnswerKind::clean:
       break;
   }
-  return findings.targets[found.targets.front()].over_jets ? "NOT TO BE SCRAPED" : "NEEDS CLEANING";
+  return findings.targets[found.targets.front()].never_scrape() ? "NOT TO BE SCRAPED" : "NEEDS CLEANING";
 }
 
 Markup header_of(const Layout& layout, const Findings& findings, const Answer& found, LengthUnit unit) {
@@ -47,6 +49,7 @@ Markup header_of(const Layout& layout, const Findings& findings, const Answer& f
   std::vector<std::pair<std::string, std::string>> sections{{"steps", "What to do"}};
   if (findings.any_scan_analysed()) sections.emplace_back("picture", "Picture");
   if (!findings.targets.empty()) sections.emplace_back("targets", "Places to clean");
+  if (!findings.traces.empty()) sections.emplace_back("traces", "Traces");
   if (!findings.streaks.empty()) sections.emplace_back("streaks", "Streaks");
   if (!findings.unchecked.empty()) sections.emplace_back("unchecked", "Not checked");
   sections.emplace_back("scans", "Scans");
@@ -66,6 +69,7 @@ std::string locate_html(const Layout& layout, const Findings& findings, const Ht
   page.main += html_steps(steps_for(found, findings, unit));
   if (findings.any_scan_analysed()) page.main += html_picture(layout, findings, report.pages, report.picture);
   page.main += html_targets(findings, unit);
+  page.main += html_traces(findings, unit);
   page.main += html_streaks(layout, findings, report.streaks, unit);
   page.main += html_unchecked(findings, unit);
   page.main += html_scans(findings, unit);

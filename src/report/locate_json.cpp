@@ -31,6 +31,7 @@ Json target(const Target& found, std::size_t rank) {
   out["x_sheet_mm"] = mm(found.x_sheet_mm);
   out["outward_mm"] = mm(found.outward_mm);
   out["over_jets"] = found.over_jets;
+  out["touch_from_mm"] = found.touch_from_mm ? mm(*found.touch_from_mm) : Json(nullptr);
   out["effort_min"] = number(found.effort_min, 2);
   out["streaks"] = found.streaks;
   out["rivals"] = rivals(found.rivals);
@@ -84,6 +85,8 @@ Json streak(const Streak& found) {
   out["width_resolved"] = found.width_resolved;
   out["width_times_loss_mm"] = mm(found.width_times_loss_mm);
   out["z"] = number(found.z, 2);
+  out["contrast"] = number(found.contrast, 3);
+  out["visible"] = found.visible;
   out["inks"] = texts(found.inks);
   out["scans"] = found.scans;
   out["was_before"] = found.was_before;
@@ -187,12 +190,15 @@ std::string locate_json(const Layout& layout, const Findings& findings, const Or
            {"inputs", inputs(origin)},
            {"layout", text(layout.name)},
            {"false_alarm_rate", findings.false_alarm_rate},
+           {"faint_too", findings.faint_too},
            {"answer", answer_of(findings)}};
-  for (const char* list : {"targets", "streaks", "other", "unchecked", "registration", "quality"}) {
+  for (const char* list : {"targets", "traces", "streaks", "other", "unchecked", "registration", "quality"}) {
     out[list] = Json::array();
   }
   for (const Target& found : findings.targets)
     out["targets"].push_back(target(found, out["targets"].size() + 1));
+  for (const Target& found : findings.traces)
+    out["traces"].push_back(target(found, out["traces"].size() + 1));
   out["order"] = order(findings);
   out["checked"] = probability(findings.checked);
   for (const Streak& found : findings.streaks) {

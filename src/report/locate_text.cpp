@@ -11,8 +11,8 @@ std::string locate_text(const Layout& layout, const Findings& findings, LengthUn
   std::string out = answer_section(found, findings, unit);
   for (const auto& section :
        {cautions_section(found), steps_section(found, findings, unit), ranking_section(findings, unit),
-        streaks_section(findings, unit), other_section(findings, unit), unchecked_section(findings, unit),
-        scans_section(findings, unit)}) {
+        traces_section(findings, unit), streaks_section(findings, unit), other_section(findings, unit),
+        unchecked_section(findings, unit), scans_section(findings, unit)}) {
     if (!section.empty()) out += '\n' + section;
   }
   return out + '\n' + wrap("Layout: ", printable(layout.name));

@@ -5,12 +5,14 @@
 #include <algorithm>
 
 #include "report/words.h"
+#include "scrapetrace/sight.h"
 
 namespace scrapetrace::report {
 
 namespace {
 
 constexpr double kWorthNaming = 0.01;
+constexpr double kWorthATreatment = 0.1;  // as in the answer: below, another print is cheaper
 
 // Which side of the jets the contact is on, and how sure that is.
 std::string contact_side(const ResidueFit& fit) {
@@ -59,6 +61,14 @@ std::string amount_of(const Streak& streak) {
   for (std::size_t i = 0; i < streak.inks.size(); ++i)
     out += (i == 0 ? " in " : ", ") + printable(streak.inks[i]);
   return out;
+}
+
+std::string sight_of_streak(const Streak& streak) {
+  if (streak.likeliest() == Cause::scanner_line && !streak.visible)
+    return "not on the print, so nobody sees it there";
+  return fmt::format("{} (contrast {} L* at {:.0f} mm; {} is needed)",
+                     streak.visible ? "an eye sees it" : "too faint for an eye to see",
+                     decimals(streak.contrast, 2), kReadingDistance_mm, decimals(kLeastContrast, 1));
 }
 
 std::vector<Cause> causes_by_probability(const Streak& streak) {
@@ -112,6 +122,19 @@ std::string other_cause_of(const Streak& streak, LengthUnit unit) {
                             cause_advice(cause));
 }
 
+// What comes before the visits: places that nobody may scrape are not in their order.
+std::string before_visits(const Findings& findings) {
+  std::string ranks;
+  for (std::size_t i = 0; i < findings.targets.size(); ++i) {
+    const Target& target = findings.targets[i];
+    if (target.never_scrape() && target.probability >= kWorthATreatment)
+      ranks += (ranks.empty() ? "" : ", ") + std::to_string(i + 1);
+  }
+  if (ranks.empty()) return {};
+  return fmt::format(
+      " For {}, among the jets: the machine's own head cleaning before any visit, never a scraper.", ranks);
+}
+
 std::string order_words(const Findings& findings) {
   if (findings.order.size() < 2) return {};
   std::string visits;
@@ -124,8 +147,8 @@ std::string order_words(const Findings& findings) {
   return fmt::format(
       "Quickest on average: {}, with a test print after each; about {} min until all that comes from these "
       "is "
-      "gone.",
-      visits, decimals(findings.expected_cleaning_min, 0));
+      "gone.{}",
+      visits, decimals(findings.expected_cleaning_min, 0), before_visits(findings));
 }
 
 std::string targets_in(const Unchecked& gap) {

@@ -24,6 +24,13 @@ std::string spans(const std::vector<Interval>& intervals, LengthUnit unit);
 // "31 % of the ink missing in cyan, black"
 std::string amount_of(const Streak& streak);
 
+// "an eye sees it (contrast 1.3 L*, 0.2 needed)", or that none does; for a scanner's line, that it is not on
+// the print.
+std::string sight_of_streak(const Streak& streak);
+
+// What to do about a trace.
+inline constexpr const char* kTooFaint = "too faint to see: print again later and compare";
+
 // Causes worth naming, likeliest first.
 std::vector<Cause> causes_by_probability(const Streak& streak);
 

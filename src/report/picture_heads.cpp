@@ -32,6 +32,11 @@ struct Flag {
   double lane_y = 0;
 };
 
+const char* jets_label(const Target& target) {
+  if (target.never_scrape()) return " JETS: NEVER SCRAPE";
+  return target.over_jets ? " PARTLY JETS: TAKE CARE" : "";
+}
+
 Font flag_font(const Flag& flag) {
   return {14, flag.rank == 1, Anchor::middle, flag.rank == 1 ? kFirst : kInk};
 }
@@ -69,9 +74,8 @@ std::vector<Flag> flags_of(const Frame& frame, const Layout& layout, const Findi
     if (!here || target.probability < kWorthDrawing) continue;
     Flag flag{&target, i + 1, zone_of(frame, layout, target), frame.canvas_from_drum(target.x_drum_mm), "",
               {},      0};
-    flag.label =
-        fmt::format("#{} head {} {}, {} {}{}", flag.rank, target.head, to_string(target.side), target.surface,
-                    percent(target.probability), target.over_jets ? " JETS: NEVER SCRAPE" : "");
+    flag.label = fmt::format("#{} head {} {}, {} {}{}", flag.rank, target.head, to_string(target.side),
+                             target.surface, percent(target.probability), jets_label(target));
     place_label(frame, flag);
     flags.push_back(std::move(flag));
   }

@@ -144,7 +144,10 @@ Markup target_row(const RecheckTarget& target, std::size_t rank) {
   Markup name = words(place_name(target.head, target.side, target.surface));
   if (target.cleaned) name += words(" (cleaned)");
   if (target.over_jets) {
-    name += element("div", "Among the jets: not to be scraped, ever.", {{"class", "never"}});
+    name += element("div",
+                    target.never_scrape() ? "Among the jets: not to be scraped, ever."
+                                          : "Partly among the jets: touch it " + jets_note(target) + ".",
+                    {{"class", "never"}});
   }
   return element("tr",
                  element("td", fmt::format("{}.", rank), {{"class", "number"}}) +

@@ -23,6 +23,7 @@ Json change(const StreakChange& found) {
            {"x_sheet_mm", mm(found.x_sheet_mm)},
            {"x_drum_mm", mm(found.x_drum_mm)},
            {"width_mm", mm(found.width_mm)},
+           {"visible", found.visible},
            {"loss_before", reading(found.loss_before)},
            {"loss_after", reading(found.loss_after)}};
   out["fainter_by"] = compared ? probability(found.fainter_by) : Json(nullptr);
@@ -37,6 +38,7 @@ Json target(const RecheckTarget& found) {
   Json out = place(found.head, found.side, found.surface);
   out["cleaned"] = found.cleaned;
   out["over_jets"] = found.over_jets;
+  out["touch_from_mm"] = found.touch_from_mm ? mm(*found.touch_from_mm) : Json(nullptr);
   out["before"] = probability(found.before);
   out["was"] = probability(found.was);
   out["now"] = probability(found.now);

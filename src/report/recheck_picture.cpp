@@ -76,6 +76,7 @@ std::vector<Target> targets_now(const RecheckStory& story) {
     // One that neither set of scans ranks has no place for its residue, and is not drawn.
     target.probability = known == nullptr ? 0 : now->now;
     target.over_jets = now->over_jets;
+    target.touch_from_mm = now->touch_from_mm;
     target.streaks = changes_of(story, *now);
     out.push_back(std::move(target));
   }

@@ -33,12 +33,11 @@ std::string target_lines(const RecheckStory& story) {
   std::string out;
   std::size_t n = 0;
   for (const auto* target : targets_worth_naming(story.result)) {
-    out +=
-        wrap(fmt::format("  {}. {:>10}  ", ++n, percent(target->now)),
-             fmt::format("{}{}; {} before the cleaning, {} knowing what it did{}",
-                         place_name(target->head, target->side, target->surface),
-                         target->cleaned ? " (cleaned)" : "", percent(target->before), percent(target->was),
-                         target->over_jets ? "; AMONG THE JETS: never scrape there" : ""));
+    out += wrap(fmt::format("  {}. {:>10}  ", ++n, percent(target->now)),
+                fmt::format("{}{}; {} before the cleaning, {} knowing what it did{}",
+                            place_name(target->head, target->side, target->surface),
+                            target->cleaned ? " (cleaned)" : "", percent(target->before),
+                            percent(target->was), jets_alarm(*target, story.unit, "; ")));
   }
   return out.empty() ? out : "Targets: chance that residue is there now\n" + out;
 }

@@ -63,18 +63,19 @@ std::vector<const RecheckTarget*> further_places(const RecheckStory& story) {
   const auto& targets = story.result.targets;
   std::vector<const RecheckTarget*> out;
   for (std::size_t i = 1; i < targets.size(); ++i) {
-    if (targets[i].now > kLikelierThanNot && !targets[i].over_jets) out.push_back(&targets[i]);
+    if (targets[i].now > kLikelierThanNot && !targets[i].never_scrape()) out.push_back(&targets[i]);
   }
   return out;
 }
 
 std::string clean_sentence(const RecheckStory& story, std::string_view again) {
   const RecheckTarget& first = story.result.targets.front();
-  if (first.over_jets) {
+  if (first.never_scrape()) {
     return fmt::format("Likeliest now: {}, but among the jets: never scrape there{}.", named(first),
                        because(story, first));
   }
-  std::string out = fmt::format("Clean {} {}{}.", named(first), again, because(story, first));
+  std::string out = fmt::format("Clean {} {}{}{}.", named(first), again, because(story, first),
+                                first.over_jets ? ", " + jets_note(first) : "");
   const auto further = further_places(story);
   if (further.empty()) return out;
   out += fmt::format(" Then {}{}", named(*further.front()), because(story, *further.front()));
@@ -129,7 +130,7 @@ std::vector<std::string> cleaning_steps(const RecheckStory& story) {
   static const std::string kAgain =
       "Print the same page, scan it the same way and recheck against the scans from before.";
   const RecheckTarget& first = story.result.targets.front();
-  if (first.over_jets) {
+  if (first.never_scrape()) {
     return {
         "Do not scrape there: run the machine's own head cleaning, or wipe as its service documentation "
         "says.",
@@ -142,8 +143,12 @@ std::vector<std::string> cleaning_steps(const RecheckStory& story) {
                   "there: look at the next place before cleaning.",
                   printable(first.head), to_string(first.side), printable(first.surface),
                   where.empty() ? "" : ", " + where));
-  steps.emplace_back(
-      "Take it off as the service documentation says, away from the jets, and take up loose ink.");
+  steps.push_back(fmt::format(
+      "Take it off{}as the service documentation says, away from the jets, and take up loose ink.{}",
+      first.over_jets ? " " + jets_note(first, story.unit) + ", " : " ",
+      first.over_jets ? " Leave what lies further in to the machine's own head cleaning: never "
+                        "scrape there."
+                      : ""));
   for (const RecheckTarget* target : further_places(story)) {
     const Target* place = place_of(story, *target);
     steps.push_back(fmt::format("The same at {}{}.", place_name(target->head, target->side, target->surface),
@@ -269,6 +274,12 @@ namespace {
 std::string next_sentence(const RecheckStory& story) {
   switch (story.result.next) {
     case NextStep::close:
+      if (const std::size_t traces = story.result.traces(); traces > 0) {
+        return fmt::format(
+            "Done for the eye: {} of {} streaks {} still there, too faint to see. Print again "
+            "later and compare.",
+            traces, story.result.changes.size(), traces == 1 ? "is" : "are");
+      }
       return story.result.changes.empty()
                  ? "Nothing to compare: neither the scans before nor those after show a streak."
                  : "Done: every streak is gone, and no loosened ink shows.";

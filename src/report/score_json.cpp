@@ -26,6 +26,17 @@ Json rank_rows(const std::vector<RankRow>& rows) {
   return out;
 }
 
+Json sight(const std::vector<SightRow>& rows) {
+  Json out = Json::array();
+  for (const SightRow& row : rows) {
+    out.push_back({{"name", row.name},
+                   {"first_target", estimate(row.first)},
+                   {"first_trace", estimate(row.traced)},
+                   {"no_target", estimate(row.no_target)}});
+  }
+  return out;
+}
+
 Json calibration(const Calibration& c) {
   Json bins = Json::array();
   for (const ReliabilityBin& bin : c.bins)
@@ -145,6 +156,8 @@ CaseRecord record_from(const Json& json) {
   r.d_prime = json.at("d_prime");
   r.detected = json.at("detected");
   r.located = json.at("located").get<std::vector<double>>();
+  r.traced = json.at("traced").get<std::vector<double>>();
+  r.contrast = json.at("contrast");
   r.ideal = json.at("ideal").get<std::vector<double>>();
   if (const Json& more = json.at("evidence"); !more.is_null())
     r.evidence = EvidenceRecord{more.at("several"), more.at("again"), more.at("before")};
@@ -182,6 +195,8 @@ std::string case_line(const CaseRecord& r) {
                  {"d_prime", r.d_prime},
                  {"detected", r.detected},
                  {"located", r.located},
+                 {"traced", r.traced},
+                 {"contrast", r.contrast},
                  {"ideal", r.ideal},
                  {"evidence", evidence(r.evidence)},
                  {"position", position(r.position)},
@@ -238,7 +253,9 @@ std::string score_json(const ScoreSummary& s, const std::vector<ScoreMachine>& m
       {"position", position(s.position)},
       {"ideal_position", position(s.ideal_position)},
       {"causes", causes(s)},
+      {"sight", sight(s.sight)},
       {"false_targets_on_clean_pages", estimate(s.false_targets)},
+      {"false_traces_on_clean_pages", estimate(s.false_traces)},
       {"dead_jets",
        {{"head", estimate(s.jet_head)}, {"ink", estimate(s.jet_ink)}, {"all", estimate(s.jet_all)}}},
       {"residue_taken_for_dead_jet", estimate(s.residue_as_jet)},

@@ -34,6 +34,16 @@ std::string rank_table(const std::string& title, const std::vector<RankRow>& row
   return title + "\n" + table("lrrrrrr", cells) + "\n";
 }
 
+std::string sight_table(const std::vector<SightRow>& rows) {
+  std::vector<TableRow> cells{{"", "cases", "first target", "first trace", "no target above 50 %"}};
+  for (const SightRow& r : rows) {
+    if (r.first.cases == 0) continue;
+    cells.push_back({r.name, std::to_string(r.first.cases), in_hundred(r.first), in_hundred(r.traced),
+                     in_hundred(r.no_target)});
+  }
+  return cells.size() == 1 ? "" : "Targets and traces apart (%)\n" + table("lrrrr", cells) + "\n";
+}
+
 std::string calibration_line(const std::string& whose, const Calibration& c) {
   return fmt::format(
       "  calibration error of {} {:.4f} over {} bins; of true probabilities {:.4f} by chance, 95 in 100 "
@@ -118,8 +128,9 @@ std::string cause_table(const ScoreSummary& s) {
 std::string score_text(const ScoreSummary& s) {
   std::string out =
       fmt::format("{} cases, {} of them with a scan that could not be analysed\n\n", s.cases, s.not_analysed);
-  out += rank_table("Targets: head, side and surface (%)", s.targets);
+  out += rank_table("Targets and traces together: head, side and surface (%)", s.targets);
   out += rank_table("Sides of heads (%)", s.sides);
+  out += sight_table(s.sight);
   out += belief_part("locate", s.located) + belief_part("ideal reader", s.ideal);
   out += reliability_table(s.located);
   out += detection_tables(s.detection);
@@ -128,6 +139,8 @@ std::string score_text(const ScoreSummary& s) {
   out += cause_table(s);
   out += fmt::format("Clean pages with a target above 50 %: {} % of {}\n", in_hundred(s.false_targets),
                      s.false_targets.cases);
+  out += fmt::format("Clean pages with a trace above 50 %: {} % of {}\n", in_hundred(s.false_traces),
+                     s.false_traces.cases);
   out += fmt::format("One dead jet, 400 dpi or finer: head {} %, ink {} %, all with jet {} % of {}\n",
                      in_hundred(s.jet_head), in_hundred(s.jet_ink), in_hundred(s.jet_all), s.jet_all.cases);
   out += fmt::format("Residue taken for a dead jet {} %, a dead jet for residue {} %\n",

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <optional>
 
 #include "report/words.h"
 
@@ -10,25 +11,45 @@ namespace scrapetrace::report {
 
 namespace {
 
-std::vector<std::string> cleaning_steps(const Target& target, LengthUnit unit) {
-  std::vector<std::string> steps;
-  steps.emplace_back("Follow the cautions above: switch off, isolate, wait.");
+constexpr const char* kAgain =
+    "Print the same sheet again, scan it the same way and run locate on the new scan: the streak must be "
+    "gone.";
+constexpr const char* kTakeUp =
+    "Take up loose ink and crumbs, so that none of it cures again or reaches the drum.";
+
+// Where to look, and what of it may be taken off.
+void add_cleaning(const Target& target, const std::string& when, LengthUnit unit,
+                  std::vector<std::string>& steps) {
+  steps.push_back(fmt::format(
+      "{} head {}, {} side as stencilled; look for a proud spot on the {}, {}. Nothing there: look at the "
+      "next target before cleaning.",
+      when, printable(target.head), to_string(target.side), printable(target.surface),
+      where_on_head(target, unit)));
   if (target.over_jets) {
     steps.push_back(
-        fmt::format("Do not scrape head {}: run the machine's own head cleaning, or wipe as its service "
-                    "documentation says.",
-                    printable(target.head)));
+        fmt::format("Take it off {}, as the service documentation says, away from the jets (about {} min). "
+                    "Leave what lies further in to the machine's own head cleaning: never scrape there.",
+                    jets_note(target, unit), decimals(target.effort_min, 0)));
   } else {
-    steps.push_back(fmt::format(
-        "Reach head {}, {} side as stencilled; look for a proud spot on the {}, {}. Nothing there: look at "
-        "the next target before cleaning.",
-        printable(target.head), to_string(target.side), printable(target.surface),
-        where_on_head(target, unit)));
     steps.push_back(
         fmt::format("Take it off as the service documentation says, away from the jets (about {} min).",
                     decimals(target.effort_min, 0)));
   }
-  steps.emplace_back("Take up loose ink and crumbs, so that none of it cures again or reaches the drum.");
+  steps.emplace_back(kTakeUp);
+}
+
+std::vector<std::string> cleaning_steps(const Target& target, LengthUnit unit) {
+  std::vector<std::string> steps;
+  steps.emplace_back("Follow the cautions above: switch off, isolate, wait.");
+  if (!target.never_scrape()) {
+    add_cleaning(target, "Reach", unit, steps);
+    return steps;
+  }
+  steps.push_back(
+      fmt::format("Do not scrape head {}: run the machine's own head cleaning, or wipe as its service "
+                  "documentation says.",
+                  printable(target.head)));
+  steps.emplace_back(kTakeUp);
   return steps;
 }
 
@@ -36,7 +57,7 @@ std::vector<std::string> cleaning_steps(const Target& target, LengthUnit unit) {
 std::string while_open(const Target& target, LengthUnit unit) {
   const std::string place = fmt::format("{}, {}", place_name(target.head, target.side, target.surface),
                                         where_on_head(target, unit));
-  if (target.over_jets) return "Leave alone for now: " + place + ".";
+  if (target.never_scrape()) return "Leave alone for now: " + place + ".";
   return fmt::format("While it is open, the same at {} (about {} min).", place,
                      decimals(target.effort_min, 0));
 }
@@ -67,9 +88,6 @@ std::vector<std::string> unread_scans(const Findings& findings, LengthUnit unit)
 }
 
 std::vector<std::string> steps_for(const Answer& answer, const Findings& findings, LengthUnit unit) {
-  static const std::string kAgain =
-      "Print the same sheet again, scan it the same way and run locate on the new scan: the streak must be "
-      "gone.";
   switch (answer.kind) {
     case AnswerKind::could_not_look:
       return scanning_steps(findings, unit);
@@ -77,6 +95,13 @@ std::vector<std::string> steps_for(const Answer& answer, const Findings& finding
       return {
           "Nothing to clean. If you do see a streak on the print, scan that sheet, finer and whole, and run "
           "locate again."};
+    case AnswerKind::too_faint:
+      return {
+          "Leave the machine alone: what was found is listed under 'Traces', and no eye sees it on the "
+          "print.",
+          "Keep these scans. Print the same sheet again after some days of work, scan it the same way and "
+          "compare.",
+          "A trace that grows becomes a target by itself; --faint-too makes targets of traces now."};
     case AnswerKind::other_causes:
       if (beyond_layout(findings)) {
         return {
@@ -97,9 +122,19 @@ std::vector<std::string> steps_for(const Answer& answer, const Findings& finding
     steps.insert(steps.begin(),
                  "First find out which machine printed the sheet, and give its layout: until then the places "
                  "below are guesses.");
-  for (std::size_t i = 1; answer.kind == AnswerKind::clean && i < answer.targets.size(); ++i)
-    steps.push_back(while_open(findings.targets[answer.targets[i]], unit));
-  steps.push_back(kAgain);
+  std::optional<std::size_t> rival;  // of a place that nobody may scrape
+  for (std::size_t i = 1; i < answer.targets.size(); ++i) {
+    const Target& next = findings.targets[answer.targets[i]];
+    if (i == 1 && target.never_scrape() &&
+        (answer.kind == AnswerKind::choose || shares_streak(target, next))) {
+      rival = answer.targets[i];
+    } else if (answer.kind == AnswerKind::clean) {
+      steps.push_back(while_open(next, unit));
+    }
+  }
+  steps.emplace_back(kAgain);
+  if (rival) add_cleaning(findings.targets[*rival], "Still there: reach", unit, steps);
+  if (rival) steps.emplace_back(kAgain);
   steps.emplace_back("Still there: go on with the next target that the new scan names.");
   return steps;
 }

@@ -54,7 +54,8 @@ std::string answer_section(const Answer& answer, const Findings& findings, Lengt
   std::string out = wrap("", answer.sentence);
   for (const std::size_t i : answer.targets)
     out += one_target(findings.targets[i], findings, answer.targets.size() > 1, unit);
-  if (answer.kind == AnswerKind::nothing_found || answer.kind == AnswerKind::other_causes)
+  if (answer.kind == AnswerKind::nothing_found || answer.kind == AnswerKind::too_faint ||
+      answer.kind == AnswerKind::other_causes)
     out += wrap("  ", sight_of(findings, unit));
   return out;
 }

@@ -45,6 +45,7 @@ std::string one_streak(const Streak& streak, const Findings& findings, LengthUni
                        length(streak.width_mm, 2, unit), spans(streak.y_sheet_mm, unit), amount_of(streak),
                        decimals(streak.z, 0)));
   out += wrap("      ", "cause: " + causes_of(streak));
+  out += wrap("      ", "sight: " + sight_of_streak(streak));
   if (const auto some = only_on(streak, findings); !some.empty()) out += wrap("      ", some);
   if (streak.beyond_layout) out += wrap("      ", beyond_layout_words());
   if (streak.was_before) out += wrap("      ", "was there before: no target rests on it");
@@ -75,13 +76,28 @@ std::string ranking_section(const Findings& findings, LengthUnit unit) {
     out += wrap(fmt::format("  {}. {:>10}  ", i + 1, percent(target.probability)),
                 fmt::format("{}; X {}; about {} min{}", place_name(target.head, target.side, target.surface),
                             length(target.x_drum_mm, 1, unit), decimals(target.effort_min, 0),
-                            target.over_jets ? "; AMONG THE JETS: never scrape there" : ""));
+                            jets_alarm(target, unit, "; ")));
   }
   if (shown < findings.targets.size()) {
     out += fmt::format("  and {} less likely (all are in the JSON)\n", findings.targets.size() - shown);
   }
   const auto order = order_words(findings);
   return order.empty() ? out : out + wrap("  ", order);
+}
+
+std::string traces_section(const Findings& findings, LengthUnit unit) {
+  if (findings.traces.empty()) return {};
+  std::string out = "Traces, no reason to open the machine\n";
+  const std::size_t shown = std::min(kMostSharers, findings.traces.size());
+  for (std::size_t i = 0; i < shown; ++i) {
+    const Target& trace = findings.traces[i];
+    out += wrap(fmt::format("  {:>10}  ", percent(trace.probability)),
+                fmt::format("{}; X {}; {}; {}", place_name(trace.head, trace.side, trace.surface),
+                            length(trace.x_drum_mm, 1, unit), streak_numbers(trace.streaks), kTooFaint));
+  }
+  if (shown < findings.traces.size())
+    out += fmt::format("  and {} less likely (all are in the JSON)\n", findings.traces.size() - shown);
+  return out;
 }
 
 std::string streaks_section(const Findings& findings, LengthUnit unit) {

@@ -14,6 +14,7 @@ std::string answer_section(const Answer& answer, const Findings& findings, Lengt
 std::string cautions_section(const Answer& answer);
 std::string steps_section(const Answer& answer, const Findings& findings, LengthUnit unit = LengthUnit::mm);
 std::string ranking_section(const Findings& findings, LengthUnit unit = LengthUnit::mm);
+std::string traces_section(const Findings& findings, LengthUnit unit);
 std::string streaks_section(const Findings& findings, LengthUnit unit = LengthUnit::mm);
 std::string other_section(const Findings& findings, LengthUnit unit = LengthUnit::mm);
 std::string unchecked_section(const Findings& findings, LengthUnit unit = LengthUnit::mm);

@@ -34,6 +34,8 @@ TriageGroup group_of(AnswerKind kind) {
       return TriageGroup::other_causes;
     case AnswerKind::could_not_look:
       return TriageGroup::could_not_look;
+    case AnswerKind::too_faint:
+      return TriageGroup::too_faint;
     case AnswerKind::nothing_found:
       break;
   }
@@ -42,6 +44,7 @@ TriageGroup group_of(AnswerKind kind) {
 
 void take_streaks(const Findings& findings, TriageCase& one) {
   one.streaks = static_cast<std::int64_t>(findings.streaks.size());
+  one.traces = static_cast<std::int64_t>(findings.traces.size());
   const Streak* worst = worst_of(findings);
   if (worst == nullptr) return;
   one.worst = {to_string(worst->likeliest()), worst->x_sheet_mm, worst->width_mm, worst->loss};
@@ -53,7 +56,8 @@ void take_streaks(const Findings& findings, TriageCase& one) {
 void take_target(const Findings& findings, TriageCase& one) {
   if (one.group != TriageGroup::clean && one.group != TriageGroup::choose) return;
   const Target& target = findings.targets.front();
-  one.target = {target.head, to_string(target.side), target.surface, target.probability, target.over_jets};
+  one.target = {target.head,        to_string(target.side), target.surface,
+                target.probability, target.over_jets,       target.touch_from_mm};
   const Streak* worst = worst_of(findings);
   one.score = worst == nullptr ? 0 : missing_mm(*worst) * target.probability;
 }
@@ -113,6 +117,8 @@ const char* to_string(TriageGroup group) {
       return "could_not_look";
     case TriageGroup::no_scan:
       return "no_scan";
+    case TriageGroup::too_faint:
+      return "too_faint";
     case TriageGroup::nothing_found:
       break;
   }

@@ -42,6 +42,8 @@ const char* group_name(TriageGroup group) {
       return "Could not look: to be scanned again";
     case TriageGroup::no_scan:
       return "Not a scan: to be sent again";
+    case TriageGroup::too_faint:
+      return "Too faint to see: to be compared later";
     case TriageGroup::nothing_found:
       break;
   }

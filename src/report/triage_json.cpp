@@ -21,7 +21,8 @@ Json target_of(const TriageCase& one) {
           {"side", text(target.side)},
           {"surface", text(target.surface)},
           {"probability", probability(target.probability)},
-          {"over_jets", target.over_jets}};
+          {"over_jets", target.over_jets},
+          {"touch_from_mm", target.touch_from_mm ? mm(*target.touch_from_mm) : Json(nullptr)}};
 }
 
 Json streak_of(const TriageCase& one) {
@@ -86,6 +87,11 @@ class Taking {
     const double out = value == nullptr ? least : value->get<double>();
     expect(out >= least && out <= most, key);
     return out;
+  }
+  std::optional<double> number_or_null(const char* key, double least, double most) {
+    const auto found = tree_.find(key);
+    if (found != tree_.end() && found->is_null()) return std::nullopt;
+    return number(key, least, most);
   }
   std::int64_t count(const char* key) {
     const Json* value = at(key, &Json::is_number_integer);
@@ -157,8 +163,9 @@ TriageScan scan_from(Taking& take) {
 }
 
 TriageTarget target_from(Taking& take) {
-  TriageTarget target{take.word("head"), take.word("side"), take.word("surface"),
-                      take.number("probability", 0, 1), take.truth("over_jets")};
+  TriageTarget target{take.word("head"),       take.word("side"),
+                      take.word("surface"),    take.number("probability", 0, 1),
+                      take.truth("over_jets"), take.number_or_null("touch_from_mm", -1e5, 1e5)};
   take.expect(target.side == to_string(Side::left) || target.side == to_string(Side::right), "side");
   return target;
 }
@@ -215,6 +222,7 @@ std::string triage_line(const TriageCase& one) {
                  {"target", target_of(one)},
                  {"worst_streak", streak_of(one)},
                  {"streaks", one.streaks},
+                 {"traces", one.traces},
                  {"unchecked", one.unchecked},
                  {"rescan", word_or_null(one.rescan)},
                  {"scans", scans_of(one)},
@@ -241,6 +249,7 @@ Result<TriageCase> triage_case_of(std::string_view line, const std::string& file
   one.chart_sha256 = take.hash_or_null("chart_sha256");
   take_answer(take, one);
   one.streaks = take.count("streaks");
+  one.traces = take.count("traces");
   one.unchecked = take.count("unchecked");
   one.rescan = take.word_or_null("rescan");
   take.objects("scans", [&](Taking& part) { one.scans.push_back(scan_from(part)); });

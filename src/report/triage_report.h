@@ -17,8 +17,17 @@
 namespace scrapetrace::report {
 
 // In the order of the overview; the number is the JSON's `group`.
-enum class TriageGroup { mixed, clean, choose, other_causes, could_not_look, no_scan, nothing_found };
-inline constexpr int kTriageGroups = 7;
+enum class TriageGroup {
+  mixed,
+  clean,
+  choose,
+  other_causes,
+  could_not_look,
+  no_scan,
+  too_faint,
+  nothing_found
+};
+inline constexpr int kTriageGroups = 8;
 const char* to_string(TriageGroup group);  // the JSON's `answer.kind`: "mixed", "clean", ...
 
 struct TriageScan {
@@ -47,6 +56,7 @@ struct TriageTarget {
   std::string surface;
   double probability = 0;
   bool over_jets = false;
+  std::optional<double> touch_from_mm;  // as Target::touch_from_mm
 };
 
 struct TriageStreak {
@@ -68,6 +78,7 @@ struct TriageCase {
   std::optional<TriageTarget> target;
   std::optional<TriageStreak> worst;
   std::int64_t streaks = 0;
+  std::int64_t traces = 0;
   std::int64_t unchecked = 0;
   std::string rescan;  // what to send back; empty: nothing
   std::vector<TriageScan> scans;

@@ -91,10 +91,14 @@ std::string place_name(const std::string& head, Side side, const std::string& su
   return fmt::format("head {}, {} side, {}", printable(head), to_string(side), printable(surface));
 }
 
+std::string jets_note(const std::optional<double>& touch_from_mm, LengthUnit unit) {
+  if (!touch_from_mm) return "among the jets: never scrape there";
+  return fmt::format("only from {} outward of its outermost jet", length(*touch_from_mm, 1, unit));
+}
+
 std::string where_on_head(const Target& target, LengthUnit unit) {
   return fmt::format("{} {} of the head's outermost jet{}", length(std::abs(target.outward_mm), 1, unit),
-                     target.outward_mm < 0 ? "inward" : "outward",
-                     target.over_jets ? ", AMONG THE JETS: never scrape there" : "");
+                     target.outward_mm < 0 ? "inward" : "outward", jets_alarm(target, unit, ", "));
 }
 
 const char* cause_words(Cause cause) {

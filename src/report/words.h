@@ -1,6 +1,7 @@
 #pragma once
 // Phrases that every report shares, so that text, picture and JSON name a thing the same way.
 
+#include <optional>
 #include <span>
 #include <string>
 #include <string_view>
@@ -30,6 +31,22 @@ std::string decimals(double value, int digits);
 
 // "head 3, left side, faceplate"
 std::string place_name(const std::string& head, Side side, const std::string& surface);
+
+std::string jets_note(const std::optional<double>& touch_from_mm, LengthUnit unit);
+// "only from 0.5 mm outward of its outermost jet", or that a place is never to be scraped; empty where the
+// contact stays clear of the jets.
+template <class Place>  // Target or RecheckTarget
+std::string jets_note(const Place& place, LengthUnit unit = LengthUnit::mm) {
+  if (!place.over_jets) return {};
+  return jets_note(place.touch_from_mm, unit);
+}
+// The same as a warning that stands apart, after `joint`.
+template <class Place>
+std::string jets_alarm(const Place& place, LengthUnit unit, const std::string& joint) {
+  if (!place.over_jets) return {};
+  if (place.never_scrape()) return joint + "AMONG THE JETS: never scrape there";
+  return joint + "PARTLY AMONG THE JETS: touch it " + jets_note(place, unit);
+}
 
 // "1.6 mm outward of the head's outermost jet", with a warning when that is among the jets.
 std::string where_on_head(const Target& target, LengthUnit unit = LengthUnit::mm);

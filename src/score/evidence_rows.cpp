@@ -28,7 +28,7 @@ std::vector<EvidenceRow> evidence_rows(const std::vector<CaseRecord>& records, s
   Reading one, several, again, before;
   for (const CaseRecord& r : records) {
     if (!r.evidence || r.truth < 0) continue;
-    one.add(r.located, r.truth);
+    one.add(together(r.located, r.traced), r.truth);
     several.add(r.evidence->several, r.truth);
     again.add(r.evidence->again, r.truth);
     before.add(r.evidence->before, r.truth);

@@ -114,10 +114,10 @@ JetRecord judge_jet(const Case& drawn, const Streak* streak) {
 
 }  // namespace
 
-std::vector<double> beliefs_of(const Layout& layout, const Findings& findings) {
+std::vector<double> beliefs_of(const Layout& layout, const std::vector<Target>& targets) {
   const auto zones = geometry::target_zones(layout);
   std::vector<double> out(zones.size(), 0.0);
-  for (const Target& target : findings.targets) {
+  for (const Target& target : targets) {
     for (std::size_t z = 0; z < zones.size(); ++z) {
       const Zone& zone = layout.zones[zones[z].zone];
       if (layout.heads[zones[z].head].name == target.head && zone.side == target.side &&

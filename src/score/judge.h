@@ -6,7 +6,7 @@
 namespace scrapetrace::score {
 
 // Probability per target, layout order; 0 for targets not named.
-std::vector<double> beliefs_of(const Layout& layout, const Findings& findings);
+std::vector<double> beliefs_of(const Layout& layout, const std::vector<Target>& targets);
 
 // The stretch of the drum where each true cause shows.
 struct TrueStreak {

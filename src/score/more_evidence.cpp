@@ -2,6 +2,7 @@
 
 #include "score/judge.h"
 #include "score/render.h"
+#include "score/statistics.h"
 
 namespace scrapetrace::score {
 
@@ -19,7 +20,8 @@ EvidenceRecord read_more(const Case& drawn, const ScanInput& first) {
   const Layout& layout = drawn.machine->layout;
   const auto read = [&](const std::vector<ScanInput>& scans, LocateOptions options) {
     options.threads = 1;  // the cases run side by side
-    return beliefs_of(layout, locate(layout, &drawn.chart, scans, options).findings);
+    const Findings findings = locate(layout, &drawn.chart, scans, options).findings;
+    return together(beliefs_of(layout, findings.targets), beliefs_of(layout, findings.traces));
   };
   std::vector<ScanInput> sheets{first};
   for (std::size_t k = 1; k < drawn.sheets.size(); ++k)

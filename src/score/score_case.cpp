@@ -4,6 +4,7 @@
 #include "score/judge.h"
 #include "score/more_evidence.h"
 #include "score/render.h"
+#include "score/true_contrast.h"
 #include "scrapetrace/locate.h"
 #include "scrapetrace/score.h"
 
@@ -39,7 +40,8 @@ void read_one_sheet(const Case& drawn, const ScanInput& scan, CaseRecord& record
   one_thread.threads = 1;
   const Findings findings = locate(drawn.machine->layout, &drawn.chart, {scan}, one_thread).findings;
   record.analysed = findings.scans.front().analysed();
-  record.located = beliefs_of(drawn.machine->layout, findings);
+  record.located = beliefs_of(drawn.machine->layout, findings.targets);
+  record.traced = beliefs_of(drawn.machine->layout, findings.traces);
   judge_streaks(drawn, findings, record);
 }
 
@@ -64,6 +66,7 @@ CaseRecord score_case(const std::vector<ScoreMachine>& machines, const ScoreOpti
   if (const Residue* residue = drawn.residue()) {
     record.width_mm = residue->width_mm;
     record.loss = residue->loss;
+    record.contrast = true_contrast(drawn);
   }
   const PageRaster sensed = sheet.sensed();
   const ScanInput scan{"sheet 1", std::move(sheet.as_scanned)};

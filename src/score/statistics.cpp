@@ -138,6 +138,14 @@ double loss_of(const std::vector<double>& given, int truth) {
   return -std::log(std::max(kLeastBelief, belief));
 }
 
+std::vector<double> together(const std::vector<double>& a, const std::vector<double>& b) {
+  std::vector<double> out(std::max(a.size(), b.size()), 0.0);
+  for (const auto* part : {&a, &b}) {
+    for (std::size_t k = 0; k < part->size(); ++k) out[k] = 1 - (1 - out[k]) * (1 - (*part)[k]);
+  }
+  return out;
+}
+
 double among_first(const std::vector<double>& probabilities, int truth, int places) {
   if (truth < 0 || probabilities.empty()) return 0;
   const double own = probabilities[static_cast<std::size_t>(truth)];

@@ -32,6 +32,9 @@ double log_loss(const std::vector<Claim>& claims);  // mean of -log(probability 
 // -log of what was given to the truth, at most -log(1e-4): what is not named is not believed impossible.
 double loss_of(const std::vector<double>& given, int truth);
 
+// Probabilities that either of two independent reasons holds, place by place; an empty list holds none.
+std::vector<double> together(const std::vector<double>& a, const std::vector<double>& b);
+
 // Expected share of `truth` among the first `places`, ties drawn: (places - those above) / those level.
 double among_first(const std::vector<double>& probabilities, int truth, int places);
 

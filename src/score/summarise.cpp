@@ -11,6 +11,7 @@
 #include "score/statistics.h"
 #include "scrapetrace/locate.h"
 #include "scrapetrace/score_summary.h"
+#include "scrapetrace/sight.h"
 
 namespace scrapetrace {
 
@@ -39,7 +40,7 @@ struct View {
 };
 
 View by_target(const Layout& /*layout*/, const CaseRecord& r) {
-  return {r.located, r.ideal, r.truth};
+  return {together(r.located, r.traced), r.ideal, r.truth};
 }
 
 View by_side(const Layout& layout, const CaseRecord& r) {
@@ -71,6 +72,10 @@ double given_away(const View& view) {
   return most - view.ideal[best_of(view.located)];
 }
 
+bool any_sure(const Beliefs& beliefs) {
+  return std::any_of(beliefs.begin(), beliefs.end(), [](double p) { return p > kSure; });
+}
+
 class Summariser {
  public:
   Summariser(const std::vector<ScoreMachine>& machines, const std::vector<CaseRecord>& records,
@@ -85,6 +90,10 @@ class Summariser {
     for (const CaseKind kind : {CaseKind::residue, CaseKind::low_loss, CaseKind::cut})
       rows.push_back(rank_row(to_string(kind), view, [=](const CaseRecord& r) { return r.kind == kind; }));
     return rows;
+  }
+
+  [[nodiscard]] std::vector<SightRow> sight() const {
+    return {sight_row("an eye sees it", true), sight_row("too faint to see", false)};
   }
 
   [[nodiscard]] BeliefSummary beliefs(bool ideal) const {
@@ -178,13 +187,15 @@ class Summariser {
   void pages(ScoreSummary& out) const {
     int clean = 0;
     int wrong = 0;
+    int traced = 0;
     int jets = 0;
     int heads = 0, inks = 0, all = 0;
     for (const CaseRecord& r : records_) {
       if (!r.analysed) ++out.not_analysed;
       if (r.truth < 0) {
         ++clean;
-        wrong += std::any_of(r.located.begin(), r.located.end(), [](double p) { return p > kSure; }) ? 1 : 0;
+        wrong += any_sure(r.located) ? 1 : 0;
+        traced += any_sure(r.traced) ? 1 : 0;
       }
       if (!r.jet || r.dpi < kFineDpi) continue;
       ++jets;
@@ -193,6 +204,7 @@ class Summariser {
       all += r.jet->head && r.jet->ink && r.jet->jet ? 1 : 0;
     }
     out.false_targets = share(wrong, clean);
+    out.false_traces = share(traced, clean);
     out.jet_head = share(heads, jets);
     out.jet_ink = share(inks, jets);
     out.jet_all = share(all, jets);
@@ -203,6 +215,19 @@ class Summariser {
     const auto found = std::find_if(machines_.begin(), machines_.end(),
                                     [&](const ScoreMachine& m) { return m.name == r.machine; });
     return found->layout;
+  }
+
+  [[nodiscard]] SightRow sight_row(const std::string& name, bool seen) const {
+    double first = 0, traced = 0;
+    int cases = 0, none = 0;
+    for (const CaseRecord& r : records_) {
+      if (!ranked(r) || (r.contrast >= kLeastContrast) != seen) continue;
+      ++cases;
+      first += among_first(r.located, r.truth, 1);
+      traced += among_first(r.traced, r.truth, 1);
+      none += any_sure(r.located) ? 0 : 1;
+    }
+    return {name, share(first, cases), share(traced, cases), share(none, cases)};
   }
 
   [[nodiscard]] RankRow rank_row(const std::string& name, View (*view)(const Layout&, const CaseRecord&),
@@ -251,6 +276,7 @@ ScoreSummary summarise(const std::vector<ScoreMachine>& machines, const std::vec
   out.ideal_position = s.position(true);
   s.causes(out);
   s.pages(out);
+  out.sight = s.sight();
   out.evidence = evidence_rows(records, bootstrap_seed);
   return out;
 }

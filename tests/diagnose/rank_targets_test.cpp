@@ -76,6 +76,45 @@ TEST(RankTargets, SaysWhenResidueLiesAmongTheJets) {
   const auto targets = rank({residue_of(1, {{0, at(0, Side::right, -2), 0.5, 1}})}, {1});
   ASSERT_EQ(targets.size(), 1U);
   EXPECT_TRUE(targets[0].over_jets);
+  EXPECT_TRUE(targets[0].never_scrape());
+}
+
+// A crumb half of which lies across the jets: whoever is told to take it off scrapes the jets with it.
+TEST(RankTargets, WarnOfAContactThatReachesAmongTheJetsWhereverItsMiddleLies) {
+  struct Contact {
+    double middle_mm, width_mm;
+  };
+  for (const Contact& c : {Contact{0, 9}, Contact{0.4, 3}, Contact{0.53, 1}}) {
+    for (const Side side : {Side::left, Side::right}) {
+      const std::size_t head = side == Side::right ? 0 : 1;
+      const double left = at(head, side, c.middle_mm) - c.width_mm / 2;
+      const auto targets = rank({residue_of(1, {{head, left, c.width_mm, 1}})}, {1});
+      ASSERT_FALSE(targets.empty());
+      EXPECT_TRUE(targets[0].over_jets) << c.middle_mm << ' ' << c.width_mm;
+      ASSERT_TRUE(targets[0].touch_from_mm.has_value());
+      EXPECT_NEAR(*targets[0].touch_from_mm, 0.5, 1e-9);
+      EXPECT_FALSE(targets[0].never_scrape());
+    }
+  }
+}
+
+// Its expected end stays clear of the jets, but nobody knows it that well.
+TEST(RankTargets, WarnOfAContactThatMayReachAmongTheJetsForAllThatIsKnown) {
+  const double x = at(0, Side::right, 0.5);
+  EXPECT_FALSE(rank({residue_of(1, {{0, x, 1, 1}})}, {1})[0].over_jets);
+  const auto open = rank({residue_of(1, {{0, x - 0.7, 1.4, 0.5}, {0, x + 0.7, 1.4, 0.5}})}, {1});
+  EXPECT_TRUE(open[0].over_jets);
+  ASSERT_TRUE(open[0].touch_from_mm.has_value());
+  EXPECT_NEAR(*open[0].touch_from_mm, 1.5, 1e-9);  // twice 0.7 mm, and the registration's own
+}
+
+// A second, clear streak at the same place does not take the warning back.
+TEST(RankTargets, OneContactAmongTheJetsWarnsForAll) {
+  const double x = at(0, Side::right, 2);
+  const auto targets =
+      rank({residue_of(1, {{0, x, 0.5, 1}}), residue_of(1, {{0, at(0, Side::right, -1), 2, 1}})}, {1, 2});
+  EXPECT_TRUE(targets[0].over_jets);
+  EXPECT_TRUE(targets[0].touch_from_mm.has_value());
 }
 
 TEST(RankTargets, CombinesStreaksAsIndependentWitnesses) {

@@ -97,6 +97,53 @@ TEST(Answer, WarnsOfTheJetsInTheFirstLine) {
   EXPECT_EQ(answer(findings).sentence.find("Clean"), std::string::npos);
 }
 
+// Half of the crumb may lie across the jets: the headline says which half may be touched.
+TEST(Answer, SaysWhichPartOfAContactMayBeTouched) {
+  Findings findings = sample::findings();
+  findings.targets[0].over_jets = true;
+  findings.targets[0].touch_from_mm = 0.7;
+  EXPECT_EQ(
+      answer(findings).sentence,
+      "Clean head 3, left side, faceplate first (82 %), only from 0.7 mm outward of its outermost jet.");
+}
+
+// Two places draw the streak, and one of them is not to be scraped: all that is said agrees on what to do.
+TEST(Answer, AgreesOnARivalThatIsNotAmongTheJets) {
+  Findings findings = sample::findings();
+  findings.targets[0].probability = 0.55;
+  findings.targets[0].over_jets = true;
+  findings.targets[1].probability = 0.4;
+  Answer found = answer(findings);
+  EXPECT_EQ(found.targets, (std::vector<std::size_t>{0, 1}));
+  EXPECT_EQ(found.sentence,
+            "Likeliest: head 3, left side, faceplate (55 %), but among the jets: never scrape there. If the "
+            "machine's own head cleaning does not help, look at head 2, right side, faceplate (40 %).");
+  findings.targets[0].probability = 0.45;
+  EXPECT_EQ(answer(findings).kind, AnswerKind::choose);
+  EXPECT_NE(answer(findings).sentence.find("but among the jets: never scrape there. If the machine's own"),
+            std::string::npos);
+  std::swap(findings.targets[0].over_jets, findings.targets[1].over_jets);
+  found = answer(findings);
+  EXPECT_NE(found.sentence.find("faceplate (40 %, among the jets: never scrape there)"), std::string::npos);
+}
+
+// A technician who opens a hot machine for what nobody can see is sent there for nothing.
+TEST(Answer, SendsNobodyToAHeadForWhatNoEyeSees) {
+  Findings findings = sample::findings();
+  findings.streaks = {sample::residue_streak()};
+  findings.streaks[0].visible = false;
+  findings.traces = {sample::first_target()};
+  findings.targets.clear();
+  const Answer found = answer(findings);
+  EXPECT_EQ(found.kind, AnswerKind::too_faint);
+  EXPECT_EQ(found.sentence,
+            "Nothing to clean: 1 trace found, too faint to see. Print again later and compare.");
+  EXPECT_FALSE(may_open_machine(found));
+  findings.faint_too = true;  // as asked for
+  std::swap(findings.traces, findings.targets);
+  EXPECT_EQ(answer(findings).kind, AnswerKind::clean);
+}
+
 TEST(Answer, OpensTheMachineOnlyForAReason) {
   EXPECT_TRUE(may_open_machine(answer(sample::findings())));
   Findings none;

@@ -152,6 +152,50 @@ TEST(LocateText, NeverTellsToScrapeAmongTheJets) {
   EXPECT_FALSE(holds(text, "Take it off"));
 }
 
+// Headline, steps and the quickest order agree: the machine's own cleaning first, then a hand elsewhere.
+TEST(LocateText, StepsAndOrderTreatAPlaceAmongTheJetsAlike) {
+  Findings findings = sample::findings();
+  findings.targets[0].probability = 0.5;
+  findings.targets[0].over_jets = true;
+  findings.targets[1].probability = 0.4;
+  findings.targets.push_back(sample::second_target());
+  findings.targets[2].head = "4";
+  findings.order = {{{1}, 4, 0.4}, {{2}, 4, 0.5}};
+  findings.expected_cleaning_min = 9;
+  const std::string text = flat(locate_text(sample::layout(), findings));
+  const auto own = text.find("Do not scrape head 3: run the machine's own head cleaning");
+  const auto rival = text.find("Still there: reach head 2, right side");
+  EXPECT_LT(own, rival);
+  EXPECT_NE(rival, std::string::npos);
+  EXPECT_TRUE(holds(text, "Quickest on average: 2, then 3"));
+  EXPECT_TRUE(holds(text, "For 1, among the jets: the machine's own head cleaning before any visit"));
+}
+
+TEST(LocateText, SaysWhichPartOfAContactMayBeTouched) {
+  Findings findings = sample::findings();
+  findings.targets[0].over_jets = true;
+  findings.targets[0].touch_from_mm = 0.7;
+  const std::string text = flat(locate_text(sample::layout(), findings));
+  EXPECT_TRUE(holds(text, "PARTLY AMONG THE JETS: touch it only from 0.7 mm outward of its outermost jet"));
+  EXPECT_TRUE(holds(text, "Take it off only from 0.7 mm outward of its outermost jet"));
+  EXPECT_TRUE(holds(text, "never scrape there"));
+}
+
+TEST(LocateText, ListsWhatNoEyeSeesApart) {
+  Findings findings = sample::findings();
+  findings.streaks = {sample::residue_streak()};
+  findings.streaks[0].visible = false;
+  findings.streaks[0].contrast = 0.07;
+  findings.traces = {sample::first_target()};
+  findings.targets.clear();
+  const std::string text = flat(locate_text(sample::layout(), findings));
+  EXPECT_TRUE(holds(text, "Traces, no reason to open the machine 82 % head 3, left side, faceplate"));
+  EXPECT_TRUE(holds(text, "too faint to see: print again later and compare"));
+  EXPECT_TRUE(holds(text, "too faint for an eye to see (contrast 0.07 L* at 350 mm; 0.2 is needed)"));
+  EXPECT_TRUE(holds(text, "Leave the machine alone"));
+  EXPECT_FALSE(holds(text, "CAUTION"));
+}
+
 TEST(LocateText, StaysInsideAHundredColumnsOfPlainText) {
   Findings findings = sample::findings();
   findings.scans[0].file = std::string(300, 'x') + "\x1b]0;title\x07.tif";
