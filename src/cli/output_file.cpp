@@ -82,8 +82,9 @@ std::string overwrites(const std::vector<NamedFile>& inputs, const std::vector<N
     if (const auto file = identity_of(scan::page_named(input.path).file)) taken.emplace_back(*file, &input);
   }
   for (const NamedFile& output : outputs) {
-    const auto file =
-        output.path == "-" || descriptor_named(output.path) ? std::nullopt : identity_of(output.path);
+    if (output.path.empty() || output.path == "-" || descriptor_named(output.path))
+      continue;  // not asked for
+    const auto file = identity_of(output.path);
     if (!file) continue;
     for (const auto& [other, named] : taken) {
       if (other == *file)
