@@ -157,13 +157,13 @@ struct Lying {
   std::vector<AnalysedScan> before;
 };
 
-struct Reading {
+struct ReadWay {
   LocateResult result;
   double misfit = 1;
 };
 
 // The answer when every sheet lies as its analysis has it.
-Reading read_lying(const Layout& layout, Lying analysed, const std::vector<ScanInput>& inputs,
+ReadWay read_lying(const Layout& layout, Lying analysed, const std::vector<ScanInput>& inputs,
                    const LocateOptions& options) {
   locate_detail::judge_together(layout, prepared(analysed.now), prepared(analysed.before));
   LocateResult result;
@@ -248,7 +248,7 @@ std::pair<locate_detail::WeighedAnswer, double> read_as(const Layout& layout, Jo
     }
     (now ? scans.now : scans.before).push_back(last ? std::move(scan) : scan);
   }
-  Reading reading = read_lying(layout, std::move(scans), job.inputs, options);
+  ReadWay reading = read_lying(layout, std::move(scans), job.inputs, options);
   answer.result = std::move(reading.result);
   return {std::move(answer), reading.misfit};
 }
