@@ -189,7 +189,7 @@ void climb(CoarsePlacement& place, std::initializer_list<double> steps_mm, const
 
 // Ways round that the chart does not tell apart agree alike: what the search, noise or a streak makes of it
 // is no evidence.
-void level(const Chart& chart, const std::vector<WayRound>& ways, std::vector<CoarsePlacement>& found) {
+void agree_alike(const Chart& chart, const std::vector<WayRound>& ways, std::vector<CoarsePlacement>& found) {
   const std::vector<CoarsePlacement> before = found;
   for (std::size_t k = 0; k < found.size(); ++k) {
     for (std::size_t j = 0; j < found.size(); ++j) {
@@ -286,7 +286,7 @@ std::vector<CoarsePlacement> place_on_chart(const CoarseMap& map, const Layout& 
     climb(place, {0.8, 0.4}, [&](const RasterFromSheet& there) { return agreement.roughly(there); });
     climb(place, {0.4, 0.2}, [&](const RasterFromSheet& there) { return agreement.of(there); });
   });
-  level(chart, options.ways, found);
+  agree_alike(chart, options.ways, found);
   return weigh(found, options.ways);
 }
 

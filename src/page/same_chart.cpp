@@ -26,7 +26,7 @@ Span turned_over(const Span& span, const Span& whole, bool over) {
   return over ? Span{whole[0] + whole[1] - span[1], whole[0] + whole[1] - span[0]} : span;
 }
 
-bool alike(const Span& a, const Span& b) {
+bool same_span(const Span& a, const Span& b) {
   return std::abs(a[0] - b[0]) < kSame_mm && std::abs(a[1] - b[1]) < kSame_mm;
 }
 
@@ -40,7 +40,7 @@ bool same_turned_over(const Chart& chart, bool across, bool along) {
     const Span y = turned_over({patch.y_mm[0], patch.y_mm[1]}, high, along);
     const std::multiset inks(patch.inks.begin(), patch.inks.end());
     return std::any_of(chart.patches.begin(), chart.patches.end(), [&](const Patch& other) {
-      return alike(x, {other.x_mm[0], other.x_mm[1]}) && alike(y, {other.y_mm[0], other.y_mm[1]}) &&
+      return same_span(x, {other.x_mm[0], other.x_mm[1]}) && same_span(y, {other.y_mm[0], other.y_mm[1]}) &&
              inks == std::multiset(other.inks.begin(), other.inks.end()) && patch.coverage == other.coverage;
     });
   });
