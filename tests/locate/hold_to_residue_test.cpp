@@ -31,7 +31,7 @@ class RandomAnswers {
     std::vector<WeighedAnswer> out;
     double sum = 0;
     for (int k = whole(1, 4); k > 0; --k) {
-      out.push_back({{}, uniform(0.01, 1), {placed(k % 2 == 0)}});
+      out.push_back({{}, uniform(0.01, 1), {placed(k % 2 == 0)}, {}});
       sum += out.back().probability;
       add_streaks(marks, out.back());
     }

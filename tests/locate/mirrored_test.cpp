@@ -59,8 +59,8 @@ TEST(MirroredSheets, OfSymmetricHeadsNameNoWrongPlaceForSure) {
     scan.face_mirrored = true;
     const Findings found = found_on(layout, only(residue_at(layout, 0, Side::right, 1.5, 1.1, 0.6)), scan);
     for (const Target& target : found.targets) {
-      if (target.head != "1" || target.side != Side::right)
-        EXPECT_LE(target.probability, 0.5) << target.head << " " << to_string(target.side) << " " << seed;
+      if (target.head == "1" && target.side == Side::right) continue;
+      EXPECT_LE(target.probability, 0.5) << target.head << " " << to_string(target.side) << " " << seed;
     }
   }
 }
@@ -88,7 +88,11 @@ TEST(MirroredSheets, AreNeverTakenForSoWhenTheUserRulesItOut) {
   LocateOptions options;
   options.mirrored = false;
   const Findings found = found_on(layout, {}, scan, options);
-  if (found.scans[0].analysed()) EXPECT_FALSE(found.scans[0].registration->face_mirrored);
+  for (const ScanReport& report : found.scans) {
+    if (report.analysed()) {
+      EXPECT_FALSE(report.registration->face_mirrored);
+    }
+  }
 }
 
 }  // namespace
