@@ -20,6 +20,7 @@ namespace {
 
 constexpr double kLeastLoss = 0.01;    // mean over the visible width; fainter is the model's own error
 constexpr double kLeastFurther = 0.2;  // of the largest cause of a region, in ink moved, unless with it
+constexpr double kPlainLoss = 0.05;    // from here on a person sees it
 constexpr double kExplained = 2.0;     // the misfit per degree of freedom is below this, and
 constexpr double kBetterBy = 2.0;      // that many times less than it was without it
 constexpr double kPoor = 1.35;         // the misfit of one contact above which two are tried
@@ -259,7 +260,9 @@ void normalise(Search& search) {
 }
 
 // A jet's comb lies between columns that keep their ink, and haze has skirts: they are told by other means.
-bool must_show(const Explanation& e) {
+// What only the fit of the whole page finds, single strips cannot show, unless it is claimed to be plain.
+bool must_show(const streak::Region& region, const Explanation& e) {
+  if (region.faint && e.loss < kPlainLoss) return false;
   const Cause cause = likeliest(e.causes);
   return cause == Cause::residue || cause == Cause::drum_scratch || cause == Cause::unknown;
 }
@@ -310,7 +313,7 @@ std::vector<Explanation> diagnose_region(const PageContext& page, const std::vec
     e.z = region.z;
     e.tracks = tracks;
     describe_visible(page, scenes.main, region, e);
-    if (must_show(e) && !shows_what_it_claims(page.scans, e)) continue;
+    if (must_show(region, e) && !shows_what_it_claims(page.scans, e)) continue;
     if (region.faint || std::abs(e.loss) >= kLeastLoss) out.push_back(std::move(e));
   }
   return out;

@@ -67,7 +67,8 @@ void set_cells(const Layout& layout, const geometry::ColumnMap& columns, Scene& 
 // Trial shifts over two and a half standard deviations of the registration and of where the heads stand.
 void set_shifts(double sigma_mm, double px_mm, double step_columns, Scene& scene) {
   const double reach = std::min(2.5 * sigma_mm / px_mm, kLargestShift_columns);
-  constexpr double kFineReach_columns = 1.25;  // beyond, half a column's steps tell as much, for half the work
+  constexpr double kFineReach_columns =
+      1.25;  // beyond, half a column's steps tell as much, for half the work
   const double step = reach > kFineReach_columns ? std::max(0.5, step_columns) : step_columns;
   const int n = std::max(1, static_cast<int>(std::ceil(reach / step)));
   for (int k = -n; k <= n; ++k) {

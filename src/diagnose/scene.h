@@ -31,10 +31,10 @@ struct PreparedScan {
   std::vector<double> patch_blur_px;  // the same on each patch of the chart; empty: blur_px everywhere
   double x_sigma_mm = 0.02;           // registration, drum mm
   double smear_mm = 0;                // how far a lossy coder carries what an edge does; 0: none that matters
-  bool light_adds_up = true;  // false: sharpened, coarsely coded, out of focus, or of a doubted chart
-  bool jets_in_place = true;  // false: a head stands off from the layout, so that nobody knows which jet
-                              // laid a column
-  std::vector<Interval> thin_mm;    // drum: where a scanner's line hides part of the rows
+  bool light_adds_up = true;          // false: sharpened, coarsely coded, out of focus, or of a doubted chart
+  bool jets_in_place = true;      // false: a head stands off from the layout, so that nobody knows which jet
+                                  // laid a column
+  std::vector<Interval> thin_mm;  // drum: where a scanner's line hides part of the rows
   std::vector<DrumError> x_errors;  // the same by place, ascending in X; empty: x_sigma_mm everywhere
   [[nodiscard]] double x_sigma_at(double x_drum_mm) const;
 };

@@ -106,13 +106,15 @@ TEST(SceneShifts, HoldZeroAndSpanTheRegistration) {
   EXPECT_EQ(scene.shift_mm[unshifted(scene)], 0);
   EXPECT_LE(scene.shift_mm.front(), -0.12);
   EXPECT_GE(scene.shift_mm.back(), 0.12);
+  const double sigma_mm = std::hypot(0.05, layout.tolerance.place_mm);
   for (std::size_t s = 0; s < scene.shift_mm.size(); ++s) {
-    EXPECT_NEAR(scene.shift_log_prior[s], -0.5 * std::pow(scene.shift_mm[s] / 0.05, 2), 1e-9);
+    EXPECT_NEAR(scene.shift_log_prior[s], -0.5 * std::pow(scene.shift_mm[s] / sigma_mm, 2), 1e-9);
   }
 }
 
 TEST(SceneShifts, FollowTheErrorAtTheRegion) {
-  const Layout layout = bench_machine();
+  Layout layout = bench_machine();
+  layout.tolerance.place_mm = 0;  // the scan's own error alone
   auto scan = prepared_scan(layout, bench_chart(), {}, {}, noisy_scan(1));
   scan.x_sigma_mm = 9;
   scan.x_errors = {{20, 0.01}, {40, 0.01}, {60, 0.05}, {100, 0.05}};

@@ -47,19 +47,23 @@ Layout travelling_back() {
 TEST(InterleaveDoubt, BlamesNoDrumForAContactReadWithAWrongOrder) {
   const Layout real = bench_machine();
   int told = 0;
+  int refused = 0;  // the jets tell that the layout is not theirs
   for (const double width_mm : {0.6, 1.5, 3.0}) {
     const auto causes = only(residue_at(real, 0, Side::right, 1.0, width_mm, 0.5));
     const ScanInput scan = scanned(real, causes, noisy_scan(3));
     for (const Layout& wrong :
          {with_passes({12, 9, 6, 3, 0}), with_passes({6, 0, 12, 3, 9}), travelling_back()}) {
       const Findings found = find(wrong, {scan});
-      if (!found.scans[0].analysed()) continue;
+      if (!found.scans[0].analysed() || found.layout_unproved()) {
+        ++refused;
+        continue;
+      }
       for (const Streak& s : found.streaks)
         EXPECT_LT(given(s, Cause::drum_scratch), kSure) << width_mm << ' ' << streaks_of(found);
       told += any_beyond(found) ? 1 : 0;
     }
   }
-  EXPECT_GT(told, 2);
+  EXPECT_GT(told + refused, 2) << told << " told, " << refused << " refused";
 }
 
 Causes scratches(std::vector<DrumScratch> list) {

@@ -149,7 +149,8 @@ TEST(LocateText, NeverTellsToScrapeAmongTheJets) {
   const std::string text = flat(locate_text(sample::layout(), findings));
   EXPECT_TRUE(holds(text, "3.2 mm inward of the head's outermost jet, AMONG THE JETS: never scrape there"));
   EXPECT_TRUE(holds(text, "Do not scrape head 3"));
-  EXPECT_FALSE(holds(text, "Take it off"));
+  // The rival beyond the jets comes after the machine's own cleaning and a new print.
+  EXPECT_FALSE(holds(text.substr(0, text.find("Still there: reach")), "Take it off"));
 }
 
 // Headline, steps and the quickest order agree: the machine's own cleaning first, then a hand elsewhere.
