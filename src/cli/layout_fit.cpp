@@ -255,7 +255,10 @@ ExitStatus fit_layout_to(const LayoutFitRequest& request) {
     if (const auto problems = add_seen(request.seen, known); !problems.empty()) return refuse(problems);
   }
   if (!request.off.empty()) {
-    if (const auto problems = add_off(request, *machine, known); !problems.empty()) return refuse(problems);
+    // What the layout is off by is to be found: none of it may be taken for tolerable.
+    Machine exact = *machine;
+    exact.layout.tolerance = {0, 0};
+    if (const auto problems = add_off(request, exact, known); !problems.empty()) return refuse(problems);
   }
   LayoutFitOptions options = known.options;
   options.mirrored = mirrored_probability(machine->layout, known.if_not, known.if_mirrored, options);
