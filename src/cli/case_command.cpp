@@ -36,7 +36,7 @@ Problems unknown_unit(const CaseRequest& request, const casebook::Casebook& book
   const std::string& unit = request.addition.unit;
   if (unit.empty()) return {};
   std::vector<std::string> units;
-  const auto problems = book.each("", [&](const casebook::Record& record) {
+  auto problems = book.each("", [&](const casebook::Record& record) {
     if (std::find(units.begin(), units.end(), record.unit) == units.end()) units.push_back(record.unit);
   });
   if (!problems.empty() || std::find(units.begin(), units.end(), unit) != units.end()) return problems;

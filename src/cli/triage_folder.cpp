@@ -38,7 +38,7 @@ void remove_parts(const fs::path& folder) {
   }
 }
 
-constexpr int kForm = 2;  // of the worklist and its lines
+constexpr int kFormOfLines = 2;  // of the worklist and its lines
 
 // How a run is done, which changes no answer; layout and chart count by their contents, units by their word.
 bool is_of_the_run(const std::string& option) {
@@ -119,7 +119,7 @@ report::TriageCase case_of(const Line& line) {
 }  // namespace
 
 std::string settings_of(const EvidenceRequest& request) {
-  std::string all = fmt::format("{}\n{}\n{}\n", kForm, SCRAPETRACE_VERSION, request.units);
+  std::string all = fmt::format("{}\n{}\n{}\n", kFormOfLines, SCRAPETRACE_VERSION, request.units);
   for (const auto& [name, value] : request.settings) {
     if (!is_of_the_run(name) && !is_of_the_reading(name)) all += name + '=' + value + '\n';
   }

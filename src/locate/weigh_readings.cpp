@@ -6,9 +6,9 @@
 namespace scrapetrace::locate_detail {
 
 namespace {
-constexpr double kLeastShown = 0.005;  // of probability: less shows in no answer
-constexpr double kExplained = 2.0;     // chi square per degree of freedom: down to the noise
-constexpr double kBetterBy = 2.0;      // that many times less than the likeliest way leaves
+constexpr double kLeastWorthAnAnswer = 0.005;  // of probability: less shows in no answer
+constexpr double kExplained = 2.0;             // chi square per degree of freedom: down to the noise
+constexpr double kBetterBy = 2.0;              // that many times less than the likeliest way leaves
 }  // namespace
 
 double worst_misfit(const std::vector<streak::Region>& regions, const Explained& explained) {
@@ -23,7 +23,7 @@ double worst_misfit(const std::vector<streak::Region>& regions, const Explained&
 }
 
 bool worth_reading(double probability, double misfit_of_likeliest) {
-  return probability >= kLeastShown || misfit_of_likeliest > kExplained;
+  return probability >= kLeastWorthAnAnswer || misfit_of_likeliest > kExplained;
 }
 
 std::vector<double> weigh_readings(std::vector<double> probabilities, const std::vector<double>& misfits) {

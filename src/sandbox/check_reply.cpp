@@ -75,7 +75,7 @@ bool steps_are_of_rows(const PageRaster& page) {
   const double rows = scan::sampled_rows(size.height);
   const auto& steps = page.pixels.steps;
   return std::all_of(steps.begin(), steps.end(), [&](const PixelStatistics::Steps& step) {
-    const double columns = (size.width + 7) / 8;
+    const int columns = (size.width + 7) / 8;
     return step.count >= 0 && step.count <= columns * rows && step.sum >= 0 &&
            step.sum <= scan::kLargestStep * step.count && step.count == std::floor(step.count) &&
            step.sum == std::floor(step.sum);

@@ -5,6 +5,7 @@
 #include <ucontext.h>
 #include <unistd.h>
 
+#include <bit>
 #include <cerrno>
 #include <csignal>
 
@@ -24,7 +25,7 @@ struct Call {
 #if defined(__x86_64__)
 Call call_in(const ucontext_t& thread) {
   const auto& of = thread.uc_mcontext.gregs;
-  return {of[REG_RDI], reinterpret_cast<const char*>(of[REG_RSI]), reinterpret_cast<void*>(of[REG_RDX]),
+  return {of[REG_RDI], std::bit_cast<const char*>(of[REG_RSI]), std::bit_cast<void*>(of[REG_RDX]),
           of[REG_R10]};
 }
 void give(ucontext_t& thread, long result) {
@@ -33,7 +34,7 @@ void give(ucontext_t& thread, long result) {
 #else
 Call call_in(const ucontext_t& thread) {
   const auto& of = thread.uc_mcontext.regs;
-  return {static_cast<long>(of[0]), reinterpret_cast<const char*>(of[1]), reinterpret_cast<void*>(of[2]),
+  return {static_cast<long>(of[0]), std::bit_cast<const char*>(of[1]), std::bit_cast<void*>(of[2]),
           static_cast<long>(of[3])};
 }
 void give(ucontext_t& thread, long result) {

@@ -272,7 +272,7 @@ TEST_F(Shards, MistakesAreNamed) {
            {{"--shard", "3/2", "--out", at_ + "/x", inbox_}, "--shard takes I/N"},
            {{"--merge", "--shard", "1/2", "--out", at_ + "/x", inbox_}, "leave out --shard"},
            {{"--merge", "--out", at_ + "/x"}, "name the shards' folders"},
-           {{"--merge", "--out", at_ + "/x", at_}, "holds no finished triage"}}) {
+           {{"--merge", "--out", at_ + "/x", inbox_}, "holds no finished triage"}}) {
     const Ran ran = run_tool(triage(words));
     EXPECT_EQ(ran.status, 2) << message;
     EXPECT_NE(ran.err.find(message), std::string::npos) << ran.err;

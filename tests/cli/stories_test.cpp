@@ -338,7 +338,14 @@ TEST(Story, QualityPassesFailsAndCannotJudge) {
   EXPECT_EQ(pass.status, 0) << pass.out << pass.err;
   EXPECT_EQ(Json::parse(pass.out)["verdict"], "pass");
 
-  const Ran fail = accept({folder + "/good.png", folder + "/bad.png"});
+  // Of which state is the machine? A streak on one sheet of two has no verdict.
+  const Ran mixed = accept({folder + "/good.png", folder + "/bad.png"});
+  EXPECT_EQ(mixed.status, 4) << mixed.out << mixed.err;
+  EXPECT_EQ(
+      Json::parse(mixed.out)["sentence"].get<std::string>().rfind("Cannot judge, the scans are mixed", 0),
+      0U);
+
+  const Ran fail = accept({folder + "/bad.png"});
   EXPECT_EQ(fail.status, 3) << fail.out << fail.err;
   const Json failed = Json::parse(fail.out);
   for (const auto& limit : failed["limits"]) {
