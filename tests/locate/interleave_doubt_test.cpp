@@ -46,24 +46,22 @@ Layout travelling_back() {
 // Strong ones in the middle of a head, where only travel and the passes' order draw the profile.
 TEST(InterleaveDoubt, BlamesNoDrumForAContactReadWithAWrongOrder) {
   const Layout real = bench_machine();
-  int told = 0;
-  int refused = 0;  // the jets tell that the layout is not theirs
+  int helped = 0;  // told, refused by the jets' pattern, or the right place all the same
   for (const double width_mm : {0.6, 1.5, 3.0}) {
     const auto causes = only(residue_at(real, 0, Side::right, 1.0, width_mm, 0.5));
     const ScanInput scan = scanned(real, causes, noisy_scan(3));
     for (const Layout& wrong :
          {with_passes({12, 9, 6, 3, 0}), with_passes({6, 0, 12, 3, 9}), travelling_back()}) {
       const Findings found = find(wrong, {scan});
-      if (!found.scans[0].analysed() || found.layout_unproved()) {
-        ++refused;
-        continue;
-      }
+      const bool refused = !found.scans[0].analysed() || found.layout_unproved();
+      const bool right = !found.targets.empty() && found.targets[0].head == real.heads[0].name &&
+                         found.targets[0].side == Side::right;
       for (const Streak& s : found.streaks)
         EXPECT_LT(given(s, Cause::drum_scratch), kSure) << width_mm << ' ' << streaks_of(found);
-      told += any_beyond(found) ? 1 : 0;
+      helped += any_beyond(found) || refused || right ? 1 : 0;
     }
   }
-  EXPECT_GT(told + refused, 2) << told << " told, " << refused << " refused";
+  EXPECT_GE(helped, 5);  // of nine; the narrowest contact fits nothing, and is no wider than a line at a seam
 }
 
 Causes scratches(std::vector<DrumScratch> list) {
