@@ -49,7 +49,7 @@ class Place:
         self.expect(len(self.parts()) == parts, f"{len(self.parts())} parts of {parts}")
         self.triage(self.folder / "merged", "--merge", *self.parts())
         one, many = contents(self.folder / "whole"), contents(self.folder / "merged")
-        self.expect(len(one) == self.cases + 2, f"{len(one)} files for {self.cases} cases")
+        self.expect(len(one) == self.cases + 3, f"{len(one)} files for {self.cases} cases")
         self.expect(one == many, f"differ: {sorted(name for name in one | many if one.get(name) != many.get(name))}")
         return len(one)
 
