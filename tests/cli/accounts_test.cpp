@@ -140,8 +140,7 @@ TEST_F(Accounts, LitterOfADesktopIsToldAndFailsNothing) {
 }
 
 TEST_F(Accounts, OneFolderThatCannotBeReadDoesNotEndTheRun) {
-  if (geteuid() == 0)
-    GTEST_SKIP() << "root reads everything; tests/faults/run permission tries it as somebody else";
+  if (geteuid() == 0) GTEST_SKIP() << "root reads everything: run this test as another user";
   put("good.png", scan());
   put("locked/scan.png", scan());
   fs::permissions(inbox_ + "/locked", fs::perms::none);
