@@ -13,6 +13,7 @@
 
 #include "scrapetrace/chart.h"
 #include "scrapetrace/findings.h"
+#include "scrapetrace/jet_changes.h"
 #include "scrapetrace/limits.h"
 
 namespace scrapetrace {
@@ -20,8 +21,19 @@ namespace scrapetrace {
 enum class Verdict { pass, fail, cannot_judge };
 const char* to_string(Verdict verdict);
 
-enum class LimitKind { scans, mixed, sight, loss, width, number, visible, dead_jets, unchecked_sides };
-inline constexpr std::size_t kLimitKindCount = 9;
+enum class LimitKind {
+  scans,
+  mixed,
+  sight,
+  loss,
+  width,
+  number,
+  visible,
+  dead_jets,
+  lost_jets,
+  unchecked_sides
+};
+inline constexpr std::size_t kLimitKindCount = 10;
 const char* to_string(LimitKind kind);  // as in the JSON: "streak.loss_max", "jets.dead_max_per_head", ...
 
 struct LimitVerdict {
@@ -47,7 +59,10 @@ std::vector<const ScanReport*> contradicting(const Findings& findings);
 // Mixed scans beat fail, which beats cannot judge, which beats pass.
 Verdict verdict_of(const std::vector<LimitVerdict>& limits);
 
-// `chart` may be null: streaks are then seen on solids of the inks that show them.
-Acceptance accept(const Layout& layout, const Chart* chart, const Findings& findings, const Limits& limits);
+// `chart` may be null: streaks are then seen on solids of the inks that show them. `jets` is what became of the
+// jets since the scans from before the work (jet_changes()); null: there are no such scans, and
+// `limits.lost_max`, where set, cannot be judged.
+Acceptance accept(const Layout& layout, const Chart* chart, const Findings& findings, const Limits& limits,
+                  const std::vector<JetChange>* jets = nullptr);
 
 }  // namespace scrapetrace

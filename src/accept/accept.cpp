@@ -34,8 +34,14 @@ Counts on_print(const Streak& streak, bool jets) {
 
 class Judging {
  public:
-  Judging(const Layout& layout, const Chart* chart, const Findings& findings, const Limits& limits)
-      : layout_(layout), chart_(chart), findings_(findings), limits_(limits), columns_(layout) {}
+  Judging(const Layout& layout, const Chart* chart, const Findings& findings, const Limits& limits,
+          const std::vector<JetChange>* jets)
+      : layout_(layout),
+        chart_(chart),
+        findings_(findings),
+        limits_(limits),
+        jets_(jets),
+        columns_(layout) {}
 
   std::vector<LimitVerdict> all() {
     judge_scans();
@@ -54,6 +60,7 @@ class Judging {
     if (limits_.number_max) judge_number();
     if (limits_.delta_e_max) judge_visible();
     if (limits_.dead_max_per_head) judge_jets();
+    if (limits_.lost_max) judge_lost();
     if (limits_.sides_max) judge_sides();
     return std::move(out_);
   }
@@ -187,6 +194,29 @@ class Judging {
     out_.push_back(std::move(found));
   }
 
+  // A cleaning that took jets ruined the head. A jet that may have been so before, or may be something else, can
+  // only keep the limit from passing.
+  void judge_lost() {
+    LimitVerdict found{
+        LimitKind::lost_jets, Verdict::pass, static_cast<double>(*limits_.lost_max), 0, 0, {}, {}, {}};
+    int surely = 0;
+    std::set<std::string> heads;
+    const auto none = std::vector<JetChange>();
+    for (const JetChange& jet : jets_ != nullptr ? *jets_ : none) {
+      if (jet.state == JetState::was_so) continue;
+      surely += jet.state == JetState::lost && counts(jet.probability) == Counts::surely ? 1 : 0;
+      found.measured += 1;
+      heads.insert(jet.head);
+      for (const Streak& streak : findings_.streaks) {
+        if (streak.id == jet.after) blame(found, streak, Verdict::pass);
+      }
+    }
+    found.places.assign(heads.begin(), heads.end());
+    if (jets_ == nullptr || found.measured > found.limit) found.verdict = Verdict::cannot_judge;
+    if (surely > *limits_.lost_max) found.verdict = Verdict::fail;
+    out_.push_back(std::move(found));
+  }
+
   void judge_sides() {
     LimitVerdict found{
         LimitKind::unchecked_sides, Verdict::pass, static_cast<double>(*limits_.sides_max), 0, 0, {}, {}, {}};
@@ -214,6 +244,7 @@ class Judging {
   const Chart* chart_;
   const Findings& findings_;
   const Limits& limits_;
+  const std::vector<JetChange>* jets_;
   geometry::ColumnMap columns_;
   std::vector<LimitVerdict> out_;
 };
@@ -243,6 +274,8 @@ const char* to_string(LimitKind kind) {
       return "visible.delta_e_max";
     case LimitKind::dead_jets:
       return "jets.dead_max_per_head";
+    case LimitKind::lost_jets:
+      return "jets.lost_max";
     case LimitKind::unchecked_sides:
       break;
   }
@@ -268,9 +301,10 @@ Verdict verdict_of(const std::vector<LimitVerdict>& limits) {
   return out;
 }
 
-Acceptance accept(const Layout& layout, const Chart* chart, const Findings& findings, const Limits& limits) {
+Acceptance accept(const Layout& layout, const Chart* chart, const Findings& findings, const Limits& limits,
+                  const std::vector<JetChange>* jets) {
   Acceptance out;
-  out.limits = Judging(layout, chart, findings, limits).all();
+  out.limits = Judging(layout, chart, findings, limits, jets).all();
   out.verdict = accept_detail::together(out.limits, findings.any_scan_analysed());
   // Silence about a machine that the scans hardly show, or may not show at all, is no pass.
   const bool silent = !findings.looked() || findings.layout_unproved();

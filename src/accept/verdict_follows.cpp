@@ -47,6 +47,8 @@ bool follows(const LimitVerdict& limit, double guard) {
     case LimitKind::number:
     case LimitKind::dead_jets:
       return count_follows(limit, true);
+    case LimitKind::lost_jets:  // without scans from before nothing is counted, and nothing can be judged
+      return limit.verdict == Verdict::cannot_judge || count_follows(limit, true);
     case LimitKind::scans:
     case LimitKind::mixed:
     case LimitKind::sight:

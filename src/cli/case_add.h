@@ -21,7 +21,8 @@ struct CaseAddition {
   std::vector<std::string> cleaned;
   std::string recheck;
   std::string verdict;
-  std::string limits;  // the scans are judged by it here and now
+  std::string limits;               // the scans are judged by it here and now
+  std::vector<std::string> before;  // with `limits`: scans from before the work
   std::string note;
   ReadingRequest reading;
 };

@@ -143,6 +143,8 @@ std::string wrong_with(const CaseRequest& request) {
     return "--at must be a time in UTC, as 2025-03-01T14:05:09Z, not " + in_quotes(a.at) + ".";
   if (!a.limits.empty() && (a.layout.empty() || a.scans.empty()))
     return "--limits needs --layout and the scans that are to be judged, as --scan.";
+  if (!a.before.empty() && a.limits.empty())
+    return "--before goes with --limits: jets lost since these scans are judged.";
   if (!a.limits.empty() && !a.verdict.empty())
     return "--limits judges the scans anew, --verdict takes a verdict from a file: give one of the two.";
   const bool nothing = a.scans.empty() && a.finding.empty() && a.cleaned.empty() && a.recheck.empty() &&
@@ -162,7 +164,7 @@ void offer_actions(Options& options) {
        "scrapetrace case add --book workshop.sqlite --unit W-17 --who Ona --layout "
        "geometry/hobdrel.toml --scan monday.tif --finding monday.json --cleaned 3:left:faceplate",
        {"book", "unit", "who", "at", "layout", "chart", "scan", "finding", "cleaned", "recheck", "verdict",
-        "limits", "note", "most-megapixels", "most-megabytes", "most-pages", "most-seconds", "most-memory",
+        "limits", "before", "note", "most-megapixels", "most-megabytes", "most-pages", "most-seconds", "most-memory",
         "no-sandbox"}});
   options.part({"show",
                 "case show --book FILE [--unit NAME]",
@@ -218,6 +220,7 @@ ExitStatus run_case(const Arguments& arguments) {
   options.input("recheck", a.recheck, "JSON", "what recheck --json wrote");
   options.input("verdict", a.verdict, "JSON", "what accept --json wrote; held against its own numbers");
   options.input("limits", a.limits, "FILE", "judges the scans by these limits here and now");
+  options.input_list("before", a.before, "SCAN...", "with --limits: scans from before the work; lost jets fail");
   options.value("note", a.note, "TEXT", "anything else");
   options.value("format", request.format, "json|csv|html", "of an export; by default json");
   options.output("out", request.out, "FILE|-", "of an export; by default standard output");

@@ -24,9 +24,9 @@ bool is_scan(const report::InputFile& file) {
 }
 
 std::string complaint(const report::InputFile& file, const report::InputFile& other) {
-  const bool before_and_after = file.role.starts_with("after") && other.role.starts_with("before");
+  const bool before_and_after = file.role.starts_with("before") != other.role.starts_with("before");
   return fmt::format("holds the same bytes as {}; {}", other.name,
-                     before_and_after ? "name a scan from before the cleaning and one from after it"
+                     before_and_after ? "name a scan from before the work and one from after it"
                                       : "it would count twice: give each scan once");
 }
 

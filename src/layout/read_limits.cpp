@@ -50,9 +50,11 @@ void read_visible(const toml::table& table, Limits& limits, ProblemList& problem
 
 void read_jets(const toml::table& table, Limits& limits, ProblemList& problems) {
   TableReader reader(table, "[jets]", problems);
-  int value = 0;
-  if (reader.whole("dead_max_per_head", value, kNumber)) limits.dead_max_per_head = value;
+  limit(reader, "dead_max_per_head", limits.dead_max_per_head);
+  limit(reader, "lost_max", limits.lost_max);
   reader.number("dead_from_loss", limits.dead_from_loss, kPositivePart, Need::optional);
+  if (!reader.has("dead_max_per_head") && !reader.has("lost_max"))
+    reader.problem("dead_max_per_head", "[jets] sets no limit; set dead_max_per_head, lost_max or both.");
   reader.finish();
 }
 
@@ -65,7 +67,7 @@ void read_unchecked(const toml::table& table, Limits& limits, ProblemList& probl
 
 bool none_set(const Limits& limits) {
   return !limits.loss_max && !limits.width_max_mm && !limits.number_max && !limits.delta_e_max &&
-         !limits.dead_max_per_head && !limits.sides_max;
+         !limits.dead_max_per_head && !limits.lost_max && !limits.sides_max;
 }
 
 }  // namespace

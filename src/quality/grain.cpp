@@ -10,38 +10,33 @@ namespace scrapetrace::quality {
 namespace {
 
 constexpr double kStretch_mm = 10;
-constexpr int kFewestSamples = 16;  // of a stretch
-constexpr double kLeastGrain = 2e-4;
+constexpr int kFewestSamples = 16;    // of a stretch
+constexpr double kBeyondBlur_mm = 0.4;  // samples so far apart share little of a scan's blur
+constexpr double kLeastGrain = 4e-4;
 
-// Root mean square about the straight line of least squares.
-double scatter(const float* values, int count) {
-  double sum = 0;
-  double slope = 0;
-  double moment = 0;
-  const double middle = 0.5 * (count - 1);
-  for (int i = 0; i < count; ++i) {
-    sum += static_cast<double>(values[i]);
-    slope += (i - middle) * static_cast<double>(values[i]);
-    moment += (i - middle) * (i - middle);
+// Standard deviation of noise from the median of second differences. A slope has none. A shade that was drawn
+// climbs in steps of one code and has them at few places only; jets, paper and scanner have them everywhere.
+double scatter(const float* values, int count, int apart) {
+  constexpr double kOfSecondDifference = 0.6745 * 2.449490;  // its median, of white noise: times the square root of 6
+  std::vector<double> bends;
+  for (int i = 0; i + 2 * apart < count; ++i) {
+    bends.push_back(std::abs(static_cast<double>(values[i]) - 2 * static_cast<double>(values[i + apart]) +
+                             static_cast<double>(values[i + 2 * apart])));
   }
-  double square = 0;
-  for (int i = 0; i < count; ++i) {
-    const double off = static_cast<double>(values[i]) - sum / count - slope / moment * (i - middle);
-    square += off * off;
-  }
-  return std::sqrt(square / count);
+  return median(bends) / kOfSecondDifference;
 }
 
 }  // namespace
 
 double grain(const profile::Strips& strips, const std::vector<profile::InkView>& inked) {
   const int length = std::max(kFewestSamples, static_cast<int>(kStretch_mm / strips.grid.pitch_mm));
+  const int apart = std::clamp(static_cast<int>(std::lround(kBeyondBlur_mm / strips.grid.pitch_mm)), 1, length / 4);
   std::vector<double> of_views;
   for (const profile::InkView& view : inked) {
     const auto& strip = strips.strips[view.strip];
     std::vector<double> of_stretches;
     for (int i = strip.from; i + length <= strip.to; i += length)
-      of_stretches.push_back(scatter(view.loss.data() + i, length));
+      of_stretches.push_back(scatter(view.loss.data() + i, length, apart));
     if (!of_stretches.empty()) of_views.push_back(median(of_stretches));
   }
   return of_views.empty() ? 1 : median(of_views);

@@ -7,7 +7,7 @@
 #include "geometry/zones.h"
 #include "recheck/update_targets.h"
 
-namespace scrapetrace::recheck_detail {
+namespace scrapetrace {
 
 namespace {
 
@@ -42,7 +42,7 @@ std::optional<double> from_cleaned(const Layout& layout, const JetFit& jet,
   for (const auto& zone : geometry::target_zones(layout)) {
     const Head& head = layout.heads[zone.head];
     const Zone& what = layout.zones[zone.zone];
-    if (head.name != jet.head || !is_cleaned({head.name, what.side, what.surface, 0}, cleaned)) continue;
+    if (head.name != jet.head || !recheck_detail::is_cleaned({head.name, what.side, what.surface, 0}, cleaned)) continue;
     const int column = head.first_jet_px + jet.jet * layout.interleave.jet_pitch_px;
     const double x = geometry::drum_x_of_column(layout, column, head.carriage);
     const double away = std::max({0.0, zone.from_mm - x, x - zone.to_mm});
@@ -53,11 +53,11 @@ std::optional<double> from_cleaned(const Layout& layout, const JetFit& jet,
 
 }  // namespace
 
-std::vector<JetChange> jet_changes(const Layout& layout, const RecheckEvidence& evidence,
-                                   const std::vector<Cleaned>& cleaned) {
+std::vector<JetChange> jet_changes(const Layout& layout, const Findings& before, const Findings& after,
+                                   const StreakReadings& of_after, const std::vector<Cleaned>& cleaned) {
   std::vector<JetChange> out;
-  for (std::size_t a = 0; a < evidence.after.streaks.size(); ++a) {
-    const Streak& streak = evidence.after.streaks[a];
+  for (std::size_t a = 0; a < after.streaks.size(); ++a) {
+    const Streak& streak = after.streaks[a];
     if (!jets_streak(streak)) continue;
     JetChange jet;
     jet.head = streak.jet->head;
@@ -68,13 +68,15 @@ std::vector<JetChange> jet_changes(const Layout& layout, const RecheckEvidence& 
     jet.dead = jet.loss >= kDeadFromLoss;
     jet.after = streak.id;
     jet.x_sheet_mm = streak.x_sheet_mm;
-    jet.state = state_of(evidence.before, streak, pooled(evidence.of_after.on_before[a]),
-                         pooled(evidence.of_after.on_after[a]));
+    jet.state = state_of(before, streak, pooled(of_after.on_before[a]),
+                         pooled(of_after.on_after[a]));
     jet.from_cleaned_mm = from_cleaned(layout, *streak.jet, cleaned);
     out.push_back(std::move(jet));
   }
   return out;
 }
+
+namespace recheck_detail {
 
 bool harmed(const std::vector<JetChange>& jets) {
   return std::any_of(jets.begin(), jets.end(), [](const JetChange& jet) {
@@ -82,4 +84,6 @@ bool harmed(const std::vector<JetChange>& jets) {
   });
 }
 
-}  // namespace scrapetrace::recheck_detail
+}  // namespace recheck_detail
+
+}  // namespace scrapetrace

@@ -214,7 +214,7 @@ Recheck recheck(const Layout& layout, const RecheckEvidence& evidence, const std
   Recheck out;
   out.changes = changes_of(layout, evidence, options);
   out.targets = targets_of(evidence, out.changes, cleaned, options);
-  out.jets = recheck_detail::jet_changes(layout, evidence, cleaned);
+  out.jets = jet_changes(layout, evidence.before, evidence.after, evidence.of_after, cleaned);
   judge_haze(evidence, out);
   out.next = recheck_detail::harmed(out.jets) ? NextStep::stop : next_step(evidence, out);
   return out;

@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "report/html_page.h"
+#include "report/jet_lines.h"
 #include "report/words.h"
 
 namespace scrapetrace::report {
@@ -40,6 +41,7 @@ Markup header_of(const AcceptStory& story, const std::string& sentence) {
                  {{"class", "facts"}});
   std::vector<std::pair<std::string, std::string>> sections{{"steps", "What to do"}, {"limits", "Limits"}};
   if (count(story, Verdict::cannot_judge) > 0) sections.emplace_back("unjudged", "Not judged");
+  if (story.jets != nullptr && !story.jets->empty()) sections.emplace_back("jets", "Jets");
   sections.emplace_back("picture", "Picture");
   if (!story.findings.streaks.empty()) sections.emplace_back("streaks", "Streaks");
   if (!story.findings.unchecked.empty()) sections.emplace_back("unchecked", "Not checked");
@@ -111,6 +113,13 @@ Markup unjudged_section(const AcceptStory& story) {
   return section("unjudged", "What could not be judged", element("ul", list));
 }
 
+Markup jets_section(const AcceptStory& story) {
+  if (story.jets == nullptr || story.jets->empty()) return {};
+  Markup list;
+  for (const auto& line : jet_lines(*story.jets, story.unit)) list += element("li", line);
+  return section("jets", "Weak and dead jets, and since when", element("ul", list));
+}
+
 }  // namespace
 
 std::string accept_html(const AcceptStory& story, const HtmlReport& report) {
@@ -124,6 +133,7 @@ std::string accept_html(const AcceptStory& story, const HtmlReport& report) {
   page.main = html_steps(accept_steps(story));
   page.main += limits_section(story);
   page.main += unjudged_section(story);
+  page.main += jets_section(story);
   page.main += html_picture(story.layout, findings, report.pages, report.picture);
   page.main += html_streaks(story.layout, findings, report.streaks, story.unit);
   page.main += html_unchecked(findings, story.unit);

@@ -4,7 +4,7 @@
 namespace scrapetrace::report {
 
 std::string accept_json(const AcceptStory& story, const Origin& origin) {
-  const AcceptStory in_mm{story.layout, story.findings, story.limits, story.result};
+  const AcceptStory in_mm{story.layout, story.findings, story.limits, story.result, LengthUnit::mm, story.jets};
   Json out{{"schema", "scrapetrace.accept/1"},
            {"tool_version", origin.tool_version},
            {"inputs", inputs(origin)},
@@ -25,6 +25,10 @@ std::string accept_json(const AcceptStory& story, const Origin& origin) {
                              {"streaks", limit.streaks},
                              {"places", texts(limit.places)},
                              {"scans", texts(limit.scans)}});
+  }
+  if (story.jets != nullptr) {
+    out["jets"] = Json::array();
+    for (const auto& jet : *story.jets) out["jets"].push_back(jet_change(jet));
   }
   for (const auto& scan : story.findings.scans) out["quality"].push_back(quality(scan));
   return out.dump(2) + '\n';

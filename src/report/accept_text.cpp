@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "report/accept_report.h"
+#include "report/jet_lines.h"
 #include "report/mixed.h"
 #include "report/text_sections.h"
 #include "report/words.h"
@@ -25,6 +26,13 @@ std::string listed(const List& items) {
   return out;
 }
 
+bool lost_jets(const AcceptStory& story) {
+  const auto& limits = story.result.limits;
+  return std::any_of(limits.begin(), limits.end(), [](const LimitVerdict& limit) {
+    return limit.kind == LimitKind::lost_jets && limit.verdict == Verdict::fail;
+  });
+}
+
 }  // namespace
 
 std::string limit_value(LimitKind kind, double number, LengthUnit unit) {
@@ -41,6 +49,7 @@ std::string limit_value(LimitKind kind, double number, LengthUnit unit) {
     case LimitKind::mixed:
     case LimitKind::number:
     case LimitKind::dead_jets:
+    case LimitKind::lost_jets:
     case LimitKind::unchecked_sides:
       break;
   }
@@ -79,6 +88,8 @@ const char* what_is_measured(LimitKind kind) {
       return "most visible streak (CIEDE2000, weighted with contrast sensitivity)";
     case LimitKind::dead_jets:
       return "most dead jets in one head";
+    case LimitKind::lost_jets:
+      return "jets lost since the scans from before";
     case LimitKind::unchecked_sides:
       break;
   }
@@ -104,6 +115,9 @@ std::string nothing_counts(const AcceptStory& story, LimitKind kind) {
       return "no scan analysed";
     case LimitKind::dead_jets:
       return "no dead jet on " + on;
+    case LimitKind::lost_jets:
+      return story.jets != nullptr ? "no jet lost on " + on
+                               : "no scan from before was given: name one with --before";
     case LimitKind::unchecked_sides:
       return "every side seen on " + on;
     case LimitKind::loss:
@@ -166,6 +180,12 @@ std::vector<std::string> accept_steps(const AcceptStory& story) {
     case Verdict::pass:
       return {"Keep the scans and this verdict with the unit's record (case add --verdict)."};
     case Verdict::fail:
+      if (lost_jets(story)) {
+        return {"Clean and scrape nothing more at these heads: the next scrape can take more jets.",
+                "Run the machine's own head cleaning as its service documentation says, print and scan again: "
+                "a jet that is only blocked comes back.",
+                "Jets that stay away: have trained staff look at the head; keep scans and verdict."};
+      }
       return {
           "Treat the print as your procedure says for one outside its limits; keep scans and verdict.",
           "Where the streaks come from, and what to do about it, is for locate to say: run it on the same "
@@ -183,6 +203,8 @@ std::vector<std::string> accept_steps(const AcceptStory& story) {
       "A value closer to its limit than the guard, or a place out of sight, is settled by finer, whole or "
       "more "
       "scans of the same prints.");
+  if (story.limits.lost_max && story.jets == nullptr)
+    out.emplace_back("Name a scan of this unit from before the work with --before: it shows which jets printed.");
   out.emplace_back("Run accept again on all scans.");
   return out;
 }
@@ -195,6 +217,10 @@ std::string accept_text(const AcceptStory& story) {
   out += fmt::format("\nLimits: {}\n", printable(story.limits.name));
   for (const auto& limit : story.result.limits)
     out += wrap(fmt::format("  {:<13} ", verdict_words(limit.verdict)), limit_reason(story, limit));
+  if (story.jets != nullptr && !story.jets->empty()) {
+    out += "\nWeak and dead jets, and since when\n";
+    for (const auto& line : jet_lines(*story.jets, story.unit)) out += wrap("  - ", line);
+  }
   for (const auto& section :
        {streaks_section(story.findings, story.unit), unchecked_section(story.findings, story.unit)}) {
     if (!section.empty()) out += '\n' + section;

@@ -60,6 +60,19 @@ Json inputs(const Origin& origin) {
   return out;
 }
 
+Json jet_change(const JetChange& found) {
+  return {{"head", text(found.head)},
+          {"ink", text(found.ink)},
+          {"jet", found.jet},
+          {"dead", found.dead},
+          {"state", to_string(found.state)},
+          {"probability", probability(found.probability)},
+          {"loss", probability(found.loss)},
+          {"x_sheet_mm", mm(found.x_sheet_mm)},
+          {"after", found.after},
+          {"from_cleaned_mm", found.from_cleaned_mm ? mm(*found.from_cleaned_mm) : Json(nullptr)}};
+}
+
 Json quality(const ScanReport& scan) {
   return {{"file", text(scan.file)},
           {"verdict", to_string(scan.verdict)},

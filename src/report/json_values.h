@@ -8,6 +8,7 @@
 
 #include "report/provenance.h"
 #include "scrapetrace/findings.h"
+#include "scrapetrace/jet_changes.h"
 
 namespace scrapetrace::report {
 
@@ -22,6 +23,7 @@ Json interval(const Interval& span);
 Json intervals(const std::vector<Interval>& spans);
 Json place(const std::string& head, Side side, const std::string& surface);
 Json quality(const ScanReport& scan);
+Json jet_change(const JetChange& found);
 Json inputs(const Origin& origin);  // role, name and hash of every file that the findings rest on
 
 }  // namespace scrapetrace::report

@@ -1,3 +1,4 @@
+#include "report/jet_lines.h"
 #include "report/recheck_html.h"
 
 #include <fmt/format.h>
@@ -128,7 +129,7 @@ Markup changes_section(const RecheckStory& story, const RecheckPages& pages) {
 
 Markup jets_section(const RecheckStory& story) {
   Markup list;
-  for (const auto& line : jet_lines(story)) list += element("li", line);
+  for (const auto& line : jet_lines(story.result.jets, story.unit, " after")) list += element("li", line);
   return story.result.jets.empty()
              ? Markup()
              : section("jets", "Weak and dead jets after the cleaning", element("ul", list));

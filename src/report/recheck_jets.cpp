@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <map>
 
+#include "report/jet_lines.h"
 #include "report/recheck_report.h"
 #include "report/words.h"
 
@@ -39,12 +40,6 @@ std::map<std::string, Lost> lost_by_head(const RecheckStory& story) {
   return out;
 }
 
-std::string away(double from_cleaned_mm, LengthUnit unit) {
-  constexpr double kAtIt_mm = 0.05;
-  return from_cleaned_mm < kAtIt_mm ? "at the place you cleaned"
-                                    : length(from_cleaned_mm, 1, unit) + " from the place you cleaned";
-}
-
 // "3 jets of head 2 (black), the nearest 0.4 mm from the place you cleaned, no longer print"
 std::string lost_words(const std::string& head, const Lost& lost, LengthUnit unit) {
   std::string inks;
@@ -53,26 +48,13 @@ std::string lost_words(const std::string& head, const Lost& lost, LengthUnit uni
   std::string out =
       fmt::format("{} jet{} of head {} ({})", lost.number, one ? "" : "s", printable(head), inks);
   if (lost.nearest_mm) {
-    out += fmt::format(", {}{},", one ? "" : "the nearest ", away(*lost.nearest_mm, unit));
+    out += fmt::format(", {}{},", one ? "" : "the nearest ", from_cleaned_words(*lost.nearest_mm, unit));
   } else {
     out += ", a head that you did not clean,";
   }
   out += lost.sure ? "" : " probably";
   if (lost.all_dead) return out + (one ? " no longer prints" : " no longer print");
   return out + (one ? " prints less than before" : " print less than before");
-}
-
-std::string state_of_jet(const JetChange& jet) {
-  const char* now = jet.dead ? "dead" : "weak";
-  switch (jet.state) {
-    case JetState::lost:
-      return fmt::format("{}, and was not before", now);
-    case JetState::was_so:
-      return fmt::format("{}, as it was before", now);
-    case JetState::unknown:
-      break;
-  }
-  return fmt::format("{}; the scans before do not show whether it was so then", now);
 }
 
 }  // namespace
@@ -86,19 +68,6 @@ std::string jets_sentence(const RecheckStory& story) {
   }
   std::string out = cleaned.empty() ? "" : "Stop: " + cleaned + ".";
   if (!others.empty()) out += (out.empty() ? "" : " ") + others + ".";
-  return out;
-}
-
-std::vector<std::string> jet_lines(const RecheckStory& story) {
-  std::vector<std::string> out;
-  for (const JetChange& jet : story.result.jets) {
-    std::string line =
-        fmt::format("head {}, {}, jet {}, at {} from the left: {}", printable(jet.head), printable(jet.ink),
-                    jet.jet, length(jet.x_sheet_mm, 1, story.unit), state_of_jet(jet));
-    if (jet.from_cleaned_mm) line += "; " + away(*jet.from_cleaned_mm, story.unit);
-    out.push_back(line + fmt::format(" ({} % of its ink missing; streak {} after)",
-                                     decimals(100 * jet.loss, 0), jet.after));
-  }
   return out;
 }
 

@@ -45,19 +45,6 @@ Json target(const RecheckTarget& found) {
   return out;
 }
 
-Json jet_change(const JetChange& found) {
-  return {{"head", text(found.head)},
-          {"ink", text(found.ink)},
-          {"jet", found.jet},
-          {"dead", found.dead},
-          {"state", to_string(found.state)},
-          {"probability", probability(found.probability)},
-          {"loss", probability(found.loss)},
-          {"x_sheet_mm", mm(found.x_sheet_mm)},
-          {"after", found.after},
-          {"from_cleaned_mm", found.from_cleaned_mm ? mm(*found.from_cleaned_mm) : Json(nullptr)}};
-}
-
 Json scans(const Findings& findings) {
   Json out = Json::array();
   for (const auto& scan : findings.scans) out.push_back(quality(scan));

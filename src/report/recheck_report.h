@@ -30,8 +30,7 @@ std::string recheck_json(const RecheckStory& story, const Origin& origin);
 // What the cleaning did to jets, first of all: "Stop: 3 jets of head 2 (black), the nearest 0.4 mm from the
 // place you cleaned, no longer print."; empty when none was lost.
 std::string jets_sentence(const RecheckStory& story);
-std::vector<std::string> jet_lines(const RecheckStory& story);  // one for every weak or dead jet
-std::string jets_words(const RecheckStory& story);              // how many of them, and since when
+std::string jets_words(const RecheckStory& story);  // how many of them, and since when
 // "Of the streaks from before: 1 gone, 1 fainter."; empty when there were none.
 std::string streaks_besides(const RecheckStory& story);
 std::vector<std::string> steps_after_harm();

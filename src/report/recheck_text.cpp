@@ -1,5 +1,6 @@
 #include <fmt/format.h>
 
+#include "report/jet_lines.h"
 #include "report/recheck_report.h"
 #include "report/text_sections.h"
 #include "report/words.h"
@@ -57,7 +58,7 @@ std::string recheck_text(const RecheckStory& story) {
   if (!story.result.changes.empty()) out += "\nStreaks, left to right\n";
   for (const auto& change : story.result.changes) out += one_change(story, change);
   if (!story.result.jets.empty()) out += "\nWeak and dead jets after the cleaning\n";
-  for (const auto& line : jet_lines(story)) out += wrap("  - ", line);
+  for (const auto& line : jet_lines(story.result.jets, story.unit, " after")) out += wrap("  - ", line);
   out += '\n' + wrap("", "Loosened ink: " + haze_words(story.result));
   if (const auto targets = target_lines(story); !targets.empty()) out += '\n' + targets;
   if (const auto unchecked = unchecked_section(story.evidence.after, story.unit); !unchecked.empty())

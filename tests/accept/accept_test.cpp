@@ -99,6 +99,46 @@ TEST(Accept, DeadJetsNameTheHeadThatComesNearest) {
   EXPECT_EQ(fail.places, std::vector<std::string>{"2"});
 }
 
+JetChange jet(std::size_t streak, JetState state, double probability = 0.99) {
+  JetChange out;
+  out.head = "2";
+  out.after = streak;
+  out.state = state;
+  out.probability = probability;
+  return out;
+}
+
+// A unit passed as good although the cleaning had ruined a head: nobody had held it against the scan before.
+TEST(Accept, JetsThatTheWorkCostFailThePrint) {
+  Limits limits;
+  limits.lost_max = 0;
+  Findings findings = one(sample::other_streak(1, 60, Cause::dead_jet));
+  findings.streaks[0].causes = {0, 0.98, 0, 0, 0, 0, 0.02};
+  const auto judged = [&](const std::vector<JetChange>& jets) {
+    const Layout layout = sample::layout();
+    return verdict_on(accept(layout, nullptr, findings, limits, &jets), LimitKind::lost_jets);
+  };
+  const auto lost = judged({jet(1, JetState::lost)});
+  EXPECT_EQ(lost.verdict, Verdict::fail);
+  EXPECT_EQ(lost.measured, 1);
+  EXPECT_EQ(lost.places, std::vector<std::string>{"2"});
+  EXPECT_EQ(lost.streaks, std::vector<std::size_t>{1});
+  EXPECT_EQ(judged({}).verdict, Verdict::pass);
+  EXPECT_EQ(judged({jet(1, JetState::was_so)}).verdict, Verdict::pass);
+  EXPECT_EQ(judged({jet(1, JetState::unknown)}).verdict, Verdict::cannot_judge);
+  EXPECT_EQ(judged({jet(1, JetState::lost, 0.7)}).verdict, Verdict::cannot_judge);
+  limits.lost_max = 1;
+  EXPECT_EQ(judged({jet(1, JetState::lost)}).verdict, Verdict::pass);
+}
+
+TEST(Accept, WithoutAScanFromBeforeNobodyKnowsWhichJetsWereLost) {
+  Limits limits;
+  limits.lost_max = 3;
+  const auto result = judge(one(sample::residue_streak()), limits);
+  EXPECT_EQ(verdict_on(result, LimitKind::lost_jets).verdict, Verdict::cannot_judge);
+  EXPECT_EQ(result.verdict, Verdict::cannot_judge);
+}
+
 TEST(Accept, WhatMayBeTheScannersOwnOnlyKeepsFromPassing) {
   Limits limits;
   limits.number_max = 0;

@@ -57,7 +57,7 @@ TEST_F(Copies, ThatAreNamedAreRefused) {
   expect_refused("recheck", {"--before", scan_, copy_, "--after", other_, "--cleaned", "3:left"}, copy_,
                  twice);
   expect_refused("recheck", {"--before", scan_, "--after", copy_, "--cleaned", "3:left"}, copy_,
-                 "name a scan from before the cleaning and one from after it");
+                 "name a scan from before the work and one from after it");
   EXPECT_EQ(tool("locate", {scan_, other_}).status, 0);
 }
 

@@ -35,6 +35,36 @@ TEST(Drawings, AreRefusedWithStreaksAndWithout) {
   }
 }
 
+// A drawing program's gradient: the ink grows lighter to the right, in steps of one part in `codes`.
+void shade_across(PageRaster& page, double lighter_by, double codes) {
+  constexpr double kPaper = 60000;
+  for (int block = 0; block < page.blocks(); ++block) {
+    for (int channel = 0; channel < 3; ++channel) {
+      const std::size_t from = static_cast<std::size_t>(page.row(block, channel) - page.linear.data());
+      for (int x = 0; x < page.width_px; ++x) {
+        std::uint16_t& light = page.linear.data()[from + static_cast<std::size_t>(x)];
+        if (light >= kPaper) continue;
+        const double part = std::round(lighter_by * x / page.width_px * codes) / codes;
+        light = static_cast<std::uint16_t>(std::lround(light + part * (kPaper - light)));
+      }
+    }
+  }
+}
+
+// A gradient's steps counted as grain: "Clean head 3 (99 %)" for a picture from a drawing program.
+TEST(Drawings, AreRefusedWithAShadeOfTheirOwn) {
+  const Chart chart = bench_chart();
+  ScanOptions drawn = testing::quiet_scan(300);
+  drawn.skew_deg = 0;
+  for (const double lighter_by : {0.1, 0.3}) {
+    Causes causes;
+    causes.residues = {testing::residue_at(bench_machine(), 0, Side::right, 1.5, 0.8, 0.4)};
+    PageRaster page = testing::raster_of(bench_machine(), chart, causes, testing::quiet_print(), drawn);
+    shade_across(page, lighter_by, 255);
+    EXPECT_TRUE(is_refused(page, &chart)) << lighter_by;
+  }
+}
+
 TEST(Drawings, AreNotWhatAQuietPressPrints) {
   const Chart chart = bench_chart();
   PrintOptions quiet;
