@@ -38,16 +38,13 @@ TEST(Drawings, AreRefusedWithStreaksAndWithout) {
 // A drawing program's gradient: the ink grows lighter to the right, in steps of one part in `codes`.
 void shade_across(PageRaster& page, double lighter_by, double codes) {
   constexpr double kPaper = 60000;
-  for (int block = 0; block < page.blocks(); ++block) {
-    for (int channel = 0; channel < 3; ++channel) {
-      const std::size_t from = static_cast<std::size_t>(page.row(block, channel) - page.linear.data());
-      for (int x = 0; x < page.width_px; ++x) {
-        std::uint16_t& light = page.linear.data()[from + static_cast<std::size_t>(x)];
-        if (light >= kPaper) continue;
-        const double part = std::round(lighter_by * x / page.width_px * codes) / codes;
-        light = static_cast<std::uint16_t>(std::lround(light + part * (kPaper - light)));
-      }
-    }
+  std::vector<std::uint16_t>& samples = page.linear.own();
+  const auto width = static_cast<std::size_t>(page.width_px);
+  for (std::size_t i = 0; i < samples.size(); ++i) {
+    if (samples[i] >= kPaper) continue;
+    const double x = static_cast<double>(i % width) / page.width_px;
+    const double part = std::round(lighter_by * x * codes) / codes;
+    samples[i] = static_cast<std::uint16_t>(std::lround(samples[i] + part * (kPaper - samples[i])));
   }
 }
 
