@@ -18,7 +18,6 @@ constexpr std::array kCommands{
     Command{"explain", "what a word of the trade means here", run_explain},
     Command{"manual", "a manual page, for man(1)", run_manual},
     Command{"completion", "a completion script for bash, zsh or fish", run_completion},
-    Command{"score", "how good the answers are, over random cases", run_score},
 };
 
 }  // namespace

@@ -1,16 +1,12 @@
 #include <fmt/format.h>
 
-#include <csignal>
-#include <cstdio>
-#include <exception>
-#include <new>
 #include <string>
 #include <vector>
 
 #include "base/wording.h"
 #include "cli/commands.h"
-#include "cli/heap.h"
 #include "cli/output.h"
+#include "cli/program.h"
 #include "cli/versions.h"
 
 namespace scrapetrace::cli {
@@ -69,17 +65,5 @@ ExitStatus run(const std::vector<std::string>& words) {
 
 int main(int argc, char** argv) {
   using namespace scrapetrace::cli;
-  prepare_heap();
-  scrapetrace::remove_part_files_on_signals();
-  std::signal(SIGXFSZ, SIG_IGN);  // a file that may not grow is a write that fails
-  try {
-    return static_cast<int>(run({argv + (argc > 0 ? 1 : 0), argv + argc}));
-  } catch (const std::bad_alloc&) {
-    std::fputs("scrapetrace: out of memory; close other programs or scan at fewer dpi\n", stderr);
-  } catch (const std::exception& error) {
-    complain(fmt::format("cannot go on: {}", error.what()));
-  } catch (...) {
-    std::fputs("scrapetrace: cannot go on, for a reason unknown\n", stderr);
-  }
-  return static_cast<int>(ExitStatus::bad_request);
+  return run_program([&] { return run({argv + (argc > 0 ? 1 : 0), argv + argc}); });
 }

@@ -3,10 +3,10 @@
 
 #include <string>
 
-#include "scrapetrace/score_summary.h"
+#include "score/summary.h"
 
-namespace scrapetrace::report {
+namespace scrapetrace::score {
 
 std::string score_text(const ScoreSummary& summary);
 
-}  // namespace scrapetrace::report
+}  // namespace scrapetrace::score

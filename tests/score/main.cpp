@@ -1,24 +1,25 @@
 #include "base/wording.h"
-#include "cli/case_file.h"
-#include "cli/commands.h"
 #include "cli/html.h"
 #include "cli/input.h"
 #include "cli/options.h"
 #include "cli/output.h"
 #include "cli/picture.h"
+#include "cli/program.h"
 #include "cli/progress.h"
 #include "cli/versions.h"
-#include "report/score_json.h"
-#include "report/score_svg.h"
-#include "report/score_text.h"
+#include "score/case_file.h"
 #include "score/run_cases.h"
-#include "scrapetrace/score_summary.h"
+#include "score/score_json.h"
+#include "score/score_svg.h"
+#include "score/score_text.h"
 
-namespace scrapetrace::cli {
+namespace scrapetrace::score {
+
+using cli::ExitStatus;
 
 namespace {
 
-struct ScoreRequest {
+struct Request {
   std::vector<std::string> layouts;
   std::vector<std::string> charts;
   std::vector<std::string> kinds;
@@ -32,7 +33,7 @@ struct ScoreRequest {
   ScoreOptions options;
 };
 
-std::string wrong_with(ScoreRequest& request) {
+std::string wrong_with(Request& request) {
   if (request.layouts.empty()) return "--layout is missing: a machine's description.";
   if (request.layouts.size() != request.charts.size())
     return "--layout and --chart go in pairs: give each layout its chart.";
@@ -51,23 +52,23 @@ std::string wrong_with(ScoreRequest& request) {
   return {};
 }
 
-Problems check_outputs(const ScoreRequest& request) {
+Problems check_outputs(const Request& request) {
   Problems problems;
   const auto add = [&](Problems more) {
     for (auto& problem : more) problems.push_back(std::move(problem));
   };
-  if (!request.json.empty() && request.json != "-") add(check_writable(request.json));
-  if (!request.resume.empty()) add(check_kept(request.resume));
-  if (!request.picture.empty()) add(check_picture(request.picture));
+  if (!request.json.empty() && request.json != "-") add(cli::check_writable(request.json));
+  if (!request.resume.empty()) add(cli::check_kept(request.resume));
+  if (!request.picture.empty()) add(cli::check_picture(request.picture));
   return problems;
 }
 
-Result<std::vector<ScoreMachine>> load_machines(const ScoreRequest& request) {
+Result<std::vector<ScoreMachine>> load_machines(const Request& request) {
   std::vector<ScoreMachine> machines;
   for (std::size_t k = 0; k < request.layouts.size(); ++k) {
-    const auto machine = load_layout(request.layouts[k]);
+    const auto machine = cli::load_layout(request.layouts[k]);
     if (!machine) return machine.problems();
-    const auto chart = load_chart(request.charts[k], *machine);
+    const auto chart = cli::load_chart(request.charts[k], *machine);
     if (!chart) return chart.problems();
     for (const auto& other : machines) {
       if (other.name == machine->name)
@@ -79,45 +80,41 @@ Result<std::vector<ScoreMachine>> load_machines(const ScoreRequest& request) {
   return machines;
 }
 
-ExitStatus score(const ScoreRequest& request, const std::vector<ScoreMachine>& machines) {
-  const std::string program = this_build();
-  CaseFile file(request.resume, report::run_line(machines, request.options, program), request.other_builds);
-  if (const auto problems = file.open(request.cases); !problems.empty()) return refuse(problems);
+ExitStatus run(const Request& request, const std::vector<ScoreMachine>& machines) {
+  const std::string program = cli::this_build();
+  CaseFile file(request.resume, run_line(machines, request.options, program), request.other_builds);
+  if (const auto problems = file.open(request.cases); !problems.empty()) return cli::refuse(problems);
   const auto missing = file.missing(request.cases);
-  Progress progress(static_cast<int>(missing.size()));
-  score::run_cases(machines, request.options, missing, request.jobs, [&](CaseRecord record) {
+  cli::Progress progress(static_cast<int>(missing.size()));
+  run_cases(machines, request.options, missing, request.jobs, [&](CaseRecord record) {
     file.add(std::move(record));
     progress.step();
   });
   progress.finish();
   const ScoreSummary summary = summarise(machines, file.records(), request.options.seed);
-  std::vector<Output> outputs;
+  std::vector<cli::Output> outputs;
   if (!request.json.empty())
-    outputs.push_back({request.json, report::score_json(summary, machines, request.options, program,
-                                                        origin_of(numbered("layout", request.layouts, "chart",
-                                                                           request.charts)))});
+    outputs.push_back({request.json, score_json(summary, machines, request.options, program,
+                                                cli::origin_of(cli::numbered("layout", request.layouts,
+                                                                             "chart", request.charts)))});
   if (request.picture == "-") {
-    outputs.push_back({request.picture, report::score_svg(summary)});
+    outputs.push_back({request.picture, score_svg(summary)});
   } else if (!request.picture.empty()) {
-    const auto problems = write_picture(request.picture, report::score_svg(summary));
-    if (!problems.empty()) return refuse(problems);
+    const auto problems = cli::write_picture(request.picture, score_svg(summary));
+    if (!problems.empty()) return cli::refuse(problems);
   }
-  return hand_over(outputs, report::score_text(summary));
+  return cli::hand_over(outputs, score_text(summary));
 }
 
-}  // namespace
-
-ExitStatus run_score(const Arguments& arguments) {
-  ScoreRequest request;
-  Options options(
+ExitStatus run(const cli::Arguments& arguments) {
+  Request request;
+  cli::Options options(
       "score --layout LAYOUT --chart CHART [--layout ... --chart ...] [--cases N] [--seed N] [--jobs N]\n"
       "       [--resume FILE] [--json FILE] [--picture FILE]",
       "Draws random faults of known machines, renders their scans, lets locate read them, and says how good "
-      "the "
-      "answers\nare, beside a reader who knows everything but the fault.",
-      "scrapetrace score --layout geometry/hobdrel.toml --chart geometry/charts/hobdrel_bands.toml --cases "
-      "300 "
-      "--resume cases.jsonl --picture score.png");
+      "the answers\nare, beside a reader who knows everything but the fault.",
+      "score --layout geometry/hobdrel.toml --chart geometry/charts/hobdrel_bands.toml --cases 300 --resume "
+      "cases.jsonl --picture score.png");
   options.input("layout", request.layouts, "FILE", "a machine; repeatable, each with its chart");
   options.input("chart", request.charts, "FILE", "what that machine prints; in the order of the layouts");
   options.value("cases", request.cases, "N", "how many to draw");
@@ -136,13 +133,21 @@ ExitStatus run_score(const Arguments& arguments) {
   options.output("json", request.json, "FILE|-", "the figures for programs; with - alone on standard output");
   options.output("picture", request.picture, "FILE", "curves, .png or .svg");
   options.writes_files();
+  options.stands_alone();
   if (const auto status = options.parse(arguments)) return *status;
   if (const auto what = wrong_with(request); !what.empty()) return options.reject(what);
   request.options.ideal = !request.no_ideal;
-  if (const auto problems = check_outputs(request); !problems.empty()) return refuse(problems);
+  if (const auto problems = check_outputs(request); !problems.empty()) return cli::refuse(problems);
   const auto machines = load_machines(request);
-  if (!machines) return refuse(machines.problems());
-  return score(request, *machines);
+  if (!machines) return cli::refuse(machines.problems());
+  return run(request, *machines);
 }
 
-}  // namespace scrapetrace::cli
+}  // namespace
+}  // namespace scrapetrace::score
+
+int main(int argc, char** argv) {
+  return scrapetrace::cli::run_program([&] {
+    return scrapetrace::score::run({argv + (argc > 0 ? 1 : 0), argv + argc});
+  });
+}

@@ -7,7 +7,7 @@
 
 #include "report/svg.h"
 
-namespace scrapetrace::report {
+namespace scrapetrace::score {
 
 struct Axis {
   double from = 0;
@@ -20,20 +20,20 @@ struct Axis {
 class Panel {
  public:
   // The plot's own box; titles and ticks stand around it.
-  Panel(Svg& svg, double left, double top, double width, double height, Axis across, Axis up);
+  Panel(report::Svg& svg, double left, double top, double width, double height, Axis across, Axis up);
 
   [[nodiscard]] double x(double value) const;
   [[nodiscard]] double y(double value) const;
   void frame(const std::string& title) const;
-  void curve(const std::vector<std::pair<double, double>>& points, const Stroke& stroke) const;
+  void curve(const std::vector<std::pair<double, double>>& points, const report::Stroke& stroke) const;
   void dot(double at_x, double at_y, double size, std::string_view colour) const;
   void whisker(double at_x, double low, double high, std::string_view colour) const;
   void bar(double from_x, double to_x, double height, std::string_view colour) const;
   // A line of a legend, `row` from 0, at the plot's lower right.
-  void legend(int row, const std::string& words, const Stroke& stroke) const;
+  void legend(int row, const std::string& words, const report::Stroke& stroke) const;
 
  private:
-  Svg& svg_;
+  report::Svg& svg_;
   double left_;
   double top_;
   double width_;
@@ -42,4 +42,4 @@ class Panel {
   Axis up_;
 };
 
-}  // namespace scrapetrace::report
+}  // namespace scrapetrace::score

@@ -1,8 +1,8 @@
 #include <array>
 
-#include "scrapetrace/score.h"
+#include "score/case_record.h"
 
-namespace scrapetrace {
+namespace scrapetrace::score {
 
 namespace {
 constexpr std::array<const char*, kCaseKindCount> kKindWords{"residue",  "low_loss", "faint",   "cut",
@@ -20,4 +20,4 @@ std::optional<CaseKind> case_kind_from(const std::string& word) {
   return std::nullopt;
 }
 
-}  // namespace scrapetrace
+}  // namespace scrapetrace::score

@@ -8,10 +8,10 @@
 #include <vector>
 
 #include "report/provenance.h"
-#include "scrapetrace/score.h"
-#include "scrapetrace/score_summary.h"
+#include "score/case_record.h"
+#include "score/summary.h"
 
-namespace scrapetrace::report {
+namespace scrapetrace::score {
 
 // One line, without its end; numbers unrounded, so that case_from_line gives the same record back.
 std::string case_line(const CaseRecord& record);
@@ -26,6 +26,6 @@ std::optional<std::string> program_of(std::string_view line, std::string_view ru
 
 // Indented, ends with a newline.
 std::string score_json(const ScoreSummary& summary, const std::vector<ScoreMachine>& machines,
-                       const ScoreOptions& options, const std::string& program, const Origin& origin);
+                       const ScoreOptions& options, const std::string& program, const report::Origin& origin);
 
-}  // namespace scrapetrace::report
+}  // namespace scrapetrace::score

@@ -9,15 +9,13 @@
 #include "score/evidence_rows.h"
 #include "score/priors.h"
 #include "score/statistics.h"
+#include "score/summary.h"
 #include "scrapetrace/locate.h"
-#include "scrapetrace/score_summary.h"
 #include "scrapetrace/sight.h"
 
-namespace scrapetrace {
+namespace scrapetrace::score {
 
 namespace {
-
-using namespace score;
 
 constexpr double kSure = 0.5;    // above it somebody opens the machine
 constexpr double kNamed = 0.01;  // targets below are noise in a reliability curve
@@ -281,4 +279,4 @@ ScoreSummary summarise(const std::vector<ScoreMachine>& machines, const std::vec
   return out;
 }
 
-}  // namespace scrapetrace
+}  // namespace scrapetrace::score

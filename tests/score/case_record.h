@@ -13,7 +13,7 @@
 #include "scrapetrace/findings.h"
 #include "scrapetrace/layout.h"
 
-namespace scrapetrace {
+namespace scrapetrace::score {
 
 struct ScoreMachine {
   std::string name;  // unique among the machines of a run
@@ -95,4 +95,4 @@ struct CaseRecord {
 
 CaseRecord score_case(const std::vector<ScoreMachine>& machines, const ScoreOptions& options, int index);
 
-}  // namespace scrapetrace
+}  // namespace scrapetrace::score

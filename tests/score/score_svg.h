@@ -3,11 +3,11 @@
 
 #include <string>
 
-#include "scrapetrace/score_summary.h"
+#include "score/summary.h"
 
-namespace scrapetrace::report {
+namespace scrapetrace::score {
 
 // Right first targets by machine, reliability, detection, position; each beside what is possible.
 std::string score_svg(const ScoreSummary& summary);
 
-}  // namespace scrapetrace::report
+}  // namespace scrapetrace::score

@@ -7,9 +7,9 @@
 #include <utility>
 #include <vector>
 
-#include "scrapetrace/score.h"
+#include "score/case_record.h"
 
-namespace scrapetrace {
+namespace scrapetrace::score {
 
 // A mean or a share, how many cases it is of, and its interval.
 struct Estimate {
@@ -123,4 +123,4 @@ struct ScoreSummary {
 ScoreSummary summarise(const std::vector<ScoreMachine>& machines, const std::vector<CaseRecord>& records,
                        std::uint64_t bootstrap_seed);
 
-}  // namespace scrapetrace
+}  // namespace scrapetrace::score

@@ -10,7 +10,7 @@
 #include <vector>
 
 #include "geometry/zones.h"
-#include "scrapetrace/score.h"
+#include "score/case_record.h"
 
 namespace scrapetrace::score {
 

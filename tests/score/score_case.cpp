@@ -1,18 +1,16 @@
 #include "geometry/zones.h"
 #include "score/bounds.h"
+#include "score/case_record.h"
 #include "score/ideal_reader.h"
 #include "score/judge.h"
 #include "score/more_evidence.h"
 #include "score/render.h"
 #include "score/true_contrast.h"
 #include "scrapetrace/locate.h"
-#include "scrapetrace/score.h"
 
-namespace scrapetrace {
+namespace scrapetrace::score {
 
 namespace {
-
-using namespace score;
 
 void read_as_ideal(const Case& drawn, const PageRaster& sensed, bool ideal, CaseRecord& record) {
   const Layout& layout = drawn.machine->layout;
@@ -76,4 +74,4 @@ CaseRecord score_case(const std::vector<ScoreMachine>& machines, const ScoreOpti
   return record;
 }
 
-}  // namespace scrapetrace
+}  // namespace scrapetrace::score

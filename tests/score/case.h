@@ -5,8 +5,8 @@
 #include <string>
 #include <vector>
 
+#include "score/case_record.h"
 #include "scrapetrace/causes.h"
-#include "scrapetrace/score.h"
 #include "scrapetrace/simulate.h"
 
 namespace scrapetrace::score {

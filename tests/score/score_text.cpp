@@ -1,10 +1,13 @@
-#include "report/score_text.h"
+#include "score/score_text.h"
 
 #include <fmt/format.h>
 
 #include "report/table.h"
 
-namespace scrapetrace::report {
+namespace scrapetrace::score {
+
+using report::table;
+using report::TableRow;
 
 namespace {
 
@@ -149,4 +152,4 @@ std::string score_text(const ScoreSummary& s) {
   return out;
 }
 
-}  // namespace scrapetrace::report
+}  // namespace scrapetrace::score

@@ -1,4 +1,4 @@
-#include "report/score_svg.h"
+#include "score/score_svg.h"
 
 #include <fmt/format.h>
 
@@ -6,9 +6,14 @@
 #include <array>
 
 #include "report/picture_style.h"
-#include "report/score_panel.h"
+#include "score/panel.h"
 
-namespace scrapetrace::report {
+namespace scrapetrace::score {
+
+using report::Anchor;
+using report::Stroke;
+using report::Svg;
+namespace picture = report::picture;
 
 namespace {
 
@@ -164,4 +169,4 @@ std::string score_svg(const ScoreSummary& summary) {
   return std::move(svg).finish(1130, 860 + kDown, picture::kBackground);
 }
 
-}  // namespace scrapetrace::report
+}  // namespace scrapetrace::score

@@ -6,10 +6,10 @@
 #include <string>
 #include <vector>
 
+#include "score/case_record.h"
 #include "scrapetrace/result.h"
-#include "scrapetrace/score.h"
 
-namespace scrapetrace::cli {
+namespace scrapetrace::score {
 
 class CaseFile {
  public:
@@ -36,4 +36,4 @@ class CaseFile {
   std::map<int, CaseRecord> done_;
 };
 
-}  // namespace scrapetrace::cli
+}  // namespace scrapetrace::score

@@ -3,7 +3,7 @@
 
 #include <vector>
 
-#include "scrapetrace/score_summary.h"
+#include "score/summary.h"
 
 namespace scrapetrace::score {
 

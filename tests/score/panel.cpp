@@ -1,11 +1,16 @@
-#include "report/score_panel.h"
+#include "score/panel.h"
 
 #include <algorithm>
 #include <cmath>
 
 #include "report/picture_style.h"
 
-namespace scrapetrace::report {
+namespace scrapetrace::score {
+
+using report::Anchor;
+using report::Stroke;
+using report::Svg;
+namespace picture = report::picture;
 
 namespace {
 
@@ -79,4 +84,4 @@ void Panel::legend(int row, const std::string& words, const Stroke& stroke) cons
   svg_.text(at_x + 32, at_y, words, {kTick, false, Anchor::start, picture::kInk});
 }
 
-}  // namespace scrapetrace::report
+}  // namespace scrapetrace::score

@@ -1,11 +1,15 @@
-#include "report/score_json.h"
+#include "score/score_json.h"
 
 #include <nlohmann/json.hpp>
 
 #include "report/read_json.h"
 #include "report/words.h"
 
-namespace scrapetrace::report {
+namespace scrapetrace::score {
+
+using report::Json;
+using report::read_json;
+using report::valid_utf8;
 
 namespace {
 
@@ -237,11 +241,12 @@ std::optional<std::string> program_of(std::string_view line, std::string_view ru
 }
 
 std::string score_json(const ScoreSummary& s, const std::vector<ScoreMachine>& machines,
-                       const ScoreOptions& options, const std::string& program, const Origin& origin) {
+                       const ScoreOptions& options, const std::string& program,
+                       const report::Origin& origin) {
   const Json out{
       {"schema", "scrapetrace.score/1"},
       {"tool_version", origin.tool_version},
-      {"inputs", inputs(origin)},
+      {"inputs", report::inputs(origin)},
       {"run", run(machines, options, program)},
       {"cases", s.cases},
       {"not_analysed", s.not_analysed},
@@ -264,4 +269,4 @@ std::string score_json(const ScoreSummary& s, const std::vector<ScoreMachine>& m
   return out.dump(2) + "\n";
 }
 
-}  // namespace scrapetrace::report
+}  // namespace scrapetrace::score

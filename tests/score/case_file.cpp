@@ -1,15 +1,15 @@
-#include "cli/case_file.h"
+#include "score/case_file.h"
 
 #include <stdexcept>
 
 #include "cli/output.h"
-#include "report/score_json.h"
+#include "score/score_json.h"
 
-namespace scrapetrace::cli {
+namespace scrapetrace::score {
 
 Problems CaseFile::check(const std::string& line) const {
   if (line == run_) return {};
-  const auto program = report::program_of(line, run_);
+  const auto program = program_of(line, run_);
   if (!program) {
     return {{path_, 1, 0,
              "holds the cases of another run (" + line + "); this one is " + run_ +
@@ -31,13 +31,13 @@ Problems CaseFile::open(int cases) {
       if (auto problems = check(line); !problems.empty()) return problems;
     }
     while (std::getline(in, line)) {
-      auto record = report::case_from_line(line);
+      auto record = case_from_line(line);
       if (!record || record->index < 0) continue;  // the line at which a run was stopped
       kept += line + "\n";
       if (record->index < cases) done_.insert_or_assign(record->index, std::move(*record));
     }
   }
-  if (auto problems = write_file(path_, kept, Existing::replace); !problems.empty()) return problems;
+  if (auto problems = cli::write_file(path_, kept, Existing::replace); !problems.empty()) return problems;
   out_.open(path_, std::ios::binary | std::ios::app);
   if (!out_) return {{path_, 0, 0, "cannot be written; check its permissions"}};
   return {};
@@ -53,7 +53,7 @@ std::vector<int> CaseFile::missing(int cases) const {
 
 void CaseFile::add(CaseRecord record) {
   if (!path_.empty()) {
-    out_ << report::case_line(record) << '\n' << std::flush;
+    out_ << case_line(record) << '\n' << std::flush;
     if (!out_) throw std::runtime_error(path_ + " cannot be written to; make room on the disk");
   }
   done_.insert_or_assign(record.index, std::move(record));
@@ -65,4 +65,4 @@ std::vector<CaseRecord> CaseFile::records() const {
   return out;
 }
 
-}  // namespace scrapetrace::cli
+}  // namespace scrapetrace::score

@@ -4,7 +4,7 @@
 #include <functional>
 #include <vector>
 
-#include "scrapetrace/score.h"
+#include "score/case_record.h"
 
 namespace scrapetrace::score {
 
