@@ -17,7 +17,7 @@ double nu(double x) {
   return (2 / x) * (gaussian_share(half) - 0.5) / (half * gaussian_share(half) + gaussian_density(half));
 }
 
-// The argument at which a rising or falling function passes `wanted`, by bisection.
+// Where a monotonic function passes `wanted`, by bisection.
 template <class Function>
 double where(double from, double to, double wanted, const Function& function) {
   constexpr int kHalvings = 60;

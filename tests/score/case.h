@@ -41,7 +41,7 @@ Case draw_case(const std::vector<ScoreMachine>& machines, const ScoreOptions& op
 // One line of everything that was drawn.
 std::string describe(const Case& drawn);
 
-// The same chart on a shorter sheet: patches keep a fraction of their length, gaps and small marks all of it.
+// The chart on a shorter sheet: patches keep a fraction of their length, gaps and small marks keep all.
 Chart shortened(const Chart& chart, double fraction);
 
 // Drum interval that the residue touches in any pass.
@@ -49,7 +49,7 @@ Interval touched_drum(const Layout& layout, const Residue& residue);
 // Drum interval under the chart's patches.
 Interval printed_drum(const Layout& layout, const Chart& chart);
 
-// Whether such a residue can have been drawn for a case of this kind: where its streak lies on the print.
+// Whether a residue whose streak lies there is drawn for a case of this kind.
 bool may_be_drawn(CaseKind kind, Interval touched, Interval printed);
 
 }  // namespace scrapetrace::score

@@ -13,13 +13,13 @@ namespace scrapetrace::score {
 
 class CaseFile {
  public:
-  // Without a path the cases are kept in memory only. `run` is the file's first line: which run it belongs
-  // to. Cases that another build of the program judged are taken up only with `other_builds`.
+  // Without a path, in memory only. `run` is the file's first line: which run it belongs to. Cases that
+  // another build judged are taken up only with `other_builds`.
   CaseFile(std::string path, std::string run, bool other_builds)
       : path_(std::move(path)), run_(std::move(run)), other_builds_(other_builds) {}
 
-  // Takes up what the file holds of cases [0, cases), drops a last line that was not written to its end, and
-  // gets ready to add. Problems: another run's file, or one that cannot be read or written.
+  // Takes up cases [0, cases) of the file and drops a half-written last line. Problems: another run's file,
+  // or one that cannot be read or written.
   Problems open(int cases);
   [[nodiscard]] std::vector<int> missing(int cases) const;
   // One line, flushed. Throws std::runtime_error when it cannot be written.

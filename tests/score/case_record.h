@@ -1,7 +1,6 @@
 #pragma once
-// How good the answers are: random cases with known truth, each rendered, given to locate() and judged;
-// beside it the ideal reader, who knows the true registration, the other causes and the noise, and integrates
-// the exact likelihood. Every case is a pure function of (options, machines, index).
+// One random case, rendered, read by locate() and judged; beside it the ideal reader (ideal_reader.h). A case
+// is a pure function of (options, machines, index).
 
 #include <cstdint>
 #include <optional>
@@ -58,16 +57,14 @@ struct JetRecord {
   bool jet = false;
 };
 
-// Probabilities per target that locate gives the case of kind `evidence` when it sees more than its one
-// sheet.
+// Probabilities per target from more than one sheet; kind `evidence` only.
 struct EvidenceRecord {
   std::vector<double> several;  // that sheet and others of the same state
   std::vector<double> again;    // that sheet laid on the scanner twice
   std::vector<double> before;   // that sheet, and one from before the residue
 };
 
-// What one case came to. Probabilities are per target, in the order of the layout's heads and, within each,
-// its zones; positions in that list name targets.
+// What one case came to. Targets are numbered by the layout's heads and, within each, its zones.
 struct CaseRecord {
   int index = 0;
   CaseKind kind = CaseKind::residue;

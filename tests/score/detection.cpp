@@ -14,7 +14,7 @@ namespace {
 
 constexpr double kNormal90 = 1.281552;
 
-// Of P = Phi(slope (log d' - middle)); what is next to impossible counts as that, not as impossible.
+// Of P = Phi(slope (log d' - middle)), P at least 1e-12.
 double log_likelihood(const std::vector<Trial>& trials, double slope, double middle) {
   constexpr double kNearlyImpossible = 1e-12;
   double sum = 0;
@@ -25,7 +25,7 @@ double log_likelihood(const std::vector<Trial>& trials, double slope, double mid
   return sum;
 }
 
-// The likelihood has one maximum over the middle (a probit's logarithm is concave): golden section.
+// Golden section: a probit's log likelihood is concave.
 double likeliest_middle(const std::vector<Trial>& trials, double slope) {
   double from = 1e300;
   double to = -1e300;

@@ -12,8 +12,7 @@ struct Trial {
   bool found = false;
 };
 
-// d' at which 90 of 100 are found, by the likeliest curve P = Phi(a + b log d'); 0 when the trials do not
-// tell.
+// d' at which 90 of 100 are found, by the likeliest P = Phi(a + b log d'); 0: too few were found or missed.
 double d_prime_at_90(const std::vector<Trial>& trials);
 
 // What the matched filter is given.

@@ -1,5 +1,5 @@
 #pragma once
-// Random numbers of one case: a pure function of (seed, index) and of how many were drawn before.
+// Random numbers of one case, a pure function of (seed, index).
 
 #include <cmath>
 #include <cstdint>

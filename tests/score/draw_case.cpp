@@ -49,7 +49,7 @@ void draw_residue(Draw& draw, Case& out) {
     out.truth = static_cast<int>(target);
     if (may_be_drawn(out.kind, touched_drum(layout, residue), printed)) break;
   }
-  // No draw was cut: then the last one is what it is, a residue, and judged as one.
+  // No draw was cut: an ordinary residue then.
   if (out.kind == CaseKind::cut && !may_be_drawn(out.kind, touched_drum(layout, residue), printed))
     out.kind = CaseKind::residue;
   const LossRange range = out.kind == CaseKind::low_loss ? kLowLoss : kOrdinaryLoss;
@@ -108,7 +108,7 @@ void draw_sheets(const ScoreOptions& options, Draw& draw, Case& out) {
   out.before = new_sheet();
 }
 
-// What was wrong before the residue came: the scanner's lines, and of the machine's faults each or not.
+// Before the residue: the scanner's lines, and each of the machine's faults or not.
 void draw_before(Draw& draw, Case& out) {
   const auto some_of = [&](const auto& all) {
     auto some = all;

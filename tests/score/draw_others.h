@@ -5,8 +5,7 @@
 
 namespace scrapetrace::score {
 
-// The other causes of a case, as its kind asks: none to two beside residue, one or two on a clean page, one
-// dead jet on a page of its own.
+// The other causes: up to two beside residue, one or two on a clean page, one dead jet alone.
 void draw_others(Draw& draw, Case& out);
 
 }  // namespace scrapetrace::score

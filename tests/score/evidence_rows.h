@@ -7,8 +7,7 @@
 
 namespace scrapetrace::score {
 
-// What more evidence is worth, over the cases that were read with more: one sheet, several, one sheet twice,
-// one and an earlier one. Empty when there are no such cases.
+// Cases of kind `evidence` read from one sheet, several, one sheet twice, one and an earlier one; maybe none.
 std::vector<EvidenceRow> evidence_rows(const std::vector<CaseRecord>& records, std::uint64_t seed);
 
 }  // namespace scrapetrace::score

@@ -24,8 +24,8 @@ class EdgeLattice {
   std::vector<double> edge_mm_;
 };
 
-// Prior mass of a cell, all told and by target: the integral over it of width and place densities, one half
-// for the side of the jets. By midpoints of 4 x 4 parts.
+// Prior mass of a cell, one half for the side of the jets: the integral of width and place densities, by
+// midpoints of 4 x 4 parts.
 struct CellPrior {
   double mass = 0;
   double middle_mm = 0;        // prior mean of the contact's middle, mm

@@ -1,6 +1,7 @@
 #include "score/ideal_likelihood.h"
 
 #include <cmath>
+#include <numeric>
 
 #include "base/srgb.h"
 
@@ -253,7 +254,8 @@ std::vector<VectorXd> IdealLikelihood::data() const {
 
 White IdealLikelihood::whiten(const std::vector<VectorXd>& traces) const {
   White out;
-  out.own.resize(static_cast<Eigen::Index>(samples()));
+  out.own.resize(std::accumulate(traces.begin(), traces.end(), Eigen::Index{0},
+                                 [](Eigen::Index sum, const VectorXd& trace) { return sum + trace.size(); }));
   out.shared = VectorXd::Zero(shared_.rows());
   Eigen::Index at = 0;
   for (std::size_t p = 0; p < traces.size(); ++p) {
@@ -287,12 +289,6 @@ IdealView with_settled_jets(const IdealView& view, const Scrape& scrape) {
   for (int k = 0; k < kRounds; ++k)
     settled = with_volumes(view, IdealLikelihood(settled, scrape).likely_volumes(scrape));
   return settled;
-}
-
-std::size_t IdealLikelihood::samples() const {
-  std::size_t sum = 0;
-  for (const PatchView& patch : view_.patches) sum += patch.samples.size();
-  return sum;
 }
 
 }  // namespace scrapetrace::score

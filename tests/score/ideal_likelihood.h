@@ -1,6 +1,6 @@
 #pragma once
-// The exact likelihood of a residue, given everything else: light under the forward model, and a Gaussian
-// noise whose covariance follows from what the press does to the ink and the scanner to the light.
+// The exact likelihood of a residue, given everything else: light under the forward model, Gaussian noise
+// with the covariance of press and scanner.
 //
 // Light of a strip under kept fraction k, per channel: paper * exp(-k d + k^2 s), d the density (natural log)
 // and s half its variance (mean of a log-normal). Noise, linearised in each ink's relative amount:
@@ -36,21 +36,20 @@ struct White {
 
 class IdealLikelihood {
  public:
-  // The covariance is that of the print under `scrape`, which is the truth (or none): known noise. Keeps a
-  // reference to the view, whose volumes must all be 1 or come from likely_volumes().
+  // The covariance is that of the print under `scrape`: the truth, or none. Keeps a reference to the view,
+  // whose volumes must all be 1 or come from likely_volumes().
   IdealLikelihood(const IdealView& view, const Scrape& scrape);
 
-  // What a scrape (or none) makes of the traces, not whitened; per patch.
+  // The traces under a scrape (or none), not whitened; per patch.
   [[nodiscard]] std::vector<Eigen::VectorXd> signal(const Scrape& scrape) const;
   // The same and its derivative by the loss.
   [[nodiscard]] std::vector<Eigen::VectorXd> slope(const Scrape& scrape) const;
-  // What was read, as a trace of the same kind: less what noise on a bent tone curve adds, and set back to
-  // where jets of volume 1 are expected, so that jets are noise of mean 0.
+  // What was read, as such traces: less the bias of noise on a bent tone curve, and moved to jets of
+  // volume 1.
   [[nodiscard]] std::vector<Eigen::VectorXd> data() const;
   // The jets' volumes, by their posterior mean under a scrape.
   [[nodiscard]] JetVolumes likely_volumes(const Scrape& scrape) const;
   [[nodiscard]] White whiten(const std::vector<Eigen::VectorXd>& traces) const;
-  [[nodiscard]] std::size_t samples() const;
   [[nodiscard]] const IdealView& view() const { return view_; }
 
  private:
@@ -69,8 +68,7 @@ class IdealLikelihood {
   Eigen::MatrixXd shared_;  // Cholesky factor of 1 + sum of products of whitened jets
 };
 
-// The view with the jets' volumes that its samples suggest under the true scrape: where light bends, noise is
-// linear about there only.
+// The view with the likely volumes of the jets under the true scrape, about which noise is linearised.
 IdealView with_settled_jets(const IdealView& view, const Scrape& scrape);
 
 }  // namespace scrapetrace::score

@@ -38,11 +38,11 @@ class Hypothesis {
         carriage_(carriage),
         downstream_(downstream) {}
 
-  // Keeps nothing: log weight after a step or two.
+  // Log weight after a few steps; not kept.
   [[nodiscard]] double rough(CellIndex at, double start) const { return weigh(at, start, 3).log_weight; }
 
-  // Best first from a start, outwards, until what is left lies too deep below `best` or the best here.
-  void flood(CellIndex start, double loss, double& best) {
+  // Best first from `start`, until all that is left lies too deep below the best here.
+  void search_from(CellIndex start, double loss, double& best) {
     std::priority_queue<std::pair<double, CellIndex>> open;
     visit(start, loss, best, open);
     while (!open.empty() && cells_.size() < kMostCells) {
@@ -114,7 +114,7 @@ Travel travel_of(const Layout& layout, std::size_t carriage) {
   return out;
 }
 
-// Cells that would touch about the same stretch of the drum as the truth does, roughly weighed, best first.
+// Cells that touch about the same stretch of the drum as the truth, roughly weighed, best first.
 std::vector<std::pair<double, CellIndex>> sweep(const Hypothesis& hypothesis, const Layout& layout,
                                                 const EdgeLattice& lattice, const Residue& truth) {
   const Interval seen = touched_drum(layout, truth);
@@ -139,9 +139,8 @@ bool near(CellIndex a, CellIndex b) {
   return std::abs(a.first - b.first) + std::abs(a.second - b.second) < 8;
 }
 
-// From the truth's own contact, which another carriage's may equal, and from the sweep's best. However steep
-// the likelihood, the flood climbs from there: a cell that misses by one column may lie thousands of units
-// down.
+// From the truth's own contact, which another carriage's may equal, and from the best of the sweep. A cell
+// that misses by one column may lie thousands of log units down: the search climbs from there.
 void search(Hypothesis& hypothesis, const Layout& layout, const EdgeLattice& lattice, const Residue& truth,
             double& best) {
   std::vector<CellIndex> starts{{lattice.gap_of(truth.x_mm), lattice.gap_of(truth.x_mm + truth.width_mm)}};
@@ -151,7 +150,7 @@ void search(Hypothesis& hypothesis, const Layout& layout, const EdgeLattice& lat
     if (std::none_of(starts.begin(), starts.end(), [&](CellIndex s) { return near(s, at); }))
       starts.push_back(at);
   }
-  for (const CellIndex& start : starts) hypothesis.flood(start, truth.loss, best);
+  for (const CellIndex& start : starts) hypothesis.search_from(start, truth.loss, best);
 }
 
 IdealAnswer sum_up(const std::vector<Hypothesis>& hypotheses, const IdealPrior& prior, const Residue& truth,
@@ -208,12 +207,7 @@ IdealAnswer read_ideally(const IdealLikelihood& likelihood, const Residue& truth
   }
   double best = -1e300;
   for (Hypothesis& h : hypotheses) search(h, layout, lattice, truth, best);
-  IdealAnswer out = sum_up(hypotheses, prior, truth, best);
-  const White model = likelihood.whiten(likelihood.signal(scrape_of(layout, columns, truth)));
-  const White rest{data.own - model.own, data.shared - model.shared};
-  out.chi_square = rest.dot(rest);
-  out.samples = likelihood.samples();
-  return out;
+  return sum_up(hypotheses, prior, truth, best);
 }
 
 }  // namespace scrapetrace::score

@@ -105,7 +105,7 @@ class ViewMaker {
   OtherCauses others_;
 };
 
-// Pixels of the raw scan that a scanner line dims tell an ideal reader nothing it would miss.
+// Pixels under a scanner line are left out.
 bool on_scanner_line(const std::vector<ScannerLine>& lines, double raw_u, double raw_width) {
   return std::any_of(lines.begin(), lines.end(), [&](const ScannerLine& line) {
     return std::abs(raw_u - line.column_fraction * raw_width) < 0.5 * line.width_px + kLineMargin_px;
@@ -132,8 +132,7 @@ void ViewMaker::see(const std::vector<ViewStrip>& strips, double x_mm, double ro
   }
 }
 
-// Every sample takes one pixel of every row that crosses the patch, the nearest to its place: on a skewed
-// sheet its pixels stand around that place, for all samples in the same way.
+// Every sample takes the nearest pixel of every row that crosses the patch.
 void ViewMaker::bin_pixels(const Patch& patch, Interval seen, const PageRaster* raster,
                            PatchView& out) const {
   const press::Affine sheet_from_raster = place_.raster_from_sheet.inverse();

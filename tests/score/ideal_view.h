@@ -1,7 +1,6 @@
 #pragma once
-// What the ideal reader sees: for each solid patch, the mean light in narrow bins across the drum, read from
-// the rendered pixels at their true places. It knows the map, the point spread, the inks and every other
-// cause.
+// What the ideal reader sees of each solid patch: the mean light in narrow bins across the drum, of pixels at
+// their true places. It knows the map, the point spread, the inks and every other cause.
 
 #include <array>
 #include <cstddef>
@@ -63,15 +62,15 @@ struct IdealView {
   std::vector<PatchView> patches;
 };
 
-// Of one sheet of the case, over a part of the drum. `raster` may be null: then the samples stand where they
-// would be, without values. Patches that are tints, or that lie over another, are left out.
+// Of one sheet, over a part of the drum. Without a raster the samples have places but no values. Tints and
+// patches that lie over another are left out.
 IdealView make_ideal_view(const Case& drawn, const Sheet& sheet, Interval window_mm,
                           const PageRaster* raster);
 
 // The same view when jets lay `volumes`.
 IdealView with_volumes(IdealView view, const JetVolumes& volumes);
 
-// The window that shows a streak: what the residue touches, some print around it, no more than is printed.
+// What the residue touches and some print around it.
 Interval ideal_window(const Case& drawn);
 
 }  // namespace scrapetrace::score

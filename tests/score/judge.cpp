@@ -73,7 +73,7 @@ Interval extent(const Streak& streak) {
   return {streak.x_drum_mm - 0.5 * streak.width_mm, streak.x_drum_mm + 0.5 * streak.width_mm};
 }
 
-// The streak found for a true one: of those that lie over it, one that names its cause, else the nearest.
+// Of the streaks over a true one: one that names its cause, else the nearest.
 const Streak* found_for(const TrueStreak& truth, const Findings& findings) {
   const Streak* best = nullptr;
   double best_rank = 1e300;
@@ -90,8 +90,7 @@ std::optional<PositionRecord> position_of(const Case& drawn, const Streak& strea
   const Residue& truth = *drawn.residue();
   if (!streak.residue || streak.likeliest() != Cause::residue) return std::nullopt;
   const ResidueFit& fit = *streak.residue;
-  // The fit's place is summed over both sides of the jets: where the carriage itself lays no ink, nothing
-  // tells them apart.
+  // Both sides of the jets count: without the carriage's own ink nothing tells them apart.
   if (fit.carriage != drawn.machine->layout.carriages[truth.carriage].name) return std::nullopt;
   PositionRecord out;
   out.error_mm = fit.x_drum_mm - (truth.x_mm + 0.5 * truth.width_mm);

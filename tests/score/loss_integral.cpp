@@ -1,7 +1,6 @@
 #include "score/loss_integral.h"
 
 #include <algorithm>
-#include <array>
 #include <cmath>
 
 #include "base/gaussian.h"
@@ -52,15 +51,15 @@ LossIntegral integrate_loss(const IdealLikelihood& likelihood, const White& data
     step = slope.dot(rest) / information;
     const double next = std::clamp(loss + step, kLeastLoss, kMostLoss);
     if (std::abs(next - loss) * std::sqrt(information) < kSettled || k + 1 == most_steps) break;
-    // Half way only where the step is long: far from the top the curve is no parabola.
+    // Half a long step: far from the top the curve is no parabola.
     loss = std::abs(step) > 0.3 ? 0.5 * (loss + next) : next;
   }
-  // The parabola at the last place: top at loss + step.
+  // The top of the parabola at the last place.
   LossIntegral out;
   out.loss = std::clamp(loss + step, kLeastLoss, kMostLoss);
-  out.least_chi_square = chi_square - step * step * information;
+  const double least_chi_square = chi_square - step * step * information;
   const double sigma = 1 / std::sqrt(information);
-  const double body = -0.5 * out.least_chi_square + std::log(sigma * std::sqrt(2 * M_PI));
+  const double body = -0.5 * least_chi_square + std::log(sigma * std::sqrt(2 * M_PI));
   for (const LossRange& range : {kOrdinaryLoss, kLowLoss}) {
     const double density = range.weight / (range.to - range.from);
     out.log_value = log_add(

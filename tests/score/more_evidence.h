@@ -6,8 +6,7 @@
 
 namespace scrapetrace::score {
 
-// What locate makes of it; `first` is the case's first sheet as scanned. A sheet that cannot be rendered
-// is read as a scan that cannot be.
+// `first` is the case's first sheet as scanned. A sheet that cannot be rendered is read as a broken scan.
 EvidenceRecord read_more(const Case& drawn, const ScanInput& first);
 
 }  // namespace scrapetrace::score

@@ -1,6 +1,6 @@
 #pragma once
-// What a pixel, averaged over a block of rows, sees of the drum: the scanner's kernel over half pixels,
-// smeared by the slant of the rows on a skewed sheet; as a cumulative function.
+// What a pixel, averaged over a block of rows, sees of the drum: the scanner's kernel smeared by the slant of
+// the rows, as a cumulative function.
 
 #include <vector>
 
@@ -8,8 +8,7 @@ namespace scrapetrace::score {
 
 class PointSpread {
  public:
-  // Blur in pixels, a pixel's width on the drum, and how far the print moves under a pixel from one row to
-  // the next, in pixels.
+  // `pitch_mm`: a pixel on the drum; `slant_px`: how far the print moves under a pixel from row to row.
   PointSpread(double blur_px, double pitch_mm, int rows_per_block, double slant_px);
   // Part of the view that lies left of `offset_mm` from its middle.
   [[nodiscard]] double left_of(double offset_mm) const;

@@ -1,9 +1,7 @@
 #pragma once
-// How residue is drawn, written once for those who draw it and for the ideal reader who must know it.
-// A target is drawn by its zone's prior, then a point evenly in the zone; the contact lies around that point,
-// any part of it alike. So the prior of (left end, width, target) has the density
-// prior_density * overlap(contact, zone) / width: what lies in a zone counts by the part of the contact
-// there.
+// How residue is drawn, for the draws and for the ideal reader. A target is drawn by its zone's prior, then a
+// point evenly in the zone; the contact lies around that point, any part of it alike. So (left end, width,
+// target) has the prior density prior_density * overlap(contact, zone) / width.
 
 #include <algorithm>
 #include <cmath>

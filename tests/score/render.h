@@ -1,5 +1,5 @@
 #pragma once
-// A sheet of a case as locate takes it: printed, scanned and averaged into a raster, all in memory.
+// A sheet printed, scanned and averaged into a raster, in memory.
 
 #include "press/scan_from_sheet.h"
 #include "score/case.h"

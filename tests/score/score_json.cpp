@@ -85,7 +85,7 @@ Json evidence(const std::vector<EvidenceRow>& rows) {
                    {"first", estimate(row.first)},
                    {"log_loss", estimate(row.log_loss)},
                    {"gain", estimate(row.gain)},
-                   {"first_gain", estimate(row.gained)}});
+                   {"first_gain", estimate(row.first_gain)}});
   }
   return out;
 }

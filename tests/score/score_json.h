@@ -13,9 +13,9 @@
 
 namespace scrapetrace::score {
 
-// One line, without its end; numbers unrounded, so that case_from_line gives the same record back.
+// One line, without its end; numbers unrounded: case_from_line gives the same record back.
 std::string case_line(const CaseRecord& record);
-// Nothing for a line that is no whole record, such as one that a stopped run left half written.
+// Nothing for a line that is no whole record.
 std::optional<CaseRecord> case_from_line(std::string_view line);
 
 // One line that says which run a file of cases belongs to.

@@ -102,7 +102,7 @@ std::string evidence_table(const std::vector<EvidenceRow>& rows) {
   for (const EvidenceRow& row : rows) {
     const bool one = &row == &rows.front();
     cells.push_back({row.name, in_hundred(row.first), number(row.log_loss), one ? "" : number(row.gain),
-                     one ? "" : in_hundred(row.gained)});
+                     one ? "" : in_hundred(row.first_gain)});
   }
   return fmt::format("\nMore to go by, the same {} cases\n", rows.front().first.cases) +
          table("lrrrr", cells);

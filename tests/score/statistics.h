@@ -20,10 +20,10 @@ struct Claim {
   bool right = false;
 };
 
-// Bins of equal mass, ties in probability kept together. Murphy's parts (J. Appl. Meteorol. 12, 1973):
-// Brier = reliability - resolution + uncertainty, exact when all claims of a bin are alike. Expected
-// calibration error: mean over claims of |mean probability - share right| of their bin. Its level by chance
-// is drawn (1000 times, by `seed`): every claim of a bin comes true with its own probability, independently.
+// Bins of equal mass, ties kept together. Murphy's parts (J. Appl. Meteorol. 12, 1973): Brier = reliability -
+// resolution + uncertainty, exact when all claims of a bin are alike. Calibration error: mean over claims of
+// |mean probability - share right| of their bin. By chance: 1000 draws by `seed`, each claim true with its
+// own probability, independently.
 Calibration calibrate(std::vector<Claim> claims, int bins, std::uint64_t seed);
 
 double brier(const std::vector<Claim>& claims);     // mean of (probability - right)^2

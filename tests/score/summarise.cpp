@@ -147,8 +147,7 @@ class Summariser {
             row("all", 0, 100, true)};
   }
 
-  // A cut one has no middle to find; one whose place its page leaves open to half a millimetre and more would
-  // be all of the mean.
+  // A cut one has no middle; one known to half a millimetre at best would be all of the mean.
   [[nodiscard]] PositionSummary position(bool ideal) const {
     constexpr double kOpen_mm = 0.5;
     PositionSummary out;

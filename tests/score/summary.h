@@ -19,16 +19,15 @@ struct Estimate {
   double high = 0;
 };
 
-// Among k first: a true target that shares its rank with others counts in part, as if their order were drawn.
+// Among k first; ties count in part, as if their order were drawn.
 struct RankRow {
   std::string name;  // a machine's, or "all", "low_loss", ...
   Estimate first;
   Estimate among_two;
   Estimate ideal_first;
   Estimate ideal_among_two;
-  // What locate's first choice gives away, as the ideal reader sees it: mean of P(its best) - P(locate's
-  // best). Says the same as ideal_first - first, without the luck of which of two likely targets was the true
-  // one.
+  // Mean of the ideal reader's P(its best) - P(locate's best): ideal_first - first without the luck of which
+  // of two likely targets was true.
   Estimate given_away;
 };
 
@@ -67,8 +66,8 @@ struct Calibration {
   double resolution = 0;
   double uncertainty = 0;
   double calibration_error = 0;
-  // What that error comes to by chance when every claim is true to its probability: mean, and what 95 of 100
-  // such sets of claims stay below. An error below the latter is none that so many cases could show.
+  // That error by chance, when every claim is true to its probability: mean, and the level that 95 of 100
+  // such sets stay below.
   double chance_error = 0;
   double chance_error_95 = 0;
 };
@@ -83,10 +82,10 @@ struct BeliefSummary {
 // The same cases read with more to go by. Log loss as in BeliefSummary.
 struct EvidenceRow {
   std::string name;
-  Estimate first;     // right target first
-  Estimate log_loss;  // nats
-  Estimate gain;      // log loss of one sheet less this one, case by case; above 0: more evidence helps
-  Estimate gained;    // part of the cases right first here less that with one sheet, case by case
+  Estimate first;       // right target first
+  Estimate log_loss;    // nats
+  Estimate gain;        // log loss of one sheet less this one, case by case; above 0: more evidence helps
+  Estimate first_gain;  // part of the cases right first here less that with one sheet, case by case
 };
 
 // Scrapes that an eye sees, or does not, and what became of them.
