@@ -24,7 +24,8 @@ struct SheetPart {
 };
 
 struct CommandSheet {
-  std::string usage;  // "locate --layout LAYOUT ...": what follows the program's name
+  std::string program = "scrapetrace ";  // before the usage; empty: a program of its own
+  std::string usage;                     // "locate --layout LAYOUT ..."
   std::string about;
   std::string example;
   std::vector<OptionRow> options;

@@ -29,7 +29,6 @@ ExitStatus run_simulate(const Arguments& arguments);
 ExitStatus run_locate(const Arguments& arguments);
 ExitStatus run_recheck(const Arguments& arguments);
 ExitStatus run_accept(const Arguments& arguments);
-ExitStatus run_score(const Arguments& arguments);
 ExitStatus run_triage(const Arguments& arguments);
 ExitStatus run_case(const Arguments& arguments);
 

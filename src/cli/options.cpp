@@ -125,7 +125,7 @@ struct Options::Parts {
     std::string examples = "\n" + (part == nullptr ? sheet.example : part->example);
     for (std::size_t at = 0; (at = examples.find('\n', at)) != std::string::npos; at += 3)
       examples.insert(at + 1, "  ");
-    return fmt::format("Usage: scrapetrace {}\n\n{}\n\n{}\nExample:{}\n{}",
+    return fmt::format("Usage: {}{}\n\n{}\n\n{}\nExample:{}\n{}", sheet.program,
                        part == nullptr ? sheet.usage : part->usage,
                        part == nullptr ? sheet.about + more_help() : part->about, options.str(), examples,
                        sheet.cautions ? '\n' + report::cautions_text() : "");
@@ -136,7 +136,7 @@ struct Options::Parts {
     std::string out;
     for (const SheetPart& each : sheet.parts) out += (out.empty() ? "" : ", ") + each.name;
     if (out.empty()) return out;
-    return fmt::format("\nMore of {}: scrapetrace {} {} --help, and so on.", out, sheet.name(),
+    return fmt::format("\nMore of {}: {}{} {} --help, and so on.", out, sheet.program, sheet.name(),
                        sheet.parts.front().name);
   }
 
@@ -244,6 +244,10 @@ void Options::writes_files() {
   flag("force", parts_->force, "replace output files that are there already");
 }
 
+void Options::stands_alone() {
+  parts_->sheet.program.clear();
+}
+
 void Options::show_cautions() {
   parts_->sheet.cautions = true;
 }
@@ -278,7 +282,7 @@ bool Options::given(const std::string& name) const {
 }
 
 std::string Options::command_line() const {
-  std::string out = "scrapetrace " + parts_->sheet.name();
+  std::string out = parts_->sheet.program + parts_->sheet.name();
   for (const auto& word : parts_->line) out += ' ' + shell_word(word);
   return out;
 }
@@ -311,7 +315,7 @@ CommandSheet Options::sheet_of(const Command& command) {
 }
 
 ExitStatus Options::reject(const std::string& what) const {
-  complain(fmt::format("{} See scrapetrace {} --help.", what, parts_->name()));
+  complain(fmt::format("{} See {}{} --help.", what, parts_->sheet.program, parts_->name()));
   return ExitStatus::bad_request;
 }
 

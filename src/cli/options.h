@@ -14,8 +14,7 @@ namespace scrapetrace::cli {
 
 class Options {
  public:
-  // `usage` is what follows the program's name; `example` is shown at the end of the help, a command
-  // per line.
+  // `usage` begins with the command's name; `example` is shown at the end of the help, a command per line.
   Options(std::string usage, std::string about, std::string example);
   ~Options();
   Options(const Options&) = delete;
@@ -48,6 +47,8 @@ class Options {
   void part(SheetPart part);
   // --force, for commands that write files: those that are there already are replaced.
   void writes_files();
+  // The usage's first word is a program of its own, not a command of scrapetrace.
+  void stands_alone();
   // Help shows the cautions: the command's answer may send somebody to a machine.
   void show_cautions();
 

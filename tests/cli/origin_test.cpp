@@ -131,9 +131,6 @@ TEST_F(OriginTest, StandsInWhatIsMadeWithoutScans) {
                               "--dpi", "50", "--out", file("s.png"), "--truth", "-"});
   ASSERT_EQ(truth.status, 0) << truth.err;
   expect_inputs(truth.out, {{"layout", machine}, {"chart", bands}, {"scenario", scenario}});
-  const Ran score = tool("score", {"--cases", "1", "--kind", "clean", "--no-ideal", "--json", "-"});
-  ASSERT_EQ(score.status, 0) << score.err;
-  expect_inputs(score.out, {{"layout 1", kLayout}, {"chart 1", kChart}});
   const Ran layout = run_tool({"layout", kLayout, "--svg", file("layout.svg")});
   expect_named("text", layout.out, {kLayout}, 16);
   expect_named("picture", slurp(file("layout.svg")), {kLayout}, 16);

@@ -84,10 +84,6 @@ TEST(Outputs, SayWhenADeviceTakesNothing) {
   EXPECT_EQ(full.status, 2);
   EXPECT_NE(full.err.find("No space left"), std::string::npos) << full.err;
   EXPECT_EQ(run_tool(locate({"--json", "/dev/fd/77", scan()})).status, 2);
-  const Ran kept =
-      run_tool({"score", "--layout", kLayout, "--chart", kChart, "--cases", "1", "--resume", "/dev/null"});
-  EXPECT_EQ(kept.status, 2);
-  EXPECT_NE(kept.err.find("read again"), std::string::npos) << kept.err;
 }
 
 // A slip of the keyboard took the customer's scan, or the workshop's records.
@@ -123,8 +119,7 @@ TEST(Outputs, NeverDestroyAnInputOrEachOther) {
            {"layout", layout, "--svg", layout},
            {"simulate", "--layout", layout, "--chart", kChart, "--out", mine, "--truth", mine},
            {"recheck", "--layout", kLayout, "--before", mine, "--after", scan(), "--cleaned", "3:left",
-            "--json", mine},
-           {"score", "--layout", layout, "--chart", kChart, "--resume", layout}}) {
+            "--json", mine}}) {
     auto forced = words;
     forced.emplace_back("--force");
     const Ran ran = run_tool(forced);

@@ -8,7 +8,7 @@
 
 #include "layout/read_layout.h"
 #include "score/run_cases.h"
-#include "scrapetrace/score_summary.h"
+#include "score/summary.h"
 
 namespace scrapetrace::score {
 namespace {

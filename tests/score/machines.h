@@ -1,9 +1,9 @@
 #pragma once
 // A small machine for cases that are rendered in a test.
 
-#include "scrapetrace/score.h"
+#include "score/case_record.h"
 
-namespace scrapetrace::testing {
+namespace scrapetrace::score::testing {
 
 // Two carriages that travel alike, two heads, 300 dpi; a chart of three bands on a sheet of 60 x 60 mm.
 inline ScoreMachine toy_machine() {
@@ -29,4 +29,4 @@ inline ScoreMachine toy_machine() {
   return out;
 }
 
-}  // namespace scrapetrace::testing
+}  // namespace scrapetrace::score::testing

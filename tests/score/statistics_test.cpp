@@ -63,7 +63,7 @@ TEST(Evidence, IsComparedCaseByCase) {
   EXPECT_EQ(rows[0].log_loss.cases, 2);
   EXPECT_NEAR(rows[0].log_loss.value, 0.5 * std::log(8.0), 1e-12);
   EXPECT_NEAR(rows[1].gain.value, std::log(2.0), 1e-12);
-  EXPECT_NEAR(rows[1].gained.value, 0.5, 1e-12);  // two ties broken in part: 0.5 to 1, and 0 to 0.5
+  EXPECT_NEAR(rows[1].first_gain.value, 0.5, 1e-12);  // two ties broken in part: 0.5 to 1, and 0 to 0.5
   EXPECT_EQ(rows[2].gain.value, 0);
   EXPECT_NEAR(rows[3].log_loss.value, -std::log(0.8), 1e-12);
   EXPECT_TRUE(evidence_rows({CaseRecord{}}, 1).empty());

@@ -1,0 +1,31 @@
+#include "cli/program.h"
+
+#include <fmt/format.h>
+
+#include <csignal>
+#include <cstdio>
+#include <exception>
+#include <new>
+
+#include "cli/heap.h"
+#include "cli/output.h"
+
+namespace scrapetrace::cli {
+
+int run_program(const std::function<ExitStatus()>& work) {
+  prepare_heap();
+  remove_part_files_on_signals();
+  std::signal(SIGXFSZ, SIG_IGN);  // a file that may not grow is a write that fails
+  try {
+    return static_cast<int>(work());
+  } catch (const std::bad_alloc&) {
+    std::fputs("scrapetrace: out of memory; close other programs or scan at fewer dpi\n", stderr);
+  } catch (const std::exception& error) {
+    complain(fmt::format("cannot go on: {}", error.what()));
+  } catch (...) {
+    std::fputs("scrapetrace: cannot go on, for a reason unknown\n", stderr);
+  }
+  return static_cast<int>(ExitStatus::bad_request);
+}
+
+}  // namespace scrapetrace::cli
