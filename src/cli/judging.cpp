@@ -3,6 +3,7 @@
 #include "cli/contents.h"
 #include "cli/html.h"
 #include "cli/input.h"
+#include "cli/read_scans.h"
 
 namespace scrapetrace::cli {
 
@@ -14,9 +15,10 @@ Result<Judged> judge_scans(const EvidenceRequest& request, const Machine& machin
   out.limits = std::move(limits).value();
   auto files = numbered("scan", scans);
   files.insert(files.begin(), {"limits", limits_file});
-  auto hashed = begin_origin(request, std::move(files));
-  out.located = locate_scans(request, machine, read_scans(request, machine, scans));
-  out.origin = hashed.get();
+  Hashes hashes(request, std::move(files));
+  if (auto problems = hashes.copies_so_far(); !problems.empty()) return problems;
+  out.located = locate_files(request, machine, scans);
+  out.origin = hashes.origin();
   if (auto problems = same_scans(out.origin); !problems.empty()) return problems;
   out.result = accept(machine.layout, machine.chart_given(), out.located.findings, out.limits);
   return out;
