@@ -9,6 +9,7 @@
 #include "scrapetrace/evidence.h"
 #include "scrapetrace/findings.h"
 #include "scrapetrace/layout.h"
+#include "scrapetrace/out_of_time.h"
 #include "scrapetrace/page.h"
 #include "scrapetrace/result.h"
 #include "scrapetrace/stages.h"
@@ -35,6 +36,8 @@ struct LocateOptions {
   const std::vector<ScanInput>* before = nullptr;
   int threads = 0;                  // to work on; 0: as many as the processor runs at once
   StageListener* stages = nullptr;  // not owned; told what begins and ends
+  // Work beyond it ends with OutOfTime, soon after.
+  TimePoint until = TimePoint::max();
 };
 
 struct LocateResult {
@@ -46,11 +49,6 @@ struct LocateResult {
 // Never fails as a whole: a scan that cannot be analysed says why in its ScanReport, the others are still
 // analysed. `chart` may be null: patches are then found from the scans.
 LocateResult locate(const Layout& layout, const Chart* chart, const std::vector<ScanInput>& scans,
-                    const LocateOptions& options);
-
-// The same; the pages' light, most of what a page takes in memory, is let go once its profiles are known, if
-// neither pictures nor evidence are asked for.
-LocateResult locate(const Layout& layout, const Chart* chart, std::vector<ScanInput>&& scans,
                     const LocateOptions& options);
 
 }  // namespace scrapetrace

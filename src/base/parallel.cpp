@@ -7,6 +7,7 @@
 #include <thread>
 
 #include "base/crew.h"
+#include "base/time_limit.h"
 
 namespace scrapetrace {
 
@@ -19,9 +20,12 @@ void for_each_part(std::size_t n, int threads, const std::function<void(std::siz
   std::atomic<std::size_t> next{0};
   std::mutex mutex;
   std::exception_ptr failure;
+  const auto until = TimeLimit::of_thread();
   const auto take = [&] {
+    const TimeLimit limit(until);
     for (std::size_t i = next++; i < n; i = next++) {
       try {
+        TimeLimit::check();
         work(i);
       } catch (...) {
         next = n;

@@ -15,6 +15,7 @@
 #include "cli/output.h"
 #include "cli/picture.h"
 #include "cli/place_flag.h"
+#include "cli/read_scans.h"
 #include "report/case_json.h"
 #include "report/recheck_report.h"
 #include "report/words.h"

@@ -79,34 +79,32 @@ std::string CaseScans::contents() const {
   return out;
 }
 
-std::vector<ScanInput> CaseScans::read_one(const EvidenceRequest& request, const Machine& machine,
-                                           std::size_t place) const {
+void CaseScans::read_one(const EvidenceRequest& request, const Machine& machine, CaseBudget& budget,
+                         std::size_t place, const Take& take) const {
   const std::string& name = files_[place].name;
   const auto [file, page] = split(base_, name);
   const auto opened = open(file);
-  if (!opened) return {{name, opened.problems()}};
-  if (opened->stamp() != stamps_[place])
-    return {{name, Problem{name, 0, 0, "changed while it was worked on; run this again when it is whole"}}};
+  if (!opened) return take({name, opened.problems()}, place);
+  if (opened->stamp() != stamps_[place]) {
+    return take(
+        {name, Problem{name, 0, 0, "changed while it was worked on; run this again when it is whole"}},
+        place);
+  }
   const std::string path = opened->path() + page;
-  auto scans = read_scans(request, machine, {path});
-  for (auto& scan : scans) {
+  read_scans(request, machine, {path}, budget, [&](ScanInput scan) {
     scan.file = name + scan.file.substr(std::min(path.size(), scan.file.size()));
     if (!scan.page) scan.page = renamed(scan.page.problems(), opened->path(), file);
-  }
-  return scans;
+    take(std::move(scan), place);
+  });
 }
 
-CaseScans::Pages CaseScans::read(const EvidenceRequest& request, const Machine& machine) const {
-  Pages out;
+void CaseScans::read(const EvidenceRequest& request, const Machine& machine, CaseBudget& budget,
+                     const Take& take) const {
   for (std::size_t i = 0; i < files_.size(); ++i) {
     if (std::any_of(copies_.begin(), copies_.end(), [&](const Copy& copy) { return copy.scan == i; }))
       continue;
-    for (auto& scan : read_one(request, machine, i)) {
-      out.scans.push_back(std::move(scan));
-      out.of_file.push_back(i);
-    }
+    read_one(request, machine, budget, i, take);
   }
-  return out;
 }
 
 }  // namespace scrapetrace::cli

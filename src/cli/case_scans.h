@@ -2,11 +2,12 @@
 // The inputs of one case of a triage: which of them are scans, what those hold, which of them hold the same,
 // and their pages.
 
+#include <functional>
 #include <string>
 #include <vector>
 
 #include "cli/contents.h"
-#include "cli/evidence.h"
+#include "cli/read_scans.h"
 #include "report/triage_report.h"
 #include "triage/list_cases.h"
 #include "triage/open_inside.h"
@@ -29,20 +30,18 @@ class CaseScans {
   // The same for the same names and contents, and only then.
   [[nodiscard]] std::string contents() const;
 
-  // Of all that are no copies; a file that is not as it was when it was hashed says so. `of_file` tells for
-  // each page its place in files().
-  struct Pages {
-    std::vector<ScanInput> scans;
-    std::vector<std::size_t> of_file;
-  };
-  [[nodiscard]] Pages read(const EvidenceRequest& request, const Machine& machine) const;
+  // Takes a page, and the place of its file in files().
+  using Take = std::function<void(ScanInput, std::size_t)>;
+  // Of all that are no copies, one after another; a file that is not as it was when it was hashed says so.
+  void read(const EvidenceRequest& request, const Machine& machine, CaseBudget& budget,
+            const Take& take) const;
 
  private:
   void take(const triage::Input& input);
   void leave_out(const triage::Input& input, const std::string& why, bool litter);
   [[nodiscard]] Result<triage::OpenFile> open(const std::string& file) const;
-  [[nodiscard]] std::vector<ScanInput> read_one(const EvidenceRequest& request, const Machine& machine,
-                                                std::size_t place) const;
+  void read_one(const EvidenceRequest& request, const Machine& machine, CaseBudget& budget, std::size_t place,
+                const Take& take) const;
 
   std::string base_;
   bool closed_;

@@ -3,13 +3,12 @@
 #include <algorithm>
 #include <filesystem>
 
+#include "base/memory_limit.h"
 #include "base/wording.h"
 #include "cli/corners.h"
 #include "cli/input.h"
 #include "cli/output.h"
 #include "cli/picture.h"
-#include "cli/read_sheet.h"
-#include "cli/standard_input.h"
 
 namespace scrapetrace::cli {
 
@@ -33,13 +32,6 @@ std::optional<ImageSide> side_named(const std::string& name) {
   if (name == "bottom") return ImageSide::bottom;
   if (name == "left") return ImageSide::left;
   return std::nullopt;
-}
-
-// Problems of what came by standard input bear its name, not that of where it is kept.
-Problems renamed(Problems problems, const std::string& file) {
-  if (file != "-") return problems;
-  for (auto& problem : problems) problem.file = kStandardInput;
-  return problems;
 }
 
 void append(Problems& problems, Problems more) {
@@ -156,10 +148,11 @@ Problems check_outputs(const EvidenceRequest& request) {
   return problems;
 }
 
-Result<Machine> load_machine(const EvidenceRequest& request) {
+Result<Machine> load_machine(const EvidenceRequest& request, int cases) {
   const Stage stage(request.options.stages, "read layout and chart");
   auto reader = start_reader(request.reading);
   if (!reader) return reader.problems();
+  limit_memory(1e6 * request.reading.of_case.memory_megabytes * cases);
   auto layout = load_layout(request.layout);
   if (!layout) return layout.problems();
   Machine machine{std::move(layout).value(), std::nullopt, std::move(reader).value()};
@@ -168,50 +161,6 @@ Result<Machine> load_machine(const EvidenceRequest& request) {
   if (!chart) return chart.problems();
   machine.chart = std::move(chart).value();
   return machine;
-}
-
-std::vector<ScanInput> read_scans(const EvidenceRequest& request, const Machine& machine,
-                                  const std::vector<std::string>& files) {
-  scan::ReadOptions options;
-  options.dpi = request.options.dpi;
-  options.lead_edge = request.options.lead_edge;
-  options.threads = request.options.threads;
-  options.drum_width_mm = machine.layout.drum.width_mm;
-  if (machine.chart) options.sheet_mm = machine.chart->sheet_mm;
-  std::vector<ScanInput> scans;
-  for (const auto& file : files) {
-    const Stage stage(request.options.stages, "read pages");
-    const auto path = path_for_reading(file);
-    const Result<std::vector<std::string>> pages =
-        path ? machine.reader->pages_of(*path) : Result<std::vector<std::string>>(path.problems());
-    if (!pages) {
-      scans.push_back({shown_name(file), renamed(pages.problems(), file)});
-      continue;
-    }
-    for (const auto& page : *pages) {
-      auto sheet = read_sheet(*machine.reader, page, machine.layout, machine.chart_given(), options,
-                              request.photo_corners);
-      const std::string name = file == "-" ? kStandardInput + page.substr(path->size()) : page;
-      if (!sheet) sheet = renamed(sheet.problems(), file);
-      scans.push_back({name, std::move(sheet)});
-    }
-  }
-  return scans;
-}
-
-LocateResult locate_scans(const EvidenceRequest& request, const Machine& machine,
-                          std::vector<ScanInput> scans) {
-  LocateOptions options = request.options;
-  options.thumbnails = !request.picture.empty() || !request.html.empty();
-  options.evidence = !request.html.empty();
-  const auto before = read_scans(request, machine, request.before);
-  if (!before.empty()) options.before = &before;
-  return locate(machine.layout, machine.chart_given(), std::move(scans), options);
-}
-
-LocateResult locate_files(const EvidenceRequest& request, const Machine& machine,
-                          const std::vector<std::string>& files) {
-  return locate_scans(request, machine, read_scans(request, machine, files));
 }
 
 ExitStatus deliver(const EvidenceRequest& request, const Reports& reports) {

@@ -70,21 +70,8 @@ struct Machine {
   Reader reader;
   [[nodiscard]] const Chart* chart_given() const { return chart ? &*chart : nullptr; }
 };
-// Starts the reader, too: call it while the program has one thread.
-Result<Machine> load_machine(const EvidenceRequest& request);
-
-// A file that cannot be read says so in its entry.
-std::vector<ScanInput> read_scans(const EvidenceRequest& request, const Machine& machine,
-                                  const std::vector<std::string>& files);
-
-// Analyses scans that were read, together; options as for locate_files.
-LocateResult locate_scans(const EvidenceRequest& request, const Machine& machine,
-                          std::vector<ScanInput> scans);
-
-// Reads the files and analyses them together; with thumbnails when an output shows the page, and with the
-// streaks' evidence when one shows them. Scans from before are read as well.
-LocateResult locate_files(const EvidenceRequest& request, const Machine& machine,
-                          const std::vector<std::string>& files);
+// Starts the reader, too: call it while the program has one thread. `cases`: that are judged at a time.
+Result<Machine> load_machine(const EvidenceRequest& request, int cases = 1);
 
 struct Reports {
   std::string text;     // to standard output, unless the JSON or the HTML goes there

@@ -3,12 +3,14 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <filesystem>
 #include <utility>
 
 #include "cli/contents.h"
 #include "cli/picture.h"
 #include "cli/standard_input.h"
 #include "cli/versions.h"
+#include "scan/page_name.h"
 
 namespace scrapetrace::cli {
 
@@ -17,6 +19,10 @@ namespace {
 report::InputFile input_file(const std::string& role, const std::string& path) {
   const auto digest = contents_hash(path);
   return {role, shown_name(path), digest ? *digest : ""};
+}
+
+bool is_standard_input(const NamedFile& file) {
+  return shown_name(file.path) != file.path;
 }
 
 std::vector<report::ShownStreak> shown_streaks(const LocateResult& result) {
@@ -47,15 +53,32 @@ report::Origin origin_of(const EvidenceRequest& request, const std::vector<Named
   return origin_of(all);
 }
 
-std::future<report::Origin> begin_origin(const EvidenceRequest& request, std::vector<NamedFile> files) {
-  const bool standard_input = std::any_of(
-      files.begin(), files.end(), [](const NamedFile& file) { return shown_name(file.path) != file.path; });
+Hashes::Hashes(const EvidenceRequest& request, std::vector<NamedFile> files) : files_(std::move(files)) {
   // Standard input is not in a file before it has been read.
+  const bool standard_input = std::any_of(files_.begin(), files_.end(), is_standard_input);
   const auto when = standard_input ? std::launch::deferred : std::launch::async;
-  return std::async(when, [&request, files = std::move(files)] {
+  begun_ = std::async(when, [&request, files = files_] {
     const Stage stage(request.options.stages, "hash files");
     return origin_of(request, files);
   });
+}
+
+Problems Hashes::copies_so_far() {
+  std::vector<std::uintmax_t> sizes;
+  for (const NamedFile& file : files_) {
+    if (is_standard_input(file)) return {};
+    std::error_code error;
+    const auto size = std::filesystem::file_size(scan::page_named(file.path).file, error);
+    if (!error) sizes.push_back(size);
+  }
+  std::sort(sizes.begin(), sizes.end());
+  const bool none = std::adjacent_find(sizes.begin(), sizes.end()) == sizes.end();
+  return none ? Problems{} : same_scans(origin());
+}
+
+const report::Origin& Hashes::origin() {
+  if (!origin_) origin_ = begun_.get();
+  return *origin_;
 }
 
 report::Provenance provenance_of(const EvidenceRequest& request, const report::Origin& origin) {

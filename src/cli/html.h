@@ -2,6 +2,7 @@
 // What an HTML report needs besides the findings: pictures as files, and where everything came from.
 
 #include <future>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -19,9 +20,22 @@ report::Origin origin_of(const std::vector<NamedFile>& files);
 // The same for findings, layout and chart included.
 report::Origin origin_of(const EvidenceRequest& request, const std::vector<NamedFile>& files);
 // The same, worked out on a thread of its own while the files are judged: a large scan takes as long to hash
-// as to judge. `request` must outlive it. Call it before the files are read, whose processes are started by
-// then: the more there is beside it, the less is waited for.
-std::future<report::Origin> begin_origin(const EvidenceRequest& request, std::vector<NamedFile> files);
+// as to judge.
+class Hashes {
+ public:
+  // `request` must outlive it. To be made before the files are read, whose processes are started by then: the
+  // more there is beside it, the less is waited for.
+  Hashes(const EvidenceRequest& request, std::vector<NamedFile> files);
+  // Copies among the scans, before any is decoded: waits only where two files are of one size, and could be.
+  // What comes by standard input is left for same_scans(origin()).
+  Problems copies_so_far();
+  const report::Origin& origin();  // waits
+
+ private:
+  std::vector<NamedFile> files_;
+  std::future<report::Origin> begun_;
+  std::optional<report::Origin> origin_;
+};
 
 // The whole report.
 std::string html_of(const EvidenceRequest& request, const Machine& machine, const report::Origin& origin,

@@ -7,9 +7,11 @@
 #include <cmath>
 
 #include "base/wording.h"
+#include "cli/contents.h"
 #include "cli/html.h"
 #include "cli/input.h"
 #include "cli/output.h"
+#include "cli/read_scans.h"
 #include "cli/standard_input.h"
 #include "geometry/frames.h"
 #include "layout/read_places.h"
@@ -59,10 +61,11 @@ struct Looked {
   std::vector<Streak> streaks;
 };
 
-Result<Looked> look_at(const LayoutFitRequest& request, const Machine& machine) {
+Result<Looked> look_at(const LayoutFitRequest& request, const Machine& machine, CaseBudget& budget) {
   Looked out;
-  out.scans = read_scans(request.evidence, machine, request.scans);
-  auto findings = locate(machine.layout, machine.chart_given(), out.scans, request.evidence.options).findings;
+  auto located = locate_to_go_on(request.evidence, machine, request.evidence.options, request.scans, budget);
+  out.scans = std::move(located.scans);
+  auto findings = std::move(located.result.findings);
   Problems problems;
   for (const auto& scan : findings.scans) {
     if (scan.registration) {
@@ -130,11 +133,13 @@ Problems unknown_jets(const std::vector<KnownJet>& jets, const Layout& layout) {
   return problems;
 }
 
-Problems add_off(const LayoutFitRequest& request, const Machine& machine, Known& known) {
+Problems add_off(LayoutFitRequest request, const Machine& machine, Known& known) {
   std::vector<KnownJet> jets;
   for (const auto& flag : request.off) jets.push_back(*jet_of(flag));
   if (auto problems = unknown_jets(jets, machine.layout); !problems.empty()) return problems;
-  const auto looked = look_at(request, machine);
+  CaseBudget budget(request.evidence.reading.of_case);
+  request.evidence.options.until = budget.until();
+  const auto looked = look_at(request, machine, budget);
   if (!looked) return looked.problems();
   share_placement(machine, *looked, known.options);
   std::vector<std::string> missing;
@@ -200,9 +205,28 @@ SheetPart layout_fit_part() {
       "(--seen). Says which keys they do not determine. See docs/layout-fit.md.",
       "scrapetrace layout fit --layout geometry/tavvick.toml --seen fixtures/places/tavvick_bench.toml --out "
       "fitted.toml --html fitted.html",
-      {"layout", "chart", "seen", "off", "out", "json", "html", "dpi", "lead-edge", "mirrored",
-       "false-alarms", "trace", "most-megapixels", "most-megabytes", "most-pages", "most-seconds",
-       "most-memory", "no-sandbox", "force"}};
+      {"layout",
+       "chart",
+       "seen",
+       "off",
+       "out",
+       "json",
+       "html",
+       "dpi",
+       "lead-edge",
+       "mirrored",
+       "false-alarms",
+       "trace",
+       "most-megapixels",
+       "most-megabytes",
+       "most-pages",
+       "most-seconds",
+       "most-memory",
+       "most-case-megapixels",
+       "most-case-memory",
+       "most-case-seconds",
+       "no-sandbox",
+       "force"}};
 }
 
 void offer_layout_fit(Options& options, LayoutFitRequest& request) {
@@ -250,6 +274,8 @@ ExitStatus fit_layout_to(const LayoutFitRequest& request) {
   if (const auto problems = check_outputs(request.evidence); !problems.empty()) return refuse(problems);
   const auto machine = load_machine(request.evidence);
   if (!machine) return refuse(machine.problems());
+  const auto scans = origin_of(request.evidence, numbered("scan", request.scans));
+  if (const auto problems = same_scans(scans); !problems.empty()) return refuse(problems);
   Known known;
   if (!request.seen.empty()) {
     if (const auto problems = add_seen(request.seen, known); !problems.empty()) return refuse(problems);

@@ -6,6 +6,7 @@
 #include "cli/html.h"
 #include "cli/output.h"
 #include "cli/picture.h"
+#include "cli/read_scans.h"
 #include "report/locate_json.h"
 #include "report/locate_text.h"
 
@@ -40,10 +41,10 @@ ExitStatus locate_request(const EvidenceRequest& request, const std::vector<std:
   if (const auto problems = check_outputs(request); !problems.empty()) return refuse(problems);
   const auto machine = load_machine(request);
   if (!machine) return refuse(machine.problems());
-  auto hashed = begin_origin(request, numbered("scan", scans, "scan from before", request.before));
-  auto pages = read_scans(request, *machine, scans);
-  const auto result = locate_scans(request, *machine, std::move(pages));
-  const auto origin = hashed.get();
+  Hashes hashes(request, numbered("scan", scans, "scan from before", request.before));
+  if (const auto problems = hashes.copies_so_far(); !problems.empty()) return refuse(problems);
+  const auto result = locate_files(request, *machine, scans);
+  const auto& origin = hashes.origin();
   if (const auto problems = same_scans(origin); !problems.empty()) return refuse(problems);
   const auto status = deliver(request, make_reports(request, *machine, origin, result));
   if (status != ExitStatus::ok) return status;

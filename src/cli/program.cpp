@@ -9,6 +9,7 @@
 
 #include "cli/heap.h"
 #include "cli/output.h"
+#include "scrapetrace/out_of_time.h"
 
 namespace scrapetrace::cli {
 
@@ -18,8 +19,15 @@ int run_program(const std::function<ExitStatus()>& work) {
   std::signal(SIGXFSZ, SIG_IGN);  // a file that may not grow is a write that fails
   try {
     return static_cast<int>(work());
+  } catch (const OutOfTime&) {
+    complain(
+        "the scans were not judged to the end within the time for it; give fewer, or raise "
+        "--most-case-seconds");
+    return static_cast<int>(ExitStatus::scan_failed);
   } catch (const std::bad_alloc&) {
-    std::fputs("scrapetrace: out of memory; close other programs or scan at fewer dpi\n", stderr);
+    std::fputs(
+        "scrapetrace: out of memory; close other programs, scan at fewer dpi, or raise --most-case-memory\n",
+        stderr);
   } catch (const std::exception& error) {
     complain(fmt::format("cannot go on: {}", error.what()));
   } catch (...) {

@@ -13,10 +13,12 @@ struct Sheet {
   const std::string& file;
   const Layout& layout;
   const Chart& chart;
+  const scan::CaseShare& left;
 
   [[nodiscard]] Result<PageRaster> flat_by(const PhotoMap& map, const PageRaster& photo) const {
     scan::FlattenOptions options;
     options.sheet_mm = chart.sheet_mm;
+    options.limits.left = left;
     auto read = reader.flatten_page(file, map, options);
     if (!read) return read;
     PageRaster flat = std::move(read).value();
@@ -77,7 +79,7 @@ Result<PageRaster> read_sheet(const sandbox::PageReader& reader, const std::stri
   options.overview = chart != nullptr && !chart->marks.empty();
   auto page = reader.read_page(file, options);
   if (!page || chart == nullptr) return page;
-  const Sheet sheet{reader, file, layout, *chart};
+  const Sheet sheet{reader, file, layout, *chart, options.limits.left};
   // A camera states no scale; where a scanner does, its word counts.
   const bool without_scale = page->tag_dpi_across <= 0 && options.dpi <= 0;
   if (const auto map = photo_map(layout, *chart, *page)) {

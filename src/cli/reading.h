@@ -11,10 +11,12 @@ namespace scrapetrace::cli {
 
 struct ReadingRequest {
   scan::ReadLimits limits;
+  scan::CaseLimits of_case;
   bool no_sandbox = false;
 };
 
-// --most-megapixels, --most-megabytes, --most-pages, --most-seconds, --most-memory, --no-sandbox.
+// --most-megapixels, --most-megabytes, --most-pages, --most-seconds, --most-memory, the like for a case, and
+// --no-sandbox.
 void offer_limits(Options& options, ReadingRequest& request);
 
 // What is wrong with the values given, as one sentence; empty when nothing is.

@@ -7,6 +7,7 @@
 #include "cli/output.h"
 #include "cli/picture.h"
 #include "cli/place_flag.h"
+#include "cli/read_scans.h"
 #include "report/recheck_html.h"
 #include "scrapetrace/recheck.h"
 
@@ -60,22 +61,23 @@ struct Weighed {
   std::vector<std::optional<Thumbnail>> pages_after;
 };
 
-Weighed weigh(const RecheckRequest& request, const Machine& machine, const std::vector<Cleaned>& cleaned) {
+Weighed weigh(const RecheckRequest& request, const Machine& machine, const std::vector<Cleaned>& cleaned,
+              CaseBudget& budget) {
   const Layout& layout = machine.layout;
   LocateOptions options = request.evidence.options;
   options.thumbnails = !request.evidence.html.empty();
   Weighed out;
-  out.scans_before = read_scans(request.evidence, machine, request.before);
-  out.scans_after = read_scans(request.evidence, machine, request.after);
+  auto located_before = locate_to_go_on(request.evidence, machine, options, request.before, budget);
+  auto located_after = locate_to_go_on(request.evidence, machine, options, request.after, budget);
+  out.scans_before = std::move(located_before.scans);
+  out.scans_after = std::move(located_after.scans);
   const auto& before = out.scans_before;
   const auto& after = out.scans_after;
   RecheckEvidence& evidence = out.evidence;
-  auto located_before = locate(layout, machine.chart_given(), before, options);
-  auto located_after = locate(layout, machine.chart_given(), after, options);
-  evidence.before = std::move(located_before.findings);
-  evidence.after = std::move(located_after.findings);
-  out.pages_before = std::move(located_before.thumbnails);
-  out.pages_after = std::move(located_after.thumbnails);
+  evidence.before = std::move(located_before.result.findings);
+  evidence.after = std::move(located_after.result.findings);
+  out.pages_before = std::move(located_before.result.thumbnails);
+  out.pages_after = std::move(located_after.result.thumbnails);
   const auto measure = [&](const std::vector<ScanInput>& scans, const std::vector<Place>& places) {
     return measure_places(layout, machine.chart_given(), scans, places, options);
   };
@@ -132,7 +134,7 @@ std::string page_of(const RecheckRequest& request, const Machine& machine, const
   return report::recheck_html(story, pages);
 }
 
-ExitStatus recheck_request(const RecheckRequest& request) {
+ExitStatus recheck_request(RecheckRequest request) {
   if (const auto problems = check_outputs(request.evidence); !problems.empty()) return refuse(problems);
   const auto machine = load_machine(request.evidence);
   if (!machine) return refuse(machine.problems());
@@ -140,7 +142,9 @@ ExitStatus recheck_request(const RecheckRequest& request) {
   if (!cleaned) return refuse(cleaned.problems());
   const auto origin = origin_of(request.evidence, numbered("before", request.before, "after", request.after));
   if (const auto problems = same_scans(origin); !problems.empty()) return refuse(problems);
-  const auto weighed = weigh(request, *machine, *cleaned);
+  CaseBudget budget(request.evidence.reading.of_case);
+  request.evidence.options.until = budget.until();
+  const auto weighed = weigh(request, *machine, *cleaned, budget);
   const auto& evidence = weighed.evidence;
   const auto result = recheck(machine->layout, evidence, *cleaned, request.options);
   const report::RecheckStory story{machine->layout, evidence, *cleaned,

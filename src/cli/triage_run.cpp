@@ -104,9 +104,15 @@ class Run {
                                         evidence.chart.empty() ? "" : " --chart " + evidence.chart);
     evidence.settings.clear();
     if (request_.jobs > 1) evidence.options.threads = 1;
-    auto pages = scans.read(evidence, machine_);
-    report::TriageCase one = begun(name, key, scans, pages);
-    LocateResult result = locate_scans(evidence, machine_, std::move(pages.scans));
+    report::TriageCase one = begun(name, key, scans);
+    // One entry per page: a file of several pages gives several.
+    LocateResult result = locate_case(evidence, machine_, [&](CaseBudget& budget, const TakeScan& take) {
+      scans.read(evidence, machine_, budget, [&](ScanInput page, std::size_t place) {
+        one.scans.push_back({page.file, scans.files()[place].sha256, false, "", {}});
+        take(std::move(page));
+      });
+    });
+    one.settled = std::none_of(result.findings.scans.begin(), result.findings.scans.end(), is_passing);
     report::take_findings(result.findings, one);
     // A mixed case's page names no place either.
     if (one.group == report::TriageGroup::mixed)
@@ -120,7 +126,7 @@ class Run {
 
   // What is known before anything is analysed.
   [[nodiscard]] report::TriageCase begun(const std::string& name, const std::string& key,
-                                         const CaseScans& scans, const CaseScans::Pages& pages) const {
+                                         const CaseScans& scans) const {
     report::TriageCase one;
     one.name = name;
     one.key = key;
@@ -128,11 +134,6 @@ class Run {
     one.layout_sha256 = origin_.files.front().sha256;
     if (origin_.files.size() > 1) one.chart_sha256 = origin_.files.back().sha256;
     one.report = report_name(name);
-    // One entry per page: a file of several pages gives several.
-    for (std::size_t i = 0; i < pages.scans.size(); ++i) {
-      one.scans.push_back({pages.scans[i].file, scans.files()[pages.of_file[i]].sha256, false, "", {}});
-      one.settled = one.settled && !is_passing(pages.scans[i]);
-    }
     for (const Copy& copy : scans.copies())
       one.copies.push_back({scans.files()[copy.scan].name, scans.files()[copy.same_as].name});
     one.left_out = scans.left_out();
@@ -140,10 +141,8 @@ class Run {
     return one;
   }
 
-  static bool is_passing(const ScanInput& scan) {
-    if (scan.page.ok()) return false;
-    const Problems& problems = scan.page.problems();
-    return std::any_of(problems.begin(), problems.end(), sandbox::may_pass);
+  static bool is_passing(const ScanReport& scan) {
+    return !scan.analysed() && std::any_of(scan.reasons.begin(), scan.reasons.end(), sandbox::may_pass);
   }
 
   [[nodiscard]] report::Origin origin_with(const CaseScans& scans) const {
@@ -246,7 +245,7 @@ ExitStatus run(const TriageRequest& request, const Machine& machine) {
 }  // namespace
 
 ExitStatus triage(const TriageRequest& request) {
-  const auto machine = load_machine(request.evidence);
+  const auto machine = load_machine(request.evidence, request.jobs);
   if (!machine) return refuse(machine.problems());
   const auto lock = prepare(request, {request.out});
   if (!lock) return refuse(lock.problems());

@@ -167,13 +167,16 @@ const Evaluator::Shift& Evaluator::at(std::size_t index) {
   const std::size_t traces = scene_.traces.size();
   if (shift.matrices.empty()) {
     const Blends blends_here = blends(index);
-    shift.matrices.resize(traces);
-    shift.first.resize(traces);
+    // Kept when all are made: this may end early, for time or memory, and others may ask for the shift then.
+    std::vector<CellMatrices> matrices(traces);
+    std::vector<Ground> first(traces);
     for_each_part(traces, threads_, [&](std::size_t t) {
       const Trace& trace = scene_.traces[t];
-      shift.matrices[t] = make_cell_matrices(scene_, trace, (*blends_here)[t]);
-      shift.first[t] = ground_of(shift.matrices[t], state_signals(trace, *first_state_));
+      matrices[t] = make_cell_matrices(scene_, trace, (*blends_here)[t]);
+      first[t] = ground_of(matrices[t], state_signals(trace, *first_state_));
     });
+    shift.first = std::move(first);
+    shift.matrices = std::move(matrices);
   }
   const CellRange changed = differing(*first_state_, state_);
   shift.ground.clear();

@@ -2,9 +2,9 @@
 
 #include <algorithm>
 #include <cmath>
-#include <functional>
 #include <utility>
 
+#include "base/time_limit.h"
 #include "diagnose/diagnose_region.h"
 #include "diagnose/rank_targets.h"
 #include "diagnose/unchecked.h"
@@ -15,6 +15,7 @@
 #include "locate/explain_regions.h"
 #include "locate/hold_to_residue.h"
 #include "locate/judge_scan.h"
+#include "locate/locate_prepared.h"
 #include "locate/make_streaks.h"
 #include "locate/make_thumbnail.h"
 #include "locate/merge_ways.h"
@@ -165,6 +166,7 @@ struct ReadWay {
 // The answer when every sheet lies as its analysis has it.
 ReadWay read_lying(const Layout& layout, Lying analysed, const std::vector<ScanInput>& inputs,
                    const LocateOptions& options) {
+  TimeLimit::check();
   locate_detail::judge_together(layout, prepared(analysed.now), prepared(analysed.before));
   LocateResult result;
   Findings& findings = result.findings;
@@ -228,7 +230,7 @@ ReadWay read_lying(const Layout& layout, Lying analysed, const std::vector<ScanI
 
 // All scans of a job, each in every way round that it may lie; those from before come last.
 struct Job {
-  std::vector<std::vector<AnalysedScan>> ways;
+  std::vector<locate_detail::Ways> ways;
   const std::vector<ScanInput>& inputs;
 };
 
@@ -272,17 +274,12 @@ std::vector<locate_detail::WeighedAnswer> read_each_way(const Layout& layout, Jo
   return answers;
 }
 
-// `all_prepared` is called when the scans' light has been looked at.
-LocateResult locate_all(const Layout& layout, const Chart* chart, const std::vector<ScanInput>& inputs,
-                        const LocateOptions& options, const std::function<void()>& all_prepared) {
-  const std::vector<ScanInput> none;
-  const auto& before = options.before != nullptr ? *options.before : none;
-  Job job{{}, inputs};
-  for (std::size_t i = 0; i < inputs.size(); ++i)
-    job.ways.push_back(locate_detail::prepare_ways(layout, chart, inputs[i], i, options));
-  for (std::size_t i = 0; i < before.size(); ++i)
-    job.ways.push_back(locate_detail::prepare_ways(layout, chart, before[i], i, options));
-  all_prepared();
+}  // namespace
+
+LocateResult locate_detail::locate_prepared(const Layout& layout, std::vector<Ways> ways,
+                                            const std::vector<ScanInput>& inputs,
+                                            const LocateOptions& options) {
+  Job job{std::move(ways), inputs};
   auto result = locate_detail::merge_ways(read_each_way(layout, job, options));
   for (ScanReport& report : result.findings.scans) {
     if (report.registration) locate_detail::tell_ways_up(report);
@@ -293,25 +290,15 @@ LocateResult locate_all(const Layout& layout, const Chart* chart, const std::vec
   return result;
 }
 
-}  // namespace
-
 LocateResult locate(const Layout& layout, const Chart* chart, const std::vector<ScanInput>& scans,
                     const LocateOptions& options) {
-  return locate_all(layout, chart, scans, options, [] {});
-}
-
-LocateResult locate(const Layout& layout, const Chart* chart, std::vector<ScanInput>&& scans,
-                    const LocateOptions& options) {
-  std::vector<ScanInput> own = std::move(scans);
-  return locate_all(layout, chart, own, options, [&] {
-    if (options.thumbnails || options.evidence) return;
-    for (ScanInput& scan : own) {
-      if (!scan.page.ok()) continue;
-      PageRaster page = std::move(scan.page).value();
-      page.linear = Light();
-      scan.page = std::move(page);
-    }
-  });
+  const TimeLimit limit(options.until);
+  std::vector<locate_detail::Ways> ways;
+  for (std::size_t i = 0; i < scans.size(); ++i)
+    ways.push_back(locate_detail::prepare_ways(layout, chart, scans[i], i, options));
+  for (std::size_t i = 0; options.before != nullptr && i < options.before->size(); ++i)
+    ways.push_back(locate_detail::prepare_ways(layout, chart, (*options.before)[i], i, options));
+  return locate_detail::locate_prepared(layout, std::move(ways), scans, options);
 }
 
 }  // namespace scrapetrace

@@ -2,6 +2,7 @@
 #include <cmath>
 
 #include "base/robust.h"
+#include "base/time_limit.h"
 #include "geometry/frames.h"
 #include "locate/make_thumbnail.h"
 #include "locate/prepare_scan.h"
@@ -108,8 +109,10 @@ std::vector<std::vector<Reading>> measure_places(const Layout& layout, const Cha
                                                  const std::vector<ScanInput>& scans,
                                                  const std::vector<Place>& places,
                                                  const LocateOptions& options) {
+  const TimeLimit limit(options.until);
   std::vector<std::vector<Reading>> readings(places.size(), std::vector<Reading>(scans.size()));
   for (std::size_t s = 0; s < scans.size(); ++s) {
+    TimeLimit::check();
     const auto scan = locate_detail::prepare_scan(layout, chart, scans[s], s, options);
     if (!scan.prepared) continue;
     for (std::size_t p = 0; p < places.size(); ++p) readings[p][s] = read(layout, *scan.prepared, places[p]);
@@ -120,8 +123,10 @@ std::vector<std::vector<Reading>> measure_places(const Layout& layout, const Cha
 std::vector<PlaceView> view_places(const Layout& layout, const Chart* chart,
                                    const std::vector<ScanInput>& scans, const std::vector<Place>& places,
                                    const LocateOptions& options) {
+  const TimeLimit limit(options.until);
   std::vector<PlaceView> views(places.size());
   for (std::size_t s = 0; s < scans.size(); ++s) {
+    TimeLimit::check();
     const auto scan = locate_detail::prepare_scan(layout, chart, scans[s], s, options);
     if (!scan.prepared || !scans[s].page.ok()) continue;
     for (std::size_t p = 0; p < places.size(); ++p) {

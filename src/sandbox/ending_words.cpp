@@ -110,7 +110,7 @@ Problems lost_reader() {
   return {{"", 0, 0, "was not read: the process that reads scans is gone; run the command again"}};
 }
 
-bool may_pass(const Problem& problem) {
+bool may_pass(const std::string& reason) {
   constexpr std::array kOfTheMoment{"no process could be started",
                                     "seconds and was given up",
                                     "the process that reads it gave up",
@@ -119,9 +119,10 @@ bool may_pass(const Problem& problem) {
                                     "of memory allowed to be read",
                                     "the process that reads scans is gone",
                                     "Cannot allocate memory",
-                                    "Too many open files"};
+                                    "Too many open files",
+                                    "seconds for the pages that are judged together are over"};
   return std::any_of(kOfTheMoment.begin(), kOfTheMoment.end(),
-                     [&](const char* words) { return problem.what.find(words) != std::string::npos; });
+                     [&](const char* words) { return reason.find(words) != std::string::npos; });
 }
 
 }  // namespace scrapetrace::sandbox

@@ -18,6 +18,6 @@ Problems lost_reader();    // the process that starts workers is gone
 
 // Whether one of these has its reason in the moment (time, memory, processes), so that the same scan may be
 // read another time.
-bool may_pass(const Problem& problem);
+bool may_pass(const std::string& reason);
 
 }  // namespace scrapetrace::sandbox

@@ -59,6 +59,10 @@ TEST_F(Copies, ThatAreNamedAreRefused) {
   expect_refused("recheck", {"--before", scan_, "--after", copy_, "--cleaned", "3:left"}, copy_,
                  "name a scan from before the work and one from after it");
   EXPECT_EQ(tool("locate", {scan_, other_}).status, 0);
+  const Ran fit = run_tool({"layout", "fit", "--layout", kLayout, "--off", "3:20", scan_, copy_});
+  EXPECT_EQ(fit.status, 2);
+  EXPECT_NE(fit.err.find(copy_ + ": holds the same bytes as " + scan_ + "; " + twice), std::string::npos)
+      << fit.err;
 }
 
 TEST_F(Copies, InACaseOfATriageCountOnce) {

@@ -4,6 +4,9 @@
 
 #include <gtest/gtest.h>
 
+#include <chrono>
+
+#include "base/time_limit.h"
 #include "diagnose/toy_scene.h"
 #include "diagnose/trial_causes.h"
 
@@ -67,6 +70,20 @@ TEST(ChiSquare, IsTheSameInCellsInSamplesAndDense) {
       EXPECT_NEAR(direct_chi_square(toy.scene, signals, toy.scene.shift_mm[s]) / dense, 1, 1e-6) << s;
     }
   }
+}
+
+// What ended early, for want of time, leaves nothing half made behind: other threads may ask for it then.
+TEST(ChiSquare, IsWholeAfterAnAttemptThatEnded) {
+  ToyScene toy = toy_scene();
+  roughen(toy.scene);
+  Evaluator fresh(toy.scene);
+  Evaluator ended(toy.scene);
+  for (Evaluator* evaluator : {&fresh, &ended}) evaluator->set_state(untouched(toy.layout, toy.scene));
+  {
+    const TimeLimit over(std::chrono::steady_clock::now() - std::chrono::milliseconds(1));
+    EXPECT_THROW(ended.chi_square(kMiddle), OutOfTime);
+  }
+  EXPECT_EQ(ended.chi_square(kMiddle), fresh.chi_square(kMiddle));
 }
 
 TEST(ChiSquare, IsNotMovedByTheBaseline) {

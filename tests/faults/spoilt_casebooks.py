@@ -66,7 +66,7 @@ def by_chance(draw, path):
     data = bytearray(path.read_bytes())
     for _ in range(draw.randint(1, 6)):
         at = draw.randrange(len(data))
-        kind = draw.randrange(4)
+        kind = draw.randrange(4) if len(data) >= PAGE else 0
         if kind == 0:
             data[at] ^= 1 << draw.randrange(8)
         elif kind == 1:

@@ -24,12 +24,12 @@ TEST(EndingWords, TellWhatMayPassFromWhatWillNot) {
   for (const Ending& ending :
        {late, not_begun, ended(SIGKILL, 0), ended(SIGXCPU, 0), ended(SIGABRT, 0), ended(0, 3)}) {
     const auto words = wrong_with(ending, limits);
-    EXPECT_TRUE(may_pass({"scan.tif", 0, 0, words})) << words;
+    EXPECT_TRUE(may_pass(words)) << words;
   }
-  EXPECT_TRUE(may_pass(lost_reader().front()));
-  EXPECT_FALSE(may_pass(made_no_sense().front()));
-  EXPECT_FALSE(may_pass({"scan.tif", 0, 0, wrong_with(ended(SIGSYS, 0), limits)}));
-  EXPECT_FALSE(may_pass({"scan.tif", 0, 0, "is not a TIFF, PNG or JPEG file, or too little of one"}));
+  EXPECT_TRUE(may_pass(lost_reader().front().what));
+  EXPECT_FALSE(may_pass(made_no_sense().front().what));
+  EXPECT_FALSE(may_pass(wrong_with(ended(SIGSYS, 0), limits)));
+  EXPECT_FALSE(may_pass("is not a TIFF, PNG or JPEG file, or too little of one"));
 }
 
 }  // namespace
