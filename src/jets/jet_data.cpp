@@ -1,6 +1,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "base/intervals.h"
 #include "base/parallel.h"
 #include "geometry/frames.h"
 #include "jets/jet_match.h"
@@ -9,6 +10,7 @@ namespace scrapetrace::jets {
 
 namespace {
 constexpr int kStepsPerColumn = 4;
+constexpr int kFineSteps = 16;  // between steps all is taken as linear, which draws places towards steps
 constexpr std::size_t kStepsInPart = 1000;
 constexpr double kBesideStreak_mm = 2;  // the running mean that is taken off reaches so far
 
@@ -22,6 +24,11 @@ std::vector<bool> common_streaks(const std::vector<InkResidual>& residuals, int 
     out[i] = needed > 0 && static_cast<std::size_t>(shows) >= needed;
   }
   return out;
+}
+
+bool holds(const std::vector<Interval>& intervals, double x_mm) {
+  return std::any_of(intervals.begin(), intervals.end(),
+                     [&](const Interval& i) { return x_mm >= i.from_mm && x_mm <= i.to_mm; });
 }
 
 // Loss at each sample of what heads at a trial lay, against columns without gap or overlap.
@@ -46,14 +53,15 @@ std::vector<double> seam_losses(const Layout& layout, const geometry::ColumnMap&
 JetData::JetData(const Layout& layout, const geometry::ColumnMap& columns, const diagnose::PreparedScan& scan,
                  int threads) {
   const auto& grid = scan.strips.grid;
-  Shown shown{ColumnSpread(layout.px_mm(), scan.blur_px * grid.pitch_mm), {}, {}, {}, {}, grid, {}, {}};
+  Shown shown{
+      ColumnSpread(layout.px_mm(), scan.blur_px * grid.pitch_mm), {}, {}, {}, {}, grid, {}, {}, {}, {}};
   for_each_part(2, threads, [&](std::size_t part) {
     if (part == 0)
       shown.losses = ink_losses(layout, columns, scan);
     else
       shown.combs = make_combs(layout, columns, shown.column);
   });
-  auto residuals = shown.losses;
+  auto& residuals = shown.residuals = shown.losses;
   for_each_part(residuals.size(), threads, [&](std::size_t k) { leave_jets(grid.pitch_mm, residuals[k]); });
   shown.streak = common_streaks(residuals, grid.size);
   int from = 0;
@@ -64,13 +72,14 @@ JetData::JetData(const Layout& layout, const geometry::ColumnMap& columns, const
   window_mm_ = {grid.at(from) + reach, grid.at(to) - reach};
   shown.spread.first_mm = grid.first_mm;
   shown.spread.step_mm = layout.px_mm() / kStepsPerColumn;
-  shown.spread.steps =
-      static_cast<std::size_t>(std::ceil(grid.size * grid.pitch_mm / shown.spread.step_mm)) + 1;
-  add_residuals(residuals, threads, shown);
+  for (const InkResidual& residual : residuals)
+    shown.inks.push_back({residual.ink, residual.noise_variance, residual.jet_variance});
+  add_residuals(threads, shown);
   shown_ = std::make_shared<const Shown>(std::move(shown));
 }
 
-void JetData::add_residuals(const std::vector<InkResidual>& residuals, int threads, Shown& out) {
+void JetData::add_residuals(int threads, Shown& out) {
+  const std::vector<InkResidual>& residuals = out.residuals;
   const profile::Grid& grid = out.grid;
   const std::size_t inks = residuals.size();
   out.square.assign(static_cast<std::size_t>(grid.size) + 1, 0.0);
@@ -79,8 +88,9 @@ void JetData::add_residuals(const std::vector<InkResidual>& residuals, int threa
   std::vector<double> values(static_cast<std::size_t>(grid.size) * width, 0.0);
   for (std::size_t k = 0; k < inks; ++k) {
     const InkResidual& residual = residuals[k];
-    out.inks.push_back({residual.noise_variance, residual.jet_variance});
-    for (std::size_t i = 0; i < residual.value.size(); ++i) values[i * width + k] = residual.value[i];
+    for (std::size_t i = 0; i < residual.value.size(); ++i) {
+      if (!holds(out.left_out_mm, grid.at(static_cast<double>(i)))) values[i * width + k] = residual.value[i];
+    }
   }
   for (std::size_t i = 0; i + 1 < out.square.size(); ++i) {
     double sum = 0;
@@ -91,6 +101,7 @@ void JetData::add_residuals(const std::vector<InkResidual>& residuals, int threa
   const double reach = out.column.reach_mm();
   Spread& spread = out.spread;
   spread.width = width;
+  spread.steps = static_cast<std::size_t>(std::ceil(grid.size * grid.pitch_mm / spread.step_mm)) + 1;
   spread.value.assign(spread.steps * width, 0.0);
   for_each_stretch(spread.steps, kStepsInPart, threads, [&](std::size_t first, std::size_t end) {
     for (std::size_t s = first; s < end; ++s) {
@@ -128,19 +139,32 @@ std::vector<double> JetData::off_seams(const Layout& layout, const geometry::Col
   return squares;
 }
 
-std::pair<std::size_t, std::size_t> JetData::samples_in(Interval x_mm) const {
-  const auto place = [&](double x) {
-    return static_cast<std::size_t>(
-        std::clamp(std::ceil(shown_->grid.index(x)), 0.0, static_cast<double>(shown_->grid.size)));
-  };
-  return {place(x_mm.from_mm), place(x_mm.to_mm)};
+std::vector<Interval> JetData::near_streaks_mm() const {
+  const std::vector<bool>& streak = shown_->streak;
+  std::vector<Interval> out;
+  for (std::size_t i = 0; i < streak.size(); ++i) {
+    if (!streak[i]) continue;
+    const double x_mm = shown_->grid.at(static_cast<double>(i));
+    if (out.empty() || out.back().to_mm < x_mm - kBesideStreak_mm)
+      out.push_back({x_mm - kBesideStreak_mm, x_mm});
+    out.back().to_mm = x_mm + kBesideStreak_mm;
+  }
+  return out;
 }
 
-bool JetData::near_streak(Interval x_mm) const {
-  const auto [from, to] = samples_in({x_mm.from_mm - kBesideStreak_mm, x_mm.to_mm + kBesideStreak_mm});
-  const auto begin = shown_->streak.begin();
-  return std::find(begin + static_cast<std::ptrdiff_t>(from), begin + static_cast<std::ptrdiff_t>(to),
-                   true) != begin + static_cast<std::ptrdiff_t>(to);
+bool JetData::shows(double x_mm) const {
+  return x_mm >= window_mm_.from_mm && x_mm <= window_mm_.to_mm && !holds(shown_->left_out_mm, x_mm);
+}
+
+JetData JetData::retold_finely(const std::vector<Ink>& inks, std::vector<Interval> left_out_mm) const {
+  Shown shown = *shown_;
+  shown.inks = inks;
+  shown.left_out_mm = std::move(left_out_mm);
+  shown.spread.step_mm *= static_cast<double>(kStepsPerColumn) / kFineSteps;
+  add_residuals(1, shown);
+  JetData out = *this;
+  out.shown_ = std::make_shared<const Shown>(std::move(shown));
+  return out;
 }
 
 JetData JetData::narrowed(Interval window_mm) const {
@@ -150,8 +174,12 @@ JetData JetData::narrowed(Interval window_mm) const {
 }
 
 double JetData::samples() const {
-  return static_cast<double>(inks().size()) * std::max(0.0, window_mm_.to_mm - window_mm_.from_mm) /
-         pitch_mm();
+  double shown_mm = std::max(0.0, window_mm_.to_mm - window_mm_.from_mm);
+  for (const Interval& hidden : joined(shown_->left_out_mm)) {
+    shown_mm -= std::max(
+        0.0, std::min(hidden.to_mm, window_mm_.to_mm) - std::max(hidden.from_mm, window_mm_.from_mm));
+  }
+  return static_cast<double>(inks().size()) * shown_mm / pitch_mm();
 }
 
 }  // namespace scrapetrace::jets

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <numeric>
 
 #include "base/wide.h"
 
@@ -49,12 +50,9 @@ SCRAPETRACE_WIDE void see(const JetData::Spread& spread, std::size_t first,
 
 }  // namespace
 
-JetMatch::JetMatch(const JetData& data, const Trial& base) : data_(data) {
+JetMatch::JetMatch(const JetData& data, const Trial& base) : data_(data), base_(base) {
   const double middle = data.middle_mm();
-  const auto seen = [&](double x_mm) {
-    const double at = base.placed(x_mm, middle);
-    return at >= data.window_mm().from_mm && at <= data.window_mm().to_mm;
-  };
+  const auto seen = [&](double x_mm) { return data.shows(base.placed(x_mm, middle)); };
   combs_ = seen_combs(data.combs(), seen, data.spread());
   for (const JetData::Ink& ink : data.inks()) {
     const double ratio = ink.noise_variance / ink.jet_variance;
@@ -106,6 +104,50 @@ std::vector<double> JetMatch::explained(const std::vector<Trial>& trials) const 
 
 double JetMatch::gain(const Trial& trial) const {
   return explained({trial}).front() - 0.5 * log_determinants_;
+}
+
+std::vector<double> JetMatch::overlaps_with(const JetMatch& other, const DrumMap& here_from_other) const {
+  std::vector<std::pair<double, std::size_t>> columns;  // ours: where, of which jet
+  for (std::size_t j = 0; j < combs_.jets.size(); ++j) {
+    for (const double x : combs_.jets[j]) columns.emplace_back(base_.placed(x, data_.middle_mm()), j);
+  }
+  std::sort(columns.begin(), columns.end());
+  const std::size_t stride = other.combs_.jets.size();
+  const double reach = 2 * data_.spread().reach_mm();
+  std::vector<double> out(combs_.jets.size() * stride, 0.0);
+  for (std::size_t k = 0; k < stride; ++k) {
+    for (const double x : other.combs_.jets[k]) {
+      const double at = here_from_other.at(other.base_.placed(x, other.data_.middle_mm()));
+      auto column = std::lower_bound(columns.begin(), columns.end(), std::pair{at - reach, std::size_t{0}});
+      for (; column != columns.end() && column->first < at + reach; ++column)
+        out[column->second * stride + k] += data_.spread().overlap(column->first - at) / data_.pitch_mm();
+    }
+  }
+  return out;
+}
+
+// With v ~ N(0, s^2) the mean of v^T G^T (N / s^2 + H^T H)^-1 G v / N, G = H^T H_other, is s^2 / N times the
+// sum of the squares of L^-1 G.
+double JetMatch::would_explain(const JetMatch& other, const DrumMap& here_from_other) const {
+  const std::vector<double> overlaps = overlaps_with(other, here_from_other);
+  const std::vector<std::size_t> all(combs_.jets.size(), other.combs_.jets.size());
+  double sum = 0;
+  for (std::size_t k = 0; k < normal_.size(); ++k) {
+    std::vector<double> rows = overlaps;
+    normal_[k].whiten_rows(rows.data(), other.combs_.jets.size(), all);
+    const JetData::Ink& ink = data_.inks()[k];
+    sum += std::inner_product(rows.begin(), rows.end(), rows.begin(), 0.0) * ink.jet_variance /
+           ink.noise_variance;
+  }
+  return sum;
+}
+
+double JetMatch::would_print() const {
+  double squares = 0;  // of H
+  for (const auto& row : combs_.overlap) squares += row.empty() ? 0 : row.front() / data_.pitch_mm();
+  double sum = data_.samples();
+  for (const JetData::Ink& ink : data_.inks()) sum += squares * ink.jet_variance / ink.noise_variance;
+  return sum;
 }
 
 std::vector<double> JetMatch::left_over(const std::vector<Trial>& trials) const {

@@ -27,6 +27,13 @@ struct Trial {
   }
 };
 
+// From a drum X on one reading of a scan to the same spot's on another reading.
+struct DrumMap {
+  double offset_mm = 0;
+  double slope = 1;  // -1: they run against each other
+  [[nodiscard]] double at(double x_mm) const { return offset_mm + slope * x_mm; }
+};
+
 // What a scan shows of the jets, ready to be held against heads anywhere. Copies share it.
 class JetData {
  public:
@@ -35,6 +42,7 @@ class JetData {
           int threads = 1);
 
   struct Ink {
+    int ink = -1;               // of the layout
     double noise_variance = 1;  // N
     double jet_variance = 0;    // s^2
   };
@@ -56,18 +64,22 @@ class JetData {
   [[nodiscard]] const ColumnSpread& spread() const { return shown_->column; }
   [[nodiscard]] const Combs& combs() const { return shown_->combs; }  // of all jets, seen or not
   [[nodiscard]] double samples() const;                               // over all inks
+  [[nodiscard]] const profile::Grid& grid() const { return shown_->grid; }
   // Sum over the window and the inks of r^2 / N.
   [[nodiscard]] double square() const;
   // Sum over the inks of the squared loss that gaps and overlaps of heads at a trial leave unexplained, for
   // each sample of the grid.
   [[nodiscard]] std::vector<double> off_seams(const Layout& layout, const geometry::ColumnMap& columns,
                                               const Trial& trial) const;
-  // Samples of the grid in an interval.
-  [[nodiscard]] std::pair<std::size_t, std::size_t> samples_in(Interval x_mm) const;
-  // Whether a streak that takes from more inks than one lies there, or so near that it reaches in.
-  [[nodiscard]] bool near_streak(Interval x_mm) const;
+  // Where streaks that take from more inks than one lie, and so near that they reach in.
+  [[nodiscard]] std::vector<Interval> near_streaks_mm() const;
+  // Whether it lies in the window and is not left out.
+  [[nodiscard]] bool shows(double x_mm) const;
   // The same data seen through a smaller window.
   [[nodiscard]] JetData narrowed(Interval window_mm) const;
+  // The same with other variances, as many as there are inks, and without some intervals of the drum. Its
+  // steps are finer, for places known to a few hundredths of a column.
+  [[nodiscard]] JetData retold_finely(const std::vector<Ink>& inks, std::vector<Interval> left_out_mm) const;
 
  private:
   struct Shown {
@@ -78,9 +90,11 @@ class JetData {
     std::vector<double> square;       // of r^2 / N, over the samples before each one of the grid and all inks
     profile::Grid grid;               // of samples
     std::vector<InkResidual> losses;  // as they were measured
-    std::vector<bool> streak;         // samples where more inks than one show one
+    std::vector<InkResidual> residuals;
+    std::vector<bool> streak;  // samples where more inks than one show one
+    std::vector<Interval> left_out_mm;
   };
-  static void add_residuals(const std::vector<InkResidual>& residuals, int threads, Shown& out);
+  static void add_residuals(int threads, Shown& out);
 
   std::shared_ptr<const Shown> shown_;
   Interval window_mm_;
@@ -94,6 +108,12 @@ class JetMatch {
   // Log likelihood gained, heads off from the base by a fraction of a millimetre.
   [[nodiscard]] double gain(const Trial& trial) const;
   [[nodiscard]] int jets() const { return static_cast<int>(combs_.jets.size()); }
+  // Squares of the residuals that the jets explain, in units of their noise,
+  [[nodiscard]] double explained_squares(const Trial& trial) const { return 2 * explained({trial}).front(); }
+  // and what these jets would explain, on average, if others had printed the page: `other` at its base.
+  [[nodiscard]] double would_explain(const JetMatch& other, const DrumMap& here_from_other) const;
+  // All squares that these jets at the base, and noise, would leave on average.
+  [[nodiscard]] double would_print() const;
   // Mean square of what is left of the residuals, in units of their noise, for each trial.
   [[nodiscard]] std::vector<double> left_over(const std::vector<Trial>& trials) const;
   [[nodiscard]] double left_over(const Trial& trial) const { return left_over(std::vector{trial}).front(); }
@@ -101,10 +121,14 @@ class JetMatch {
  private:
   // Explained squares over twice their noise, summed over inks, for each trial.
   [[nodiscard]] std::vector<double> explained(const std::vector<Trial>& trials) const;
+  // G = H^T H_other, [jet][jet of the other].
+  [[nodiscard]] std::vector<double> overlaps_with(const JetMatch& other,
+                                                  const DrumMap& here_from_other) const;
   // t for all trials beside one another, [ink][jet][trial].
   [[nodiscard]] std::vector<double> seen_by_jets(const std::vector<Trial>& trials) const;
 
   JetData data_;
+  Trial base_;
   Combs combs_;
   std::vector<diagnose::BandedCholesky> normal_;  // per ink: N / s^2 + H^T H
   double log_determinants_ = 0;

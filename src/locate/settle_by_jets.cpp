@@ -6,6 +6,7 @@
 #include <string>
 
 #include "base/written_mm.h"
+#include "geometry/frames.h"
 #include "jets/find_pattern.h"
 #include "jets/heads_apart.h"
 #include "jets/part_evidence.h"
@@ -255,15 +256,41 @@ void settle_way(const Layout& layout, const jets::Pattern& pattern, const Doubt&
   }
 }
 
+// Drum X on one way round to that of the same spot of the raster on another, in the middle of the sheet.
+jets::DrumMap drum_map(const Layout& layout, const page::Placement& to, const page::Placement& from) {
+  const geometry::SheetFromDrum sheet_from_drum(layout);
+  const double y_mm = from.chart.sheet_mm[1] / 2;
+  const auto at = [&](double x_drum_mm) {
+    const double x_mm = sheet_from_drum.sheet_x(x_drum_mm);
+    return sheet_from_drum.drum_x(to.map.sheet(from.map.u(x_mm, y_mm), from.map.v(x_mm, y_mm))[0]);
+  };
+  constexpr double kFar_mm = 100;
+  return {at(0), (at(kFar_mm) - at(0)) / kFar_mm};
+}
+
+// Ways that show the same jets in the same order: turned by half and mirrored, for one.
+bool same_across_raster(const page::Placement& a, const page::Placement& b) {
+  constexpr double kSameScale = 0.001;
+  return std::abs(a.map.ux / b.map.ux - 1) < kSameScale;
+}
+
 // Gives the ways what the jets make of their probabilities.
-void weigh_by_jets(const std::vector<JetsShown>& shown, int threads, std::vector<AnalysedScan>& ways) {
-  std::vector<std::vector<jets::PartEvidence>> parts;
-  for (const JetsShown& s : shown)
-    parts.push_back(jets::evidence_by_parts(*s.data, s.pattern.place, threads));
-  std::vector<double> log_odds;
-  for (std::size_t k = 0; k < ways.size(); ++k) {
-    const bool opposite = (ways[k].placement.map.ux > 0) != (ways.front().placement.map.ux > 0);
-    log_odds.push_back(jets::log_odds(parts[k], parts.front(), opposite));
+void weigh_by_jets(const Layout& layout, const geometry::ColumnMap& columns,
+                   const std::vector<JetsShown>& shown, int threads, std::vector<AnalysedScan>& ways) {
+  const jets::WayShown front{*shown.front().data, shown.front().pattern.place};
+  std::vector<double> log_odds{0};
+  for (std::size_t k = 1; k < ways.size(); ++k) {
+    const auto end = ways.begin() + static_cast<std::ptrdiff_t>(k);
+    const auto same = std::find_if(ways.begin(), end, [&](const AnalysedScan& way) {
+      return same_across_raster(way.placement, ways[k].placement);
+    });
+    if (same != end) {
+      log_odds.push_back(log_odds[static_cast<std::size_t>(same - ways.begin())]);
+      continue;
+    }
+    const jets::WayShown way{*shown[k].data, shown[k].pattern.place};
+    const auto map = drum_map(layout, ways.front().placement, ways[k].placement);
+    log_odds.push_back(jets::log_odds(jets::evidence_by_parts(layout, columns, way, front, map, threads)));
   }
   const double most = *std::max_element(log_odds.begin(), log_odds.end());
   for (std::size_t k = 0; k < ways.size(); ++k) ways[k].placement.probability *= std::exp(log_odds[k] - most);
@@ -307,7 +334,7 @@ JetsSay settle_by_jets(const Layout& layout, const PageRaster& raster, const Pre
   if (std::none_of(shown.begin(), shown.end(), [](const JetsShown& s) { return seen(s.pattern); }))
     return std::any_of(shown.begin(), shown.end(), unexplained) ? say_unproved() : JetsSay{};
   // The parts of a bent scan tell no way from another.
-  if (ways.size() > 1 && !bent) weigh_by_jets(shown, threads, ways);
+  if (ways.size() > 1 && !bent) weigh_by_jets(layout, columns, shown, threads, ways);
   const std::size_t best = bent ? best_shown(shown) : likeliest_way(ways);
   if (unexplained(shown[best])) return say_unproved();
   if (!seen(shown[best].pattern)) return {};
