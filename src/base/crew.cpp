@@ -7,14 +7,6 @@
 
 namespace scrapetrace {
 
-namespace {
-void (*prepare_thread)() = nullptr;
-}  // namespace
-
-void Crew::prepare_threads_by(void (*prepare)()) {
-  prepare_thread = prepare;
-}
-
 Crew& Crew::of_process() {
   // Never destroyed: where the threads are another process's, that would wait for them for ever.
   static Crew* const crew = new Crew;
@@ -60,7 +52,6 @@ void Crew::share(const std::function<void()>& work, std::size_t helpers) {
 }
 
 void Crew::help() {
-  if (prepare_thread != nullptr) prepare_thread();
   std::unique_lock lock(mutex_);
   for (;;) {
     offered_.wait(lock, [this] { return closing_ || !offers_.empty(); });

@@ -17,8 +17,6 @@ class Crew {
   // The one of this process. A process that was forked off has none of its threads: there, work is done by
   // whoever brings it.
   static Crew& of_process();
-  // What every thread of any crew is to do first. To be called before the first of them is started.
-  static void prepare_threads_by(void (*prepare)());
 
   Crew() = default;
   Crew(const Crew&) = delete;

@@ -4,7 +4,6 @@
 
 #include <utility>
 
-#include "cli/heap.h"
 
 namespace scrapetrace::cli {
 
@@ -53,7 +52,6 @@ Result<Reader> start_reader(const ReadingRequest& request) {
   auto reader = request.no_sandbox ? sandbox::PageReader::in_this_process(request.limits)
                                    : sandbox::PageReader::start(request.limits);
   if (!reader) return reader.problems();
-  leave_shared_pages();
   return Reader(std::make_shared<const sandbox::PageReader>(std::move(reader).value()));
 }
 
