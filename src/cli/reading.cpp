@@ -4,7 +4,6 @@
 
 #include <utility>
 
-
 namespace scrapetrace::cli {
 
 namespace {
