@@ -53,7 +53,7 @@ TEST(Drawings, AreRefusedWithAShadeOfTheirOwn) {
   const Chart chart = bench_chart();
   ScanOptions drawn = testing::quiet_scan(300);
   drawn.skew_deg = 0;
-  for (const double lighter_by : {0.05, 0.12}) {
+  for (const double lighter_by : {0.03, 0.06}) {
     Causes causes;
     causes.residues = {testing::residue_at(bench_machine(), 0, Side::right, 1.5, 0.8, 0.4)};
     PageRaster page = testing::raster_of(bench_machine(), chart, causes, testing::quiet_print(), drawn);
