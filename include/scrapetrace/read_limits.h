@@ -9,7 +9,7 @@ namespace scrapetrace::scan {
 
 // All pages that are judged together.
 struct CaseLimits {
-  double megapixels = 2500;        // 30 pages of SRA3 at 600 dpi; 10^6 pixels
+  double megapixels = 2000;        // 25 pages of SRA3 at 600 dpi; 10^6 pixels
   double memory_megabytes = 2048;  // that its pages' light and the judging may take
   double seconds = 600;            // to read and to judge them, on the clock
 };

@@ -175,6 +175,7 @@ void offer_actions(Options& options) {
         "recheck",
         "verdict",
         "limits",
+        "before",
         "note",
         "most-megapixels",
         "most-megabytes",
