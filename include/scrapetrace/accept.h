@@ -59,8 +59,8 @@ std::vector<const ScanReport*> contradicting(const Findings& findings);
 // Mixed scans beat fail, which beats cannot judge, which beats pass.
 Verdict verdict_of(const std::vector<LimitVerdict>& limits);
 
-// `chart` may be null: streaks are then seen on solids of the inks that show them. `jets` is what became of the
-// jets since the scans from before the work (jet_changes()); null: there are no such scans, and
+// `chart` may be null: streaks are then seen on solids of the inks that show them. `jets` is what became of
+// the jets since the scans from before the work (jet_changes()); null: there are no such scans, and
 // `limits.lost_max`, where set, cannot be judged.
 Acceptance accept(const Layout& layout, const Chart* chart, const Findings& findings, const Limits& limits,
                   const std::vector<JetChange>* jets = nullptr);

@@ -27,7 +27,7 @@ struct Limits {
   std::optional<int> dead_max_per_head;  // jets
   double dead_from_loss = 0.5;           // a jet that lacks more of its ink counts as dead
 
-  std::optional<int> lost_max;           // jets that a scan from before the work shows printing, and today's do not
+  std::optional<int> lost_max;  // jets that a scan from before the work shows printing, and today's do not
 
   std::optional<int> sides_max;  // (head, side) pairs with a part that no scan showed
 };

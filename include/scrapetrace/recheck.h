@@ -118,10 +118,10 @@ std::vector<Place> white_places(const Layout& layout, const std::vector<Cleaned>
 // dependent readings, since jets' volumes repeat on every sheet. Not seen when none of them is.
 Reading pooled(const std::vector<Reading>& readings);
 
-// What became of the jets between the scans of `before` and those of `after`; `of_after` are the readings at the
-// places of after.streaks. Every streak of `after` that is a dead or weak jet's, likelier than not. A jet is lost
-// when its place read less than half of today's loss before (95 %); it was so when it read more than half (95 %)
-// and nothing but a jet stood there; anything else the scans before could not show.
+// What became of the jets between the scans of `before` and those of `after`; `of_after` are the readings at
+// the places of after.streaks. Every streak of `after` that is a dead or weak jet's, likelier than not. A jet
+// is lost when its place read less than half of today's loss before (95 %); it was so when it read more than
+// half (95 %) and nothing but a jet stood there; anything else the scans before could not show.
 std::vector<JetChange> jet_changes(const Layout& layout, const Findings& before, const Findings& after,
                                    const StreakReadings& of_after, const std::vector<Cleaned>& cleaned = {});
 

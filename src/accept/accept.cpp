@@ -36,12 +36,7 @@ class Judging {
  public:
   Judging(const Layout& layout, const Chart* chart, const Findings& findings, const Limits& limits,
           const std::vector<JetChange>* jets)
-      : layout_(layout),
-        chart_(chart),
-        findings_(findings),
-        limits_(limits),
-        jets_(jets),
-        columns_(layout) {}
+      : layout_(layout), chart_(chart), findings_(findings), limits_(limits), jets_(jets), columns_(layout) {}
 
   std::vector<LimitVerdict> all() {
     judge_scans();
@@ -194,8 +189,8 @@ class Judging {
     out_.push_back(std::move(found));
   }
 
-  // A cleaning that took jets ruined the head. A jet that may have been so before, or may be something else, can
-  // only keep the limit from passing.
+  // A cleaning that took jets ruined the head. A jet that may have been so before, or may be something else,
+  // can only keep the limit from passing.
   void judge_lost() {
     LimitVerdict found{
         LimitKind::lost_jets, Verdict::pass, static_cast<double>(*limits_.lost_max), 0, 0, {}, {}, {}};

@@ -44,7 +44,8 @@ ExitStatus run_accept(const Arguments& arguments) {
   EvidenceRequest request;
   JudgingFiles files;
   Options options(
-      "accept --layout LAYOUT [--chart CHART] --limits LIMITS [--before SCAN...] [--html FILE|-] [--json FILE|-] SCAN...",
+      "accept --layout LAYOUT [--chart CHART] --limits LIMITS [--before SCAN...] [--html FILE|-] [--json "
+      "FILE|-] SCAN...",
       "Holds the scans of one machine against limits: pass, fail, or cannot judge, with the reason\n"
       "per limit. Exit status 0, 3 or 4. See docs/accept.md.",
       "scrapetrace accept --layout geometry/hobdrel.toml --chart geometry/charts/hobdrel_bands.toml "

@@ -153,7 +153,8 @@ class Gathering {
   // The program's own verdict, on the scans that are added with it.
   void add_judgement() {
     if (!machine_ || !problems_.empty()) return;
-    const auto judged = judge_scans(request_, *machine_, {addition_.limits, addition_.scans, addition_.before});
+    const auto judged =
+        judge_scans(request_, *machine_, {addition_.limits, addition_.scans, addition_.before});
     if (!judged) return complain_of(judged.problems());
     const auto story = judged->story(*machine_, request_.unit);
     Record& record =

@@ -240,7 +240,8 @@ ExitStatus run_case(const Arguments& arguments) {
   options.input("recheck", a.recheck, "JSON", "what recheck --json wrote");
   options.input("verdict", a.verdict, "JSON", "what accept --json wrote; held against its own numbers");
   options.input("limits", a.limits, "FILE", "judges the scans by these limits here and now");
-  options.input_list("before", a.before, "SCAN...", "with --limits: scans from before the work; lost jets fail");
+  options.input_list("before", a.before, "SCAN...",
+                     "with --limits: scans from before the work; lost jets fail");
   options.value("note", a.note, "TEXT", "anything else");
   options.value("format", request.format, "json|csv|html", "of an export; by default json");
   options.output("out", request.out, "FILE|-", "of an export; by default standard output");

@@ -33,7 +33,8 @@ void locate_since(const EvidenceRequest& request, const Machine& machine, const 
 
 }  // namespace
 
-Result<Judged> judge_scans(const EvidenceRequest& request, const Machine& machine, const JudgingFiles& files) {
+Result<Judged> judge_scans(const EvidenceRequest& request, const Machine& machine,
+                           const JudgingFiles& files) {
   auto limits = load_limits(files.limits);
   if (!limits) return limits.problems();
   Judged out;

@@ -31,8 +31,8 @@ struct Judged {
   }
 };
 
-// Problems: limits that cannot be read, and scans that are named twice. With scans from before, jets lost since
-// are judged in any case; limits that do not say how many may be allow none.
+// Problems: limits that cannot be read, and scans that are named twice. With scans from before, jets lost
+// since are judged in any case; limits that do not say how many may be allow none.
 Result<Judged> judge_scans(const EvidenceRequest& request, const Machine& machine, const JudgingFiles& files);
 
 }  // namespace scrapetrace::cli

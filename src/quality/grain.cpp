@@ -10,14 +10,15 @@ namespace scrapetrace::quality {
 namespace {
 
 constexpr double kStretch_mm = 10;
-constexpr int kFewestSamples = 16;    // of a stretch
+constexpr int kFewestSamples = 16;      // of a stretch
 constexpr double kBeyondBlur_mm = 0.4;  // samples so far apart share little of a scan's blur
 constexpr double kLeastGrain = 4e-4;
 
 // Standard deviation of noise from the median of second differences. A slope has none. A shade that was drawn
 // climbs in steps of one code and has them at few places only; jets, paper and scanner have them everywhere.
 double scatter(const float* values, int count, int apart) {
-  constexpr double kOfSecondDifference = 0.6745 * 2.449490;  // its median, of white noise: times the square root of 6
+  constexpr double kOfSecondDifference =
+      0.6745 * 2.449490;  // its median, of white noise: times the square root of 6
   std::vector<double> bends;
   for (int i = 0; i + 2 * apart < count; ++i) {
     bends.push_back(std::abs(static_cast<double>(values[i]) - 2 * static_cast<double>(values[i + apart]) +
@@ -30,7 +31,8 @@ double scatter(const float* values, int count, int apart) {
 
 double grain(const profile::Strips& strips, const std::vector<profile::InkView>& inked) {
   const int length = std::max(kFewestSamples, static_cast<int>(kStretch_mm / strips.grid.pitch_mm));
-  const int apart = std::clamp(static_cast<int>(std::lround(kBeyondBlur_mm / strips.grid.pitch_mm)), 1, length / 4);
+  const int apart =
+      std::clamp(static_cast<int>(std::lround(kBeyondBlur_mm / strips.grid.pitch_mm)), 1, length / 4);
   std::vector<double> of_views;
   for (const profile::InkView& view : inked) {
     const auto& strip = strips.strips[view.strip];

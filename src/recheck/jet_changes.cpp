@@ -42,7 +42,9 @@ std::optional<double> from_cleaned(const Layout& layout, const JetFit& jet,
   for (const auto& zone : geometry::target_zones(layout)) {
     const Head& head = layout.heads[zone.head];
     const Zone& what = layout.zones[zone.zone];
-    if (head.name != jet.head || !recheck_detail::is_cleaned({head.name, what.side, what.surface, 0}, cleaned)) continue;
+    if (head.name != jet.head ||
+        !recheck_detail::is_cleaned({head.name, what.side, what.surface, 0}, cleaned))
+      continue;
     const int column = head.first_jet_px + jet.jet * layout.interleave.jet_pitch_px;
     const double x = geometry::drum_x_of_column(layout, column, head.carriage);
     const double away = std::max({0.0, zone.from_mm - x, x - zone.to_mm});
@@ -68,8 +70,7 @@ std::vector<JetChange> jet_changes(const Layout& layout, const Findings& before,
     jet.dead = jet.loss >= kDeadFromLoss;
     jet.after = streak.id;
     jet.x_sheet_mm = streak.x_sheet_mm;
-    jet.state = state_of(before, streak, pooled(of_after.on_before[a]),
-                         pooled(of_after.on_after[a]));
+    jet.state = state_of(before, streak, pooled(of_after.on_before[a]), pooled(of_after.on_after[a]));
     jet.from_cleaned_mm = from_cleaned(layout, *streak.jet, cleaned);
     out.push_back(std::move(jet));
   }

@@ -4,7 +4,8 @@
 namespace scrapetrace::report {
 
 std::string accept_json(const AcceptStory& story, const Origin& origin) {
-  const AcceptStory in_mm{story.layout, story.findings, story.limits, story.result, LengthUnit::mm, story.jets};
+  const AcceptStory in_mm{story.layout, story.findings, story.limits,
+                          story.result, LengthUnit::mm, story.jets};
   Json out{{"schema", "scrapetrace.accept/1"},
            {"tool_version", origin.tool_version},
            {"inputs", inputs(origin)},

@@ -18,7 +18,8 @@ struct AcceptStory {
   const Limits& limits;
   const Acceptance& result;
   LengthUnit unit = LengthUnit::mm;  // of text and page; the JSON is always in millimetres
-  const std::vector<JetChange>* jets = nullptr;  // since the scans from before the work; null: none were given
+  const std::vector<JetChange>* jets =
+      nullptr;  // since the scans from before the work; null: none were given
 };
 
 // "Pass: ...", "Fail: ..." or "Cannot judge: ..." with the first reason, and how many more there are.

@@ -117,7 +117,7 @@ std::string nothing_counts(const AcceptStory& story, LimitKind kind) {
       return "no dead jet on " + on;
     case LimitKind::lost_jets:
       return story.jets != nullptr ? "no jet lost on " + on
-                               : "no scan from before was given: name one with --before";
+                                   : "no scan from before was given: name one with --before";
     case LimitKind::unchecked_sides:
       return "every side seen on " + on;
     case LimitKind::loss:
@@ -181,10 +181,11 @@ std::vector<std::string> accept_steps(const AcceptStory& story) {
       return {"Keep the scans and this verdict with the unit's record (case add --verdict)."};
     case Verdict::fail:
       if (lost_jets(story)) {
-        return {"Clean and scrape nothing more at these heads: the next scrape can take more jets.",
-                "Run the machine's own head cleaning as its service documentation says, print and scan again: "
-                "a jet that is only blocked comes back.",
-                "Jets that stay away: have trained staff look at the head; keep scans and verdict."};
+        return {
+            "Clean and scrape nothing more at these heads: the next scrape can take more jets.",
+            "Run the machine's own head cleaning as its service documentation says, print and scan again: "
+            "a jet that is only blocked comes back.",
+            "Jets that stay away: have trained staff look at the head; keep scans and verdict."};
       }
       return {
           "Treat the print as your procedure says for one outside its limits; keep scans and verdict.",
@@ -204,7 +205,8 @@ std::vector<std::string> accept_steps(const AcceptStory& story) {
       "more "
       "scans of the same prints.");
   if (story.limits.lost_max && story.jets == nullptr)
-    out.emplace_back("Name a scan of this unit from before the work with --before: it shows which jets printed.");
+    out.emplace_back(
+        "Name a scan of this unit from before the work with --before: it shows which jets printed.");
   out.emplace_back("Run accept again on all scans.");
   return out;
 }

@@ -9,8 +9,8 @@
 
 namespace scrapetrace::report {
 
-// One line for every jet: head, ink, number, place on the sheet, and since when. `of_scans` follows the streak's
-// number where two sets of scans have one: " after".
+// One line for every jet: head, ink, number, place on the sheet, and since when. `of_scans` follows the
+// streak's number where two sets of scans have one: " after".
 std::vector<std::string> jet_lines(const std::vector<JetChange>& jets, LengthUnit unit,
                                    const std::string& of_scans = "");
 // "0.4 mm from the place you cleaned"

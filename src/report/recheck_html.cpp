@@ -1,4 +1,3 @@
-#include "report/jet_lines.h"
 #include "report/recheck_html.h"
 
 #include <fmt/format.h>
@@ -7,6 +6,7 @@
 
 #include "report/html_page.h"
 #include "report/html_sections.h"
+#include "report/jet_lines.h"
 #include "report/words.h"
 
 namespace scrapetrace::report {

@@ -207,8 +207,8 @@ TEST_F(Again, OtherCornersAreAnotherTriage) {
   EXPECT_EQ(judged({"--false-alarms", "0.5", "--corners", "1,1:90,1:90,90:1,90"}).status, 2);
 }
 
-// A scan that was given up for want of time is tried again; it was never a fault of the scan. At 1200 dpi: a quick
-// machine reads one of 600 dpi in the shortest time that can be asked for.
+// A scan that was given up for want of time is tried again; it was never a fault of the scan. At 1200 dpi: a
+// quick machine reads one of 600 dpi in the shortest time that can be asked for.
 TEST_F(Again, WhatFailedForWantOfTimeIsNeverDone) {
   ASSERT_EQ(tool("simulate", {"--dpi", "1200", "--out", inbox_ + "/slow.png"}).status, 0);
   ASSERT_EQ(judged({"--most-seconds", "0.1"}).status, 1);

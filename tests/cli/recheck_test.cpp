@@ -123,22 +123,26 @@ TEST(Recheck, AVerdictTellsJetsThatTheWorkCost) {
   const std::string before = page("verdict_before", "15", jet("2", 31));
   const std::string after = page("verdict_after", "16", jet("2", 31) + jet("3", 3));
   const std::string limits = scratch() + "/one_dead.toml";
-  std::ofstream(limits) << "schema = \"scrapetrace.limits/1\"\nname = \"Jets\"\n[jets]\ndead_max_per_head = 1\n";
+  std::ofstream(limits)
+      << "schema = \"scrapetrace.limits/1\"\nname = \"Jets\"\n[jets]\ndead_max_per_head = 1\n";
   const auto judged = [&](std::vector<std::string> more) {
-    std::vector<std::string> words{"accept", "--layout", kLayout, "--chart", kChart, "--limits", limits, after};
+    std::vector<std::string> words{"accept", "--layout", kLayout, "--chart",
+                                   kChart,   "--limits", limits,  after};
     words.insert(words.end(), more.begin(), more.end());
     return run_tool(words);
   };
   EXPECT_EQ(judged({}).status, 0);
   const Ran since = judged({"--before", before});
   EXPECT_EQ(since.status, 3) << since.out;
-  EXPECT_EQ(since.out.rfind("Fail: jets lost since the scans from before: 1; allowed: 0; head 3", 0), 0U) << since.out;
+  EXPECT_EQ(since.out.rfind("Fail: jets lost since the scans from before: 1; allowed: 0; head 3", 0), 0U)
+      << since.out;
   const Json told = Json::parse(judged({"--before", before, "--json", "-"}).out);
   ASSERT_EQ(told["jets"].size(), 2U) << told["jets"].dump(1);
   for (const auto& one : told["jets"]) EXPECT_EQ(one["state"], one["head"] == "3" ? "lost" : "was_so");
   const std::string book = scratch() + "/verdict.sqlite";
-  const Ran added = run_tool({"case", "add", "--book", book, "--unit", "W", "--who", "Ona", "--layout", kLayout,
-                              "--chart", kChart, "--limits", limits, "--scan", after, "--before", before});
+  const Ran added =
+      run_tool({"case", "add", "--book", book, "--unit", "W", "--who", "Ona", "--layout", kLayout, "--chart",
+                kChart, "--limits", limits, "--scan", after, "--before", before});
   EXPECT_EQ(added.status, 0) << added.err;
   EXPECT_NE(run_tool({"case", "show", "--book", book}).out.find("Fail: jets lost since"), std::string::npos);
 }
