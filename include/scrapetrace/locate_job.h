@@ -25,7 +25,7 @@ class LocateJob {
   // The next scan; its profiles are made at once. Of one that cannot be analysed nothing is kept but why.
   void add(ScanInput scan);
   // The next of those from before the work on the machine, in place of LocateOptions::before.
-  void add_before(ScanInput scan);
+  void add_before(const ScanInput& scan);
   // Bytes of light that are kept.
   [[nodiscard]] std::size_t light_bytes() const;
 

@@ -82,7 +82,9 @@ std::string CaseScans::contents() const {
 void CaseScans::read_one(const EvidenceRequest& request, const Machine& machine, CaseBudget& budget,
                          std::size_t place, const Take& take) const {
   const std::string& name = files_[place].name;
-  const auto [file, page] = split(base_, name);
+  const auto parts = split(base_, name);
+  const std::string& file = parts.file;
+  const std::string& page = parts.page;
   const auto opened = open(file);
   if (!opened) return take({name, opened.problems()}, place);
   if (opened->stamp() != stamps_[place]) {

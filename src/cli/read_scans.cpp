@@ -66,7 +66,7 @@ class Judging {
     step(scans_, std::move(scan), [this](ScanInput&& one) { job_.add(std::move(one)); });
   }
   void add_before(ScanInput&& scan) {
-    step(before_, std::move(scan), [this](ScanInput&& one) { job_.add_before(std::move(one)); });
+    step(before_, std::move(scan), [this](ScanInput&& one) { job_.add_before(one); });
   }
   LocatedScans finish() {
     LocatedScans out;

@@ -63,7 +63,7 @@ void LocateJob::add(ScanInput scan) {
   parts_->inputs.push_back(std::move(scan));
 }
 
-void LocateJob::add_before(ScanInput scan) {
+void LocateJob::add_before(const ScanInput& scan) {
   parts_->ways_before.push_back(parts_->prepared(scan, parts_->ways_before.size()));
 }
 
