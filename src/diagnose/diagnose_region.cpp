@@ -281,6 +281,7 @@ Explanation explain(const Round& round) {
   e.haze = round.haze;
   e.seam = round.seam;
   e.misfit = round.misfit;
+  e.freedom = round.freedom;
   normalise(e.residue);
   normalise(e.jet);
   normalise(e.scratch);

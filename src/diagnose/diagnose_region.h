@@ -21,8 +21,9 @@ struct Explanation {
   SeamSearch seam;
   Interval visible_mm;  // drum: where the likeliest cause changes the print
   double middle_sigma_mm = 0;
-  double loss = 0;    // mean fraction of ink missing over visible_mm; negative: ink added
-  double misfit = 1;  // chi square per degree of freedom of the best cause; its evidence is tempered by it
+  double loss = 0;     // mean fraction of ink missing over visible_mm; negative: ink added
+  double misfit = 1;   // chi square per degree of freedom of the best cause; its evidence is tempered by it
+  double freedom = 0;  // degrees; 0: not told
   double z = 0;
   std::vector<streak::Track> tracks;  // per prepared scan
 };

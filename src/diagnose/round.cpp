@@ -118,6 +118,7 @@ Round search_all(const PageContext& page, Judges& judges, const InkState& state,
   best = least_chi_square(round.seam, best);
   const double freedom = std::max(1.0, degrees_of_freedom(judges.main.scene()));
   round.misfit = std::max(1.0, best / freedom);
+  round.freedom = freedom;
   if (region.ink_lost && jets_in_place(page, options.scene) && leaves_alone(state, judges.one_ink.scene())) {
     judges.one_ink.set_state(state);
     const SearchContext alone{page.layout, page.columns,   page.zones,     judges.one_ink,

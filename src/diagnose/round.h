@@ -31,6 +31,7 @@ struct Round {
   BoxSearchResult haze;
   SeamSearch seam;
   double misfit = 1;
+  double freedom = 0;  // degrees, that the misfit is over
   double log_unknown = -1e300;
 };
 
