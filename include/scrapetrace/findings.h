@@ -12,8 +12,17 @@
 
 namespace scrapetrace {
 
-enum class Cause { residue, dead_jet, drum_scratch, blade_haze, scanner_line, seam_mismatch, unknown };
-inline constexpr std::size_t kCauseCount = 7;
+enum class Cause {
+  residue,
+  dead_jet,
+  drum_scratch,
+  blade_haze,
+  scanner_line,
+  seam_mismatch,
+  sheet_damage,  // of this one sheet: the next one will not show it
+  unknown
+};
+inline constexpr std::size_t kCauseCount = 8;
 const char* to_string(Cause cause);  // the words of the JSON: "residue", "dead_jet", ...
 
 struct Interval {
