@@ -89,7 +89,8 @@ void weigh_residue(const PageContext& page, const CausePriors& priors, const Wei
 }  // namespace
 
 void allow_discrepancy(const PageContext& page, const CausePriors& priors, Interval region_mm, Round& round) {
-  const double part = 1 - 1 / (1 + std::pow(round.misfit / (kHalfMisfit * enhanced_misfit(page)), kSteep));
+  const double enhanced = enhanced_misfit(page);
+  const double part = 1 - 1 / (1 + std::pow(round.misfit / (kHalfMisfit * enhanced), kSteep));
   round.discrepancy = part;
   const double width_mm = region_mm.to_mm - region_mm.from_mm;
   const Discrepancy d{std::min(kMostUnknowns, kUnknowns + width_mm / kUnknowns_mm),
@@ -105,7 +106,9 @@ void allow_discrepancy(const PageContext& page, const CausePriors& priors, Inter
   weigh(w, d, std::log(priors.weak_jets / jets), round.jet);
   weigh(w, d, std::log(priors.hazes * place * log_widths), round.haze);
   weigh(w, d, std::log(priors.seam_mismatch * kSeamGaps), round.seam);
-  round.log_unknown = w.log_loose + w.offset + std::log(kUnknownPrior) + d.log_ratio(round.null_chi_square);
+  // Of an enhanced page it is known why nothing fits.
+  round.log_unknown =
+      w.log_loose + w.offset + std::log(kUnknownPrior / enhanced) + d.log_ratio(round.null_chi_square);
 }
 
 }  // namespace scrapetrace::diagnose
