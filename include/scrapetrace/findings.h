@@ -45,6 +45,9 @@ struct ResidueFit {
   bool width_resolved = true;
   double width_times_loss_mm = 0;
   double width_times_loss_sigma_mm = 0;
+  // Whether the streak has more than a plain contact draws, by far more than noise: its place and width are
+  // then rough.
+  bool poor = false;
   double probability_downstream = 0;                        // over all carriages
   std::vector<std::pair<std::string, double>> by_carriage;  // sums to 1
 };

@@ -21,7 +21,7 @@ constexpr double kSlant_mm = 0.35;  // less is what scanners wobble and sheets s
 constexpr double kSlantSigmas = 4;
 constexpr double kSlantedDamage = 5;  // log units
 constexpr double kSecondSheet = -8;   // log units
-constexpr double kMostByShape = 3;    // log units
+constexpr double kMostByShape = 2;    // log units
 constexpr double kStraightPerStrip = 0.5;
 
 double length_mm(const PreparedScan& scan, std::size_t strip) {
