@@ -5,6 +5,7 @@
 #include <memory>
 #include <string>
 
+#include "base/gaussian.h"
 #include "base/written_mm.h"
 #include "geometry/frames.h"
 #include "jets/find_pattern.h"
@@ -27,6 +28,7 @@ constexpr double kOneSideStretch = 0.006;  // that a print of which one side pla
 constexpr double kScaleSigmas = 2;         // besides, of what the layout's scale is not known better
 constexpr double kMarkPlace_mm = 0.3;      // that a print's place on the drum may differ from the layout's
 constexpr double kTellOffset_mm = 0.15;
+constexpr double kLayoutOff = 0.3;  // of layouts, by more than their tolerance: judgement
 constexpr double kMoreLeft = 0.1;  // of a pattern than its parts leave each by itself: then a head stands off
 
 bool by_edges(const page::Placement& place) {
@@ -127,11 +129,14 @@ bool by_whole_pitches(const Layout& layout, double shift_mm) {
   return std::abs(rest_of_pitch_mm(layout, shift_mm)) < kSame_columns * layout.px_mm();
 }
 
-// A shift that the layout's tolerance does not account for: sheet x = 0 is where its scale has no say.
+// How well the layout's tolerance lets a place be known: sheet x = 0 is where its scale has no say.
+double known_to_mm(const Layout& layout, double x_drum_mm) {
+  return layout.tolerance.place_mm +
+         layout.tolerance.scale * std::abs(x_drum_mm - layout.transfer.sheet_left_on_drum_mm);
+}
+
 double told_from_mm(const Layout& layout, double x_drum_mm) {
-  const double by_scale_mm =
-      layout.tolerance.scale * std::abs(x_drum_mm - layout.transfer.sheet_left_on_drum_mm);
-  return std::max(kTellOffset_mm, layout.tolerance.place_mm + by_scale_mm);
+  return std::max(kTellOffset_mm, known_to_mm(layout, x_drum_mm));
 }
 
 std::optional<quality::Issue> heads_off(const Layout& layout, const jets::Pattern& pattern,
@@ -274,10 +279,23 @@ bool same_across_raster(const page::Placement& a, const page::Placement& b) {
   return std::abs(a.map.ux / b.map.ux - 1) < kSameScale;
 }
 
+// Log likelihood of where in a jet's pitch the jets lie, against anywhere: at the place that marks give them,
+// on the way the sheet lies, unless the layout is off; by chance, on another.
+double log_odds_of_place(const Layout& layout, const JetsShown& shown, const AnalysedScan& way) {
+  const jets::Pattern& pattern = shown.pattern;
+  if (loosely(way.placement) || pattern.verdict != jets::PatternVerdict::recognised) return 0;
+  const double off_mm = rest_of_pitch_mm(layout, pattern.place.shift_mm);
+  const double sigma_mm = std::hypot(known_to_mm(layout, pattern.middle_mm), pattern.sigma_mm);
+  const double density = gaussian_density(off_mm / sigma_mm) / sigma_mm;
+  const double pitch_mm = layout.px_mm() * layout.interleave.jet_pitch_px;
+  return std::log(kLayoutOff + (1 - kLayoutOff) * density * pitch_mm);
+}
+
 // Gives the ways what the jets make of their probabilities.
 void weigh_by_jets(const Layout& layout, const geometry::ColumnMap& columns,
                    const std::vector<JetsShown>& shown, int threads, std::vector<AnalysedScan>& ways) {
   const jets::WayShown front{*shown.front().data, shown.front().pattern.place};
+  const double place_of_front = log_odds_of_place(layout, shown.front(), ways.front());
   std::vector<double> log_odds{0};
   for (std::size_t k = 1; k < ways.size(); ++k) {
     const auto end = ways.begin() + static_cast<std::ptrdiff_t>(k);
@@ -290,7 +308,8 @@ void weigh_by_jets(const Layout& layout, const geometry::ColumnMap& columns,
     }
     const jets::WayShown way{*shown[k].data, shown[k].pattern.place};
     const auto map = drum_map(layout, ways.front().placement, ways[k].placement);
-    log_odds.push_back(jets::log_odds(jets::evidence_by_parts(layout, columns, way, front, map, threads)));
+    log_odds.push_back(jets::log_odds(jets::evidence_by_parts(layout, columns, way, front, map, threads)) +
+                       log_odds_of_place(layout, shown[k], ways[k]) - place_of_front);
   }
   const double most = *std::max_element(log_odds.begin(), log_odds.end());
   for (std::size_t k = 0; k < ways.size(); ++k) ways[k].placement.probability *= std::exp(log_odds[k] - most);

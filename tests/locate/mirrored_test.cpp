@@ -51,6 +51,48 @@ TEST(UprightSheets, AreNotReadAsMirrorImages) {
   }
 }
 
+// Two heads draw the same combs either way round; but mirrored across they would lie half a pitch (0.3 mm)
+// beside the place that marks give them.
+Layout off_the_middle() {
+  Layout layout = bench_machine();
+  layout.interleave = {10, {0, 3, 6, 9, 12, 15, 18, 21, 24, 27}};
+  layout.heads = {{"1", 0, 40, 95, false}, {"2", 1, 940, 88, false}};
+  layout.transfer.sheet_left_on_drum_mm += 0.103;
+  return layout;
+}
+
+// The same end for end.
+Findings found_on_symmetric(const Layout& read_with, const ScanOptions& scan) {
+  Chart chart = bands();
+  chart.patches = {{{"cyan"}, {8, 92}, {10, 30}, 1},
+                   {{"magenta"}, {8, 92}, {34, 54}, 1},
+                   {{"magenta"}, {8, 92}, {66, 86}, 1},
+                   {{"cyan"}, {8, 92}, {90, 110}, 1}};
+  const auto raster = testing::raster_of(off_the_middle(), chart, {}, {}, scan);
+  return locate(read_with, &chart, {{"page.png", raster}}, {}).findings;
+}
+
+TEST(TurnedSheets, AreTurnedBackWhereOnlyTheirPlaceOnTheDrumTells) {
+  for (const std::uint64_t seed : {7U, 8U}) {
+    ScanOptions scan = noisy_scan(seed);
+    scan.turn_deg = 180;
+    const Findings found = found_on_symmetric(off_the_middle(), scan);
+    ASSERT_TRUE(found.scans[0].analysed());
+    EXPECT_EQ(found.scans[0].registration->turn_deg, 180) << seed;
+    EXPECT_FALSE(found.scans[0].registration->face_mirrored) << seed;
+  }
+}
+
+TEST(UprightSheets, StayUprightWithALayoutBesideThePrintByMoreThanItsTolerance) {
+  for (const double off_mm : {-0.1, 0.1}) {
+    Layout beside = off_the_middle();
+    beside.transfer.sheet_left_on_drum_mm += off_mm;
+    const Findings found = found_on_symmetric(beside, noisy_scan(9));
+    ASSERT_TRUE(found.scans[0].analysed());
+    EXPECT_EQ(found.scans[0].registration->turn_deg, 0) << off_mm;
+  }
+}
+
 // Nothing but the streak itself could tell: then nobody is sent anywhere with certainty.
 TEST(MirroredSheets, OfSymmetricHeadsNameNoWrongPlaceForSure) {
   const Layout layout = bench_machine();
