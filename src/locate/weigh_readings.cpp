@@ -11,10 +11,10 @@ constexpr double kExplained = 2.0;             // chi square per degree of freed
 constexpr double kBetterBy = 2.0;              // that many times less than the likeliest way leaves
 }  // namespace
 
-double worst_misfit(const std::vector<streak::Region>& regions, const Explained& explained) {
+double worst_misfit(const Explained& explained) {
   double worst = 1;
   for (const auto& group : explained) {
-    if (regions[group.region].faint || group.explanations.empty()) continue;
+    if (group.explanations.empty()) continue;
     const auto best = std::min_element(group.explanations.begin(), group.explanations.end(),
                                        [](const auto& a, const auto& b) { return a.misfit < b.misfit; });
     worst = std::max(worst, best->misfit);

@@ -13,7 +13,7 @@ namespace scrapetrace::locate_detail {
 
 // How well the causes named explain what shows by itself, sheets lying one way: chi square per degree of
 // freedom of the region that is explained worst, 1 where nothing shows.
-double worst_misfit(const std::vector<streak::Region>& regions, const Explained& explained);
+double worst_misfit(const Explained& explained);
 
 // Whether a way round of a probability is worth an answer of its own beside the likeliest one.
 bool worth_reading(double probability, double misfit_of_likeliest);
