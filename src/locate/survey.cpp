@@ -14,6 +14,10 @@ namespace {
 constexpr double kPlaced_mm = 0.3;  // standard deviation: marks or jets place a sheet better, its edges worse
 constexpr double kAgreed_mm = 0.1;  // the same where the heads may stand elsewhere
 constexpr double kSigmas = 2.5;
+// Parts of the page's false-alarm rate. What is left over once went to a search that is gone; the thresholds
+// stay where they were judged. All of the rate would lower them by some 2 %.
+constexpr double kOfLost = 0.5;
+constexpr double kOfDenser = 0.1;
 
 // All seams, and a little beside them.
 std::vector<Interval> seams_of(const Layout& layout, const geometry::ColumnMap& columns) {
@@ -197,8 +201,8 @@ std::vector<Interval> hidden_seams(const Layout& layout, const geometry::ColumnM
 std::vector<streak::Region> survey(const Layout& layout, const geometry::ColumnMap& columns,
                                    const std::vector<diagnose::PreparedScan>& scans, double false_alarm_rate,
                                    int threads) {
-  auto out = plain_regions(layout, columns, scans, 0.5 * false_alarm_rate, threads);
-  add_denser(layout, columns, scans, 0.1 * false_alarm_rate, out);
+  auto out = plain_regions(layout, columns, scans, kOfLost * false_alarm_rate, threads);
+  add_denser(layout, columns, scans, kOfDenser * false_alarm_rate, out);
   return out;
 }
 

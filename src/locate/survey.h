@@ -11,7 +11,8 @@ namespace scrapetrace::locate_detail {
 
 // Where something is wrong, in drum millimetres. What is weak on every sheet is seen in their mean; what
 // shows on one sheet only (a contact that comes and goes) would drown there, so each scan is searched by
-// itself too. Steps that the layout explains are left out as far as a lossy coder smears them.
+// itself too: with several scans half the rate goes to the mean. Steps that the layout explains are left out
+// as far as a lossy coder smears them.
 std::vector<streak::Region> survey(const Layout& layout, const geometry::ColumnMap& columns,
                                    const std::vector<diagnose::PreparedScan>& scans, double false_alarm_rate,
                                    int threads);
