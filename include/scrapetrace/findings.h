@@ -12,8 +12,17 @@
 
 namespace scrapetrace {
 
-enum class Cause { residue, dead_jet, drum_scratch, blade_haze, scanner_line, seam_mismatch, unknown };
-inline constexpr std::size_t kCauseCount = 7;
+enum class Cause {
+  residue,
+  dead_jet,
+  drum_scratch,
+  blade_haze,
+  scanner_line,
+  seam_mismatch,
+  sheet_damage,  // of this one sheet: the next one will not show it
+  unknown
+};
+inline constexpr std::size_t kCauseCount = 8;
 const char* to_string(Cause cause);  // the words of the JSON: "residue", "dead_jet", ...
 
 struct Interval {
@@ -36,6 +45,9 @@ struct ResidueFit {
   bool width_resolved = true;
   double width_times_loss_mm = 0;
   double width_times_loss_sigma_mm = 0;
+  // Whether the streak has more than a plain contact draws, by far more than noise: its place and width are
+  // then rough.
+  bool poor = false;
   double probability_downstream = 0;                        // over all carriages
   std::vector<std::pair<std::string, double>> by_carriage;  // sums to 1
 };

@@ -18,6 +18,8 @@ const char* to_string(Cause cause) {
       return "scanner_line";
     case Cause::seam_mismatch:
       return "seam_mismatch";
+    case Cause::sheet_damage:
+      return "sheet_damage";
     case Cause::unknown:
       break;
   }

@@ -5,10 +5,12 @@
 #include <map>
 #include <set>
 
+#include "diagnose/discrepancy.h"
 #include "diagnose/ink_moved.h"
 #include "diagnose/pool.h"
 #include "diagnose/region_tracks.h"
 #include "diagnose/round.h"
+#include "diagnose/sheet_damage.h"
 #include "diagnose/shown_loss.h"
 #include "diagnose/split_contact.h"
 #include "diagnose/visible.h"
@@ -258,8 +260,31 @@ bool must_show(const Explanation& e) {
   return cause == Cause::residue || cause == Cause::drum_scratch || cause == Cause::unknown;
 }
 
+// Ink that lies twice is a seam's.
+bool may_be_damage(const streak::Region& region) {
+  return region.ink_lost || region.ink_added;
+}
+
+// Beside a region, of those that show on a small part of the sheet.
+double other_places(const PageContext& page, const Extent& extent) {
+  return std::max(0.0, page.damaged_places - (is_local(extent) ? 1 : 0));
+}
+
+// Nothing that anybody could be sent to.
+bool is_nameless(const Explanation& e) {
+  const Cause cause = likeliest(e.causes);
+  return cause == Cause::unknown || cause == Cause::sheet_damage;
+}
+
 double least_evidence(std::size_t rounds, const DiagnoseOptions& options) {
   return rounds > 1 ? options.further_evidence : options.least_evidence;
+}
+
+// Log units, tempered like all others.
+double beats_box(const Round& round) {
+  double box = round.null_chi_square;
+  for (const BoxCell& c : round.scratch.cells) box = std::min(box, c.chi_square);
+  return std::max(0.0, 0.5 * (box - round.misfit * round.freedom) / round.misfit);
 }
 
 Explanation explain(const Round& round) {
@@ -271,6 +296,9 @@ Explanation explain(const Round& round) {
   e.haze = round.haze;
   e.seam = round.seam;
   e.misfit = round.misfit;
+  e.freedom = round.freedom;
+  e.discrepancy = round.discrepancy;
+  e.beats_box = beats_box(round);
   normalise(e.residue);
   normalise(e.jet);
   normalise(e.scratch);
@@ -293,17 +321,21 @@ std::vector<Explanation> diagnose_region(const PageContext& page, const std::vec
 
   // Both scenes have the same cells, so one state serves them both.
   Judges judges(scenes, options.threads);
-  const std::vector<Round> rounds =
+  std::vector<Round> rounds =
       settle(page, judges, region, options, find_rounds(page, judges, region, options));
 
+  const Extent extent = extent_of(page.scans, region, tracks, options.scene.same_sheet);
   std::vector<Explanation> out;
-  for (const Round& round : rounds) {
+  for (Round& round : rounds) {
+    if (region.ink_lost) allow_discrepancy(page, options.priors, region.x_mm, round);
     if (best_evidence(round) < least_evidence(rounds.size(), options)) continue;
     Explanation e = explain(round);
     e.z = region.z;
     e.tracks = tracks;
     describe_visible(page, scenes.main, region, e);
+    if (may_be_damage(region)) weigh_damage(extent, other_places(page, extent), e);
     if (must_show(e) && !shows_what_it_claims(page.scans, e)) continue;
+    if (!out.empty() && is_nameless(e)) continue;  // what a further cause leaves is the model's own error
     if (std::abs(e.loss) >= kLeastLoss) out.push_back(std::move(e));
   }
   return out;

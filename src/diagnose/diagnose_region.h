@@ -20,8 +20,11 @@ struct Explanation {
   SeamSearch seam;
   Interval visible_mm;  // drum: where the likeliest cause changes the print
   double middle_sigma_mm = 0;
-  double loss = 0;    // mean fraction of ink missing over visible_mm; negative: ink added
-  double misfit = 1;  // chi square per degree of freedom of the best cause; its evidence is tempered by it
+  double loss = 0;     // mean fraction of ink missing over visible_mm; negative: ink added
+  double misfit = 1;   // chi square per degree of freedom of the best cause; its evidence is tempered by it
+  double freedom = 0;  // degrees; 0: not told
+  double discrepancy = 0;  // whether the best cause leaves more than noise, from 0 to 1
+  double beats_box = 0;    // log units by which the best cause is likelier than a box that no raster shapes
   double z = 0;
   std::vector<streak::Track> tracks;  // per prepared scan
 };
@@ -45,6 +48,7 @@ struct PageContext {
   const std::vector<PreparedScan>& scans;
   std::vector<std::vector<InkNoise>> noise;
   const Before* before = nullptr;  // scans from before, when there are any
+  double damaged_places = 0;       // regions that show on a small part of their sheet only: sheet_damage.h
 };
 
 // Explains regions[index]; the other regions' samples are left out. Empty when it turns out to be noise.

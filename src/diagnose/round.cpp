@@ -19,12 +19,13 @@ constexpr double kOneInkContact = 0.02;
 constexpr double kTolerableMisfit = 4.0;
 constexpr double kTolerablePart = 0.08;
 constexpr double kCoderMisfit = 3.0;  // times as much where a lossy coder rounded what tells the noise
+constexpr double kHaloMisfit = 6.0;   // where sharpening left halos
 constexpr double kHaloPart = 0.25;    // where sharpening left halos, which grow with what they stand beside
 constexpr double kNothingFound = -1e299;  // log odds of a search without cells
 
 constexpr std::array<Cause, kCauseCount> kAllCauses = {
     Cause::residue,      Cause::dead_jet,      Cause::drum_scratch, Cause::blade_haze,
-    Cause::scanner_line, Cause::seam_mismatch, Cause::unknown};
+    Cause::scanner_line, Cause::seam_mismatch, Cause::sheet_damage, Cause::unknown};
 
 template <class Search>
 double least_chi_square(const Search& search, double otherwise) {
@@ -93,6 +94,12 @@ double tolerable(const PageContext& page, double freedom, double null_chi_square
 
 }  // namespace
 
+double enhanced_misfit(const PageContext& page) {
+  const auto any = [&](auto is) { return std::any_of(page.scans.begin(), page.scans.end(), is); };
+  if (any([](const PreparedScan& scan) { return !scan.light_adds_up; })) return kHaloMisfit;
+  return any([](const PreparedScan& scan) { return scan.smear_mm > 0; }) ? kCoderMisfit : 1;
+}
+
 Round search_all(const PageContext& page, Judges& judges, const InkState& state, const streak::Region& region,
                  const DiagnoseOptions& options) {
   const Interval region_mm = region.x_mm;
@@ -117,6 +124,8 @@ Round search_all(const PageContext& page, Judges& judges, const InkState& state,
   best = least_chi_square(round.seam, best);
   const double freedom = std::max(1.0, degrees_of_freedom(judges.main.scene()));
   round.misfit = std::max(1.0, best / freedom);
+  round.freedom = freedom;
+  round.null_chi_square = null;
   if (region.ink_lost && jets_in_place(page, options.scene) && leaves_alone(state, judges.one_ink.scene())) {
     judges.one_ink.set_state(state);
     const SearchContext alone{page.layout, page.columns,   page.zones,     judges.one_ink,
@@ -157,8 +166,9 @@ double log_evidence(const Round& r, Cause cause) {
       return r.seam.log_evidence;
     case Cause::unknown:
       return r.log_unknown;
-    case Cause::scanner_line:
-      break;  // taken out of the raster before
+    case Cause::scanner_line:  // taken out of the raster before
+    case Cause::sheet_damage:  // weighed at the end, by how much of the sheet shows it: sheet_damage.h
+      break;
   }
   return -1e300;
 }
@@ -195,6 +205,7 @@ Cause likeliest(const std::array<double, kCauseCount>& p) {
 }
 
 Cause likeliest_named(std::array<double, kCauseCount> p) {
+  p[static_cast<std::size_t>(Cause::sheet_damage)] = -1;
   p[static_cast<std::size_t>(Cause::unknown)] = -1;
   return likeliest(p);
 }

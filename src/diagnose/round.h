@@ -31,8 +31,15 @@ struct Round {
   BoxSearchResult haze;
   SeamSearch seam;
   double misfit = 1;
+  double freedom = 0;  // degrees, that the misfit is over
+  double null_chi_square = 0;
+  double discrepancy = 0;  // whether the best cause leaves more than noise, from 0 to 1: discrepancy.h
   double log_unknown = -1e300;
 };
+
+// How many times the misfit that another page's causes have is to be expected of a page whose scanning
+// program rounded or sharpened it: what tells the noise is lost, and halos grow with what they stand beside.
+double enhanced_misfit(const PageContext& page);
 
 Round search_all(const PageContext& page, Judges& judges, const InkState& state, const streak::Region& region,
                  const DiagnoseOptions& options);
@@ -48,7 +55,7 @@ std::array<double, kCauseCount> probabilities(const Round& round);
 std::array<double, kCauseCount> probabilities_or_nothing(const Round& round);
 
 Cause likeliest(const std::array<double, kCauseCount>& p);
-// The likeliest cause that has a model: any but "unknown".
+// The likeliest cause that has a model: any but "unknown" and damage of the sheet.
 Cause likeliest_named(std::array<double, kCauseCount> p);
 
 // The trial that a cell of a seam's search stands for, at the strength |gap_mm|.

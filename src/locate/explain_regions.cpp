@@ -7,7 +7,9 @@
 #include "base/intervals.h"
 #include "base/parallel.h"
 #include "diagnose/rank_targets.h"
+#include "diagnose/region_tracks.h"
 #include "diagnose/round.h"
+#include "diagnose/sheet_damage.h"
 #include "locate/make_streaks.h"
 #include "locate/seam_steps.h"
 #include "locate/survey.h"
@@ -53,6 +55,15 @@ Explanations explain_each(const diagnose::PageContext& page, const std::vector<s
   return found;
 }
 
+// Regions that show on a small part of their sheet only.
+double damaged_places(const std::vector<diagnose::PreparedScan>& scans,
+                      const std::vector<streak::Region>& regions, bool same_sheet) {
+  return static_cast<double>(std::count_if(regions.begin(), regions.end(), [&](const streak::Region& region) {
+    const auto tracks = diagnose::region_tracks(scans, region, same_sheet);
+    return diagnose::is_local(diagnose::extent_of(scans, region, tracks, same_sheet));
+  }));
+}
+
 bool any_seam(const Explanations& found) {
   return std::any_of(found.begin(), found.end(), [](const auto& explanations) {
     return std::any_of(explanations.begin(), explanations.end(), is_seam);
@@ -71,8 +82,10 @@ bool overlaps(const streak::Region& region, const std::vector<Interval>& interva
 
 }  // namespace
 
-Explained explain_regions(const diagnose::PageContext& page, const std::vector<streak::Region>& regions,
+Explained explain_regions(const diagnose::PageContext& seen, const std::vector<streak::Region>& regions,
                           const diagnose::DiagnoseOptions& options, int threads, Findings& findings) {
+  diagnose::PageContext page = seen;
+  page.damaged_places = damaged_places(seen.scans, regions, options.scene.same_sheet);
   Explanations found = explain_each(page, regions, options, threads);
   // Where heads stand off, so do their jets: a dead jet's comb lies beside its place.
   if (any_seam(found) && any_in_place(page.scans)) {

@@ -156,7 +156,7 @@ struct Lying {
 
 struct ReadWay {
   LocateResult result;
-  double misfit = 1;
+  locate_detail::Misfit misfit;
 };
 
 // The answer when every sheet lies as its analysis has it.
@@ -224,9 +224,10 @@ struct Job {
 
 // The answer for one way round of each scan, without its probability, and what it misses (worst_misfit).
 // `last`: the scans are needed no more.
-std::pair<locate_detail::WeighedAnswer, double> read_as(const Layout& layout, Job& job,
-                                                        const locate_detail::JointWay& joint, bool last,
-                                                        const LocateOptions& options) {
+std::pair<locate_detail::WeighedAnswer, locate_detail::Misfit> read_as(const Layout& layout, Job& job,
+                                                                       const locate_detail::JointWay& joint,
+                                                                       bool last,
+                                                                       const LocateOptions& options) {
   Lying scans;
   locate_detail::WeighedAnswer answer;
   for (std::size_t i = 0; i < job.ways.size(); ++i) {
@@ -249,9 +250,11 @@ std::vector<locate_detail::WeighedAnswer> read_each_way(const Layout& layout, Jo
   const auto joint = locate_detail::joint_ways(job.ways);
   std::vector<locate_detail::WeighedAnswer> answers;
   std::vector<double> probabilities;
-  std::vector<double> misfits;
+  std::vector<locate_detail::Misfit> misfits;
   for (std::size_t k = 0; k < joint.size(); ++k) {
-    if (k > 0 && !locate_detail::worth_reading(joint[k].probability, misfits.front())) continue;
+    if (k > 0 &&
+        !locate_detail::worth_reading(joint[k].probability, joint.front().probability, misfits.front()))
+      continue;
     auto [answer, misfit] = read_as(layout, job, joint[k], k + 1 == joint.size(), options);
     answers.push_back(std::move(answer));
     probabilities.push_back(joint[k].probability);

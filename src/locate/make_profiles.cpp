@@ -69,6 +69,7 @@ double shift_of(const Scene& scene, const Explanation& e) {
       shift = best_shift(e.seam, shift);
       break;
     case Cause::scanner_line:
+    case Cause::sheet_damage:
     case Cause::unknown:
       break;
   }

@@ -89,6 +89,7 @@ ResidueFit residue_fit(const Layout& layout, const diagnose::Explanation& e, dou
   fit.width_resolved = resolved(fit.width_mm, blur_mm);
   fit.width_times_loss_mm = product.mean();
   fit.width_times_loss_sigma_mm = std::hypot(product.sigma(), cell * fit.loss, fit.width_mm * own);
+  fit.poor = e.discrepancy > 0.5;
   fit.probability_downstream = downstream;
   for (std::size_t q = 0; q < by_carriage.size(); ++q)
     fit.by_carriage.emplace_back(layout.carriages[q].name, by_carriage[q]);

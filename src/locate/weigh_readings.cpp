@@ -1,35 +1,47 @@
 #include "locate/weigh_readings.h"
 
 #include <algorithm>
+#include <cmath>
 #include <numeric>
 
 namespace scrapetrace::locate_detail {
 
 namespace {
+
 constexpr double kLeastWorthAnAnswer = 0.005;  // of probability: less shows in no answer
-constexpr double kExplained = 2.0;             // chi square per degree of freedom: down to the noise
-constexpr double kBetterBy = 2.0;              // that many times less than the likeliest way leaves
+
+// Log odds of a reading over the likeliest, from how they fit.
+double log_odds(double misfit, const Misfit& of_likeliest) {
+  return 0.5 * of_likeliest.freedom * (of_likeliest.per_freedom - misfit) / of_likeliest.per_freedom;
+}
+
+double weighed(double probability, double of_likeliest, double log_odds) {
+  const double heard = probability * std::exp(std::clamp(log_odds, 0.0, 100.0));
+  return std::max(probability, std::min(of_likeliest, heard));
+}
+
 }  // namespace
 
-double worst_misfit(const Explained& explained) {
-  double worst = 1;
+Misfit worst_misfit(const Explained& explained) {
+  Misfit worst;
   for (const auto& group : explained) {
     if (group.explanations.empty()) continue;
     const auto best = std::min_element(group.explanations.begin(), group.explanations.end(),
                                        [](const auto& a, const auto& b) { return a.misfit < b.misfit; });
-    worst = std::max(worst, best->misfit);
+    if (best->misfit > worst.per_freedom) worst = {best->misfit, best->freedom};
   }
   return worst;
 }
 
-bool worth_reading(double probability, double misfit_of_likeliest) {
-  return probability >= kLeastWorthAnAnswer || misfit_of_likeliest > kExplained;
+bool worth_reading(double probability, double probability_of_likeliest, const Misfit& misfit_of_likeliest) {
+  return weighed(probability, probability_of_likeliest, log_odds(1, misfit_of_likeliest)) >=
+         kLeastWorthAnAnswer;
 }
 
-std::vector<double> weigh_readings(std::vector<double> probabilities, const std::vector<double>& misfits) {
+std::vector<double> weigh_readings(std::vector<double> probabilities, const std::vector<Misfit>& misfits) {
   for (std::size_t k = 1; k < probabilities.size(); ++k) {
-    if (misfits[k] < kExplained && misfits.front() > kExplained && misfits.front() > kBetterBy * misfits[k])
-      probabilities[k] = std::max(probabilities[k], probabilities.front());
+    probabilities[k] =
+        weighed(probabilities[k], probabilities.front(), log_odds(misfits[k].per_freedom, misfits.front()));
   }
   const double sum = std::accumulate(probabilities.begin(), probabilities.end(), 0.0);
   for (double& p : probabilities) p /= sum;

@@ -52,6 +52,7 @@ Json residue(const ResidueFit& fit) {
           {"width_sigma_mm", mm(fit.width_sigma_mm)},
           {"loss", probability(fit.loss)},
           {"loss_sigma", probability(fit.loss_sigma)},
+          {"fit", fit.poor ? "poor" : "good"},
           {"width_resolved", fit.width_resolved},
           {"width_times_loss_mm", mm(fit.width_times_loss_mm)},
           {"width_times_loss_sigma_mm", mm(fit.width_times_loss_sigma_mm)}};

@@ -83,6 +83,13 @@ std::vector<Cause> causes_by_probability(const Streak& streak) {
 }
 
 std::string fit_of(const ResidueFit& fit, LengthUnit unit) {
+  if (fit.poor) {
+    return fmt::format(
+        "contact about {} wide near X {} (+-{}) on carriage {}; it fits roughly only: no plain contact draws "
+        "such a streak. Hold the print against the carriage as well",
+        length(fit.width_mm, 1, unit), length(fit.x_drum_mm, 1, unit), length_value(fit.x_sigma_mm, 1, unit),
+        printable(fit.carriage));
+  }
   if (!fit.width_resolved) {
     return fmt::format(
         "contact at X {} (+-{}) on carriage {}, {}; too narrow for this scan to tell its width from what it "

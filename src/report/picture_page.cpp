@@ -39,6 +39,8 @@ const char* short_words(Cause cause) {
       return "scanner";
     case Cause::seam_mismatch:
       return "seam";
+    case Cause::sheet_damage:
+      return "sheet";
     case Cause::unknown:
       break;
   }

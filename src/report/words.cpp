@@ -115,6 +115,8 @@ const char* cause_words(Cause cause) {
       return "scanner line";
     case Cause::seam_mismatch:
       return "seam mismatch";
+    case Cause::sheet_damage:
+      return "damage of this sheet";
     case Cause::unknown:
       break;
   }
@@ -141,6 +143,11 @@ const char* cause_advice(Cause cause) {
       return "Two heads' ink does not meet where the layout has their seam: nothing to scrape. Measure where "
              "the carriages stand and mend offset_mm in the layout, or have trained staff align them as the "
              "machine's service documentation says.";
+    case Cause::sheet_damage:
+      return "It shows on too little of the sheet for something that touches the drum at every turn: dirt, a "
+             "scratch or a crease, most likely. Print one more sheet: if it comes again at the same place, "
+             "it is "
+             "no damage.";
     case Cause::unknown:
       break;
   }

@@ -11,6 +11,7 @@ namespace scrapetrace::streak {
 struct Track {
   std::vector<Interval> y_mm;       // sheet; stretches that show it, in order
   std::vector<std::size_t> strips;  // strips that show it (indices into Strips::strips)
+  std::vector<std::size_t> silent;  // strips that would show as much, and clearly do not
   double mean_loss = 0;             // over those strips
   double z = 0;                     // of mean_loss
   [[nodiscard]] bool shown_by(std::size_t strip) const {

@@ -50,14 +50,15 @@ TEST(LocateJson, StreaksGiveEveryCauseAProbability) {
   EXPECT_EQ(streak["loss"], 0.31);
   EXPECT_EQ(streak["sigma_mm"], 0.12);
   double sum = 0;
-  for (const auto* cause :
-       {"residue", "dead_jet", "drum_scratch", "blade_haze", "scanner_line", "seam_mismatch", "unknown"}) {
+  for (const auto* cause : {"residue", "dead_jet", "drum_scratch", "blade_haze", "scanner_line",
+                            "seam_mismatch", "sheet_damage", "unknown"}) {
     ASSERT_TRUE(streak["causes"][cause].is_number()) << cause;
     sum += streak["causes"][cause].get<double>();
   }
-  EXPECT_EQ(streak["causes"].size(), 7U);
-  EXPECT_NEAR(sum, 1, 7 * 0.00005);  // each is rounded to four decimals
+  EXPECT_EQ(streak["causes"].size(), kCauseCount);
+  EXPECT_NEAR(sum, 1, kCauseCount * 0.00005);  // each is rounded to four decimals
   EXPECT_EQ(streak["residue"]["contact"], "upstream");
+  EXPECT_EQ(streak["residue"]["fit"], "good");
   EXPECT_TRUE(streak["jet"].is_null());
 }
 

@@ -64,8 +64,8 @@ TEST(LocateText, ListsDeadJetsAsNoScrape) {
 }
 
 TEST(LocateText, GivesAdviceForEveryOtherCause) {
-  for (const auto cause :
-       {Cause::dead_jet, Cause::drum_scratch, Cause::blade_haze, Cause::scanner_line, Cause::seam_mismatch}) {
+  for (const auto cause : {Cause::dead_jet, Cause::drum_scratch, Cause::blade_haze, Cause::scanner_line,
+                           Cause::seam_mismatch, Cause::sheet_damage}) {
     Findings findings;
     findings.scans = {sample::good_scan()};
     findings.streaks = {sample::other_streak(1, 60, cause)};
@@ -73,6 +73,23 @@ TEST(LocateText, GivesAdviceForEveryOtherCause) {
     EXPECT_TRUE(holds(text, "No head to clean: 1 streak found, with another cause.")) << to_string(cause);
     EXPECT_TRUE(holds(text, "Not a scrape - streak 1:")) << to_string(cause);
   }
+}
+
+TEST(LocateText, AsksForASecondSheetWhereOneIsDamaged) {
+  Findings findings;
+  findings.scans = {sample::good_scan()};
+  findings.streaks = {sample::other_streak(1, 60, Cause::sheet_damage)};
+  const std::string text = flat(locate_text(sample::layout(), findings));
+  EXPECT_TRUE(holds(text, "damage of this sheet (95 %)")) << text;
+  EXPECT_TRUE(holds(text, "Print one more sheet"));
+}
+
+TEST(LocateText, SaysWhereAContactFitsRoughlyOnly) {
+  Findings findings = sample::findings();
+  for (Streak& streak : findings.streaks) {
+    if (streak.residue) streak.residue->poor = true;
+  }
+  EXPECT_TRUE(holds(flat(locate_text(sample::layout(), findings)), "it fits roughly only"));
 }
 
 TEST(LocateText, NamesTheHeadsOfASeam) {

@@ -1,0 +1,114 @@
+#include "diagnose/discrepancy.h"
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+
+namespace scrapetrace::diagnose {
+
+namespace {
+
+// Tuned on pages by another renderer whose contacts, sheets and scanners depart from the model
+// (docs/method.md).
+constexpr double kHalfMisfit = 5;     // chi square per degree of freedom: as likely discrepancy as not
+constexpr double kSteep = 4;          // power of the misfit in those odds
+constexpr double kUnknowns = 2;       // of a discrepancy, and one more
+constexpr double kUnknowns_mm = 0.7;  // for each of these that the region is wide
+constexpr double kMostUnknowns = 12;
+constexpr double kBeside_mm = 0.2;       // standard deviation of a poorly fitting contact's place
+constexpr double kLogWidths = 0.5;       // of the log of its width
+constexpr double kUnknownPrior = 0.003;  // that what no cause fits is none of them, on a page
+constexpr double kSeamGaps = 0.1;        // of the prior of a seam's gaps that fit about as well
+
+// Log likelihoods of what cells leave, discrepancy allowed, over that of the least chi square.
+struct Discrepancy {
+  double unknowns = 2;
+  double least = 0;  // chi square
+  double freedom = 1;
+  [[nodiscard]] double log_ratio(double chi_square) const {
+    const double own = std::max(0.0, chi_square - freedom) + unknowns;
+    const double best = std::max(0.0, least - freedom) + unknowns;
+    return -0.5 * unknowns * std::log(own / best);
+  }
+};
+
+double log_add(double a, double b) {
+  const double most = std::max(a, b);
+  return most + std::log(std::exp(a - most) + std::exp(b - most));
+}
+
+struct Weights {
+  double log_sharp = 0;  // of the mixture's parts
+  double log_loose = 0;
+  double offset = 0;  // log odds of a cell of the least chi square against nothing, its prior left out
+};
+
+template <class Search>
+void weigh(const Weights& w, const Discrepancy& d, double log_prior, Search& search) {
+  if (search.cells.empty()) return;
+  double least = 1e300;
+  for (const auto& c : search.cells) least = std::min(least, c.chi_square);
+  const double loose = w.log_loose + w.offset + log_prior + d.log_ratio(least);
+  double sum = 0;  // of the sharp weights: the loose one is shared out like these
+  const double most = log_sum(search.cells);
+  for (const auto& c : search.cells) sum += std::exp(c.log_weight - most);
+  for (auto& c : search.cells) {
+    const double part = c.log_weight - most - std::log(sum);
+    c.log_weight = log_add(w.log_sharp + c.log_weight, loose + part);
+  }
+  search.log_evidence = log_sum(search.cells);
+}
+
+void weigh_residue(const PageContext& page, const CausePriors& priors, const Weights& w, const Discrepancy& d,
+                   ResidueSearch& search) {
+  std::map<std::pair<std::size_t, bool>, const ResidueCell*> best;  // by carriage and side of the jets
+  for (const ResidueCell& c : search.cells) {
+    const ResidueCell*& held = best[{c.carriage, c.downstream}];
+    if (held == nullptr || c.chi_square < held->chi_square) held = &c;
+  }
+  std::vector<ResidueCell> loose;
+  const double log_widths = kLogWidths / std::log(priors.widest_mm / priors.narrowest_mm);
+  constexpr int kSteps = 4;  // to each side, half a standard deviation apart
+  for (const auto& [side, cell] : best) {
+    for (int k = -kSteps; k <= kSteps; ++k) {
+      ResidueCell c = *cell;
+      c.x_mm += 0.5 * k * kBeside_mm;
+      const double density =
+          residue_density(page.layout, page.zones, c.carriage, c.x_mm, c.width_mm, priors.elsewhere);
+      const double prior = priors.residues * 0.5 * density * 0.5 * kBeside_mm * log_widths;
+      c.log_weight =
+          w.log_loose + w.offset + std::log(prior) - 0.5 * std::pow(0.5 * k, 2) + d.log_ratio(c.chi_square);
+      loose.push_back(c);
+    }
+  }
+  for (ResidueCell& c : search.cells) c.log_weight += w.log_sharp;
+  search.cells.insert(search.cells.end(), loose.begin(), loose.end());
+  search.log_evidence = log_sum(search.cells);
+}
+
+}  // namespace
+
+void allow_discrepancy(const PageContext& page, const CausePriors& priors, Interval region_mm, Round& round) {
+  const double enhanced = enhanced_misfit(page);
+  const double part = 1 - 1 / (1 + std::pow(round.misfit / (kHalfMisfit * enhanced), kSteep));
+  round.discrepancy = part;
+  const double width_mm = region_mm.to_mm - region_mm.from_mm;
+  const Discrepancy d{std::min(kMostUnknowns, kUnknowns + width_mm / kUnknowns_mm),
+                      round.misfit * round.freedom, round.freedom};
+  const Weights w{std::log(1 - part), std::log(std::max(part, 1e-12)),
+                  0.5 * (round.null_chi_square - round.misfit * round.freedom) / round.misfit};
+  double jets = 0;
+  for (const Head& head : page.layout.heads) jets += head.jets * static_cast<double>(page.layout.inks.size());
+  const double place = 2.5 * kBeside_mm / page.layout.drum.width_mm;
+  const double log_widths = kLogWidths / std::log(priors.widest_mm / priors.narrowest_mm);
+  weigh_residue(page, priors, w, d, round.residue);
+  weigh(w, d, std::log(priors.scratches * place * log_widths), round.scratch);
+  weigh(w, d, std::log(priors.weak_jets / jets), round.jet);
+  weigh(w, d, std::log(priors.hazes * place * log_widths), round.haze);
+  weigh(w, d, std::log(priors.seam_mismatch * kSeamGaps), round.seam);
+  // Of an enhanced page it is known why nothing fits.
+  round.log_unknown =
+      w.log_loose + w.offset + std::log(kUnknownPrior / enhanced) + d.log_ratio(round.null_chi_square);
+}
+
+}  // namespace scrapetrace::diagnose
