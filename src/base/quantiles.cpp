@@ -1,6 +1,5 @@
 #include "base/quantiles.h"
 
-#include <boost/math/distributions/chi_squared.hpp>
 #include <boost/math/distributions/normal.hpp>
 #include <boost/math/distributions/students_t.hpp>
 
@@ -12,10 +11,6 @@ double gaussian_upper_quantile(double p) {
 
 double student_upper_quantile(double p, double degrees_of_freedom) {
   return quantile(complement(boost::math::students_t(degrees_of_freedom), p));
-}
-
-double chi_square_upper_quantile(double p, double degrees_of_freedom) {
-  return quantile(complement(boost::math::chi_squared(degrees_of_freedom), p));
 }
 
 }  // namespace scrapetrace

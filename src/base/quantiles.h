@@ -5,6 +5,5 @@ namespace scrapetrace {
 
 double gaussian_upper_quantile(double p);
 double student_upper_quantile(double p, double degrees_of_freedom);
-double chi_square_upper_quantile(double p, double degrees_of_freedom);
 
 }  // namespace scrapetrace

@@ -75,18 +75,6 @@ void BandedCholesky::whiten(std::vector<double>& v) const {
   }
 }
 
-double BandedCholesky::whitened_square(std::size_t from, std::vector<double>& part) const {
-  double sum = 0;
-  for (std::size_t k = 0; k < part.size(); ++k) {
-    const std::size_t i = from + k;
-    const std::size_t first = std::max(from, first_[i]);
-    const double* l = row(i) + (first + band_ - i);
-    part[k] = (part[k] - dot(l, part.data() + (first - from), i - first)) * inverse_diagonal_[i];
-    sum += part[k] * part[k];
-  }
-  return sum;
-}
-
 SCRAPETRACE_WIDE void BandedCholesky::whiten_rows(double* rows, std::size_t stride,
                                                   const std::vector<std::size_t>& reached) const {
   for (std::size_t i = 0; i < size_; ++i) {

@@ -19,19 +19,10 @@ class BandedCholesky {
     first_[i] = std::min(first_[i], j);
     at(i, j) += value;
   }
-  // Row i for adding to many of its entries: that of column j is [j], for j in [first, i]. Only before
-  // factor().
-  [[nodiscard]] double* entries(std::size_t i, std::size_t first) {
-    first_[i] = std::min(first_[i], first);
-    return band_values_.data() + (i + 1) * band_;
-  }
   // C = L L^T. Returns false, leaving the matrix unusable, when it is not positive definite.
   [[nodiscard]] bool factor();
   // v <- L^-1 v
   void whiten(std::vector<double>& v) const;
-  // The sum of the squares of L^-1 v's entries from `from` on, as many as `part` has, where v is `part` there
-  // and 0 before it; overwrites `part`.
-  [[nodiscard]] double whitened_square(std::size_t from, std::vector<double>& part) const;
   // The same for the columns of a matrix of size() rows that lie `stride` apart. Of row i only the entries
   // before reached[i], which must not fall, may differ from zero; the others are left alone.
   void whiten_rows(double* rows, std::size_t stride, const std::vector<std::size_t>& reached) const;

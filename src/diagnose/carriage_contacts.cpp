@@ -34,10 +34,6 @@ std::vector<CarriageContacts::Contact> by_place(const std::vector<CarriageContac
 }  // namespace
 
 CarriageContacts::CarriageContacts(const Layout& layout, const geometry::ColumnMap& columns,
-                                   std::size_t carriage)
-    : CarriageContacts(layout, columns, carriage, columns.printed().first, columns.printed().last) {}
-
-CarriageContacts::CarriageContacts(const Layout& layout, const geometry::ColumnMap& columns,
                                    std::size_t carriage, int first, int last) {
   const double offset_mm = layout.carriages[carriage].offset_mm;
   for (int c = std::max(first, columns.printed().first); c <= std::min(last, columns.printed().last); ++c) {
@@ -52,23 +48,6 @@ CarriageContacts::CarriageContacts(const Layout& layout, const geometry::ColumnM
     }
   }
   contacts_ = by_place(contacts_);
-}
-
-CarriageContacts::Touched CarriageContacts::touched(int from, int to) const {
-  const auto at = [&](int place) {
-    return std::lower_bound(contacts_.begin(), contacts_.end(), place,
-                            [](const Contact& c, int p) { return c.place < p; });
-  };
-  const auto begin = at(from);
-  const auto end = at(to);
-  Touched out;
-  if (begin == end) return out;
-  const auto [low, high] =
-      std::minmax_element(begin, end, [](const Contact& a, const Contact& b) { return a.column < b.column; });
-  out.first = low->column;
-  out.part.assign(static_cast<std::size_t>(high->column - low->column) + 1, 0.0);
-  for (auto c = begin; c != end; ++c) out.part[static_cast<std::size_t>(c->column - out.first)] += c->weight;
-  return out;
 }
 
 }  // namespace scrapetrace::diagnose

@@ -10,7 +10,6 @@ namespace scrapetrace::diagnose {
 
 class CarriageContacts {
  public:
-  CarriageContacts(const Layout& layout, const geometry::ColumnMap& columns, std::size_t carriage);
   // Of the columns [first, last] only.
   CarriageContacts(const Layout& layout, const geometry::ColumnMap& columns, std::size_t carriage, int first,
                    int last);
@@ -22,13 +21,6 @@ class CarriageContacts {
   };
   // In the order of their places.
   [[nodiscard]] const std::vector<Contact>& all() const { return contacts_; }
-
-  struct Touched {
-    int first = 0;             // column
-    std::vector<double> part;  // weights of columns first, first + 1, ...; empty: none is touched
-  };
-  // Of the places [from, to).
-  [[nodiscard]] Touched touched(int from, int to) const;
 
  private:
   std::vector<Contact> contacts_;

@@ -22,7 +22,6 @@ namespace {
 
 constexpr double kLeastLoss = 0.01;    // mean over the visible width; fainter is the model's own error
 constexpr double kLeastFurther = 0.2;  // of the largest cause of a region, in ink moved, unless with it
-constexpr double kPlainLoss = 0.05;    // from here on a person sees it
 constexpr double kExplained = 2.0;     // the misfit per degree of freedom is below this, and
 constexpr double kBetterBy = 2.0;      // that many times less than it was without it
 constexpr double kPoor = 1.35;         // the misfit of one contact above which two are tried
@@ -124,11 +123,6 @@ FoundRounds find_rounds(const PageContext& page, Judges& judges, const streak::R
   InkState state = untouched(page.layout, scene);
   double largest = 0;
   bool seam_taken = false;
-  if (region.faint && page.evidence != nullptr) {
-    judges.main.set_state(state);
-    rounds.push_back(search_faint(page, judges, region, options));
-    return found;
-  }
   for (int k = 0; k < options.most_causes && !found.last_is_on_trial; ++k) {
     Round round = search_all(page, judges, state, region, options);
     if (k == 0 && best_evidence(round) < options.least_evidence) break;
@@ -208,8 +202,7 @@ std::vector<Round> as_two_contacts(const PageContext& page, Judges& judges, cons
                                    const DiagnoseOptions& options, const std::vector<Round>& rounds) {
   const Round& first = rounds.front();
   const double freedom = degrees_of_freedom(judges.main.scene());
-  // Of a faint region the misfit is that of the page's noise.
-  const bool poor = !region.faint && first.misfit > kPoor && rounds.back().misfit > kPoor;
+  const bool poor = first.misfit > kPoor && rounds.back().misfit > kPoor;
   if (!poor || likeliest_named(probabilities(first)) != Cause::residue) return {};
   const auto [left, right] = split_contact(page.layout, page.columns, judges.main, best_cell(first.residue));
   auto settled =
@@ -256,22 +249,28 @@ std::vector<Round> settle(const PageContext& page, Judges& judges, const streak:
   return settled;
 }
 
+// `local`: damage most likely, whose shape no second cause would tell.
+std::vector<Round> explain_in_rounds(const PageContext& page, Judges& judges, const streak::Region& region,
+                                     DiagnoseOptions options, bool local) {
+  if (local) options.most_causes = 1;
+  FoundRounds found = find_rounds(page, judges, region, options);
+  return local ? std::move(found.rounds) : settle(page, judges, region, options, std::move(found));
+}
+
 template <class Search>
 void normalise(Search& search) {
   for (auto& c : search.cells) c.log_weight -= search.log_evidence;
 }
 
 // A jet's comb lies between columns that keep their ink, and haze has skirts: they are told by other means.
-// What only the fit of the whole page finds, single strips cannot show, unless it is claimed to be plain.
-bool must_show(const streak::Region& region, const Explanation& e) {
-  if (region.faint && e.loss < kPlainLoss) return false;
+bool must_show(const Explanation& e) {
   const Cause cause = likeliest(e.causes);
   return cause == Cause::residue || cause == Cause::drum_scratch || cause == Cause::unknown;
 }
 
 // Ink that lies twice is a seam's.
 bool may_be_damage(const streak::Region& region) {
-  return !region.faint && (region.ink_lost || region.ink_added);
+  return region.ink_lost || region.ink_added;
 }
 
 // Beside a region, of those that show on a small part of the sheet.
@@ -285,9 +284,8 @@ bool is_nameless(const Explanation& e) {
   return cause == Cause::unknown || cause == Cause::sheet_damage;
 }
 
-double least_evidence(const streak::Region& region, std::size_t rounds, const DiagnoseOptions& options) {
-  if (rounds > 1) return options.further_evidence;
-  return region.faint ? options.faint_evidence : options.least_evidence;
+double least_evidence(std::size_t rounds, const DiagnoseOptions& options) {
+  return rounds > 1 ? options.further_evidence : options.least_evidence;
 }
 
 // Log units, tempered like all others.
@@ -331,22 +329,21 @@ std::vector<Explanation> diagnose_region(const PageContext& page, const std::vec
 
   // Both scenes have the same cells, so one state serves them both.
   Judges judges(scenes, options.threads);
-  std::vector<Round> rounds =
-      settle(page, judges, region, options, find_rounds(page, judges, region, options));
-
   const Extent extent = extent_of(page.scans, region, tracks, options.scene.same_sheet);
+  std::vector<Round> rounds = explain_in_rounds(page, judges, region, options, is_local(extent));
+
   std::vector<Explanation> out;
   for (Round& round : rounds) {
-    if (region.ink_lost && !region.faint) allow_discrepancy(page, options.priors, region.x_mm, round);
-    if (best_evidence(round) < least_evidence(region, rounds.size(), options)) continue;
+    if (region.ink_lost) allow_discrepancy(page, options.priors, region.x_mm, round);
+    if (best_evidence(round) < least_evidence(rounds.size(), options)) continue;
     Explanation e = explain(round);
     e.z = region.z;
     e.tracks = tracks;
     describe_visible(page, scenes.main, region, e);
     if (may_be_damage(region)) weigh_damage(extent, other_places(page, extent), e);
-    if (must_show(region, e) && !shows_what_it_claims(page.scans, e)) continue;
+    if (must_show(e) && !shows_what_it_claims(page.scans, e)) continue;
     if (!out.empty() && is_nameless(e)) continue;  // what a further cause leaves is the model's own error
-    if (region.faint || std::abs(e.loss) >= kLeastLoss) out.push_back(std::move(e));
+    if (std::abs(e.loss) >= kLeastLoss) out.push_back(std::move(e));
   }
   return out;
 }

@@ -4,7 +4,6 @@
 #include <array>
 #include <vector>
 
-#include "diagnose/column_evidence.h"
 #include "diagnose/search.h"
 #include "scrapetrace/findings.h"
 
@@ -36,8 +35,6 @@ struct DiagnoseOptions {
   int most_causes = 3;  // per region
   double least_evidence =
       4.0;  // log odds against "nothing is wrong here" that a region's first cause must have
-  double faint_evidence =
-      -1.0;  // the same for faint regions: the search that found them keeps the false-alarm rate
   double further_evidence =
       12.0;         // the same for each further cause: the first one's misfit imitates small ones
   int threads = 1;  // the answers do not depend on them
@@ -50,9 +47,8 @@ struct PageContext {
   const std::vector<geometry::TargetZone>& zones;
   const std::vector<PreparedScan>& scans;
   std::vector<std::vector<InkNoise>> noise;
-  const Before* before = nullptr;            // scans from before, when there are any
-  const ColumnEvidence* evidence = nullptr;  // of single columns, as the search for faint scrapes had it
-  double damaged_places = 0;  // regions that show on a small part of their sheet only: sheet_damage.h
+  const Before* before = nullptr;  // scans from before, when there are any
+  double damaged_places = 0;       // regions that show on a small part of their sheet only: sheet_damage.h
 };
 
 // Explains regions[index]; the other regions' samples are left out. Empty when it turns out to be noise.

@@ -5,7 +5,6 @@
 #include <numbers>
 
 #include "base/parallel.h"
-#include "diagnose/faint_likelihood.h"
 #include "diagnose/quadratic.h"
 
 namespace scrapetrace::diagnose {
@@ -108,7 +107,7 @@ double StrengthFit::log_evidence() const {
 
 double StrengthFit::sigma() const {
   constexpr double kUniform = 0.2887;  // 1 / sqrt(12)
-  return std::min(kUniform, prior_unit / std::sqrt(std::max(information, 1e-9)));
+  return std::min(kUniform, 1 / std::sqrt(std::max(information, 1e-9)));
 }
 
 void Evaluator::set_state(const InkState& state) {
@@ -186,10 +185,6 @@ const Evaluator::Shift& Evaluator::at(std::size_t index) {
   return shift;
 }
 
-void Evaluator::prepare(std::size_t shift) {
-  if (faint_ == nullptr) at(shift);
-}
-
 double Evaluator::chi_square(std::size_t index) {
   double total = 0;
   for (const Ground& ground : at(index).ground) total += ground.chi_square;
@@ -218,7 +213,6 @@ LossEvidence Evaluator::loss_evidence(std::size_t index) {
 }
 
 StrengthFit Evaluator::fit(const TrialCause& cause, std::size_t index, double start, double hopeless) {
-  if (faint_ != nullptr) return faint_->fit(cause, index);
   constexpr int kRounds = 4;
   const Shift& shift = at(index);
   const CellRange range = cause.range();
@@ -281,7 +275,6 @@ double Evaluator::direct_chi_square(const std::vector<std::vector<double>>& sign
 }
 
 double Evaluator::null_chi_square() {
-  if (faint_ != nullptr) return 0;
   const std::scoped_lock lock(making_null_);
   if (null_chi_square_) return *null_chi_square_;
   std::vector<std::vector<double>> signals;

@@ -74,7 +74,6 @@ struct StrengthFit {
   double chi_square = 0;   // at that strength, summed over traces
   double information = 0;  // half the second derivative of chi_square by strength
   std::size_t shift = 0;   // index of the trial shift used
-  double prior_unit = 1;   // strength over which the prior is uniform; `information` is per square of it
   // log of the integral over strength (uniform prior) of exp(-chi_square / 2), by Laplace's method.
   [[nodiscard]] double log_evidence() const;
   // Standard deviation of the strength; never more than a uniform prior from 0 to 1 leaves.
@@ -88,16 +87,12 @@ struct LossEvidence {
   std::vector<double> information;
 };
 
-class FaintLikelihood;
-
 // A scene with its matrices in cell space, made for the trial shifts that are asked for. Until the state
 // changes, all else may be asked from several threads.
 class Evaluator {
  public:
-  // With `faint`, fits and the null are that likelihood's, and the state must be untouched. The answers do
-  // not depend on the threads that matrices are made on.
-  explicit Evaluator(const Scene& scene, const FaintLikelihood* faint = nullptr, int threads = 1)
-      : scene_(scene), faint_(faint), threads_(threads) {}
+  // The answers do not depend on the threads that matrices are made on.
+  explicit Evaluator(const Scene& scene, int threads = 1) : scene_(scene), threads_(threads) {}
   Evaluator(const Evaluator&) = delete;  // what stands refers to the state
   Evaluator& operator=(const Evaluator&) = delete;
   [[nodiscard]] const Scene& scene() const { return scene_; }
@@ -122,7 +117,7 @@ class Evaluator {
   StrengthFit fit(const TrialCause& cause, std::size_t shift, double start,
                   double hopeless = std::numeric_limits<double>::infinity());
   // Makes what fits at a shift need, on all threads: fits that run side by side would wait for it.
-  void prepare(std::size_t shift);
+  void prepare(std::size_t shift) { at(shift); }
 
  private:
   struct Ground {  // of the present state, per trace
@@ -144,7 +139,6 @@ class Evaluator {
   Blends blends(std::size_t shift);
 
   const Scene& scene_;
-  const FaintLikelihood* faint_;
   InkState state_;
   std::vector<Standing> standing_;  // per trace
   std::optional<InkState> first_state_;

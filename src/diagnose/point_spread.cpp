@@ -24,35 +24,24 @@ PointSpread::PointSpread(double blur_mm, double pitch_mm, const profile::Phases&
   const int reach = static_cast<int>(std::ceil((kReach_blurs * blur_mm + kReach_px * pitch_mm) / step_mm_));
   reach_mm_ = reach * step_mm_;
   std::vector<double> share;  // of one pixel's Gaussian
-  std::vector<double> density;
   for (int k = -reach - farthest * finer; k <= reach + farthest * finer; ++k) {
-    const double z = k * step_mm_ / blur_mm_;
-    share.push_back(gaussian_share(z));
-    density.push_back(gaussian_density(z) / blur_mm_);
+    share.push_back(gaussian_share(k * step_mm_ / blur_mm_));
   }
   left_of_.assign(static_cast<std::size_t>(2 * reach + 1), 0.0);
-  density_.assign(left_of_.size(), 0.0);
   for (int tap = -farthest; tap <= farthest; ++tap) {
     const double weight = taps[static_cast<std::size_t>(tap + farthest)];
     if (weight == 0) continue;
     const auto first = static_cast<std::size_t>((farthest - tap) * finer);
-    for (std::size_t i = 0; i < left_of_.size(); ++i) {
-      left_of_[i] += weight * share[first + i];
-      density_[i] += weight * density[first + i];
-    }
+    for (std::size_t i = 0; i < left_of_.size(); ++i) left_of_[i] += weight * share[first + i];
   }
 }
 
-double PointSpread::at(const std::vector<double>& table, double d_mm, double beyond) const {
+double PointSpread::left_of(double d_mm) const {
   const double place = (d_mm + reach_mm_) / step_mm_;
   if (place <= 0) return 0;
   const auto i = static_cast<std::size_t>(place);
-  if (i + 1 >= table.size()) return beyond;
-  return table[i] + (place - static_cast<double>(i)) * (table[i + 1] - table[i]);
-}
-
-double PointSpread::slope_by_blur(double d_mm) const {
-  return blur_mm_ * (density(d_mm + step_mm_) - density(d_mm - step_mm_)) / (2 * step_mm_);
+  if (i + 1 >= left_of_.size()) return 1;
+  return left_of_[i] + (place - static_cast<double>(i)) * (left_of_[i + 1] - left_of_[i]);
 }
 
 }  // namespace scrapetrace::diagnose

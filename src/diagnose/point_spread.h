@@ -19,20 +19,13 @@ class PointSpread {
   [[nodiscard]] double reach_mm() const { return reach_mm_; }  // beyond, next to nothing is seen
 
   // Part of what is seen that lies left of a place `d_mm` to the right of the sample.
-  [[nodiscard]] double left_of(double d_mm) const { return at(left_of_, d_mm, 1); }
-  // Its slope by d_mm, 1 / mm.
-  [[nodiscard]] double density(double d_mm) const { return at(density_, d_mm, 0); }
-  // Its slope by the blur, 1 / mm. The Gaussian solves the heat equation: blur times the density's own slope.
-  [[nodiscard]] double slope_by_blur(double d_mm) const;
+  [[nodiscard]] double left_of(double d_mm) const;
 
  private:
-  [[nodiscard]] double at(const std::vector<double>& table, double d_mm, double beyond) const;
-
   double blur_mm_;
   double reach_mm_ = 0;
   double step_mm_ = 0;
   std::vector<double> left_of_;  // from -reach to reach
-  std::vector<double> density_;
 };
 
 }  // namespace scrapetrace::diagnose

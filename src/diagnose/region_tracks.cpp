@@ -13,7 +13,6 @@ constexpr double kPlain = 10;     // standard deviations, of the sheet that show
 constexpr double kAbsent = 0.25;  // of the other's loss: less is not the same streak fading
 
 streak::Track track_of(const PreparedScan& scan, const streak::Region& region) {
-  if (region.faint) return all_strips(scan);
   streak::Track out = streak::track_streak(scan.strips, scan.views, region.x_mm, -1, !region.ink_lost);
   if (!region.ink_lost) out.strips = all_strips(scan).strips;
   return out;
@@ -31,7 +30,7 @@ std::vector<streak::Track> region_tracks(const std::vector<PreparedScan>& scans,
                                          bool same_sheet) {
   std::vector<streak::Track> out;
   for (const PreparedScan& scan : scans) out.push_back(track_of(scan, region));
-  if (region.faint || !region.ink_lost || same_sheet) return out;
+  if (!region.ink_lost || same_sheet) return out;
   double plain = 0;
   for (const streak::Track& track : out) {
     if (track.z > kPlain) plain = std::max(plain, track.mean_loss);

@@ -5,7 +5,6 @@
 #include <numbers>
 
 #include "base/parallel.h"
-#include "diagnose/faint_likelihood.h"
 #include "diagnose/trial_causes.h"
 #include "diagnose/visible.h"
 
@@ -150,34 +149,6 @@ Round search_all(const PageContext& page, Judges& judges, const InkState& state,
   const double free_fit = std::min(null, tolerable(page, freedom, null));
   round.log_unknown = std::log(options.priors.unknown) + 0.5 * (null - free_fit) / round.misfit -
                       3 * std::min(columns, freedom / 4);
-  return round;
-}
-
-// A weak jet is told by its own ink, where that stands alone. The noise of the page, which the filter's own
-// output over the whole of it showed, may be more than the fit claims: by how much, the region's z tells.
-Round search_faint(const PageContext& page, Judges& judges, const streak::Region& region,
-                   const DiagnoseOptions& options) {
-  Scene scene = judges.main.scene();
-  scene.shift_mm = {0.0};  // the search took the registration as it is, too
-  scene.shift_log_prior = {0.0};
-  const FaintLikelihood faint(*page.evidence, scene);
-  Evaluator evaluator(scene, &faint);
-  evaluator.set_state(judges.main.state());
-  const SearchContext context{page.layout, page.columns,   page.zones,     evaluator,
-                              region.x_mm, options.priors, options.threads};
-  Round round;
-  side_by_side(
-      options.threads, [&] { round.residue = search_residue(context); },
-      [&] { round.scratch = search_scratch(context); });
-  round.misfit = std::max(1.0, -least_chi_square(round.residue, 0) / (region.z * region.z));
-  temper(round.residue, 0, round.misfit);
-  temper(round.scratch, 0, round.misfit);
-  const SearchContext alone{page.layout, page.columns,   page.zones,     judges.main,
-                            region.x_mm, options.priors, options.threads};
-  round.jet = search_jet(alone);
-  const double null = judges.main.null_chi_square();
-  const double freedom = std::max(1.0, degrees_of_freedom(judges.main.scene()));
-  temper(round.jet, null, std::max(1.0, least_chi_square(round.jet, null) / freedom));
   return round;
 }
 

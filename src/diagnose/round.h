@@ -18,7 +18,7 @@ struct Scenes {
 // The scenes with their matrices.
 struct Judges {
   explicit Judges(const Scenes& scenes, int threads = 1)
-      : main(scenes.main, nullptr, threads), one_ink(scenes.one_ink, nullptr, threads) {}
+      : main(scenes.main, threads), one_ink(scenes.one_ink, threads) {}
   Evaluator main;
   Evaluator one_ink;
 };
@@ -43,10 +43,6 @@ double enhanced_misfit(const PageContext& page);
 
 Round search_all(const PageContext& page, Judges& judges, const InkState& state, const streak::Region& region,
                  const DiagnoseOptions& options);
-
-// The same for a region that is only faint, by what the page shows of each column (page.evidence).
-Round search_faint(const PageContext& page, Judges& judges, const streak::Region& region,
-                   const DiagnoseOptions& options);
 
 // Log odds of a cause against "nothing more is wrong here".
 double log_evidence(const Round& round, Cause cause);

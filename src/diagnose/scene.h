@@ -32,9 +32,8 @@ struct PreparedScan {
   double x_sigma_mm = 0.02;           // registration, drum mm
   double smear_mm = 0;                // how far a lossy coder carries what an edge does; 0: none that matters
   bool light_adds_up = true;          // false: sharpened, coarsely coded, out of focus, or of a doubted chart
-  bool jets_in_place = true;      // false: a head stands off from the layout, so that nobody knows which jet
-                                  // laid a column
-  std::vector<Interval> thin_mm;  // drum: where a scanner's line hides part of the rows
+  bool jets_in_place = true;  // false: a head stands off from the layout, so that nobody knows which jet
+                              // laid a column
   std::vector<DrumError> x_errors;  // the same by place, ascending in X; empty: x_sigma_mm everywhere
   [[nodiscard]] double x_sigma_at(double x_drum_mm) const;
 };
@@ -47,8 +46,6 @@ struct InkNoise {
                               // bare paper (ink -1): of its signal, relative
   double mottle_sigma = 0;    // of one strip's slow variation across, not shared between strips either
   double mottle_mm = 3;       // its correlation length: exp(-d^2 / (2 length^2))
-  double unexplained_sigma =
-      0;  // what the page's model misses of a lone patch of the ink, in every strip alike
 };
 
 // Views by ink; where an ink stands alone on some patch, only those; of them the ones of one coverage, nearly

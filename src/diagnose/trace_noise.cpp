@@ -102,9 +102,7 @@ Eigen::MatrixXd sample_covariance(const InkNoise& noise, double strips, double s
     const double model = model_error * (trace.value[i] - trace.base[i]);
     const double rise = 0.5 * (trace.value[std::min(i + 1, n - 1)] - trace.value[i > 0 ? i - 1 : 0]);
     const double place = options.place_error_px * rise;
-    const double missed = noise.unexplained_sigma * slope[i];
-    out(row, row) +=
-        own * own / strips + missed * missed + scans * (model * model + place * place) + least * least;
+    out(row, row) += own * own / strips + scans * (model * model + place * place) + least * least;
   }
   return out;
 }

@@ -117,9 +117,9 @@ diagnose::Before make_before(const Layout& layout, const geometry::ColumnMap& co
                              int threads) {
   diagnose::Before before;
   before.scans = std::move(scans);
-  Survey found = survey(layout, columns, before.scans, false_alarm_rate, threads);
-  before.noise = std::move(found.evidence.noise);
-  for (const auto& region : found.regions) {
+  for (const auto& scan : before.scans)
+    before.noise.push_back(diagnose::measure_ink_noise(layout, columns, scan, threads));
+  for (const auto& region : survey(layout, columns, before.scans, false_alarm_rate, threads)) {
     before.known_mm.push_back({region.x_mm.from_mm - kKnownMargin_mm, region.x_mm.to_mm + kKnownMargin_mm});
   }
   return before;

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numeric>
 
 #include "base/intervals.h"
 #include "base/parallel.h"
@@ -16,15 +17,6 @@
 namespace scrapetrace::locate_detail {
 
 namespace {
-
-// Whether a region that shows by itself lies there and has an explanation.
-bool explained_plainly(const std::vector<streak::Region>& regions, std::size_t index,
-                       const std::vector<std::vector<diagnose::Explanation>>& found) {
-  for (std::size_t r = 0; r < regions.size(); ++r) {
-    if (!regions[r].faint && !found[r].empty() && meet(regions[r].x_mm, regions[index].x_mm)) return true;
-  }
-  return false;
-}
 
 bool is_seam(const diagnose::Explanation& explanation) {
   return diagnose::likeliest(explanation.causes) == Cause::seam_mismatch;
@@ -41,14 +33,11 @@ bool is_layouts_own(const Layout& layout, const diagnose::Explanation& explanati
 
 using Explanations = std::vector<std::vector<diagnose::Explanation>>;
 
-// `faint`: those too that show only faintly; else they stay without explanation.
 Explanations explain_each(const diagnose::PageContext& page, const std::vector<streak::Region>& regions,
-                          const diagnose::DiagnoseOptions& options, int threads, bool faint) {
+                          const diagnose::DiagnoseOptions& options, int threads) {
   Explanations found(regions.size());
-  std::vector<std::size_t> asked;
-  for (std::size_t r = 0; r < regions.size(); ++r) {
-    if (faint || !regions[r].faint) asked.push_back(r);
-  }
+  std::vector<std::size_t> asked(regions.size());
+  std::iota(asked.begin(), asked.end(), std::size_t{0});
   // The widest take longest: none of them is left for the end, when other cores have nothing to do.
   std::stable_sort(asked.begin(), asked.end(), [&](std::size_t a, std::size_t b) {
     const auto width = [&](std::size_t r) { return regions[r].x_mm.to_mm - regions[r].x_mm.from_mm; };
@@ -70,7 +59,6 @@ Explanations explain_each(const diagnose::PageContext& page, const std::vector<s
 double damaged_places(const std::vector<diagnose::PreparedScan>& scans,
                       const std::vector<streak::Region>& regions, bool same_sheet) {
   return static_cast<double>(std::count_if(regions.begin(), regions.end(), [&](const streak::Region& region) {
-    if (region.faint) return false;
     const auto tracks = diagnose::region_tracks(scans, region, same_sheet);
     return diagnose::is_local(diagnose::extent_of(scans, region, tracks, same_sheet));
   }));
@@ -98,17 +86,12 @@ Explained explain_regions(const diagnose::PageContext& seen, const std::vector<s
                           const diagnose::DiagnoseOptions& options, int threads, Findings& findings) {
   diagnose::PageContext page = seen;
   page.damaged_places = damaged_places(seen.scans, regions, options.scene.same_sheet);
-  Explanations found = explain_each(page, regions, options, threads, true);
-  // Where heads stand off, so do their jets: the fit of the jets' volumes leaves a pattern that looks like
-  // faint scrapes, and a dead jet's comb lies beside its place.
-  const bool off = any_seam(found);
-  if (off && any_in_place(page.scans)) {
+  Explanations found = explain_each(page, regions, options, threads);
+  // Where heads stand off, so do their jets: a dead jet's comb lies beside its place.
+  if (any_seam(found) && any_in_place(page.scans)) {
     diagnose::DiagnoseOptions astray = options;
     astray.scene.jets_in_place = false;
-    found = explain_each(page, regions, astray, threads, false);
-  }
-  for (std::size_t r = 0; r < regions.size(); ++r) {
-    if (regions[r].faint && (off || explained_plainly(regions, r, found))) found[r].clear();
+    found = explain_each(page, regions, astray, threads);
   }
   Explained out;
   for (std::size_t r = 0; r < regions.size(); ++r) {
@@ -131,15 +114,10 @@ void explain_old(const diagnose::PageContext& page, const diagnose::Before& befo
   for (const auto& group : fresh) {
     if (!group.explanations.empty()) taken.push_back(fresh_regions[group.region].x_mm);
   }
-  const auto regions = survey(page.layout, page.columns, page.scans, false_alarm_rate, threads).regions;
-  std::vector<std::vector<diagnose::Explanation>> found(regions.size());
+  const auto regions = survey(page.layout, page.columns, page.scans, false_alarm_rate, threads);
   for (std::size_t r = 0; r < regions.size(); ++r) {
-    if (overlaps(regions[r], before.known_mm) && !overlaps(regions[r], taken))
-      found[r] = diagnose::diagnose_region(page, regions, r, options);
-  }
-  for (std::size_t r = 0; r < regions.size(); ++r) {
-    if (regions[r].faint && explained_plainly(regions, r, found)) continue;
-    for (const auto& explanation : found[r]) {
+    if (!overlaps(regions[r], before.known_mm) || overlaps(regions[r], taken)) continue;
+    for (const auto& explanation : diagnose::diagnose_region(page, regions, r, options)) {
       findings.streaks.push_back(make_streak(page.layout, page.scans, explanation));
       findings.streaks.back().was_before = true;
     }

@@ -11,8 +11,7 @@ namespace scrapetrace::locate_detail {
 // Everything found on the scans of a job, with the streaks' indices in the findings.
 using Explained = std::vector<ExplainedRegion>;
 
-// Explains every region; its streaks go to the end of the findings. A faint region gives way to one that
-// shows by itself, lies there and has an explanation.
+// Explains every region; its streaks go to the end of the findings.
 Explained explain_regions(const diagnose::PageContext& page, const std::vector<streak::Region>& regions,
                           const diagnose::DiagnoseOptions& options, int threads, Findings& findings);
 

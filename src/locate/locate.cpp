@@ -106,17 +106,13 @@ std::vector<diagnose::PreparedScan> counted_from(const diagnose::Before& before,
   return out;
 }
 
-// The jets' variation as it is, not what is left of it after comparing; what the page's model misses, as the
-// comparison shows it.
-std::vector<std::vector<diagnose::InkNoise>> noise_of_originals(
-    const Layout& layout, const geometry::ColumnMap& columns,
-    const std::vector<diagnose::PreparedScan>& scans, std::vector<std::vector<diagnose::InkNoise>> compared) {
-  for (std::size_t s = 0; s < scans.size(); ++s) {
-    auto own = diagnose::measure_ink_noise(layout, columns, scans[s]);
-    for (std::size_t i = 0; i < own.size(); ++i) own[i].unexplained_sigma = compared[s][i].unexplained_sigma;
-    compared[s] = std::move(own);
-  }
-  return compared;
+std::vector<std::vector<diagnose::InkNoise>> noise_of(const Layout& layout,
+                                                      const geometry::ColumnMap& columns,
+                                                      const std::vector<diagnose::PreparedScan>& scans,
+                                                      int threads) {
+  std::vector<std::vector<diagnose::InkNoise>> out;
+  for (const auto& scan : scans) out.push_back(diagnose::measure_ink_noise(layout, columns, scan, threads));
+  return out;
 }
 
 double middle_of(const Interval& x) {
@@ -186,26 +182,18 @@ ReadWay read_lying(const Layout& layout, Lying analysed, const std::vector<ScanI
   const bool compare = !before.scans.empty();
   const auto compared = compare ? counted_from(before, job.scans) : std::vector<diagnose::PreparedScan>();
   const auto& scans = compare ? compared : job.scans;
-  const locate_detail::Since since{job.scans, before};
-  const locate_detail::Survey found = timed(options.stages, "search streaks", [&] {
-    return locate_detail::survey(layout, columns, scans, options.false_alarm_rate, options.threads,
-                                 compare ? &since : nullptr);
+  const auto regions = timed(options.stages, "search streaks", [&] {
+    return locate_detail::survey(layout, columns, scans, options.false_alarm_rate, options.threads);
   });
-  const auto& regions = found.regions;
-  auto noise = found.evidence.noise;
-  if (compare) noise = noise_of_originals(layout, columns, job.scans, std::move(noise));
-  const diagnose::PageContext fresh{layout,
-                                    columns,
-                                    zones,
-                                    scans,
-                                    noise,
-                                    compare ? &before : nullptr,
-                                    found.evidence.fit != nullptr ? &found.evidence : nullptr};
+  // The jets' variation as it is, not what is left of it after comparing.
+  const auto noise = timed(options.stages, "measure noise",
+                           [&] { return noise_of(layout, columns, job.scans, options.threads); });
+  const diagnose::PageContext fresh{layout, columns, zones, scans, noise, compare ? &before : nullptr};
   auto explained = timed(options.stages, "explain streaks", [&] {
     return locate_detail::explain_regions(fresh, regions, diagnose_options, options.threads, findings);
   });
   if (compare) {
-    const diagnose::PageContext page{layout, columns, zones, job.scans, noise, nullptr, nullptr};
+    const diagnose::PageContext page{layout, columns, zones, job.scans, noise};
     locate_detail::explain_old(page, before, explained, regions, options.false_alarm_rate, options.threads,
                                diagnose_options, findings);
   }
@@ -225,7 +213,7 @@ ReadWay read_lying(const Layout& layout, Lying analysed, const std::vector<ScanI
     result.evidence =
         locate_detail::show_streaks(fresh, regions, explained, findings.streaks, inputs, job.placements);
   }
-  return {std::move(result), locate_detail::worst_misfit(regions, explained)};
+  return {std::move(result), locate_detail::worst_misfit(explained)};
 }
 
 // All scans of a job, each in every way round that it may lie; those from before come last.

@@ -47,27 +47,6 @@ std::vector<profile::MaskedColumns> masks_of(const std::vector<streak::ScannerLi
   return masks;
 }
 
-// Where the masks cross the sheet, a blur wider.
-std::vector<Interval> crossed_mm(const Layout& layout, const page::Placement& place,
-                                 const std::vector<profile::MaskedColumns>& masks, double blur_px) {
-  const geometry::SheetFromDrum sheet_from_drum(layout);
-  const auto sheet_from_raster = page::sheet_from_raster(place.map);
-  const auto& [width_mm, height_mm] = place.chart.sheet_mm;
-  std::vector<Interval> out;
-  for (const auto& mask : masks) {
-    Interval crossed{1e9, -1e9};
-    for (const double y_mm : {0.0, height_mm}) {
-      for (const double u : {mask.from - blur_px, mask.to + blur_px}) {
-        const double x_mm = sheet_from_raster.x(u, place.map.v(width_mm / 2, y_mm));
-        const double drum_mm = sheet_from_drum.drum_x(x_mm);
-        crossed = {std::min(crossed.from_mm, drum_mm), std::max(crossed.to_mm, drum_mm)};
-      }
-    }
-    out.push_back(crossed);
-  }
-  return out;
-}
-
 WayUp way_up(const page::Placement& place, const PageRaster& raster) {
   const auto orientation = page::orientation_of(place.map, raster.transposed);
   return {orientation.turn_deg, orientation.face_mirrored, place.probability};
@@ -148,8 +127,7 @@ bool looks_like_a_picture(const AnalysedScan& way) {
 
 struct LinesAndStrips {
   std::vector<streak::ScannerLineFinding> lines;
-  std::vector<profile::MaskedColumns> masks;  // of the lines
-  profile::Strips strips;                     // without what is masked
+  profile::Strips strips;  // without what is masked
 };
 
 LinesAndStrips lines_and_strips(const Layout& layout, const PageRaster& raster, const page::Placement& place,
@@ -158,8 +136,7 @@ LinesAndStrips lines_and_strips(const Layout& layout, const PageRaster& raster, 
   streak::ScannerLineOptions lines;
   lines.threads = options.threads;
   out.lines = streak::find_scanner_lines(raster, place, lines);
-  out.masks = masks_of(out.lines, blur_px);
-  out.strips = profile::extract_strips(raster, place, layout, out.masks, options);
+  out.strips = profile::extract_strips(raster, place, layout, masks_of(out.lines, blur_px), options);
   return out;
 }
 
@@ -182,7 +159,6 @@ std::optional<AnalysedScan> prepare_placed(const Layout& layout, const PageRaste
   strips.threads = threads;
   auto shown = lines_and_strips(layout, raster, out.placement, scan.blur_px, strips);
   out.lines = std::move(shown.lines);
-  scan.thin_mm = crossed_mm(layout, out.placement, shown.masks, scan.blur_px);
   scan.strips = std::move(shown.strips);
   profile::ViewOptions views;
   views.threads = threads;

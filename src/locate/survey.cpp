@@ -4,8 +4,6 @@
 #include <cmath>
 
 #include "base/intervals.h"
-#include "diagnose/column_evidence.h"
-#include "diagnose/search_carriages.h"
 #include "locate/seam_steps.h"
 #include "quality/placed_issues.h"
 
@@ -16,9 +14,10 @@ namespace {
 constexpr double kPlaced_mm = 0.3;  // standard deviation: marks or jets place a sheet better, its edges worse
 constexpr double kAgreed_mm = 0.1;  // the same where the heads may stand elsewhere
 constexpr double kSigmas = 2.5;
-// Off: the page-wide search for what no eye sees (docs/method.md) takes the model for exact to a per mille.
-// On prints that depart from it, it names what is not there and silences streaks that everybody sees.
-constexpr bool kSeekFaint = false;
+// Parts of the page's false-alarm rate. What is left over once went to a search that is gone; the thresholds
+// stay where they were judged. All of the rate would lower them by some 2 %.
+constexpr double kOfLost = 0.5;
+constexpr double kOfDenser = 0.1;
 
 // All seams, and a little beside them.
 std::vector<Interval> seams_of(const Layout& layout, const geometry::ColumnMap& columns) {
@@ -177,94 +176,6 @@ void add_denser(const Layout& layout, const geometry::ColumnMap& columns,
     regions.push_back(region);
 }
 
-// Scans that tell which jet laid a column, and what little it lacks.
-std::vector<std::size_t> placed(const std::vector<diagnose::PreparedScan>& scans) {
-  std::vector<std::size_t> out;
-  for (std::size_t s = 0; s < scans.size(); ++s) {
-    const diagnose::PreparedScan& scan = scans[s];
-    if (place_play_mm(scan) <= 0 && scan.light_adds_up && scan.jets_in_place && !screened(scan))
-      out.push_back(s);
-  }
-  return out;
-}
-
-// Those of them that no coder has rounded: its rounding repeats along whole columns, and what is faint
-// drowns.
-std::vector<std::size_t> fine(const std::vector<diagnose::PreparedScan>& scans,
-                              std::vector<std::size_t> which) {
-  std::erase_if(which, [&](std::size_t s) { return scans[s].smear_mm > 0; });
-  return which;
-}
-
-// Scans that faint scrapes are sought on: coarse ones beside fine ones only blur what those show.
-std::vector<std::size_t> fit_for_faint(const std::vector<diagnose::PreparedScan>& scans) {
-  if (!kSeekFaint) return {};
-  const auto all = placed(scans);
-  const auto best = fine(scans, all);
-  return best.empty() ? all : best;
-}
-
-template <class Each>
-std::vector<Each> picked(const std::vector<Each>& all, const std::vector<std::size_t>& which) {
-  std::vector<Each> out;
-  for (const std::size_t k : which) out.push_back(all[k]);
-  return out;
-}
-
-// Ink is missing, and hardly more than jets' variation alone makes: that may be too little to explain it, and
-// show better once their volumes are known.
-bool is_slight(const streak::Region& plain) {
-  constexpr double kSlight = 10;  // standard deviations
-  return plain.ink_lost && !plain.ink_added && plain.z < kSlight;
-}
-
-// Scrapes too faint for that, once the jets' own volumes are known. What is near a plain streak belongs to
-// it.
-void add_faint(const Layout& layout, const geometry::ColumnMap& columns,
-               const std::vector<diagnose::PreparedScan>& scans, double false_alarm_rate,
-               std::vector<std::vector<diagnose::InkNoise>> noise, int threads, const Since* since,
-               Survey& survey) {
-  constexpr double kSkirt_mm = 1.0;       // of a plain streak, beyond what was detected of it
-  constexpr double kHazeSkirt_mm = 15.0;  // the best box is much narrower than haze is
-  constexpr double kWings_mm = 0.4;       // light that wanders beside a gap, where a coder rounds it
-  std::vector<Interval> blind;
-  for (const auto& p : survey.regions) {
-    if (is_slight(p)) continue;
-    const double skirt_mm = p.ink_added ? kHazeSkirt_mm : kSkirt_mm;
-    blind.push_back({p.x_mm.from_mm - skirt_mm, p.x_mm.to_mm + skirt_mm});
-  }
-  const std::vector<Interval> plain = blind;
-  for (const auto& scan : scans) {
-    if (scan.smear_mm <= 0) continue;  // what a coder makes of a gap has other shapes than SeamLight's
-    const double reach_mm = step_reach_mm(scan) + kWings_mm;
-    for (const Interval& step : seam_steps(layout, columns, reach_mm)) blind.push_back(step);
-  }
-  if (since == nullptr) {
-    survey.evidence = diagnose::column_evidence(layout, columns, scans, noise, blind, scans.size(), threads);
-  } else {
-    const auto& before = since->before;
-    blind.insert(blind.end(), before.known_mm.begin(), before.known_mm.end());
-    std::vector<diagnose::PreparedScan> all = scans;
-    for (const std::size_t k : fine(before.scans, placed(before.scans))) {
-      all.push_back(before.scans[k]);
-      noise.push_back(before.noise[k]);
-    }
-    survey.evidence = diagnose::column_evidence(layout, columns, all, noise, blind, scans.size(), threads);
-    survey.evidence.noise.resize(scans.size());
-  }
-  if (survey.evidence.fit != nullptr) {
-    streak::RegionOptions options;
-    options.false_alarm_rate = false_alarm_rate;
-    options.threads = threads;
-    for (const auto& region : diagnose::search_carriages(layout, columns, survey.evidence, options)) {
-      const auto beside = [&](const Interval& p) { return meet(region.x_mm, p); };
-      if (std::none_of(plain.begin(), plain.end(), beside)) survey.regions.push_back(region);
-    }
-  }
-  std::stable_sort(survey.regions.begin(), survey.regions.end(),
-                   [](const auto& a, const auto& b) { return a.x_mm.from_mm < b.x_mm.from_mm; });
-}
-
 }  // namespace
 
 bool shows_solids(const diagnose::PreparedScan& scan) {
@@ -287,26 +198,11 @@ std::vector<Interval> hidden_seams(const Layout& layout, const geometry::ColumnM
   return reach_mm > 0 ? seam_steps(layout, columns, reach_mm) : std::vector<Interval>();
 }
 
-Survey survey(const Layout& layout, const geometry::ColumnMap& columns,
-              const std::vector<diagnose::PreparedScan>& scans, double false_alarm_rate, int threads,
-              const Since* since) {
-  Survey out{plain_regions(layout, columns, scans, 0.5 * false_alarm_rate, threads), {}};
-  add_denser(layout, columns, scans, 0.1 * false_alarm_rate, out.regions);
-  const auto& as_they_are = since == nullptr ? scans : since->scans;
-  std::vector<std::vector<diagnose::InkNoise>> noise;
-  for (const auto& scan : as_they_are)
-    noise.push_back(diagnose::measure_ink_noise(layout, columns, scan, threads));
-  const auto fit = fit_for_faint(scans);
-  if (fit.empty()) {
-    out.evidence.noise = std::move(noise);
-    return out;
-  }
-  const bool all = fit.size() == as_they_are.size();
-  const auto some = all ? std::vector<diagnose::PreparedScan>() : picked(as_they_are, fit);
-  add_faint(layout, columns, all ? as_they_are : some, 0.5 * false_alarm_rate, picked(noise, fit), threads,
-            since, out);
-  for (std::size_t k = 0; k < fit.size(); ++k) noise[fit[k]] = std::move(out.evidence.noise[k]);
-  out.evidence.noise = std::move(noise);
+std::vector<streak::Region> survey(const Layout& layout, const geometry::ColumnMap& columns,
+                                   const std::vector<diagnose::PreparedScan>& scans, double false_alarm_rate,
+                                   int threads) {
+  auto out = plain_regions(layout, columns, scans, kOfLost * false_alarm_rate, threads);
+  add_denser(layout, columns, scans, kOfDenser * false_alarm_rate, out);
   return out;
 }
 

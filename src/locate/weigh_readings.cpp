@@ -22,10 +22,10 @@ double weighed(double probability, double of_likeliest, double log_odds) {
 
 }  // namespace
 
-Misfit worst_misfit(const std::vector<streak::Region>& regions, const Explained& explained) {
+Misfit worst_misfit(const Explained& explained) {
   Misfit worst;
   for (const auto& group : explained) {
-    if (regions[group.region].faint || group.explanations.empty()) continue;
+    if (group.explanations.empty()) continue;
     const auto best = std::min_element(group.explanations.begin(), group.explanations.end(),
                                        [](const auto& a, const auto& b) { return a.misfit < b.misfit; });
     if (best->misfit > worst.per_freedom) worst = {best->misfit, best->freedom};

@@ -18,7 +18,7 @@ struct Misfit {
 };
 
 // Sheets lying one way.
-Misfit worst_misfit(const std::vector<streak::Region>& regions, const Explained& explained);
+Misfit worst_misfit(const Explained& explained);
 
 // Whether a way round of a probability is worth an answer of its own beside the likeliest one: if it
 // explained all, it might show.

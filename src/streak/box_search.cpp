@@ -4,7 +4,6 @@
 #include <cmath>
 #include <numbers>
 
-#include "base/nth_value.h"
 #include "base/quantiles.h"
 #include "base/robust.h"
 #include "base/wide.h"
@@ -15,7 +14,6 @@ namespace {
 
 constexpr double kMadEfficiency = 0.36;
 constexpr int kFewestCells = 6;
-constexpr int kNarrow = 500;  // such boxes to the signal's length
 constexpr double kAlmost = 1 - 1e-9;
 
 std::vector<int> widths(const Signal& signal, const BoxSearchOptions& options) {
@@ -36,12 +34,6 @@ SCRAPETRACE_WIDE void take_means(const std::vector<double>& prefix, int w, std::
   double* const out = mean.data();
   const std::size_t n = mean.size();
   for (std::size_t i = 0; i < n; ++i) out[i] = (to[i] - from[i]) / w;
-}
-
-// The standard deviation of a Gaussian that has the values' 99th percentile of distances from the centre.
-double tail_sigma(const std::vector<double>& values, double centre) {
-  const auto tail = static_cast<std::size_t>(0.99 * static_cast<double>(values.size()));
-  return nth_distance(values, centre, tail) / 2.575829;
 }
 
 }  // namespace
@@ -71,8 +63,7 @@ std::vector<Detection> search_boxes(const Signal& signal, const BoxSearchOptions
     for (int i = 0; i < places && step > 1; i += step) some.push_back(mean[static_cast<std::size_t>(i)]);
     const std::vector<double>& sparse = step > 1 ? some : mean;
     const double centre = median(sparse);
-    double sigma = std::max(robust_sigma(sparse, centre), 1e-6);
-    if (options.heavy_tails && w * kNarrow < length) sigma = std::max(sigma, tail_sigma(sparse, centre));
+    const double sigma = std::max(robust_sigma(sparse, centre), 1e-6);
     const double cells = static_cast<double>(length) / w;
     const double threshold =
         student_upper_quantile(options.probability, std::max(3.0, kMadEfficiency * cells));

@@ -24,10 +24,7 @@ struct BoxSearchOptions {
   double narrowest = 1;  // samples
   double widest = 100;
   double probability = 1e-7;  // chance that one independent cell passes by noise alone
-  double ease = 1;            // factor on the threshold: below 1 for who weighs what passes again
-  // The noise may have heavier tails than a Gaussian: boxes narrower than 1/500 of the signal, which no
-  // streak fills to one part in a hundred, are held against the filter output's 99th percentile as well.
-  bool heavy_tails = false;
+  double ease = 1;  // factor on the threshold: above 1 where noise has heavier tails than its spread tells
 };
 
 // Widths on a grid of factor sqrt 2 (a mismatched width keeps at least 0.91 of the signal-to-noise ratio).

@@ -13,7 +13,6 @@ struct Region {
   double z = 0;            // of the strongest detection
   bool ink_lost = false;   // seen as missing ink
   bool ink_added = false;  // seen as ink on bare paper
-  bool faint = false;      // seen only once the jets' volumes are known: no strip shows it by itself
 };
 
 struct RegionOptions {

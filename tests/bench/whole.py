@@ -116,7 +116,8 @@ class Bench:
             for name, times in sums.items():
                 wall, own = medians(times)
                 after += wall if name in ("place page", "make profiles", "match jets", "judge quality",
-                                          "search streaks", "explain streaks", "rank targets") else 0
+                                          "search streaks", "measure noise", "explain streaks",
+                                          "rank targets") else 0
                 print(f"  {name:22} {wall:8.1f} {own:13.1f}", flush=True)
             print(f"  after the last row     {after:8.1f}")
 

@@ -109,10 +109,7 @@ TEST(BandedCholesky, RowsMayBeginLaterThanTheBand) {
   const Eigen::VectorXd white = l.triangularView<Eigen::Lower>().solve(right);
   std::vector<double> rows = v;
   factor.whiten_rows(rows.data(), 1, std::vector<std::size_t>(60, 1));
-  std::vector<double> part(v.begin() + 20, v.end());
-  EXPECT_NEAR(factor.whitened_square(20, part), white.squaredNorm(), kRounding);
   for (int i = 0; i < 60; ++i) EXPECT_NEAR(rows[static_cast<std::size_t>(i)], white(i), kRounding) << i;
-  for (int i = 20; i < 60; ++i) EXPECT_NEAR(part[static_cast<std::size_t>(i - 20)], white(i), kRounding) << i;
 }
 
 INSTANTIATE_TEST_SUITE_P(BandedCholesky, Factor,

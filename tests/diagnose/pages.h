@@ -20,19 +20,6 @@ inline diagnose::PreparedScan prepared_scan(const Layout& layout, const Chart& c
   return out;
 }
 
-// With jets that vary by 3 %, grain and a scanner's noise.
-inline diagnose::PreparedScan noisy_page(const Layout& layout, const Causes& causes, std::uint64_t seed) {
-  PrintOptions print;
-  print.jet_variation = 0.03;
-  print.grain = 0.02;
-  print.machine_seed = seed;
-  ScanOptions scan;
-  scan.dpi = 400;
-  scan.noise = 1.5;
-  scan.scan_seed = seed;
-  return prepared_scan(layout, bench_chart(), causes, print, scan);
-}
-
 // The bench machine whose second carriage's ink lies `gap_mm` further right than the first one's.
 inline Layout standing_off(double gap_mm) {
   Layout layout = bench_machine();

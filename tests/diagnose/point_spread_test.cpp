@@ -1,4 +1,4 @@
-// What samples see, against sums of Gaussians, and its slopes against differences.
+// What samples see, against sums of Gaussians.
 
 #include "diagnose/point_spread.h"
 
@@ -38,21 +38,6 @@ TEST(PointSpread, LiesWhereThePixelsLie) {
     expected += taps[static_cast<std::size_t>(pixel + 1)] *
                 gaussian_share((0.02 - (pixel - 0.25) * kPitch_mm) / kBlur_mm);
   EXPECT_NEAR(spread.left_of(0.02), expected, 3e-5);
-}
-
-TEST(PointSpread, SlopesAreThoseOfItsShare) {
-  profile::Phases phases;
-  phases.add(0.25, 2);
-  phases.add(0.5, 1);
-  const PointSpread spread(kBlur_mm, kPitch_mm, phases);
-  constexpr double kStep_mm = 0.004;
-  const PointSpread sharper(kBlur_mm - 0.001, kPitch_mm, phases);
-  const PointSpread blunter(kBlur_mm + 0.001, kPitch_mm, phases);
-  for (const double d : {-0.13, -0.05, 0.0, 0.03, 0.11}) {
-    EXPECT_NEAR(spread.density(d),
-                (spread.left_of(d + kStep_mm) - spread.left_of(d - kStep_mm)) / (2 * kStep_mm), 0.02);
-    EXPECT_NEAR(spread.slope_by_blur(d), (blunter.left_of(d) - sharper.left_of(d)) / 0.002, 0.03);
-  }
 }
 
 }  // namespace
