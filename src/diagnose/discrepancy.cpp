@@ -15,7 +15,7 @@ constexpr double kSteep = 4;          // power of the misfit in those odds
 constexpr double kUnknowns = 2;       // of a discrepancy, and one more
 constexpr double kUnknowns_mm = 0.7;  // for each of these that the region is wide
 constexpr double kMostUnknowns = 12;
-constexpr double kBeside_mm = 0.2;       // standard deviation of a poorly fitting contact's place
+constexpr double kLoosePlace_mm = 0.2;   // standard deviation of a poorly fitting contact's place
 constexpr double kLogWidths = 0.5;       // of the log of its width
 constexpr double kUnknownPrior = 0.003;  // that what no cause fits is none of them, on a page
 constexpr double kSeamGaps = 0.1;        // of the prior of a seam's gaps that fit about as well
@@ -72,10 +72,10 @@ void weigh_residue(const PageContext& page, const CausePriors& priors, const Wei
   for (const auto& [side, cell] : best) {
     for (int k = -kSteps; k <= kSteps; ++k) {
       ResidueCell c = *cell;
-      c.x_mm += 0.5 * k * kBeside_mm;
+      c.x_mm += 0.5 * k * kLoosePlace_mm;
       const double density =
           residue_density(page.layout, page.zones, c.carriage, c.x_mm, c.width_mm, priors.elsewhere);
-      const double prior = priors.residues * 0.5 * density * 0.5 * kBeside_mm * log_widths;
+      const double prior = priors.residues * 0.5 * density * 0.5 * kLoosePlace_mm * log_widths;
       c.log_weight =
           w.log_loose + w.offset + std::log(prior) - 0.5 * std::pow(0.5 * k, 2) + d.log_ratio(c.chi_square);
       loose.push_back(c);
@@ -99,7 +99,7 @@ void allow_discrepancy(const PageContext& page, const CausePriors& priors, Inter
                   0.5 * (round.null_chi_square - round.misfit * round.freedom) / round.misfit};
   double jets = 0;
   for (const Head& head : page.layout.heads) jets += head.jets * static_cast<double>(page.layout.inks.size());
-  const double place = 2.5 * kBeside_mm / page.layout.drum.width_mm;
+  const double place = 2.5 * kLoosePlace_mm / page.layout.drum.width_mm;
   const double log_widths = kLogWidths / std::log(priors.widest_mm / priors.narrowest_mm);
   weigh_residue(page, priors, w, d, round.residue);
   weigh(w, d, std::log(priors.scratches * place * log_widths), round.scratch);

@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <set>
 
 namespace scrapetrace::diagnose {
 
@@ -16,7 +15,7 @@ constexpr double kPlaces = 0.4;      // of damage on a page, for each contact: j
 constexpr double kPerPlace = 0.5;    // more of them for each other place that shows locally
 constexpr double kComesAndGoes =
     0.15;                           // of contacts show on a part only, any part alike: judgement, no source
-constexpr double kPlain = 5;        // standard deviations: a second sheet shows it
+constexpr double kShows = 5;        // standard deviations: a second sheet shows it
 constexpr double kSlant_mm = 0.35;  // less is what scanners wobble and sheets stretch
 constexpr double kSlantSigmas = 4;
 constexpr double kSlantedDamage = 5;  // log units
@@ -27,29 +26,6 @@ constexpr double kStraightPerStrip = 0.5;
 double length_mm(const PreparedScan& scan, std::size_t strip) {
   const Interval& y = scan.strips.strips[strip].y_mm;
   return y.to_mm - y.from_mm;
-}
-
-// Inks that all strips of a list hold.
-std::set<int> inks_in_all(const PreparedScan& scan, const std::vector<std::size_t>& strips) {
-  std::set<int> common;
-  for (std::size_t k = 0; k < strips.size(); ++k) {
-    std::set<int> held;
-    for (const auto& view : scan.views.inked) {
-      if (view.strip == strips[k]) held.insert(view.ink);
-    }
-    if (k == 0) {
-      common = held;
-    } else {
-      std::erase_if(common, [&](int ink) { return held.count(ink) == 0; });
-    }
-  }
-  return common;
-}
-
-bool holds_any(const PreparedScan& scan, std::size_t strip, const std::set<int>& inks) {
-  return std::any_of(scan.views.inked.begin(), scan.views.inked.end(), [&](const profile::InkView& view) {
-    return view.strip == strip && inks.count(view.ink) > 0;
-  });
 }
 
 // Where a strip's loss lies across, and its weight.
@@ -118,14 +94,11 @@ Extent extent_of(const std::vector<PreparedScan>& scans, const streak::Region& r
     double shown_mm = 0;
     double silent_mm = 0;
     for (const Interval& y : track.y_mm) shown_mm += y.to_mm - y.from_mm;
-    // A jet's comb shows in one ink only: other inks' silence says nothing of where along the sheet it shows.
-    const std::set<int> inks = region.ink_lost ? inks_in_all(scans[s], track.strips) : std::set<int>{};
-    for (const std::size_t strip : track.silent) {
-      if (inks.empty() || holds_any(scans[s], strip, inks)) silent_mm += length_mm(scans[s], strip);
-    }
+    // Of all inks: what touches the drum takes from each.
+    for (const std::size_t strip : track.silent) silent_mm += length_mm(scans[s], strip);
     out.shown_mm = same_sheet ? std::max(out.shown_mm, shown_mm) : out.shown_mm + shown_mm;
     out.silent_mm = same_sheet ? std::max(out.silent_mm, silent_mm) : out.silent_mm + silent_mm;
-    if (!track.y_mm.empty() && track.z > kPlain) ++out.sheets;
+    if (!track.y_mm.empty() && track.z > kShows) ++out.sheets;
     if (region.ink_lost) out.slanted = out.slanted || slants(places(scans[s], track, region.x_mm));
   }
   if (same_sheet) out.sheets = std::min(out.sheets, 1);

@@ -110,7 +110,7 @@ Track track_streak(const profile::Strips& strips, const profile::InkViews& views
   for (std::size_t k = 0; k < readings.size(); ++k) {
     const Reading& r = readings[k];
     const bool lacking = r.loss < 0.3 * out.mean_loss && out.mean_loss - r.loss > 4 * r.sigma;
-    if (lacking) out.silent.push_back(r.strip);
+    if (r.loss < 0.3 * out.mean_loss && out.mean_loss - r.loss > 3 * r.sigma) out.silent.push_back(r.strip);
     if (lacking || k < first || k > last) {
       open = false;
       continue;
