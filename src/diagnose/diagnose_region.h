@@ -20,7 +20,8 @@ struct Explanation {
   SeamSearch seam;
   Interval visible_mm;  // drum: where the likeliest cause changes the print
   double middle_sigma_mm = 0;
-  double loss = 0;     // mean fraction of ink missing over visible_mm; negative: ink added
+  double claimed_mm = 0;  // loss times width, as the likeliest cause has it, of the part that traces show
+  double loss = 0;        // mean fraction of ink missing over visible_mm; negative: ink added
   double misfit = 1;   // chi square per degree of freedom of the best cause; its evidence is tempered by it
   double freedom = 0;  // degrees; 0: not told
   double discrepancy = 0;  // whether the best cause leaves more than noise, from 0 to 1

@@ -67,9 +67,7 @@ std::optional<double> shown_loss_mm(const std::vector<PreparedScan>& scans,
 bool shows_what_it_claims(const std::vector<PreparedScan>& scans, const Explanation& explanation) {
   if (explanation.loss <= 0) return true;
   const auto shown_mm = shown_loss_mm(scans, explanation.tracks, explanation.visible_mm);
-  const double claimed_mm =
-      explanation.loss * (explanation.visible_mm.to_mm - explanation.visible_mm.from_mm);
-  return !shown_mm || *shown_mm > kLeastOfClaim * claimed_mm;
+  return !shown_mm || *shown_mm > kLeastOfClaim * explanation.claimed_mm;
 }
 
 }  // namespace scrapetrace::diagnose

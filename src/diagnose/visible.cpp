@@ -26,7 +26,31 @@ double spread(const Cells& cells, const Middle& middle) {
   return std::sqrt(square / weight);
 }
 
+// Drum mm that any trace shows.
+Interval shown_by_traces(const Scene& scene) {
+  Interval shown{1e300, -1e300};
+  for (const Trace& trace : scene.traces) {
+    if (trace.x_mm.empty()) continue;
+    shown = {std::min(shown.from_mm, trace.x_mm.front()), std::max(shown.to_mm, trace.x_mm.back())};
+  }
+  return shown;
+}
+
+// What is beyond the print's side shows nowhere: a streak that is cut there claims its part on the print
+// only.
+double claimed_mm(const Scene& scene, const std::vector<double>& losses) {
+  const Interval shown = shown_by_traces(scene);
+  double sum = 0;
+  for (std::size_t c = 0; c < losses.size(); ++c) {
+    const Cell& cell = scene.cells[c];
+    sum +=
+        losses[c] * std::max(0.0, std::min(cell.to_mm, shown.to_mm) - std::max(cell.from_mm, shown.from_mm));
+  }
+  return sum;
+}
+
 void set_from_losses(const Scene& scene, const std::vector<double>& losses, Explanation& out) {
+  out.claimed_mm = claimed_mm(scene, losses);
   const double deepest = *std::max_element(losses.begin(), losses.end());
   std::size_t first = losses.size();
   std::size_t last = 0;
@@ -93,6 +117,7 @@ void describe_visible(const PageContext& page, const Scene& scene, const streak:
     return;
   } else {
     for (const auto& t : out.tracks) out.loss = std::max(out.loss, t.mean_loss);
+    out.claimed_mm = out.loss * (region.x_mm.to_mm - region.x_mm.from_mm);
     out.middle_sigma_mm = (region.x_mm.to_mm - region.x_mm.from_mm) / std::sqrt(12.0);
     return;
   }
