@@ -18,6 +18,7 @@ constexpr double kMostUnknowns = 12;
 constexpr double kLoosePlace_mm = 0.2;   // standard deviation of a poorly fitting contact's place
 constexpr double kLogWidths = 0.5;       // of the log of its width
 constexpr double kUnknownPrior = 0.003;  // that what no cause fits is none of them, on a page
+constexpr double kLeastPart = 1e-12;     // of the mixture: logarithms stay finite
 constexpr double kSeamGaps = 0.1;        // of the prior of a seam's gaps that fit about as well
 
 // Log likelihoods of what cells leave, discrepancy allowed, over that of the least chi square.
@@ -95,7 +96,7 @@ void allow_discrepancy(const PageContext& page, const CausePriors& priors, Inter
   const double width_mm = region_mm.to_mm - region_mm.from_mm;
   const Discrepancy d{std::min(kMostUnknowns, kUnknowns + width_mm / kUnknowns_mm),
                       round.misfit * round.freedom, round.freedom};
-  const Weights w{std::log(1 - part), std::log(std::max(part, 1e-12)),
+  const Weights w{std::log(std::max(1 - part, kLeastPart)), std::log(std::max(part, kLeastPart)),
                   0.5 * (round.null_chi_square - round.misfit * round.freedom) / round.misfit};
   double jets = 0;
   for (const Head& head : page.layout.heads) jets += head.jets * static_cast<double>(page.layout.inks.size());

@@ -1,0 +1,79 @@
+// What the model misses: how far causes that fit badly may be told apart.
+
+#include "diagnose/discrepancy.h"
+
+#include <gtest/gtest.h>
+
+#include <cmath>
+
+#include "geometry/zones.h"
+#include "support/raster_of.h"
+
+namespace scrapetrace::diagnose {
+namespace {
+
+constexpr double kFreedom = 100;
+constexpr double kNull = 1e5;
+
+class Discrepant : public ::testing::Test {
+ protected:
+  const Layout layout = testing::bench_machine();
+  const geometry::ColumnMap columns{layout};
+  const std::vector<geometry::TargetZone> zones = geometry::target_zones(layout);
+  const std::vector<PreparedScan> scans{1};
+  const PageContext page{layout, columns, zones, scans, {}};
+
+  // A contact on each carriage at one place of the drum, with what each leaves.
+  [[nodiscard]] Round weighed(double first_chi_square, double second_chi_square) const {
+    Round round;
+    round.freedom = kFreedom;
+    round.null_chi_square = kNull;
+    round.misfit = first_chi_square / kFreedom;
+    const auto tempered = [&](double chi_square) { return 0.5 * (kNull - chi_square) / round.misfit; };
+    round.residue.cells = {
+        {0, true, 63.0, 1.0, 0.5, tempered(first_chi_square), 0, first_chi_square, 0.01},
+        {1, true, 63.0, 1.0, 0.5, tempered(second_chi_square), 0, second_chi_square, 0.01}};
+    round.residue.log_evidence = log_sum(round.residue.cells);
+    allow_discrepancy(page, CausePriors{}, {62, 64}, round);
+    return round;
+  }
+
+  static double log_odds_of_first(const Round& round) {
+    double first = 0;
+    double second = 0;
+    const double most = log_sum(round.residue.cells);
+    for (const ResidueCell& c : round.residue.cells)
+      (c.carriage == 0 ? first : second) += std::exp(c.log_weight - most);
+    return std::log(first / second);
+  }
+};
+
+TEST_F(Discrepant, CausesThatFitBothBadlyAreHardlyToldApart) {
+  const double odds = log_odds_of_first(weighed(20 * kFreedom, 40 * kFreedom));
+  EXPECT_GT(odds, 0.5);
+  EXPECT_LT(odds, 4);  // the tempered likelihood says 50
+}
+
+TEST_F(Discrepant, CausesThatFitAreToldApartAsEver) {
+  EXPECT_GT(log_odds_of_first(weighed(1.0 * kFreedom, 3 * kFreedom)), 7);
+}
+
+TEST_F(Discrepant, AContactThatFitsBadlyIsStillLikelierThanNothingKnown) {
+  const Round round = weighed(20 * kFreedom, 40 * kFreedom);
+  EXPECT_GT(log_evidence(round, Cause::residue), log_evidence(round, Cause::unknown) + 1);
+  EXPECT_GT(round.discrepancy, 0.9);
+}
+
+TEST_F(Discrepant, WhatLeavesNearlyAllIsUnknown) {
+  const Round round = weighed(0.9 * kNull, 0.95 * kNull);
+  EXPECT_GT(log_evidence(round, Cause::unknown), log_evidence(round, Cause::residue));
+}
+
+TEST_F(Discrepant, OddsStayFinite) {
+  const Round round = weighed(1e9 * kFreedom, 2e9 * kFreedom);
+  EXPECT_TRUE(std::isfinite(round.residue.log_evidence));
+  for (const ResidueCell& c : round.residue.cells) EXPECT_TRUE(std::isfinite(c.log_weight));
+}
+
+}  // namespace
+}  // namespace scrapetrace::diagnose
