@@ -290,8 +290,7 @@ double least_evidence(std::size_t rounds, const DiagnoseOptions& options) {
 
 // Log units, tempered like all others.
 double beats_box(const Round& round) {
-  double box = round.null_chi_square;
-  for (const BoxCell& c : round.scratch.cells) box = std::min(box, c.chi_square);
+  const double box = least_chi_square(round.scratch, round.null_chi_square);
   return std::max(0.0, 0.5 * (box - round.misfit * round.freedom) / round.misfit);
 }
 

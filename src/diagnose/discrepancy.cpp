@@ -33,6 +33,11 @@ struct Discrepancy {
   }
 };
 
+// Of contacts that fit about as well, by the log of their width.
+double prior_of_width(const CausePriors& priors) {
+  return kLogWidths / std::log(priors.widest_mm / priors.narrowest_mm);
+}
+
 double log_add(double a, double b) {
   const double most = std::max(a, b);
   return most + std::log(std::exp(a - most) + std::exp(b - most));
@@ -47,16 +52,9 @@ struct Weights {
 template <class Search>
 void weigh(const Weights& w, const Discrepancy& d, double log_prior, Search& search) {
   if (search.cells.empty()) return;
-  double least = 1e300;
-  for (const auto& c : search.cells) least = std::min(least, c.chi_square);
-  const double loose = w.log_loose + w.offset + log_prior + d.log_ratio(least);
-  double sum = 0;  // of the sharp weights: the loose one is shared out like these
-  const double most = log_sum(search.cells);
-  for (const auto& c : search.cells) sum += std::exp(c.log_weight - most);
-  for (auto& c : search.cells) {
-    const double part = c.log_weight - most - std::log(sum);
-    c.log_weight = log_add(w.log_sharp + c.log_weight, loose + part);
-  }
+  const double loose = w.log_loose + w.offset + log_prior + d.log_ratio(least_chi_square(search, 1e300));
+  const double all = log_sum(search.cells);  // the loose weight is shared out like the sharp ones
+  for (auto& c : search.cells) c.log_weight = log_add(w.log_sharp + c.log_weight, loose + c.log_weight - all);
   search.log_evidence = log_sum(search.cells);
 }
 
@@ -68,7 +66,6 @@ void weigh_residue(const PageContext& page, const CausePriors& priors, const Wei
     if (held == nullptr || c.chi_square < held->chi_square) held = &c;
   }
   std::vector<ResidueCell> loose;
-  const double log_widths = kLogWidths / std::log(priors.widest_mm / priors.narrowest_mm);
   constexpr int kSteps = 4;  // to each side, half a standard deviation apart
   for (const auto& [side, cell] : best) {
     for (int k = -kSteps; k <= kSteps; ++k) {
@@ -76,7 +73,7 @@ void weigh_residue(const PageContext& page, const CausePriors& priors, const Wei
       c.x_mm += 0.5 * k * kLoosePlace_mm;
       const double density =
           residue_density(page.layout, page.zones, c.carriage, c.x_mm, c.width_mm, priors.elsewhere);
-      const double prior = priors.residues * 0.5 * density * 0.5 * kLoosePlace_mm * log_widths;
+      const double prior = priors.residues * 0.5 * density * 0.5 * kLoosePlace_mm * prior_of_width(priors);
       c.log_weight =
           w.log_loose + w.offset + std::log(prior) - 0.5 * std::pow(0.5 * k, 2) + d.log_ratio(c.chi_square);
       loose.push_back(c);
@@ -98,14 +95,11 @@ void allow_discrepancy(const PageContext& page, const CausePriors& priors, Inter
                       round.misfit * round.freedom, round.freedom};
   const Weights w{std::log(std::max(1 - part, kLeastPart)), std::log(std::max(part, kLeastPart)),
                   0.5 * (round.null_chi_square - round.misfit * round.freedom) / round.misfit};
-  double jets = 0;
-  for (const Head& head : page.layout.heads) jets += head.jets * static_cast<double>(page.layout.inks.size());
   const double place = 2.5 * kLoosePlace_mm / page.layout.drum.width_mm;
-  const double log_widths = kLogWidths / std::log(priors.widest_mm / priors.narrowest_mm);
   weigh_residue(page, priors, w, d, round.residue);
-  weigh(w, d, std::log(priors.scratches * place * log_widths), round.scratch);
-  weigh(w, d, std::log(priors.weak_jets / jets), round.jet);
-  weigh(w, d, std::log(priors.hazes * place * log_widths), round.haze);
+  weigh(w, d, std::log(priors.scratches * place * prior_of_width(priors)), round.scratch);
+  weigh(w, d, log_prior_of_jet(page.layout, priors), round.jet);
+  weigh(w, d, std::log(priors.hazes * place * prior_of_width(priors)), round.haze);
   weigh(w, d, std::log(priors.seam_mismatch * kSeamGaps), round.seam);
   // Of an enhanced page it is known why nothing fits.
   round.log_unknown =

@@ -27,13 +27,6 @@ constexpr std::array<Cause, kCauseCount> kAllCauses = {
     Cause::residue,      Cause::dead_jet,      Cause::drum_scratch, Cause::blade_haze,
     Cause::scanner_line, Cause::seam_mismatch, Cause::sheet_damage, Cause::unknown};
 
-template <class Search>
-double least_chi_square(const Search& search, double otherwise) {
-  double least = otherwise;
-  for (const auto& c : search.cells) least = std::min(least, c.chi_square);
-  return least;
-}
-
 // exp(-chi^2 / 2) of every cell raised to 1 / misfit: a model that fits badly says less.
 template <class Search>
 void temper(Search& search, double null_chi_square, double misfit) {

@@ -187,6 +187,15 @@ Blend Scene::blend(const Trace& trace, double shift) const {
   return make_blend(edges, trace.x_mm, shift, trace.spread);
 }
 
+Interval Scene::shown_mm() const {
+  Interval shown{1e9, -1e9};
+  for (const Trace& trace : traces) {
+    if (trace.x_mm.empty()) continue;
+    shown = {std::min(shown.from_mm, trace.x_mm.front()), std::max(shown.to_mm, trace.x_mm.back())};
+  }
+  return shown;
+}
+
 Scene make_scene(const Layout& layout, const geometry::ColumnMap& columns,
                  const std::vector<PreparedScan>& scans, const std::vector<std::vector<InkNoise>>& noise,
                  Interval region_mm, const std::vector<Interval>& others,

@@ -106,6 +106,7 @@ struct Scene {
   double px_mm = 1;
 
   [[nodiscard]] Blend blend(const Trace& trace, double shift) const;
+  [[nodiscard]] Interval shown_mm() const;  // drum, of all traces; ends before it begins where there are none
 };
 
 struct SceneOptions {

@@ -93,6 +93,13 @@ const auto& best_cell(const Search& search) {
                            [](const auto& a, const auto& b) { return a.log_weight < b.log_weight; });
 }
 
+template <class Search>
+double least_chi_square(const Search& search, double otherwise) {
+  double least = otherwise;
+  for (const auto& c : search.cells) least = std::min(least, c.chi_square);
+  return least;
+}
+
 // What every search needs.
 struct SearchContext {
   const Layout& layout;
@@ -122,6 +129,9 @@ std::size_t best_shift(const SearchContext& context, const TrialCause& trial, do
 // Prior density, per mm, that a residue on this carriage sits at [x, x + width), averaged over its width.
 double residue_density(const Layout& layout, const std::vector<geometry::TargetZone>& zones,
                        std::size_t carriage, double x_mm, double width_mm, double elsewhere);
+
+// Log prior that a jet of a machine is weak in one ink.
+double log_prior_of_jet(const Layout& layout, const CausePriors& priors);
 
 // log(sum(exp(log_weight))) over cells; -1e300 for none.
 template <class Cells>

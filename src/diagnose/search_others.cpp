@@ -71,6 +71,12 @@ LatticePoint best_box(const SearchContext& context, double step_mm, const Evalua
 
 }  // namespace
 
+double log_prior_of_jet(const Layout& layout, const CausePriors& priors) {
+  double jets = 0;
+  for (const Head& head : layout.heads) jets += head.jets * static_cast<double>(layout.inks.size());
+  return std::log(priors.weak_jets / jets);
+}
+
 JetSearch search_jet(const SearchContext& context) {
   JetSearch out;
   const Scene& scene = context.scene();
@@ -86,10 +92,7 @@ JetSearch search_jet(const SearchContext& context) {
     const double x = cell.middle_mm();
     if (x >= context.region_mm.from_mm - slack && x <= context.region_mm.to_mm + slack) near.insert(jet);
   }
-  double all_jets = 0;
-  for (const Head& h : context.layout.heads)
-    all_jets += h.jets * static_cast<double>(context.layout.inks.size());
-  const double log_prior = std::log(context.priors.weak_jets / all_jets);
+  const double log_prior = log_prior_of_jet(context.layout, context.priors);
   const double null = -0.5 * context.evaluator.null_chi_square();
   double best = -1e300;
   for (const auto& jet : near) {

@@ -28,11 +28,7 @@ constexpr double kSharpRegistration = 0.6;  // columns: below this one trial shi
 // Whether the streak may go on where the chart has no ink.
 bool is_cut(const SearchContext& context) {
   constexpr double kBeside_mm = 3;
-  Interval seen{1e9, -1e9};
-  for (const Trace& trace : context.scene().traces) {
-    if (trace.x_mm.empty()) continue;
-    seen = {std::min(seen.from_mm, trace.x_mm.front()), std::max(seen.to_mm, trace.x_mm.back())};
-  }
+  const Interval seen = context.scene().shown_mm();
   return context.region_mm.from_mm < seen.from_mm + kBeside_mm ||
          context.region_mm.to_mm > seen.to_mm - kBeside_mm;
 }

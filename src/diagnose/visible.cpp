@@ -26,20 +26,10 @@ double spread(const Cells& cells, const Middle& middle) {
   return std::sqrt(square / weight);
 }
 
-// Drum mm that any trace shows.
-Interval shown_by_traces(const Scene& scene) {
-  Interval shown{1e300, -1e300};
-  for (const Trace& trace : scene.traces) {
-    if (trace.x_mm.empty()) continue;
-    shown = {std::min(shown.from_mm, trace.x_mm.front()), std::max(shown.to_mm, trace.x_mm.back())};
-  }
-  return shown;
-}
-
 // What is beyond the print's side shows nowhere: a streak that is cut there claims its part on the print
 // only.
 double claimed_mm(const Scene& scene, const std::vector<double>& losses) {
-  const Interval shown = shown_by_traces(scene);
+  const Interval shown = scene.shown_mm();
   double sum = 0;
   for (std::size_t c = 0; c < losses.size(); ++c) {
     const Cell& cell = scene.cells[c];

@@ -145,9 +145,8 @@ const char* cause_advice(Cause cause) {
              "machine's service documentation says.";
     case Cause::sheet_damage:
       return "It shows on too little of the sheet for something that touches the drum at every turn: dirt, a "
-             "scratch or a crease, most likely. Print one more sheet: if it comes again at the same place, "
-             "it is "
-             "no damage.";
+             "scratch or a crease, most likely. Print one more sheet: if it comes again at the same "
+             "place, it is no damage.";
     case Cause::unknown:
       break;
   }
