@@ -6,10 +6,10 @@
 #include "locate/place_errors.h"
 #include "locate/resolution.h"
 #include "locate/tag_way.h"
+#include "page/as_printed.h"
 #include "page/coarse_map.h"
 #include "page/find_patches.h"
 #include "page/place_on_chart.h"
-#include "page/printed_words.h"
 #include "page/refine_placement.h"
 #include "page/skew.h"
 
@@ -258,7 +258,7 @@ Places place_bare_page(const Layout& layout, const PageRaster& raster, const Loc
 
 Places place_on_given_chart(const Layout& layout, const Chart& given, const PageRaster& raster,
                             const LocateOptions& options) {
-  const Chart chart = page::with_printed_words(given);
+  const Chart chart = page::as_printed(layout, given);
   const TagWay tagged = way_by_tags(layout, chart, raster, options);
   if (!tagged.refusal.empty()) return tagged.refusal;
   auto candidates = stated_resolutions(raster, options);

@@ -199,7 +199,7 @@ std::array<double, 2> first_met(const Chart& chart, std::size_t axis) {
     for (const Patch& patch : chart.patches) {
       const auto& other = axis == 0 ? patch.y_mm : patch.x_mm;
       const auto& own = axis == 0 ? patch.x_mm : patch.y_mm;
-      if (along < other[0] || along > other[1]) continue;
+      if (patch.inks.empty() || along < other[0] || along > other[1]) continue;
       from = std::min(from, own[0]);
       to = std::max(to, own[1]);
     }

@@ -4,9 +4,9 @@
 #include <utility>
 
 #include "base/robust.h"
+#include "page/as_printed.h"
 #include "page/patch_edges.h"
 #include "page/photo_parameters.h"
-#include "page/printed_words.h"
 #include "scrapetrace/photo.h"
 
 namespace scrapetrace {
@@ -103,7 +103,7 @@ bool spans(const std::vector<page::EdgePoint>& edges, double least_mm) {
 std::optional<PhotoMap> photo_map_by_edges(const Layout& layout, const Chart& given,
                                            const PageRaster& picture, const PhotoMap& map,
                                            const PageRaster& flat, double border_mm) {
-  const Chart chart = page::with_printed_words(given);
+  const Chart chart = page::as_printed(layout, given);
   const double px_per_mm = flat.tag_dpi_across / 25.4;
   if (!is_whole(chart, flat, px_per_mm, border_mm)) return std::nullopt;
   const auto place = page::make_raster_from_sheet(px_per_mm, px_per_mm, false, false, 0,

@@ -2,11 +2,11 @@
 #include <algorithm>
 #include <cmath>
 
+#include "page/as_printed.h"
 #include "page/coarse_map.h"
 #include "page/expected_colour.h"
 #include "page/find_outline.h"
 #include "page/photo_parameters.h"
-#include "page/printed_words.h"
 #include "scrapetrace/photo.h"
 
 namespace scrapetrace {
@@ -142,13 +142,13 @@ std::optional<PhotoMap> photo_map_by_outline(const Layout& layout, const Chart& 
       pairs.push_back({whole[k], Eigen::Vector2d((*corners)[k][0], (*corners)[k][1])});
     return map_from(page, pairs);
   }
-  const Chart chart = page::with_printed_words(given);
+  const Chart chart = page::as_printed(layout, given);
   const auto map = page::make_coarse_map(page, std::max(page.width_px, page.height_px) / kCells);
   const auto outlines = page::find_outlines(map);
   Fit best;
   if (outlines.sheet) try_ways(map, layout, chart, page, *outlines.sheet, whole, best);
   if (outlines.print) {
-    const auto print = page::print_rectangle(given);
+    const auto print = page::print_rectangle(chart);
     try_ways(map, layout, chart, page, *outlines.print, corners_of(print.x_mm, print.y_mm), best);
   }
   if (best.agreement < kLeastAgreement) return std::nullopt;

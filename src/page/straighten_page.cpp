@@ -1,9 +1,9 @@
 #include <algorithm>
 #include <cmath>
 
+#include "page/as_printed.h"
 #include "page/bend.h"
 #include "page/place_by_tags.h"
-#include "page/printed_words.h"
 #include "page/refine_placement.h"
 #include "page/shift_rows.h"
 #include "scrapetrace/photo.h"
@@ -71,7 +71,7 @@ std::vector<double> spread_across(const PageRaster& raster, const Bend& bend, do
 
 std::optional<PageRaster> straighten_page(const Layout& layout, const Chart& given,
                                           const PageRaster& raster) {
-  const Chart chart = page::with_printed_words(given);
+  const Chart chart = page::as_printed(layout, given);
   const auto seen = page::see_tags(layout, chart, raster);
   const auto placed = page::place_by_tags(raster, seen);
   if (!placed || static_cast<std::size_t>(placed->tags) < kTagsForBend) return std::nullopt;

@@ -54,6 +54,23 @@ TEST(BentLayouts, SendNobodyToCleanAtASeamThatShows) {
   }
 }
 
+// Beyond the last head the chart's bands are bare paper, and no wide streak.
+TEST(BentLayouts, SendNobodyToCleanWhereTheChartIsWiderThanThePrint) {
+  Layout layout = bench_machine();
+  layout.heads[1].jets = 120;  // the ink ends 12 mm before the bands
+  const Chart chart = testing::bench_chart();
+  for (std::uint64_t seed = 1; seed <= 4; ++seed) {
+    PrintOptions print;
+    print.machine_seed = seed;
+    const ScanInput scan = scanned(layout, Causes{}, sharp_scan(seed), print);
+    Layout file = layout;
+    file.carriages[1].offset_mm = seed % 2 == 0 ? 0.05 : 0;
+    const Findings found = locate(file, &chart, {scan}, {}).findings;
+    EXPECT_TRUE(found.targets.empty()) << seed << ' ' << streaks_of(found);
+    EXPECT_TRUE(found.streaks.empty()) << seed << ' ' << streaks_of(found);
+  }
+}
+
 // A head 0.05 mm beside its place moves the columns, and with them the phase that tells carriages apart.
 TEST(BentLayouts, LeaveStrongScrapesWhereTheyAre) {
   for (const double offset_mm : {-0.05, 0.0, 0.05}) {

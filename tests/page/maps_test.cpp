@@ -7,6 +7,7 @@
 
 #include "geometry/column_map.h"
 #include "geometry/frames.h"
+#include "page/as_printed.h"
 #include "page/coarse_map.h"
 #include "page/expected_colour.h"
 #include "page/placement.h"
@@ -147,6 +148,34 @@ TEST(PrintedRange, IsThatOfTheColumnsWhoseCentresLieInThePatch) {
       EXPECT_NEAR(range[1], high, kRounding_mm) << x_mm[1];
     }
   }
+}
+
+// The columns' ends by hand: the bench machine's heads are at 400 to the inch.
+TEST(AsPrinted, PatchesEndWhereTheLastHeadsInkEnds) {
+  const Layout layout = testing::bench_machine();
+  const geometry::ColumnMap columns(layout);
+  const double low = columns.printed().first * 0.0635;
+  const double high = (columns.printed().last + 1) * 0.0635;
+  Chart chart = testing::bench_chart();
+  chart.patches = {
+      {{"cyan"}, {-20, 40}, {10, 30}, 1}, {{"cyan"}, {40, 200}, {40, 60}, 1}, {{}, {0, 300}, {70, 80}, 1}};
+  const Chart printed = as_printed(layout, chart);
+  ASSERT_EQ(printed.patches.size(), 3U);
+  const double left = geometry::SheetFromDrum(layout).sheet_x(0);
+  EXPECT_NEAR(printed.patches[0].x_mm[0], left + low, kRounding_mm);
+  EXPECT_EQ(printed.patches[0].x_mm[1], 40);
+  EXPECT_EQ(printed.patches[1].x_mm[0], 40);
+  EXPECT_NEAR(printed.patches[1].x_mm[1], left + high, kRounding_mm);
+  EXPECT_EQ(printed.patches[2].x_mm[1], 300) << "bare of ink: not the machine's to shorten";
+}
+
+TEST(AsPrinted, ALeftOutPatchNeedsAnotherThatIsPrinted) {
+  Chart chart = testing::bench_chart();
+  chart.patches = {{{"cyan"}, {8, 92}, {10, 30}, 1}, {{"cyan"}, {150, 180}, {40, 60}, 1}};
+  EXPECT_EQ(as_printed(testing::bench_machine(), chart).patches.size(), 1U);
+  chart.patches.erase(chart.patches.begin());
+  EXPECT_EQ(as_printed(testing::bench_machine(), chart).patches.size(), 1U)
+      << "another machine's chart stays whole";
 }
 
 // Murray-Davies by hand: 1 - a + a 10^-D. Luminance weights of IEC 61966-2-1.

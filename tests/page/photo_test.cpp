@@ -4,10 +4,10 @@
 
 #include <gtest/gtest.h>
 
+#include "page/as_printed.h"
 #include "page/bend.h"
 #include "page/chart_tags.h"
 #include "page/place_by_tags.h"
-#include "page/printed_words.h"
 #include "page/tagged.h"
 
 namespace scrapetrace {
@@ -158,9 +158,9 @@ TEST(StraightenPage, UndoesAScannersBend) {
   EXPECT_LT(difference(*out, never_bent), 0.5 * difference(bent, never_bent));
 }
 
-TEST(PrintedWords, CoverTheRowsOfTags) {
+TEST(AsPrinted, WordsCoverTheRowsOfTags) {
   const Chart chart = tagged_chart();
-  const Chart with = page::with_printed_words(chart);
+  const Chart with = page::as_printed(bench_machine(), chart);
   ASSERT_EQ(with.patches.size(), chart.patches.size() + 2);
   EXPECT_TRUE(with.patches.back().inks.empty());
   EXPECT_DOUBLE_EQ(with.patches.back().y_mm[0], 113 - 4.5);
@@ -168,7 +168,7 @@ TEST(PrintedWords, CoverTheRowsOfTags) {
   Chart beside = chart;  // a tag beside a patch keeps the patch
   beside.marks = {{"tag", 1, {50, 50}, 6}};
   beside.patches = {{{"cyan"}, {4, 40}, {40, 60}, 1}};
-  const auto words = page::with_printed_words(beside).patches.back();
+  const auto words = page::as_printed(bench_machine(), beside).patches.back();
   EXPECT_DOUBLE_EQ(words.x_mm[0], 45.5);
 }
 

@@ -1,6 +1,10 @@
-#include "page/printed_words.h"
+#include "page/as_printed.h"
 
 #include <algorithm>
+#include <cmath>
+
+#include "geometry/column_map.h"
+#include "geometry/frames.h"
 
 namespace scrapetrace::page {
 
@@ -35,9 +39,38 @@ std::array<double, 2> width_of_print(const Chart& chart) {
   return x;
 }
 
+// Sheet mm from the first to the last column that a head lays; [high, low] when there is none.
+std::array<double, 2> width_of_ink(const Layout& layout) {
+  const geometry::ColumnMap columns(layout);
+  const geometry::SheetFromDrum sheet_from_drum(layout);
+  std::array<double, 2> x = {1e300, -1e300};
+  for (const int column : {columns.printed().first, columns.printed().last}) {
+    const auto owner = columns.owner(column);
+    if (owner.nobody()) continue;
+    const auto carriage = layout.heads[static_cast<std::size_t>(owner.head)].carriage;
+    const double middle = sheet_from_drum.sheet_x(geometry::drum_x_of_column(layout, column, carriage));
+    const double half = 0.5 * layout.px_mm() * std::abs(sheet_from_drum.scale);
+    x = {std::min(x[0], middle - half), std::max(x[1], middle + half)};
+  }
+  return x;
+}
+
+// The patches as far as there is ink for them; all as they are when nothing would be left.
+std::vector<Patch> within_ink(const Layout& layout, const std::vector<Patch>& patches) {
+  const auto ink = width_of_ink(layout);
+  std::vector<Patch> out;
+  for (Patch patch : patches) {
+    if (!patch.inks.empty()) patch.x_mm = {std::max(patch.x_mm[0], ink[0]), std::min(patch.x_mm[1], ink[1])};
+    if (patch.x_mm[0] < patch.x_mm[1]) out.push_back(std::move(patch));
+  }
+  return out.empty() ? patches : out;
+}
+
 }  // namespace
 
-Chart with_printed_words(const Chart& chart) {
+Chart as_printed(const Layout& layout, const Chart& given) {
+  Chart chart = given;
+  chart.patches = within_ink(layout, given.patches);
   std::vector<Patch> words;
   const auto print = width_of_print(chart);
   for (const Mark& mark : chart.marks) {
@@ -49,9 +82,8 @@ Chart with_printed_words(const Chart& chart) {
     if (covered(chart, row)) row.x_mm = {mark.center_mm[0] - reach, mark.center_mm[0] + reach};
     if (!covered(chart, row) && !known(words, row)) words.push_back(row);
   }
-  Chart out = chart;
-  out.patches.insert(out.patches.end(), words.begin(), words.end());
-  return out;
+  chart.patches.insert(chart.patches.end(), words.begin(), words.end());
+  return chart;
 }
 
 }  // namespace scrapetrace::page
