@@ -5,16 +5,16 @@
 #include <map>
 #include <set>
 
+#include "causes/ink_moved.h"
+#include "causes/split_contact.h"
 #include "diagnose/discrepancy.h"
-#include "diagnose/ink_moved.h"
-#include "diagnose/pool.h"
 #include "diagnose/region_tracks.h"
 #include "diagnose/round.h"
 #include "diagnose/sheet_damage.h"
 #include "diagnose/shown_loss.h"
-#include "diagnose/split_contact.h"
 #include "diagnose/visible.h"
 #include "diagnose/wide_region.h"
+#include "likelihood/pool.h"
 
 namespace scrapetrace::diagnose {
 
@@ -28,7 +28,7 @@ constexpr double kPoor = 1.35;         // the misfit of one contact above which 
 constexpr int kTrialTurns = 3;
 
 // Inks that every strip of a track holds: one of them may explain it alone. Empty without strips.
-std::set<std::size_t> common_inks(const PreparedScan& scan, const streak::Track& track) {
+std::set<std::size_t> common_inks(const profile::PreparedScan& scan, const streak::Track& track) {
   std::map<std::size_t, std::set<std::size_t>> held;  // by strip
   for (const auto& v : scan.views.inked) {
     if (!track.shown_by(v.strip)) continue;
@@ -47,7 +47,7 @@ std::set<std::size_t> common_inks(const PreparedScan& scan, const streak::Track&
 
 // Whether a track has a solid strip: where cells of a tint's screen nearly fit the raster, single columns of
 // its ink come out pale or dark, as if something touched that ink alone.
-bool on_solids(const PreparedScan& scan, const streak::Track& track) {
+bool on_solids(const profile::PreparedScan& scan, const streak::Track& track) {
   return std::any_of(scan.views.inked.begin(), scan.views.inked.end(), [&](const profile::InkView& view) {
     return view.coverage == 1 && track.shown_by(view.strip);
   });
@@ -132,7 +132,7 @@ FoundRounds find_rounds(const PageContext& page, Judges& judges, const streak::R
     if (cause == Cause::seam_mismatch && seam_taken) break;
     seam_taken = seam_taken || cause == Cause::seam_mismatch;
     InkState next = state;
-    apply(page, scene, round, cause, next);
+    apply(page, scene, round.found, cause, next);
     const double change = ink_moved(scene, state, next);
     // What a strong cause's model misses at its edges looks like a faint further cause.
     const bool slight = cause != Cause::dead_jet && change < kLeastFurther * largest;
@@ -157,7 +157,7 @@ std::vector<Round> each_given_others(const PageContext& page, Judges& judges, co
     for (std::size_t k = 0; k < rounds.size(); ++k) {
       InkState others = untouched(page.layout, scene);
       for (std::size_t j = 0; j < rounds.size(); ++j) {
-        if (j != k) apply(page, scene, rounds[j], likeliest_named(probabilities(rounds[j])), others);
+        if (j != k) apply(page, scene, rounds[j].found, likeliest_named(probabilities(rounds[j])), others);
       }
       rounds[k] = search_all(page, judges, others, region, options);
     }
@@ -175,18 +175,17 @@ bool all_explained(const std::vector<Round>& rounds) {
 std::vector<Round> begin_otherwise(const PageContext& page, Judges& judges, const streak::Region& region,
                                    const DiagnoseOptions& options, Round first) {
   const Scene& scene = judges.main.scene();
-  forget(likeliest_named(probabilities(first)), first);
+  first.found.forget(likeliest_named(probabilities(first)));
   InkState state = untouched(page.layout, scene);
-  apply(page, scene, first, likeliest_named(probabilities(first)), state);
+  apply(page, scene, first.found, likeliest_named(probabilities(first)), state);
   Round second = search_all(page, judges, state, region, options);
   return {std::move(first), std::move(second)};
 }
 
 // A round that found one contact and nothing else.
-Round round_of(const ResidueCell& cell) {
+Round round_of(const ResidueHypothesis& contact) {
   Round round;
-  round.residue.cells = {cell};
-  round.residue.log_evidence = 0;
+  round.found.residue = {{contact}, 0};
   return round;
 }
 
@@ -204,7 +203,8 @@ std::vector<Round> as_two_contacts(const PageContext& page, Judges& judges, cons
   const double freedom = degrees_of_freedom(judges.main.scene());
   const bool poor = first.misfit > kPoor && rounds.back().misfit > kPoor;
   if (!poor || likeliest_named(probabilities(first)) != Cause::residue) return {};
-  const auto [left, right] = split_contact(page.layout, page.columns, judges.main, best_cell(first.residue));
+  const auto [left, right] =
+      split_contact(page.layout, page.columns, judges.main, first.found.residue.best());
   auto settled =
       each_given_others(page, judges, region, options, {round_of(left), round_of(right)}, kTrialTurns);
   const bool both = std::all_of(settled.begin(), settled.end(), [](const Round& round) {
@@ -257,11 +257,6 @@ std::vector<Round> explain_in_rounds(const PageContext& page, Judges& judges, co
   return local ? std::move(found.rounds) : settle(page, judges, region, options, std::move(found));
 }
 
-template <class Search>
-void normalise(Search& search) {
-  for (auto& c : search.cells) c.log_weight -= search.log_evidence;
-}
-
 // A jet's comb lies between columns that keep their ink, and haze has skirts: they are told by other means.
 bool must_show(const Explanation& e) {
   const Cause cause = likeliest(e.causes);
@@ -290,27 +285,19 @@ double least_evidence(std::size_t rounds, const DiagnoseOptions& options) {
 
 // Log units, tempered like all others.
 double beats_box(const Round& round) {
-  const double box = least_chi_square(round.scratch, round.null_chi_square);
+  const double box = round.found.scratch.least_chi_square(round.null_chi_square);
   return std::max(0.0, 0.5 * (box - round.misfit * round.freedom) / round.misfit);
 }
 
 Explanation explain(const Round& round) {
   Explanation e;
   e.causes = probabilities_or_nothing(round);
-  e.residue = round.residue;
-  e.jet = round.jet;
-  e.scratch = round.scratch;
-  e.haze = round.haze;
-  e.seam = round.seam;
+  e.found = round.found;
+  e.found.each([](Cause, auto& hypotheses) { hypotheses.normalise(); });
   e.misfit = round.misfit;
   e.freedom = round.freedom;
   e.discrepancy = round.discrepancy;
   e.beats_box = beats_box(round);
-  normalise(e.residue);
-  normalise(e.jet);
-  normalise(e.scratch);
-  normalise(e.haze);
-  normalise(e.seam);
   return e;
 }
 

@@ -4,21 +4,15 @@
 #include <array>
 #include <vector>
 
-#include "diagnose/search.h"
-#include "scrapetrace/findings.h"
+#include "causes/found_causes.h"
 
 namespace scrapetrace::diagnose {
 
-// One cause found, with everything the posterior says about it. Log weights of the cells are normalised:
-// their exponentials sum to 1 within each cause.
+// One cause found, with everything the posterior says about it.
 struct Explanation {
   std::array<double, kCauseCount> causes{};  // probabilities, sum to 1
-  ResidueSearch residue;
-  JetSearch jet;
-  BoxSearchResult scratch;
-  BoxSearchResult haze;
-  SeamSearch seam;
-  Interval visible_mm;  // drum: where the likeliest cause changes the print
+  FoundCauses found;                         // their weights' exponentials sum to 1 within each cause
+  Interval visible_mm;                       // drum: where the likeliest cause changes the print
   double middle_sigma_mm = 0;
   double claimed_mm = 0;  // loss times width, as the likeliest cause has it, of the part that traces show
   double loss = 0;        // mean fraction of ink missing over visible_mm; negative: ink added
@@ -46,7 +40,7 @@ struct PageContext {
   const Layout& layout;
   const geometry::ColumnMap& columns;
   const std::vector<geometry::TargetZone>& zones;
-  const std::vector<PreparedScan>& scans;
+  const std::vector<profile::PreparedScan>& scans;
   std::vector<std::vector<InkNoise>> noise;
   const Before* before = nullptr;  // scans from before, when there are any
   double damaged_places = 0;       // regions that show on a small part of their sheet only: sheet_damage.h

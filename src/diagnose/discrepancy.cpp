@@ -49,27 +49,27 @@ struct Weights {
   double offset = 0;  // log odds of a cell of the least chi square against nothing, its prior left out
 };
 
-template <class Search>
-void weigh(const Weights& w, const Discrepancy& d, double log_prior, Search& search) {
-  if (search.cells.empty()) return;
-  const double loose = w.log_loose + w.offset + log_prior + d.log_ratio(least_chi_square(search, 1e300));
-  const double all = log_sum(search.cells);  // the loose weight is shared out like the sharp ones
-  for (auto& c : search.cells) c.log_weight = log_add(w.log_sharp + c.log_weight, loose + c.log_weight - all);
-  search.log_evidence = log_sum(search.cells);
+template <class Fault>
+void weigh(const Weights& w, const Discrepancy& d, double log_prior, Hypotheses<Fault>& found) {
+  if (found.empty()) return;
+  const double loose = w.log_loose + w.offset + log_prior + d.log_ratio(found.least_chi_square(1e300));
+  const double all = log_sum(found.all);  // the loose weight is shared out like the sharp ones
+  for (auto& h : found.all) h.log_weight = log_add(w.log_sharp + h.log_weight, loose + h.log_weight - all);
+  found.add_up();
 }
 
 void weigh_residue(const PageContext& page, const CausePriors& priors, const Weights& w, const Discrepancy& d,
-                   ResidueSearch& search) {
-  std::map<std::pair<std::size_t, bool>, const ResidueCell*> best;  // by carriage and side of the jets
-  for (const ResidueCell& c : search.cells) {
-    const ResidueCell*& held = best[{c.carriage, c.downstream}];
+                   Hypotheses<ResidueFault>& found) {
+  std::map<std::pair<std::size_t, bool>, const ResidueHypothesis*> best;  // by carriage and side of the jets
+  for (const ResidueHypothesis& c : found.all) {
+    const ResidueHypothesis*& held = best[{c.carriage, c.downstream}];
     if (held == nullptr || c.chi_square < held->chi_square) held = &c;
   }
-  std::vector<ResidueCell> loose;
+  std::vector<ResidueHypothesis> loose;
   constexpr int kSteps = 4;  // to each side, half a standard deviation apart
   for (const auto& [side, cell] : best) {
     for (int k = -kSteps; k <= kSteps; ++k) {
-      ResidueCell c = *cell;
+      ResidueHypothesis c = *cell;
       c.x_mm += 0.5 * k * kLoosePlace_mm;
       const double density =
           residue_density(page.layout, page.zones, c.carriage, c.x_mm, c.width_mm, priors.elsewhere);
@@ -79,9 +79,9 @@ void weigh_residue(const PageContext& page, const CausePriors& priors, const Wei
       loose.push_back(c);
     }
   }
-  for (ResidueCell& c : search.cells) c.log_weight += w.log_sharp;
-  search.cells.insert(search.cells.end(), loose.begin(), loose.end());
-  search.log_evidence = log_sum(search.cells);
+  for (ResidueHypothesis& c : found.all) c.log_weight += w.log_sharp;
+  found.all.insert(found.all.end(), loose.begin(), loose.end());
+  found.add_up();
 }
 
 }  // namespace
@@ -96,11 +96,11 @@ void allow_discrepancy(const PageContext& page, const CausePriors& priors, Inter
   const Weights w{std::log(std::max(1 - part, kLeastPart)), std::log(std::max(part, kLeastPart)),
                   0.5 * (round.null_chi_square - round.misfit * round.freedom) / round.misfit};
   const double place = 2.5 * kLoosePlace_mm / page.layout.drum.width_mm;
-  weigh_residue(page, priors, w, d, round.residue);
-  weigh(w, d, std::log(priors.scratches * place * prior_of_width(priors)), round.scratch);
-  weigh(w, d, log_prior_of_jet(page.layout, priors), round.jet);
-  weigh(w, d, std::log(priors.hazes * place * prior_of_width(priors)), round.haze);
-  weigh(w, d, std::log(priors.seam_mismatch * kSeamGaps), round.seam);
+  weigh_residue(page, priors, w, d, round.found.residue);
+  weigh(w, d, std::log(priors.scratches * place * prior_of_width(priors)), round.found.scratch);
+  weigh(w, d, log_prior_of_jet(page.layout, priors), round.found.jet);
+  weigh(w, d, std::log(priors.hazes * place * prior_of_width(priors)), round.found.haze);
+  weigh(w, d, std::log(priors.seam_mismatch * kSeamGaps), round.found.seam);
   // Of an enhanced page it is known why nothing fits.
   round.log_unknown =
       w.log_loose + w.offset + std::log(kUnknownPrior / enhanced) + d.log_ratio(round.null_chi_square);

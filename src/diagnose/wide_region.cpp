@@ -33,7 +33,7 @@ void add(const profile::Strips& strips, const profile::InkView& view, Interval x
 
 // Mean over the views of a track of how much less ink the region has than its surroundings; 0 where none of
 // them can be compared.
-double lost(const PreparedScan& scan, const streak::Track& track, Interval x_mm) {
+double lost(const profile::PreparedScan& scan, const streak::Track& track, Interval x_mm) {
   double sum = 0;
   int views = 0;
   for (const profile::InkView& view : scan.views.inked) {

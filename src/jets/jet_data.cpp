@@ -50,7 +50,7 @@ std::vector<double> seam_losses(const Layout& layout, const geometry::ColumnMap&
 
 }  // namespace
 
-JetData::JetData(const Layout& layout, const geometry::ColumnMap& columns, const diagnose::PreparedScan& scan,
+JetData::JetData(const Layout& layout, const geometry::ColumnMap& columns, const profile::PreparedScan& scan,
                  int threads) {
   const auto& grid = scan.strips.grid;
   Shown shown{

@@ -12,9 +12,9 @@
 #include <utility>
 #include <vector>
 
-#include "diagnose/banded_cholesky.h"
 #include "jets/combs.h"
 #include "jets/ink_residual.h"
+#include "likelihood/banded_cholesky.h"
 
 namespace scrapetrace::jets {
 
@@ -38,7 +38,7 @@ struct DrumMap {
 class JetData {
  public:
   // It does not depend on `threads`.
-  JetData(const Layout& layout, const geometry::ColumnMap& columns, const diagnose::PreparedScan& scan,
+  JetData(const Layout& layout, const geometry::ColumnMap& columns, const profile::PreparedScan& scan,
           int threads = 1);
 
   struct Ink {

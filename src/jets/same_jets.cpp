@@ -20,7 +20,7 @@ struct Shown {
   std::vector<InkResidual> inks;
 };
 
-Shown shown_by(const Layout& layout, const geometry::ColumnMap& columns, const diagnose::PreparedScan& scan) {
+Shown shown_by(const Layout& layout, const geometry::ColumnMap& columns, const profile::PreparedScan& scan) {
   Shown out{scan.strips.grid, ink_losses(layout, columns, scan)};
   for (InkResidual& ink : out.inks) leave_jets(out.grid.pitch_mm, ink);
   return out;
@@ -74,7 +74,7 @@ Sums compared(const Shown& one, const Shown& other, double shift_mm) {
 }  // namespace
 
 std::optional<double> jets_alike(const Layout& layout, const geometry::ColumnMap& columns,
-                                 const diagnose::PreparedScan& one, const diagnose::PreparedScan& other) {
+                                 const profile::PreparedScan& one, const profile::PreparedScan& other) {
   const Shown a = shown_by(layout, columns, one);
   const Shown b = shown_by(layout, columns, other);
   const Sums here = compared(a, b, 0);

@@ -3,8 +3,8 @@
 
 #include <optional>
 
-#include "diagnose/scene.h"
 #include "geometry/column_map.h"
+#include "likelihood/scene.h"
 
 namespace scrapetrace::jets {
 
@@ -13,6 +13,6 @@ namespace scrapetrace::jets {
 // blunter), about 0 for two. The best over shifts of three columns, since neither scan is placed better than
 // to parts of one. Nothing where jets do not stand out of the noise of both.
 std::optional<double> jets_alike(const Layout& layout, const geometry::ColumnMap& columns,
-                                 const diagnose::PreparedScan& one, const diagnose::PreparedScan& other);
+                                 const profile::PreparedScan& one, const profile::PreparedScan& other);
 
 }  // namespace scrapetrace::jets

@@ -6,13 +6,13 @@
 
 #include "base/intervals.h"
 #include "base/parallel.h"
-#include "diagnose/rank_targets.h"
 #include "diagnose/region_tracks.h"
 #include "diagnose/round.h"
 #include "diagnose/sheet_damage.h"
 #include "locate/make_streaks.h"
 #include "locate/seam_steps.h"
 #include "locate/survey.h"
+#include "targets/rank_targets.h"
 
 namespace scrapetrace::locate_detail {
 
@@ -26,7 +26,7 @@ bool is_seam(const diagnose::Explanation& explanation) {
 // off, the others' seams seem to lie beside their places.
 bool is_layouts_own(const Layout& layout, const diagnose::Explanation& explanation) {
   if (!is_seam(explanation)) return false;
-  const diagnose::SeamCell& seam = explanation.seam.cells.front();
+  const diagnose::SeamFault& seam = explanation.found.seam.best();
   const double known_mm = seam.by_layout.gap_mm();
   return known_mm != 0 && std::abs(seam.gap_mm - known_mm) < gap_tolerance_mm(layout);
 }
@@ -56,7 +56,7 @@ Explanations explain_each(const diagnose::PageContext& page, const std::vector<s
 }
 
 // Regions that show on a small part of their sheet only.
-double damaged_places(const std::vector<diagnose::PreparedScan>& scans,
+double damaged_places(const std::vector<profile::PreparedScan>& scans,
                       const std::vector<streak::Region>& regions, bool same_sheet) {
   return static_cast<double>(std::count_if(regions.begin(), regions.end(), [&](const streak::Region& region) {
     const auto tracks = diagnose::region_tracks(scans, region, same_sheet);
@@ -70,7 +70,7 @@ bool any_seam(const Explanations& found) {
   });
 }
 
-bool any_in_place(const std::vector<diagnose::PreparedScan>& scans) {
+bool any_in_place(const std::vector<profile::PreparedScan>& scans) {
   return std::any_of(scans.begin(), scans.end(), [](const auto& scan) { return scan.jets_in_place; });
 }
 

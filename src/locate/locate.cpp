@@ -6,8 +6,6 @@
 
 #include "base/time_limit.h"
 #include "diagnose/diagnose_region.h"
-#include "diagnose/rank_targets.h"
-#include "diagnose/unchecked.h"
 #include "geometry/zones.h"
 #include "locate/compare_before.h"
 #include "locate/confirm_lines.h"
@@ -25,6 +23,8 @@
 #include "locate/survey.h"
 #include "locate/ways_up.h"
 #include "locate/weigh_readings.h"
+#include "targets/rank_targets.h"
+#include "targets/unchecked.h"
 
 namespace scrapetrace {
 
@@ -54,13 +54,13 @@ std::vector<std::size_t> number(std::vector<Streak>& streaks) {
 
 // The scans of a job after preparation.
 struct PreparedJob {
-  std::vector<diagnose::PreparedScan> scans;               // those that could be analysed
+  std::vector<profile::PreparedScan> scans;                // those that could be analysed
   std::vector<std::optional<page::Placement>> placements;  // per input
 };
 
 // The scans from before, as far as they could be read; their reports go to the findings.
-std::vector<diagnose::PreparedScan> take_before(std::vector<AnalysedScan> analysed, Findings& findings) {
-  std::vector<diagnose::PreparedScan> out;
+std::vector<profile::PreparedScan> take_before(std::vector<AnalysedScan> analysed, Findings& findings) {
+  std::vector<profile::PreparedScan> out;
   for (AnalysedScan& scan : analysed) {
     if (scan.prepared) out.push_back(std::move(*scan.prepared));
     findings.before.push_back(std::move(scan.report));
@@ -93,22 +93,22 @@ PreparedJob prepare_job(const Layout& layout, std::vector<AnalysedScan> analysed
 }
 
 // Of the scan that is placed worst there.
-double registration_at(const std::vector<diagnose::PreparedScan>& scans, double x_drum_mm) {
+double registration_at(const std::vector<profile::PreparedScan>& scans, double x_drum_mm) {
   double sigma_mm = 0;
   for (const auto& scan : scans) sigma_mm = std::max(sigma_mm, scan.x_sigma_at(x_drum_mm));
   return sigma_mm;
 }
 
-std::vector<diagnose::PreparedScan> counted_from(const diagnose::Before& before,
-                                                 const std::vector<diagnose::PreparedScan>& scans) {
-  std::vector<diagnose::PreparedScan> out;
+std::vector<profile::PreparedScan> counted_from(const diagnose::Before& before,
+                                                const std::vector<profile::PreparedScan>& scans) {
+  std::vector<profile::PreparedScan> out;
   for (const auto& scan : scans) out.push_back(locate_detail::counted_from(before, scan));
   return out;
 }
 
 std::vector<std::vector<diagnose::InkNoise>> noise_of(const Layout& layout,
                                                       const geometry::ColumnMap& columns,
-                                                      const std::vector<diagnose::PreparedScan>& scans,
+                                                      const std::vector<profile::PreparedScan>& scans,
                                                       int threads) {
   std::vector<std::vector<diagnose::InkNoise>> out;
   for (const auto& scan : scans) out.push_back(diagnose::measure_ink_noise(layout, columns, scan, threads));
@@ -180,7 +180,7 @@ ReadWay read_lying(const Layout& layout, Lying analysed, const std::vector<ScanI
   // With scans from before, detection and tracking see losses counted from them; the traces use the
   // originals.
   const bool compare = !before.scans.empty();
-  const auto compared = compare ? counted_from(before, job.scans) : std::vector<diagnose::PreparedScan>();
+  const auto compared = compare ? counted_from(before, job.scans) : std::vector<profile::PreparedScan>();
   const auto& scans = compare ? compared : job.scans;
   const auto regions = timed(options.stages, "search streaks", [&] {
     return locate_detail::survey(layout, columns, scans, options.false_alarm_rate, options.threads);

@@ -41,7 +41,7 @@ bool loosely(const page::Placement& place) {
 }
 
 // Where the marks place the print best.
-jets::Anchor anchor_of(const diagnose::PreparedScan& scan) {
+jets::Anchor anchor_of(const profile::PreparedScan& scan) {
   jets::Anchor out{0, scan.x_sigma_mm};
   for (const auto& error : scan.x_errors) {
     if (error.sigma_mm <= out.sigma_mm) out = {error.x_mm, error.sigma_mm};

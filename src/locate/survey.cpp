@@ -36,19 +36,19 @@ constexpr double kCoderTail = 1.5;
 constexpr double kScreenTail = 2;
 
 // Whether tints' screens are all that tells of the inks.
-bool screened(const diagnose::PreparedScan& scan) {
+bool screened(const profile::PreparedScan& scan) {
   const auto& views = scan.views.inked;
   return !shows_solids(scan) &&
          std::any_of(views.begin(), views.end(), [](const auto& view) { return view.evened; });
 }
 
-double tail_of(const diagnose::PreparedScan& scan) {
+double tail_of(const profile::PreparedScan& scan) {
   return std::max(screened(scan) ? kScreenTail : 1, scan.smear_mm > 0 ? kCoderTail : 1);
 }
 
 // How far from its place a step may show: blur, a lossy coder's blocks, sharpening's halos, and where marks
 // do not say where the print lies, what it may lie off by.
-double step_reach_mm(const diagnose::PreparedScan& scan) {
+double step_reach_mm(const profile::PreparedScan& scan) {
   const double edge_px = std::max(3 * scan.blur_px, scan.light_adds_up ? 0.0 : quality::kHaloReach_px);
   return std::max(edge_px * scan.strips.grid.pitch_mm, scan.smear_mm) + place_play_mm(scan);
 }
@@ -86,7 +86,7 @@ void add_views(const std::vector<profile::InkView>& views, const profile::Grid& 
   }
 }
 
-Merged merge(const std::vector<diagnose::PreparedScan>& scans) {
+Merged merge(const std::vector<profile::PreparedScan>& scans) {
   Merged out;
   out.strips.grid = scans.front().strips.grid;
   for (const auto& scan : scans) {
@@ -123,7 +123,7 @@ double pieces_apart_mm(const Layout& layout) {
 
 // Streaks that stand out of the print as it is.
 std::vector<streak::Region> plain_regions(const Layout& layout, const geometry::ColumnMap& columns,
-                                          const std::vector<diagnose::PreparedScan>& scans,
+                                          const std::vector<profile::PreparedScan>& scans,
                                           double false_alarm_rate, int threads) {
   streak::RegionOptions options;
   options.threads = threads;
@@ -145,7 +145,7 @@ std::vector<streak::Region> plain_regions(const Layout& layout, const geometry::
     options.false_alarm_rate = false_alarm_rate / 2;
     options.tail = tail;
     const Merged merged = merge(scans);
-    std::vector<const diagnose::PreparedScan*> each;
+    std::vector<const profile::PreparedScan*> each;
     for (const auto& scan : scans) each.push_back(&scan);
     const auto found = streak::find_regions(merged.strips, merged.views,
                                             explained_steps(layout, columns, each, reach_mm), options);
@@ -157,7 +157,7 @@ std::vector<streak::Region> plain_regions(const Layout& layout, const geometry::
 // Doubled ink at the seams, where nothing else was found. A layout that knows of the overlap has it in its
 // offsets: then it is no finding.
 void add_denser(const Layout& layout, const geometry::ColumnMap& columns,
-                const std::vector<diagnose::PreparedScan>& scans, double false_alarm_rate,
+                const std::vector<profile::PreparedScan>& scans, double false_alarm_rate,
                 std::vector<streak::Region>& regions) {
   streak::RegionOptions options;
   options.false_alarm_rate = false_alarm_rate / static_cast<double>(std::max<std::size_t>(1, scans.size()));
@@ -178,28 +178,28 @@ void add_denser(const Layout& layout, const geometry::ColumnMap& columns,
 
 }  // namespace
 
-bool shows_solids(const diagnose::PreparedScan& scan) {
+bool shows_solids(const profile::PreparedScan& scan) {
   const auto& views = scan.views.inked;
   return std::any_of(views.begin(), views.end(), [](const auto& view) { return view.coverage == 1; });
 }
 
-double place_play_mm(const diagnose::PreparedScan& scan) {
+double place_play_mm(const profile::PreparedScan& scan) {
   const double placed_mm = scan.jets_in_place ? kPlaced_mm : kAgreed_mm;
   return scan.x_sigma_mm > placed_mm ? kSigmas * scan.x_sigma_mm : 0;
 }
 
-double hidden_beside_seams_mm(const diagnose::PreparedScan& scan) {
+double hidden_beside_seams_mm(const profile::PreparedScan& scan) {
   return place_play_mm(scan) > 0 || !scan.light_adds_up || !shows_solids(scan) ? step_reach_mm(scan) : 0;
 }
 
 std::vector<Interval> hidden_seams(const Layout& layout, const geometry::ColumnMap& columns,
-                                   const diagnose::PreparedScan& scan) {
+                                   const profile::PreparedScan& scan) {
   const double reach_mm = hidden_beside_seams_mm(scan);
   return reach_mm > 0 ? seam_steps(layout, columns, reach_mm) : std::vector<Interval>();
 }
 
 std::vector<streak::Region> survey(const Layout& layout, const geometry::ColumnMap& columns,
-                                   const std::vector<diagnose::PreparedScan>& scans, double false_alarm_rate,
+                                   const std::vector<profile::PreparedScan>& scans, double false_alarm_rate,
                                    int threads) {
   auto out = plain_regions(layout, columns, scans, kOfLost * false_alarm_rate, threads);
   add_denser(layout, columns, scans, kOfDenser * false_alarm_rate, out);

@@ -25,11 +25,11 @@ Layout three_heads() {
 }
 
 // Profiles of a page whose place is known, print shifted by `print.shift_x_mm` against it.
-diagnose::PreparedScan prepared(const Layout& layout, const PrintOptions& print, const ScanOptions& scan) {
+profile::PreparedScan prepared(const Layout& layout, const PrintOptions& print, const ScanOptions& scan) {
   const Chart chart = bench_chart();
   const auto raster = testing::raster_of(layout, chart, {}, print, scan);
   const auto place = testing::true_placement(chart, {}, scan);
-  diagnose::PreparedScan out;
+  profile::PreparedScan out;
   out.blur_px = place.blur_px;
   out.strips = profile::extract_strips(raster, place, layout, {}, {});
   out.views = profile::make_ink_views(out.strips, chart, layout, false, {});
@@ -116,7 +116,7 @@ TEST(FindPattern, IsNeverLessSureThanWhatItSearched) {
 TEST(FindPattern, IsSilentWithoutPatches) {
   const Layout layout = three_heads();
   const geometry::ColumnMap columns(layout);
-  diagnose::PreparedScan page = prepared(layout, {}, noisy_scan(1));
+  profile::PreparedScan page = prepared(layout, {}, noisy_scan(1));
   page.views.inked.clear();
   EXPECT_EQ(find_pattern(JetData(layout, columns, page), layout, columns, {}).verdict,
             PatternVerdict::unseen);

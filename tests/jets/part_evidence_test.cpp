@@ -48,7 +48,7 @@ Layout uneven_heads() {
 
 JetData data_of(const Layout& layout, const geometry::ColumnMap& columns, const PageRaster& raster,
                 const page::Placement& place) {
-  diagnose::PreparedScan page;
+  profile::PreparedScan page;
   page.blur_px = place.blur_px;
   page.strips = profile::extract_strips(raster, place, layout, {}, {});
   page.views = profile::make_ink_views(page.strips, place.chart, layout, false, {});
