@@ -48,8 +48,8 @@ Hypotheses<HazeFault> search_haze(const SearchContext& context) {
                                  [&](Interval x_mm) { return trial_of(context.scene(), x_mm); });
 }
 
-void apply(const Layout& /*layout*/, const geometry::ColumnMap& /*columns*/, const Scene& scene,
-           const HazeFault& fault, InkState& state) {
+void apply(const geometry::Machine& /*machine*/, const Scene& scene, const HazeFault& fault,
+           InkState& state) {
   trial_of(scene, fault.x_mm).apply(fault.density, state);
 }
 

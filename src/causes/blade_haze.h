@@ -5,6 +5,7 @@
 
 #include "causes/hypothesis.h"
 #include "causes/search_context.h"
+#include "geometry/machine.h"
 
 namespace scrapetrace::diagnose {
 
@@ -32,7 +33,6 @@ class HazeTrial : public TrialCause {
 
 Hypotheses<HazeFault> search_haze(const SearchContext& context);
 
-void apply(const Layout& layout, const geometry::ColumnMap& columns, const Scene& scene,
-           const HazeFault& fault, InkState& state);
+void apply(const geometry::Machine& machine, const Scene& scene, const HazeFault& fault, InkState& state);
 
 }  // namespace scrapetrace::diagnose

@@ -21,7 +21,7 @@ class CarriedBack {
       if (scene.cells[c].column >= 0) cell_of.emplace(scene.cells[c].column, c);
     }
     if (cell_of.empty()) return;
-    const CarriageContacts contacts(context.layout, context.columns, carriage, cell_of.begin()->first,
+    const CarriageContacts contacts(context.machine, carriage, cell_of.begin()->first,
                                     cell_of.rbegin()->first);
     if (contacts.all().empty()) return;
     first_ = contacts.all().front().place;
@@ -109,8 +109,8 @@ std::vector<BoxStart> box_starts(const SearchContext& context, std::size_t carri
         }))
       kept.push_back(s);
   }
-  const double px = context.layout.px_mm();
-  const double offset_mm = context.layout.carriages[carriage].offset_mm;
+  const double px = context.machine.layout.px_mm();
+  const double offset_mm = context.machine.layout.carriages[carriage].offset_mm;
   std::vector<BoxStart> out;
   for (const Scored& s : kept) out.push_back({(carried.first() + s.left) * px + offset_mm, s.width * px});
   return out;

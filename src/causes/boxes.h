@@ -67,7 +67,7 @@ Hypotheses<Fault> search_boxes(const SearchContext& context, double step_mm, dou
   constexpr double kDepth = 8.0;  // log units below the best box that still count
   constexpr std::size_t kMost = 250;
   const double null = -0.5 * context.evaluator.null_chi_square();
-  const double log_prior = std::log(expected * step_mm / context.layout.drum.width_mm);
+  const double log_prior = std::log(expected * step_mm / context.machine.layout.drum.width_mm);
   double best = -1e300;
   const auto evaluate = [&](LatticePoint box) {
     BoxValue v;

@@ -33,18 +33,21 @@ std::vector<CarriageContacts::Contact> by_place(const std::vector<CarriageContac
 
 }  // namespace
 
-CarriageContacts::CarriageContacts(const Layout& layout, const geometry::ColumnMap& columns,
-                                   std::size_t carriage, int first, int last) {
-  const double offset_mm = layout.carriages[carriage].offset_mm;
-  for (int c = std::max(first, columns.printed().first); c <= std::min(last, columns.printed().last); ++c) {
-    const geometry::Owner owner = columns.owner(c);
+CarriageContacts::CarriageContacts(const geometry::Machine& machine, std::size_t carriage, int first,
+                                   int last) {
+  const double offset_mm = machine.layout.carriages[carriage].offset_mm;
+  for (int c = std::max(first, machine.columns.printed().first);
+       c <= std::min(last, machine.columns.printed().last); ++c) {
+    const geometry::Owner owner = machine.columns.owner(c);
     if (owner.nobody()) continue;
-    const std::size_t laying = layout.heads[static_cast<std::size_t>(owner.head)].carriage;
-    const double x_px = (geometry::drum_x_of_column(layout, c, laying) - offset_mm) / layout.px_mm();
-    for (int k = owner.pass; k < layout.passes(); ++k) {
-      const double weight = k == owner.pass ? side_weight(layout, laying, carriage) : 1;
+    const std::size_t laying = machine.layout.heads[static_cast<std::size_t>(owner.head)].carriage;
+    const double x_px =
+        (geometry::drum_x_of_column(machine.layout, c, laying) - offset_mm) / machine.layout.px_mm();
+    for (int k = owner.pass; k < machine.layout.passes(); ++k) {
+      const double weight = k == owner.pass ? side_weight(machine.layout, laying, carriage) : 1;
       if (weight > 0)
-        contacts_.push_back({static_cast<int>(std::floor(x_px)) - layout.shift_of(carriage, k), c, weight});
+        contacts_.push_back(
+            {static_cast<int>(std::floor(x_px)) - machine.layout.shift_of(carriage, k), c, weight});
     }
   }
   contacts_ = by_place(contacts_);

@@ -3,7 +3,7 @@
 
 #include <vector>
 
-#include "geometry/column_map.h"
+#include "geometry/machine.h"
 #include "scrapetrace/layout.h"
 
 namespace scrapetrace::diagnose {
@@ -11,8 +11,7 @@ namespace scrapetrace::diagnose {
 class CarriageContacts {
  public:
   // Of the columns [first, last] only.
-  CarriageContacts(const Layout& layout, const geometry::ColumnMap& columns, std::size_t carriage, int first,
-                   int last);
+  CarriageContacts(const geometry::Machine& machine, std::size_t carriage, int first, int last);
 
   struct Contact {
     int place = 0;  // raster step of the drum at home, counted from the carriage's offset

@@ -10,17 +10,17 @@ namespace {
 constexpr double kAlike = 0.05;  // raster steps: closer middles are one
 
 // Where middles of the region's columns stand in a raster step, in [0, 1), ascending.
-std::vector<double> middles(const Layout& layout, const geometry::ColumnMap& columns,
-                            const Interval& region_mm) {
-  const double px = layout.px_mm();
+std::vector<double> middles(const geometry::Machine& machine, const Interval& region_mm) {
+  const double px = machine.layout.px_mm();
   std::vector<double> out;
-  const int from = std::max(columns.printed().first, static_cast<int>(std::floor(region_mm.from_mm / px)));
-  const int to = std::min(columns.printed().last, static_cast<int>(std::ceil(region_mm.to_mm / px)));
+  const int from =
+      std::max(machine.columns.printed().first, static_cast<int>(std::floor(region_mm.from_mm / px)));
+  const int to = std::min(machine.columns.printed().last, static_cast<int>(std::ceil(region_mm.to_mm / px)));
   for (int c = from; c <= to; ++c) {
-    const auto owner = columns.owner(c);
+    const auto owner = machine.columns.owner(c);
     if (owner.nobody()) continue;
-    const auto carriage = layout.heads[static_cast<std::size_t>(owner.head)].carriage;
-    const double at = 0.5 + layout.carriages[carriage].offset_mm / px;
+    const auto carriage = machine.layout.heads[static_cast<std::size_t>(owner.head)].carriage;
+    const double at = 0.5 + machine.layout.carriages[carriage].offset_mm / px;
     const double middle = at - std::floor(at);
     const auto alike = [&](double other) {
       const double apart = std::abs(other - middle);
@@ -35,9 +35,9 @@ std::vector<double> middles(const Layout& layout, const geometry::ColumnMap& col
 
 }  // namespace
 
-ContactEnds::ContactEnds(const Layout& layout, const geometry::ColumnMap& columns, const Interval& region_mm)
-    : px_mm_(layout.px_mm()) {
-  const auto at = middles(layout, columns, region_mm);
+ContactEnds::ContactEnds(const geometry::Machine& machine, const Interval& region_mm)
+    : px_mm_(machine.layout.px_mm()) {
+  const auto at = middles(machine, region_mm);
   for (std::size_t k = 0; k < at.size(); ++k) {
     const double next = k + 1 < at.size() ? at[k + 1] : at.front() + 1;
     spans_.push_back({0.5 * (at[k] + next), next - at[k]});

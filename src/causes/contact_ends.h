@@ -7,7 +7,7 @@
 
 #include <vector>
 
-#include "geometry/column_map.h"
+#include "geometry/machine.h"
 #include "scrapetrace/findings.h"
 #include "scrapetrace/layout.h"
 
@@ -16,7 +16,7 @@ namespace scrapetrace::diagnose {
 class ContactEnds {
  public:
   // For contacts that touch columns of the region.
-  ContactEnds(const Layout& layout, const geometry::ColumnMap& columns, const Interval& region_mm);
+  ContactEnds(const geometry::Machine& machine, const Interval& region_mm);
 
   // Places are numbered from left to right over all the drum.
   [[nodiscard]] double place_mm(int number) const;   // middle of the span that an end may have there

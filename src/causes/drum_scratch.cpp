@@ -42,13 +42,13 @@ void ScratchTrial::apply(double loss, InkState& state) const {
 Hypotheses<ScratchFault> search_scratch(const SearchContext& context) {
   if (context.scene().traces.empty()) return {};
   constexpr double kStart = 0.3;
-  return search_boxes<ScratchFault>(context, context.layout.px_mm() / 2, context.priors.widest_mm,
+  return search_boxes<ScratchFault>(context, context.machine.layout.px_mm() / 2, context.priors.widest_mm,
                                     context.priors.scratches, kStart,
                                     [&](Interval x_mm) { return ScratchTrial(context.scene(), x_mm); });
 }
 
-void apply(const Layout& /*layout*/, const geometry::ColumnMap& /*columns*/, const Scene& scene,
-           const ScratchFault& fault, InkState& state) {
+void apply(const geometry::Machine& /*machine*/, const Scene& scene, const ScratchFault& fault,
+           InkState& state) {
   ScratchTrial(scene, fault.x_mm).apply(fault.loss, state);
 }
 

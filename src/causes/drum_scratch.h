@@ -5,6 +5,7 @@
 
 #include "causes/hypothesis.h"
 #include "causes/search_context.h"
+#include "geometry/machine.h"
 
 namespace scrapetrace::diagnose {
 
@@ -30,7 +31,6 @@ class ScratchTrial : public TrialCause {
 
 Hypotheses<ScratchFault> search_scratch(const SearchContext& context);
 
-void apply(const Layout& layout, const geometry::ColumnMap& columns, const Scene& scene,
-           const ScratchFault& fault, InkState& state);
+void apply(const geometry::Machine& machine, const Scene& scene, const ScratchFault& fault, InkState& state);
 
 }  // namespace scrapetrace::diagnose

@@ -48,20 +48,21 @@ void ResidueTrial::apply(double loss, InkState& state) const {
   }
 }
 
-double residue_density(const Layout& layout, const std::vector<geometry::TargetZone>& zones,
-                       std::size_t carriage, double x_mm, double width_mm, double elsewhere) {
-  double density = elsewhere / (layout.drum.width_mm * static_cast<double>(layout.carriages.size()));
-  for (const auto& zone : zones) {
-    if (layout.heads[zone.head].carriage != carriage) continue;
+double residue_density(const geometry::Machine& machine, std::size_t carriage, double x_mm, double width_mm,
+                       double elsewhere) {
+  double density =
+      elsewhere / (machine.layout.drum.width_mm * static_cast<double>(machine.layout.carriages.size()));
+  for (const auto& zone : machine.zones) {
+    if (machine.layout.heads[zone.head].carriage != carriage) continue;
     const double overlap = std::min(x_mm + width_mm, zone.to_mm) - std::max(x_mm, zone.from_mm);
     if (overlap > 0) density += (1 - elsewhere) * zone.prior_density * overlap / width_mm;
   }
   return density;
 }
 
-void apply(const Layout& layout, const geometry::ColumnMap& columns, const Scene& scene,
-           const ResidueFault& fault, InkState& state) {
-  ResidueTrial(scene, geometry::count_touches(layout, columns, fault.contact())).apply(fault.loss, state);
+void apply(const geometry::Machine& machine, const Scene& scene, const ResidueFault& fault, InkState& state) {
+  ResidueTrial(scene, geometry::count_touches(machine.layout, machine.columns, fault.contact()))
+      .apply(fault.loss, state);
 }
 
 }  // namespace scrapetrace::diagnose

@@ -8,6 +8,7 @@
 #include "causes/hypothesis.h"
 #include "causes/search_context.h"
 #include "geometry/contact.h"
+#include "geometry/machine.h"
 
 namespace scrapetrace::diagnose {
 
@@ -38,13 +39,12 @@ class ResidueTrial : public TrialCause {
 };
 
 // Prior density, per mm, that a residue on this carriage sits at [x, x + width), averaged over its width.
-double residue_density(const Layout& layout, const std::vector<geometry::TargetZone>& zones,
-                       std::size_t carriage, double x_mm, double width_mm, double elsewhere);
+double residue_density(const geometry::Machine& machine, std::size_t carriage, double x_mm, double width_mm,
+                       double elsewhere);
 
 // On the lattice of whole columns, or finer where a layout's offsets cut them (contact_ends.h).
 Hypotheses<ResidueFault> search_residue(const SearchContext& context);
 
-void apply(const Layout& layout, const geometry::ColumnMap& columns, const Scene& scene,
-           const ResidueFault& fault, InkState& state);
+void apply(const geometry::Machine& machine, const Scene& scene, const ResidueFault& fault, InkState& state);
 
 }  // namespace scrapetrace::diagnose

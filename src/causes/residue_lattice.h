@@ -25,7 +25,7 @@ class ResidueLattice {
       : context_(context),
         carriage_(carriage),
         downstream_(downstream),
-        ends_(context.layout, context.columns, context.region_mm) {}
+        ends_(context.machine, context.region_mm) {}
 
   [[nodiscard]] geometry::Contact contact(LatticePoint cell) const {
     const double left_mm = ends_.place_mm(cell.first);
@@ -44,8 +44,8 @@ class ResidueLattice {
 
   [[nodiscard]] double log_prior(LatticePoint cell) const {
     const auto c = contact(cell);
-    const double density = residue_density(context_.layout, context_.zones, carriage_, c.x_mm, c.width_mm,
-                                           context_.priors.elsewhere);
+    const double density =
+        residue_density(context_.machine, carriage_, c.x_mm, c.width_mm, context_.priors.elsewhere);
     const double by_width = ends_.length_mm(cell.first + cell.second) /
                             (c.width_mm * std::log(context_.priors.widest_mm / context_.priors.narrowest_mm));
     return std::log(context_.priors.residues * 0.5 * density * ends_.length_mm(cell.first) * by_width);
@@ -62,7 +62,7 @@ class ResidueLattice {
     if (cell.second < 1) return {};
     const geometry::Contact here = contact(cell);
     if (here.width_mm > context_.priors.widest_mm) return {};
-    const auto touches = geometry::count_touches(context_.layout, context_.columns, here);
+    const auto touches = geometry::count_touches(context_.machine.layout, context_.machine.columns, here);
     const ResidueTrial trial(context_.scene(), touches);
     if (trial.touches_nothing()) return {};
     ResidueValue value;

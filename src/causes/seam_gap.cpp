@@ -59,7 +59,7 @@ std::vector<SeamCase> both_off(const Hypotheses<ScratchFault>& scratch, const In
 // and a few stand off farther.
 double gap_density(const SearchContext& context, const geometry::SeamEnds& ends, double gap_mm) {
   const double far = context.priors.seam_mismatch / SeamTrial::kWidest_mm;
-  const double sigma_mm = std::numbers::sqrt2 * context.layout.tolerance.place_mm;  // of two heads
+  const double sigma_mm = std::numbers::sqrt2 * context.machine.layout.tolerance.place_mm;  // of two heads
   if (sigma_mm <= 0) return far;
   return far + gaussian_density((gap_mm - ends.gap_mm()) / sigma_mm) / sigma_mm;
 }
@@ -160,8 +160,8 @@ void SeamTrial::apply(double width_mm, InkState& state) const {
 Hypotheses<SeamFault> search_seam(const SearchContext& context, const Hypotheses<ScratchFault>& scratch) {
   Hypotheses<SeamFault> out;
   if (context.scene().traces.empty()) return out;
-  const Layout& layout = context.layout;
-  for (const geometry::Seam& seam : context.columns.seams()) {
+  const Layout& layout = context.machine.layout;
+  for (const geometry::Seam& seam : context.machine.columns.seams()) {
     const geometry::SeamEnds ends = geometry::seam_ends(layout, seam);
     if (std::max(ends.left_mm, ends.right_mm) < context.region_mm.from_mm - SeamTrial::kWidest_mm ||
         std::min(ends.left_mm, ends.right_mm) > context.region_mm.to_mm + SeamTrial::kWidest_mm)
@@ -176,8 +176,8 @@ Hypotheses<SeamFault> search_seam(const SearchContext& context, const Hypotheses
 }
 
 // Where ink is missing or lies twice; which head's end that starts from makes no difference.
-void apply(const Layout& /*layout*/, const geometry::ColumnMap& /*columns*/, const Scene& scene,
-           const SeamFault& fault, InkState& state) {
+void apply(const geometry::Machine& /*machine*/, const Scene& scene, const SeamFault& fault,
+           InkState& state) {
   SeamTrial(scene, fault.by_layout, fault.x_mm.from_mm, 1, fault.gap_mm < 0)
       .apply(std::abs(fault.gap_mm), state);
 }

@@ -4,6 +4,7 @@
 #include "causes/drum_scratch.h"
 #include "causes/hypothesis.h"
 #include "causes/search_context.h"
+#include "geometry/machine.h"
 
 namespace scrapetrace::diagnose {
 
@@ -44,7 +45,6 @@ class SeamTrial : public TrialCause {
 // Nothing where no seam lies in the region. `scratch` is what search_scratch() found there.
 Hypotheses<SeamFault> search_seam(const SearchContext& context, const Hypotheses<ScratchFault>& scratch);
 
-void apply(const Layout& layout, const geometry::ColumnMap& columns, const Scene& scene,
-           const SeamFault& fault, InkState& state);
+void apply(const geometry::Machine& machine, const Scene& scene, const SeamFault& fault, InkState& state);
 
 }  // namespace scrapetrace::diagnose

@@ -3,7 +3,7 @@
 
 #include <vector>
 
-#include "geometry/zones.h"
+#include "geometry/machine.h"
 #include "likelihood/likelihood.h"
 
 namespace scrapetrace::diagnose {
@@ -23,9 +23,7 @@ struct CausePriors {
 };
 
 struct SearchContext {
-  const Layout& layout;
-  const geometry::ColumnMap& columns;
-  const std::vector<geometry::TargetZone>& zones;
+  const geometry::Machine& machine;
   Evaluator& evaluator;  // its state: the causes accepted so far
   Interval region_mm;
   CausePriors priors;

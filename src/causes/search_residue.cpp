@@ -34,8 +34,8 @@ bool is_cut(const SearchContext& context) {
 // Cells worth starting from: a sparse sweep over places and widths that could leave the region's streak.
 std::vector<LatticePoint> sweep(const SearchContext& context, std::size_t carriage, bool downstream,
                                 std::size_t shift) {
-  const double px = context.layout.px_mm();
-  const geometry::Travel travel = geometry::travel_of(context.layout, carriage);
+  const double px = context.machine.layout.px_mm();
+  const geometry::Travel travel = geometry::travel_of(context.machine.layout, carriage);
   const int from = static_cast<int>(std::floor(context.region_mm.from_mm / px));
   const int to = static_cast<int>(std::ceil(context.region_mm.to_mm / px));
   const ResidueLattice lattice(context, carriage, downstream);
@@ -71,7 +71,7 @@ std::vector<LatticePoint> sweep(const SearchContext& context, std::size_t carria
 
 // Places that a trial shift moves the contact by, whole columns at a time.
 int places(const SearchContext& context, const ResidueLattice& lattice, std::size_t shift) {
-  const double columns = context.scene().shift_mm[shift] / context.layout.px_mm();
+  const double columns = context.scene().shift_mm[shift] / context.machine.layout.px_mm();
   return lattice.per_step() * static_cast<int>(std::lround(columns));
 }
 
@@ -93,7 +93,8 @@ std::vector<std::size_t> worthwhile_shifts(const SearchContext& context, Residue
   std::vector<double> score;
   for (std::size_t s = 0; s < scene.shift_mm.size(); ++s) {
     const auto moved = lattice.contact(shifted(context, lattice, cell, s));
-    const ResidueTrial trial(scene, geometry::count_touches(context.layout, context.columns, moved));
+    const ResidueTrial trial(scene,
+                             geometry::count_touches(context.machine.layout, context.machine.columns, moved));
     score.push_back(scene.shift_log_prior[s] - 0.5 * trial_chi_square(context, trial, loss, s));
   }
   const auto best = static_cast<std::size_t>(std::max_element(score.begin(), score.end()) - score.begin());
@@ -110,7 +111,7 @@ std::vector<std::size_t> worthwhile_shifts(const SearchContext& context, Residue
 std::vector<std::size_t> phases(const SearchContext& context) {
   const Scene& scene = context.scene();
   if (scene.shift_mm.back() < 2.5 * kSharpRegistration * scene.px_mm) return {unshifted(scene)};
-  const double half_period = 0.5 * context.layout.interleave.jet_pitch_px * scene.px_mm;
+  const double half_period = 0.5 * context.machine.layout.interleave.jet_pitch_px * scene.px_mm;
   std::vector<std::size_t> out;
   for (std::size_t s = 0; s < scene.shift_mm.size(); ++s) {
     if (std::abs(scene.shift_mm[s]) <= half_period) out.push_back(s);
@@ -220,8 +221,8 @@ void search_travel(const SearchContext& context, int travel, Hypotheses<ResidueF
   constexpr std::size_t kFirstWalk = 90;
   constexpr std::size_t kLaterWalk = 40;
   std::vector<Walk> walks;
-  for (std::size_t q = 0; q < context.layout.carriages.size(); ++q) {
-    if (context.layout.carriages[q].travel != travel) continue;
+  for (std::size_t q = 0; q < context.machine.layout.carriages.size(); ++q) {
+    if (context.machine.layout.carriages[q].travel != travel) continue;
     for (const bool downstream : {false, true})
       walks.push_back({q, downstream, ResidueLattice(context, q, downstream), {}});
   }

@@ -26,11 +26,8 @@ struct Pair {
 // Fits the strengths of pairs.
 class PairFit {
  public:
-  PairFit(const Layout& layout, const geometry::ColumnMap& columns, Evaluator& evaluator)
-      : layout_(layout),
-        columns_(columns),
-        evaluator_(evaluator),
-        whole_(untouched(layout, evaluator.scene())) {}
+  PairFit(const geometry::Machine& machine, Evaluator& evaluator)
+      : machine_(machine), evaluator_(evaluator), whole_(untouched(machine.layout, evaluator.scene())) {}
 
   void fit(Pair& pair) const {
     const ResidueTrial left = trial_of(pair.left);
@@ -44,7 +41,7 @@ class PairFit {
  private:
   [[nodiscard]] ResidueTrial trial_of(const ResidueHypothesis& cell) const {
     return ResidueTrial(evaluator_.scene(),
-                        geometry::count_touches(layout_, columns_,
+                        geometry::count_touches(machine_.layout, machine_.columns,
                                                 {cell.carriage, cell.downstream, cell.x_mm, cell.width_mm}));
   }
 
@@ -58,8 +55,7 @@ class PairFit {
     cell.chi_square = fit.chi_square;
   }
 
-  const Layout& layout_;
-  const geometry::ColumnMap& columns_;
+  const geometry::Machine& machine_;
   Evaluator& evaluator_;
   InkState whole_;
 };
@@ -169,21 +165,20 @@ Pair climbed(const PairFit& fit, double column_mm, const std::array<int, 2>& ste
 
 }  // namespace
 
-std::pair<ResidueHypothesis, ResidueHypothesis> split_contact(const Layout& layout,
-                                                              const geometry::ColumnMap& columns,
+std::pair<ResidueHypothesis, ResidueHypothesis> split_contact(const geometry::Machine& machine,
                                                               Evaluator& evaluator,
                                                               const ResidueHypothesis& whole) {
-  const PairFit fit(layout, columns, evaluator);
+  const PairFit fit(machine, evaluator);
   std::vector<Pair> pairs = starts(fit, whole);
-  for (Pair& pair : pairs) pair = climbed(fit, layout.px_mm(), kWide_columns, pair);
+  for (Pair& pair : pairs) pair = climbed(fit, machine.layout.px_mm(), kWide_columns, pair);
   keep_best(kMostNarrow, pairs);
-  const auto bearers = travelling_as(layout, whole.carriage);
+  const auto bearers = travelling_as(machine.layout, whole.carriage);
   std::vector<Pair> all;
   for (const Pair& pair : pairs) {
     for (const Pair& other : by_all(fit, bearers, pair)) all.push_back(other);
   }
   keep_best(kMostNarrow, all);
-  for (Pair& pair : all) pair = climbed(fit, layout.px_mm(), kNarrow_columns, pair);
+  for (Pair& pair : all) pair = climbed(fit, machine.layout.px_mm(), kNarrow_columns, pair);
   keep_best(1, all);
   const Pair& best = all.front();
   return {best.left, best.right};

@@ -8,13 +8,13 @@
 #include <utility>
 
 #include "causes/residue.h"
+#include "geometry/machine.h"
 
 namespace scrapetrace::diagnose {
 
 // The contacts, one at each end of `whole`, that explain the evaluator's scene best together; its state is
 // set anew. Both are of that contact's carriage and side: which they really are is for a search to say.
-std::pair<ResidueHypothesis, ResidueHypothesis> split_contact(const Layout& layout,
-                                                              const geometry::ColumnMap& columns,
+std::pair<ResidueHypothesis, ResidueHypothesis> split_contact(const geometry::Machine& machine,
                                                               Evaluator& evaluator,
                                                               const ResidueHypothesis& whole);
 

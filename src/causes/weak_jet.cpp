@@ -73,11 +73,11 @@ Hypotheses<JetFault> search_jet(const SearchContext& context) {
     const double x = cell.middle_mm();
     if (x >= context.region_mm.from_mm - slack && x <= context.region_mm.to_mm + slack) near.insert(jet);
   }
-  const double log_prior = log_prior_of_jet(context.layout, context.priors);
+  const double log_prior = log_prior_of_jet(context.machine.layout, context.priors);
   const double null = -0.5 * context.evaluator.null_chi_square();
   double best = -1e300;
   for (const auto& jet : near) {
-    for (std::size_t ink = 0; ink < context.layout.inks.size(); ++ink) {
+    for (std::size_t ink = 0; ink < context.machine.layout.inks.size(); ++ink) {
       if (!sees_ink(scene, ink)) continue;
       const StrengthFit fit = context.evaluator.fit(JetTrial(ink, jets[jet]), unshifted(scene), 0.8);
       out.all.push_back({{static_cast<std::size_t>(jet.first), ink, jet.second, fit.strength},
@@ -101,8 +101,7 @@ Hypotheses<JetFault> search_jet(const SearchContext& context) {
   return out;
 }
 
-void apply(const Layout& /*layout*/, const geometry::ColumnMap& /*columns*/, const Scene& scene,
-           const JetFault& fault, InkState& state) {
+void apply(const geometry::Machine& /*machine*/, const Scene& scene, const JetFault& fault, InkState& state) {
   JetTrial(fault.ink, jet_cells(scene, fault.head, fault.jet)).apply(fault.loss, state);
 }
 

@@ -5,6 +5,7 @@
 
 #include "causes/hypothesis.h"
 #include "causes/search_context.h"
+#include "geometry/machine.h"
 
 namespace scrapetrace::diagnose {
 
@@ -41,7 +42,6 @@ double log_prior_of_jet(const Layout& layout, const CausePriors& priors);
 
 Hypotheses<JetFault> search_jet(const SearchContext& context);
 
-void apply(const Layout& layout, const geometry::ColumnMap& columns, const Scene& scene,
-           const JetFault& fault, InkState& state);
+void apply(const geometry::Machine& machine, const Scene& scene, const JetFault& fault, InkState& state);
 
 }  // namespace scrapetrace::diagnose

@@ -68,11 +68,11 @@ Scenes make_scenes(const PageContext& page, const std::vector<streak::Region>& r
       wide[s].strips = whole.strips;
     }
   }
-  scenes.main = make_scene(page.layout, page.columns, page.scans, page.noise, region_mm, others, wide,
-                           options, page.before);
+  scenes.main =
+      make_scene(page.machine, page.scans, page.noise, region_mm, others, wide, options, page.before);
   if (one_ink) {
-    scenes.one_ink = make_scene(page.layout, page.columns, page.scans, page.noise, region_mm, others, tracks,
-                                options, page.before);
+    scenes.one_ink =
+        make_scene(page.machine, page.scans, page.noise, region_mm, others, tracks, options, page.before);
   }
   return scenes;
 }
@@ -120,7 +120,7 @@ FoundRounds find_rounds(const PageContext& page, Judges& judges, const streak::R
   const Scene& scene = judges.main.scene();
   FoundRounds found;
   std::vector<Round>& rounds = found.rounds;
-  InkState state = untouched(page.layout, scene);
+  InkState state = untouched(page.machine.layout, scene);
   double largest = 0;
   bool seam_taken = false;
   for (int k = 0; k < options.most_causes && !found.last_is_on_trial; ++k) {
@@ -155,7 +155,7 @@ std::vector<Round> each_given_others(const PageContext& page, Judges& judges, co
   const Scene& scene = judges.main.scene();
   for (int time = 0; time < times; ++time) {
     for (std::size_t k = 0; k < rounds.size(); ++k) {
-      InkState others = untouched(page.layout, scene);
+      InkState others = untouched(page.machine.layout, scene);
       for (std::size_t j = 0; j < rounds.size(); ++j) {
         if (j != k) apply(page, scene, rounds[j].found, likeliest_named(probabilities(rounds[j])), others);
       }
@@ -176,7 +176,7 @@ std::vector<Round> begin_otherwise(const PageContext& page, Judges& judges, cons
                                    const DiagnoseOptions& options, Round first) {
   const Scene& scene = judges.main.scene();
   first.found.forget(likeliest_named(probabilities(first)));
-  InkState state = untouched(page.layout, scene);
+  InkState state = untouched(page.machine.layout, scene);
   apply(page, scene, first.found, likeliest_named(probabilities(first)), state);
   Round second = search_all(page, judges, state, region, options);
   return {std::move(first), std::move(second)};
@@ -203,8 +203,7 @@ std::vector<Round> as_two_contacts(const PageContext& page, Judges& judges, cons
   const double freedom = degrees_of_freedom(judges.main.scene());
   const bool poor = first.misfit > kPoor && rounds.back().misfit > kPoor;
   if (!poor || likeliest_named(probabilities(first)) != Cause::residue) return {};
-  const auto [left, right] =
-      split_contact(page.layout, page.columns, judges.main, first.found.residue.best());
+  const auto [left, right] = split_contact(page.machine, judges.main, first.found.residue.best());
   auto settled =
       each_given_others(page, judges, region, options, {round_of(left), round_of(right)}, kTrialTurns);
   const bool both = std::all_of(settled.begin(), settled.end(), [](const Round& round) {

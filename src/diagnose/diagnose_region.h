@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "causes/found_causes.h"
+#include "geometry/machine.h"
 
 namespace scrapetrace::diagnose {
 
@@ -37,9 +38,7 @@ struct DiagnoseOptions {
 
 // The page as a whole, shared by all regions.
 struct PageContext {
-  const Layout& layout;
-  const geometry::ColumnMap& columns;
-  const std::vector<geometry::TargetZone>& zones;
+  const geometry::Machine& machine;
   const std::vector<profile::PreparedScan>& scans;
   std::vector<std::vector<InkNoise>> noise;
   const Before* before = nullptr;  // scans from before, when there are any

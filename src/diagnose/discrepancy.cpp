@@ -71,8 +71,7 @@ void weigh_residue(const PageContext& page, const CausePriors& priors, const Wei
     for (int k = -kSteps; k <= kSteps; ++k) {
       ResidueHypothesis c = *cell;
       c.x_mm += 0.5 * k * kLoosePlace_mm;
-      const double density =
-          residue_density(page.layout, page.zones, c.carriage, c.x_mm, c.width_mm, priors.elsewhere);
+      const double density = residue_density(page.machine, c.carriage, c.x_mm, c.width_mm, priors.elsewhere);
       const double prior = priors.residues * 0.5 * density * 0.5 * kLoosePlace_mm * prior_of_width(priors);
       c.log_weight =
           w.log_loose + w.offset + std::log(prior) - 0.5 * std::pow(0.5 * k, 2) + d.log_ratio(c.chi_square);
@@ -95,10 +94,10 @@ void allow_discrepancy(const PageContext& page, const CausePriors& priors, Inter
                       round.misfit * round.freedom, round.freedom};
   const Weights w{std::log(std::max(1 - part, kLeastPart)), std::log(std::max(part, kLeastPart)),
                   0.5 * (round.null_chi_square - round.misfit * round.freedom) / round.misfit};
-  const double place = 2.5 * kLoosePlace_mm / page.layout.drum.width_mm;
+  const double place = 2.5 * kLoosePlace_mm / page.machine.layout.drum.width_mm;
   weigh_residue(page, priors, w, d, round.found.residue);
   weigh(w, d, std::log(priors.scratches * place * prior_of_width(priors)), round.found.scratch);
-  weigh(w, d, log_prior_of_jet(page.layout, priors), round.found.jet);
+  weigh(w, d, log_prior_of_jet(page.machine.layout, priors), round.found.jet);
   weigh(w, d, std::log(priors.hazes * place * prior_of_width(priors)), round.found.haze);
   weigh(w, d, std::log(priors.seam_mismatch * kSeamGaps), round.found.seam);
   // Of an enhanced page it is known why nothing fits.

@@ -96,8 +96,7 @@ Round search_all(const PageContext& page, Judges& judges, const InkState& state,
                  const DiagnoseOptions& options) {
   const Interval region_mm = region.x_mm;
   judges.main.set_state(state);
-  const SearchContext context{page.layout, page.columns,   page.zones,     judges.main,
-                              region_mm,   options.priors, options.threads};
+  const SearchContext context{page.machine, judges.main, region_mm, options.priors, options.threads};
   Round round;
   FoundCauses& found = round.found;
   if (region.ink_lost) {
@@ -109,7 +108,7 @@ Round search_all(const PageContext& page, Judges& judges, const InkState& state,
   if (region.ink_added) found.haze = search_haze(context);
   if (region.ink_lost || !region.ink_added) found.seam = search_seam(context, found.scratch);
   const double null = judges.main.null_chi_square();
-  credit_seam(page.layout, found.scratch.least_chi_square(found.residue.least_chi_square(null)), null,
+  credit_seam(page.machine.layout, found.scratch.least_chi_square(found.residue.least_chi_square(null)), null,
               found.seam);
   double best = null;
   found.each([&](Cause, const auto& hypotheses) { best = hypotheses.least_chi_square(best); });
@@ -119,8 +118,7 @@ Round search_all(const PageContext& page, Judges& judges, const InkState& state,
   round.null_chi_square = null;
   if (region.ink_lost && jets_in_place(page, options.scene) && leaves_alone(state, judges.one_ink.scene())) {
     judges.one_ink.set_state(state);
-    const SearchContext alone{page.layout, page.columns,   page.zones,     judges.one_ink,
-                              region_mm,   options.priors, options.threads};
+    const SearchContext alone{page.machine, judges.one_ink, region_mm, options.priors, options.threads};
     Hypotheses<ResidueFault> partial = search_residue(alone);
     const double alone_null = judges.one_ink.null_chi_square();
     for (ResidueHypothesis& h : partial.all) {
@@ -132,7 +130,7 @@ Round search_all(const PageContext& page, Judges& judges, const InkState& state,
   found.each([&](Cause, auto& hypotheses) { temper(hypotheses, null, round.misfit); });
   // A free profile would fit down to the noise at three log units a column: worth it only when every named
   // cause misses by far more than the forward model's own imperfection.
-  const double columns = (region_mm.to_mm - region_mm.from_mm) / page.layout.px_mm() + 1;
+  const double columns = (region_mm.to_mm - region_mm.from_mm) / page.machine.layout.px_mm() + 1;
   const double free_fit = std::min(null, tolerable(page, freedom, null));
   round.log_unknown = std::log(options.priors.unknown) + 0.5 * (null - free_fit) / round.misfit -
                       3 * std::min(columns, freedom / 4);
@@ -184,9 +182,8 @@ Cause likeliest_named(std::array<double, kCauseCount> p) {
 
 void apply(const PageContext& page, const Scene& scene, const FoundCauses& found, Cause cause,
            InkState& state) {
-  found.found_of(cause, [&](const auto& hypotheses) {
-    apply(page.layout, page.columns, scene, hypotheses.best(), state);
-  });
+  found.found_of(cause,
+                 [&](const auto& hypotheses) { apply(page.machine, scene, hypotheses.best(), state); });
 }
 
 }  // namespace scrapetrace::diagnose

@@ -60,7 +60,7 @@ void set_from_losses(const Scene& scene, const std::vector<double>& losses, Expl
 // Of the ink that loses most, per cell.
 std::vector<double> losses_by(const PageContext& page, const Scene& scene, const FoundCauses& found,
                               Cause cause) {
-  InkState state = untouched(page.layout, scene);
+  InkState state = untouched(page.machine.layout, scene);
   apply(page, scene, found, cause, state);
   std::vector<double> out(scene.cells.size(), 0.0);
   for (const auto& kept : state.kept) {

@@ -53,8 +53,8 @@ double lost(const profile::PreparedScan& scan, const streak::Track& track, Inter
 }  // namespace
 
 bool beyond_causes(const PageContext& page, const streak::Region& region, const DiagnoseOptions& options) {
-  const double px = page.layout.px_mm();
-  const geometry::Travel travel = geometry::travel_of(page.layout, 0);  // as far on every carriage
+  const double px = page.machine.layout.px_mm();
+  const geometry::Travel travel = geometry::travel_of(page.machine.layout, 0);  // as far on every carriage
   const double widest_mm =
       (region.ink_added ? 2 : 1) * options.priors.widest_mm + (travel.high_px - travel.low_px) * px;
   const double width_mm = region.x_mm.to_mm - region.x_mm.from_mm;

@@ -66,11 +66,10 @@ InkResidual mean_residual(const profile::PreparedScan& scan, const std::vector<c
 
 }  // namespace
 
-std::vector<InkResidual> ink_losses(const Layout& layout, const geometry::ColumnMap& columns,
-                                    const profile::PreparedScan& scan) {
+std::vector<InkResidual> ink_losses(const geometry::Machine& machine, const profile::PreparedScan& scan) {
   const auto views = diagnose::views_by_ink(scan);
   std::vector<InkResidual> out;
-  for (const auto& noise : diagnose::measure_ink_noise(layout, columns, scan)) {
+  for (const auto& noise : diagnose::measure_ink_noise(machine, scan)) {
     const auto found = views.find(noise.ink);
     if (found == views.end() || found->second.size() < 2) continue;
     InkResidual residual = mean_residual(scan, found->second);

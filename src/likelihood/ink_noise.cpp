@@ -54,16 +54,15 @@ double mean_sigma(const profile::PreparedScan& scan, const std::vector<const Ink
 
 // Variance of a sample per unit variance of the jets: sum over jets of (sum of that jet's weights)^2,
 // averaged over a stretch in the middle of the print.
-double jet_variance_factor(const Layout& layout, const geometry::ColumnMap& columns,
-                           const profile::PreparedScan& scan) {
-  const auto printed = columns.printed();
+double jet_variance_factor(const geometry::Machine& machine, const profile::PreparedScan& scan) {
+  const auto printed = machine.columns.printed();
   const int middle = (printed.first + printed.last) / 2;
   const int reach = 100;
   std::vector<double> edges;
   std::vector<geometry::Owner> owners;
-  const double px = layout.px_mm();
+  const double px = machine.layout.px_mm();
   for (int c = std::max(printed.first, middle - reach); c <= std::min(printed.last, middle + reach); ++c) {
-    owners.push_back(columns.owner(c));
+    owners.push_back(machine.columns.owner(c));
     edges.push_back(c * px);
   }
   edges.push_back(edges.back() + px);
@@ -100,9 +99,9 @@ std::map<int, std::vector<const InkView*>> views_by_ink(const profile::PreparedS
   return any;
 }
 
-std::vector<InkNoise> measure_ink_noise(const Layout& layout, const geometry::ColumnMap& columns,
-                                        const profile::PreparedScan& scan, int threads) {
-  const double factor = jet_variance_factor(layout, columns, scan);
+std::vector<InkNoise> measure_ink_noise(const geometry::Machine& machine, const profile::PreparedScan& scan,
+                                        int threads) {
+  const double factor = jet_variance_factor(machine, scan);
   std::vector<InkNoise> out;
   const auto inked = views_by_ink(scan);
   const auto compared = compare_strips(scan, inked, threads);

@@ -4,7 +4,7 @@
 #include <map>
 #include <vector>
 
-#include "geometry/column_map.h"
+#include "geometry/machine.h"
 #include "profile/prepared_scan.h"
 #include "scrapetrace/layout.h"
 
@@ -27,7 +27,7 @@ std::map<int, std::vector<const profile::InkView*>> views_by_ink(const profile::
 // Jet variation from the spread of the mean over strips, what is left after the strips' own noise is taken
 // off and what blur leaves of a jet's columns is accounted for. One entry per ink that stands alone on some
 // patch, else per ink seen. The answers do not depend on the threads.
-std::vector<InkNoise> measure_ink_noise(const Layout& layout, const geometry::ColumnMap& columns,
-                                        const profile::PreparedScan& scan, int threads = 1);
+std::vector<InkNoise> measure_ink_noise(const geometry::Machine& machine, const profile::PreparedScan& scan,
+                                        int threads = 1);
 
 }  // namespace scrapetrace::diagnose

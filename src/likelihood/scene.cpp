@@ -30,25 +30,25 @@ double largest_offset_mm(const Layout& layout) {
 // All columns of the window as laid, cut at every column's ends: pieces under one column are its cells,
 // pieces under none are gaps, pieces under several hold their ink together (the leftmost column stands for
 // them).
-void set_cells(const Layout& layout, const geometry::ColumnMap& columns, Scene& scene) {
+void set_cells(const geometry::Machine& machine, Scene& scene) {
   constexpr double kTolerance_mm = 1e-6;
-  const double px = layout.px_mm();
+  const double px = machine.layout.px_mm();
   const double pad = 1.0;
   const int first = static_cast<int>(std::floor((scene.window_mm.from_mm - pad) / px));
   const int last = static_cast<int>(std::ceil((scene.window_mm.to_mm + pad) / px));
   std::vector<Cell> boxes;
   std::vector<double> ends;
   for (int c = first; c <= last; ++c) {
-    const auto owner = columns.owner(c);
+    const auto owner = machine.columns.owner(c);
     const auto carriage =
-        owner.nobody() ? std::size_t{0} : layout.heads[static_cast<std::size_t>(owner.head)].carriage;
-    const double middle = geometry::drum_x_of_column(layout, c, carriage);
+        owner.nobody() ? std::size_t{0} : machine.layout.heads[static_cast<std::size_t>(owner.head)].carriage;
+    const double middle = geometry::drum_x_of_column(machine.layout, c, carriage);
     boxes.push_back({c, owner, middle - px / 2, middle + px / 2, 1});
     ends.push_back(boxes.back().from_mm);
     ends.push_back(boxes.back().to_mm);
   }
   std::sort(ends.begin(), ends.end());
-  const int reach = 2 + static_cast<int>(std::ceil(largest_offset_mm(layout) * 2 / px));
+  const int reach = 2 + static_cast<int>(std::ceil(largest_offset_mm(machine.layout) * 2 / px));
   for (std::size_t e = 0; e + 1 < ends.size(); ++e) {
     if (ends[e + 1] - ends[e] < kTolerance_mm) continue;
     Cell piece{-1, {}, scene.cells.empty() ? ends[e] : scene.cells.back().to_mm, ends[e + 1], 0};
@@ -196,8 +196,7 @@ Interval Scene::shown_mm() const {
   return shown;
 }
 
-Scene make_scene(const Layout& layout, const geometry::ColumnMap& columns,
-                 const std::vector<profile::PreparedScan>& scans,
+Scene make_scene(const geometry::Machine& machine, const std::vector<profile::PreparedScan>& scans,
                  const std::vector<std::vector<InkNoise>>& noise, Interval region_mm,
                  const std::vector<Interval>& others, const std::vector<streak::Track>& tracks,
                  const SceneOptions& options, const Before* before) {
@@ -211,12 +210,12 @@ Scene make_scene(const Layout& layout, const geometry::ColumnMap& columns,
           {std::max(other.from_mm - kBlindMargin_mm, region_mm.to_mm), other.to_mm + kBlindMargin_mm});
     }
   }
-  const geometry::Travel travel = geometry::travel_of(layout, 0);  // as far on every carriage
-  const double beside_mm = (travel.high_px - travel.low_px) * layout.px_mm();
+  const geometry::Travel travel = geometry::travel_of(machine.layout, 0);  // as far on every carriage
+  const double beside_mm = (travel.high_px - travel.low_px) * machine.layout.px_mm();
   scene.window_mm = {region_mm.from_mm - beside_mm - options.margin_mm,
                      region_mm.to_mm + beside_mm + options.margin_mm};
-  scene.px_mm = layout.px_mm();
-  set_cells(layout, columns, scene);
+  scene.px_mm = machine.layout.px_mm();
+  set_cells(machine, scene);
   double sigma = 0;
   double showing = 0;
   for (std::size_t s = 0; s < scans.size(); ++s) {
@@ -224,8 +223,8 @@ Scene make_scene(const Layout& layout, const geometry::ColumnMap& columns,
     sigma = std::max(sigma, scans[s].x_sigma_at(0.5 * (region_mm.from_mm + region_mm.to_mm)));
     showing += 1;
   }
-  sigma = std::hypot(sigma, layout.tolerance.place_mm);
-  set_shifts(std::max(sigma, 1e-3), layout.px_mm(), options.shift_step_columns, scene);
+  sigma = std::hypot(sigma, machine.layout.tolerance.place_mm);
+  set_shifts(std::max(sigma, 1e-3), machine.layout.px_mm(), options.shift_step_columns, scene);
   std::vector<std::pair<std::size_t, const InkNoise*>> asked;  // by scan
   for (std::size_t s = 0; s < scans.size(); ++s) {
     if (tracks[s].strips.empty()) continue;

@@ -5,7 +5,7 @@
 #include <memory>
 #include <vector>
 
-#include "geometry/column_map.h"
+#include "geometry/machine.h"
 #include "likelihood/banded_cholesky.h"
 #include "likelihood/blend.h"
 #include "likelihood/ink_noise.h"
@@ -81,8 +81,7 @@ struct SceneOptions {
 // `tracks[s]` says which strips of prepared scan s show the streak; scans without strips give no trace.
 // Samples within a millimetre of `others`, but not in the region itself, are left without weight: another
 // streak is there. What scans from `before` tell about the columns is taken out of the traces.
-Scene make_scene(const Layout& layout, const geometry::ColumnMap& columns,
-                 const std::vector<profile::PreparedScan>& scans,
+Scene make_scene(const geometry::Machine& machine, const std::vector<profile::PreparedScan>& scans,
                  const std::vector<std::vector<InkNoise>>& noise, Interval region_mm,
                  const std::vector<Interval>& others, const std::vector<streak::Track>& tracks,
                  const SceneOptions& options, const Before* before = nullptr);

@@ -112,13 +112,13 @@ void count_from(const diagnose::Before& before, bool paper, profile::PreparedSca
 
 }  // namespace
 
-diagnose::Before make_before(const Layout& layout, const geometry::ColumnMap& columns,
-                             std::vector<profile::PreparedScan> scans, double false_alarm_rate, int threads) {
+diagnose::Before make_before(const geometry::Machine& machine, std::vector<profile::PreparedScan> scans,
+                             double false_alarm_rate, int threads) {
   diagnose::Before before;
   before.scans = std::move(scans);
   for (const auto& scan : before.scans)
-    before.noise.push_back(diagnose::measure_ink_noise(layout, columns, scan, threads));
-  for (const auto& region : survey(layout, columns, before.scans, false_alarm_rate, threads)) {
+    before.noise.push_back(diagnose::measure_ink_noise(machine, scan, threads));
+  for (const auto& region : survey(machine, before.scans, false_alarm_rate, threads)) {
     before.known_mm.push_back({region.x_mm.from_mm - kKnownMargin_mm, region.x_mm.to_mm + kKnownMargin_mm});
   }
   return before;

@@ -50,7 +50,7 @@ Explanations explain_each(const diagnose::PageContext& page, const std::vector<s
     const std::size_t r = asked[k];
     found[r] = diagnose::diagnose_region(page, regions, r, each);
     std::erase_if(found[r],
-                  [&](const auto& explanation) { return is_layouts_own(page.layout, explanation); });
+                  [&](const auto& explanation) { return is_layouts_own(page.machine.layout, explanation); });
   });
   return found;
 }
@@ -98,9 +98,9 @@ Explained explain_regions(const diagnose::PageContext& seen, const std::vector<s
     ExplainedRegion explained{r, std::move(found[r]), {}};
     for (const auto& explanation : explained.explanations) {
       explained.streaks.push_back(findings.streaks.size());
-      findings.streaks.push_back(make_streak(page.layout, page.scans, explanation));
+      findings.streaks.push_back(make_streak(page.machine.layout, page.scans, explanation));
       findings.streaks.back().targets =
-          diagnose::targets_of(page.layout, page.zones, explanation, options.priors.elsewhere);
+          diagnose::targets_of(page.machine, explanation, options.priors.elsewhere);
     }
     out.push_back(std::move(explained));
   }
@@ -114,11 +114,11 @@ void explain_old(const diagnose::PageContext& page, const diagnose::Before& befo
   for (const auto& group : fresh) {
     if (!group.explanations.empty()) taken.push_back(fresh_regions[group.region].x_mm);
   }
-  const auto regions = survey(page.layout, page.columns, page.scans, false_alarm_rate, threads);
+  const auto regions = survey(page.machine, page.scans, false_alarm_rate, threads);
   for (std::size_t r = 0; r < regions.size(); ++r) {
     if (!overlaps(regions[r], before.known_mm) || overlaps(regions[r], taken)) continue;
     for (const auto& explanation : diagnose::diagnose_region(page, regions, r, options)) {
-      findings.streaks.push_back(make_streak(page.layout, page.scans, explanation));
+      findings.streaks.push_back(make_streak(page.machine.layout, page.scans, explanation));
       findings.streaks.back().was_before = true;
     }
   }

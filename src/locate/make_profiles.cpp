@@ -37,7 +37,7 @@ Scene scene_of(const diagnose::PageContext& page, const std::vector<streak::Regi
   std::vector<streak::Track> tracks;
   for (std::size_t s = 0; s < page.scans.size(); ++s)
     tracks.push_back(with_silent_inks(page.scans[s], explanation.tracks[s]));
-  return make_scene(page.layout, page.columns, page.scans, page.noise, regions[index].x_mm,
+  return make_scene(page.machine, page.scans, page.noise, regions[index].x_mm,
                     streak::apart_from(regions, index), tracks, {});
 }
 
@@ -51,7 +51,7 @@ double shift_of(const Scene& scene, const Explanation& e) {
 
 diagnose::InkState state_of(const diagnose::PageContext& page, const Scene& scene,
                             const std::vector<Explanation>& explanations) {
-  diagnose::InkState state = untouched(page.layout, scene);
+  diagnose::InkState state = untouched(page.machine.layout, scene);
   for (const Explanation& e : explanations)
     diagnose::apply(page, scene, e.found, diagnose::likeliest_named(e.causes), state);
   return state;
@@ -105,7 +105,7 @@ std::vector<Profile> make_profiles(const diagnose::PageContext& page,
   for (const Trace& trace : scene.traces) {
     Profile profile;
     profile.scan = page.scans[trace.scan].index;
-    if (trace.ink >= 0) profile.ink = page.layout.inks[static_cast<std::size_t>(trace.ink)].name;
+    if (trace.ink >= 0) profile.ink = page.machine.layout.inks[static_cast<std::size_t>(trace.ink)].name;
     profile.x_drum_mm = trace.x_mm;
     profile.measured = trace.value;
     profile.clean = trace.base;

@@ -83,16 +83,16 @@ double gap_error_mm(const profile::PreparedScan& scan, double length_mm) {
   return kGapSigmas * robust_sigma(gaps, median(gaps));
 }
 
-std::vector<Interval> seam_steps(const Layout& layout, const geometry::ColumnMap& columns, double reach_mm) {
-  return explained_steps(layout, columns, {}, reach_mm);
+std::vector<Interval> seam_steps(const geometry::Machine& machine, double reach_mm) {
+  return explained_steps(machine, {}, reach_mm);
 }
 
-std::vector<Interval> explained_steps(const Layout& layout, const geometry::ColumnMap& columns,
+std::vector<Interval> explained_steps(const geometry::Machine& machine,
                                       const std::vector<const profile::PreparedScan*>& scans,
                                       double reach_mm) {
   std::vector<Interval> steps;
-  const double known_to_mm = gap_tolerance_mm(layout);
-  for (const geometry::SeamEnds& ends : geometry::stand_offs(layout, columns)) {
+  const double known_to_mm = gap_tolerance_mm(machine.layout);
+  for (const geometry::SeamEnds& ends : geometry::stand_offs(machine.layout, machine.columns)) {
     const double known_mm = ends.gap_mm();
     const Interval step = around(ends, reach_mm);
     const bool explained = std::all_of(scans.begin(), scans.end(), [&](const profile::PreparedScan* scan) {

@@ -5,7 +5,7 @@
 #include <optional>
 #include <vector>
 
-#include "geometry/column_map.h"
+#include "geometry/machine.h"
 #include "likelihood/scene.h"
 
 namespace scrapetrace::locate_detail {
@@ -18,12 +18,12 @@ double gap_tolerance_mm(const Layout& layout);
 Interval around(const geometry::SeamEnds& ends, double reach_mm);
 
 // Around the seams of carriages with different offsets.
-std::vector<Interval> seam_steps(const Layout& layout, const geometry::ColumnMap& columns, double reach_mm);
+std::vector<Interval> seam_steps(const geometry::Machine& machine, double reach_mm);
 
 // Those of them where no scan shows a gap or an overlap of another width than the layout's. One that was
 // enhanced shows no width, nor does one without solid patches there, which is
 // believed where the print's place is known.
-std::vector<Interval> explained_steps(const Layout& layout, const geometry::ColumnMap& columns,
+std::vector<Interval> explained_steps(const geometry::Machine& machine,
                                       const std::vector<const profile::PreparedScan*>& scans,
                                       double reach_mm);
 

@@ -3,7 +3,7 @@
 
 #include <vector>
 
-#include "geometry/column_map.h"
+#include "geometry/machine.h"
 #include "likelihood/scene.h"
 #include "streak/find_regions.h"
 
@@ -13,7 +13,7 @@ namespace scrapetrace::locate_detail {
 // shows on one sheet only (a contact that comes and goes) would drown there, so each scan is searched by
 // itself too: with several scans half the rate goes to the mean. Steps that the layout explains are left out
 // as far as a lossy coder smears them.
-std::vector<streak::Region> survey(const Layout& layout, const geometry::ColumnMap& columns,
+std::vector<streak::Region> survey(const geometry::Machine& machine,
                                    const std::vector<profile::PreparedScan>& scans, double false_alarm_rate,
                                    int threads);
 
@@ -29,7 +29,6 @@ bool shows_solids(const profile::PreparedScan& scan);
 double hidden_beside_seams_mm(const profile::PreparedScan& scan);
 
 // The drum intervals around those seams.
-std::vector<Interval> hidden_seams(const Layout& layout, const geometry::ColumnMap& columns,
-                                   const profile::PreparedScan& scan);
+std::vector<Interval> hidden_seams(const geometry::Machine& machine, const profile::PreparedScan& scan);
 
 }  // namespace scrapetrace::locate_detail

@@ -48,20 +48,20 @@ struct Share {
   std::array<Ends, 2> ends;  // of the whole contact, left and right
 };
 
-std::vector<Share> shares(const Layout& layout, const std::vector<geometry::TargetZone>& zones,
-                          const Explanation& e, double elsewhere) {
-  std::vector<Share> out(zones.size());
+std::vector<Share> shares(const geometry::Machine& machine, const Explanation& e, double elsewhere) {
+  std::vector<Share> out(machine.zones.size());
   const double residue = e.causes[static_cast<std::size_t>(Cause::residue)];
   for (const ResidueHypothesis& cell : e.found.residue.all) {
     const double weight = residue * std::exp(cell.log_weight);
     if (weight < 1e-9) continue;
-    const double density = residue_density(layout, zones, cell.carriage, cell.x_mm, cell.width_mm, elsewhere);
-    for (std::size_t z = 0; z < zones.size(); ++z) {
-      if (layout.heads[zones[z].head].carriage != cell.carriage) continue;
-      const double from = std::max(cell.x_mm, zones[z].from_mm);
-      const double to = std::min(cell.x_mm + cell.width_mm, zones[z].to_mm);
+    const double density = residue_density(machine, cell.carriage, cell.x_mm, cell.width_mm, elsewhere);
+    for (std::size_t z = 0; z < machine.zones.size(); ++z) {
+      if (machine.layout.heads[machine.zones[z].head].carriage != cell.carriage) continue;
+      const double from = std::max(cell.x_mm, machine.zones[z].from_mm);
+      const double to = std::min(cell.x_mm + cell.width_mm, machine.zones[z].to_mm);
       if (to <= from) continue;
-      const double part = (1 - elsewhere) * zones[z].prior_density * (to - from) / cell.width_mm / density;
+      const double part =
+          (1 - elsewhere) * machine.zones[z].prior_density * (to - from) / cell.width_mm / density;
       const double middle = 0.5 * (from + to);
       out[z].probability += weight * part;
       out[z].x += weight * part * middle;
@@ -140,14 +140,15 @@ bool share_a_streak(const Target& a, const Target& b) {
   });
 }
 
-std::vector<StreakTarget> targets_of(const Layout& layout, const std::vector<geometry::TargetZone>& zones,
-                                     const Explanation& explanation, double elsewhere, double least) {
-  const auto parts = shares(layout, zones, explanation, elsewhere);
+std::vector<StreakTarget> targets_of(const geometry::Machine& machine, const Explanation& explanation,
+                                     double elsewhere, double least) {
+  const auto parts = shares(machine, explanation, elsewhere);
   std::vector<StreakTarget> out;
-  for (std::size_t z = 0; z < zones.size(); ++z) {
+  for (std::size_t z = 0; z < machine.zones.size(); ++z) {
     if (parts[z].probability < least) continue;
-    const Zone& zone = layout.zones[zones[z].zone];
-    out.push_back({layout.heads[zones[z].head].name, zone.side, zone.surface, parts[z].probability});
+    const Zone& zone = machine.layout.zones[machine.zones[z].zone];
+    out.push_back(
+        {machine.layout.heads[machine.zones[z].head].name, zone.side, zone.surface, parts[z].probability});
   }
   std::stable_sort(out.begin(), out.end(), [](const StreakTarget& a, const StreakTarget& b) {
     return a.probability > b.probability;
@@ -155,27 +156,28 @@ std::vector<StreakTarget> targets_of(const Layout& layout, const std::vector<geo
   return out;
 }
 
-std::vector<Target> rank_targets(const Layout& layout, const std::vector<geometry::TargetZone>& zones,
+std::vector<Target> rank_targets(const geometry::Machine& machine,
                                  const std::vector<Explanation>& explanations,
                                  const std::vector<std::size_t>& streak_ids, double elsewhere,
                                  const std::vector<double>& registration_mm, double least) {
-  std::vector<Belief> beliefs(zones.size());
+  std::vector<Belief> beliefs(machine.zones.size());
   for (std::size_t k = 0; k < explanations.size(); ++k) {
-    const auto parts = shares(layout, zones, explanations[k], elsewhere);
-    for (std::size_t z = 0; z < zones.size(); ++z) {
+    const auto parts = shares(machine, explanations[k], elsewhere);
+    for (std::size_t z = 0; z < machine.zones.size(); ++z) {
       if (parts[z].probability <= 0) continue;
       beliefs[z].none *= 1 - std::min(1.0, parts[z].probability);
       beliefs[z].weight += parts[z].probability;
       beliefs[z].x += parts[z].x;
       beliefs[z].xx += parts[z].xx;
       beliefs[z].registration += parts[z].probability * registration_mm[k] * registration_mm[k];
-      beliefs[z].reaches.push_back(reach_of(layout, zones[z], parts[z], registration_mm[k]));
+      beliefs[z].reaches.push_back(reach_of(machine.layout, machine.zones[z], parts[z], registration_mm[k]));
       if (parts[z].probability >= least) beliefs[z].streaks.push_back(streak_ids[k]);
     }
   }
   std::vector<std::pair<Target, std::size_t>> ranked;
-  for (std::size_t z = 0; z < zones.size(); ++z) {
-    if (1 - beliefs[z].none >= least) ranked.emplace_back(make_target(layout, zones[z], beliefs[z]), z);
+  for (std::size_t z = 0; z < machine.zones.size(); ++z) {
+    if (1 - beliefs[z].none >= least)
+      ranked.emplace_back(make_target(machine.layout, machine.zones[z], beliefs[z]), z);
   }
   std::stable_sort(ranked.begin(), ranked.end(),
                    [](const auto& a, const auto& b) { return a.first.probability > b.first.probability; });
@@ -184,8 +186,8 @@ std::vector<Target> rank_targets(const Layout& layout, const std::vector<geometr
     out.push_back(target);
     for (const auto& [other, w] : ranked) {
       if (z == w || other.probability < kRivalLeast || !share_a_streak(target, other)) continue;
-      out.back().rivals.push_back(
-          {other.head, other.side, other.surface, other.probability, tell_apart(layout, zones[z], zones[w])});
+      out.back().rivals.push_back({other.head, other.side, other.surface, other.probability,
+                                   tell_apart(machine.layout, machine.zones[z], machine.zones[w])});
     }
   }
   return out;

@@ -41,17 +41,17 @@ double middle_travel_mm(const Layout& layout, std::size_t carriage) {
 }
 
 // The gaps that some target's zone reaches into.
-void add(const Layout& layout, const std::vector<geometry::TargetZone>& zones, const Intervals& reach,
-         const Intervals& gaps, const char* reason, std::vector<Unchecked>& out) {
+void add(const geometry::Machine& machine, const Intervals& reach, const Intervals& gaps, const char* reason,
+         std::vector<Unchecked>& out) {
   for (const Interval& gap : gaps) {
     Unchecked item{gap, reason, {}};
-    for (std::size_t z = 0; z < zones.size(); ++z) {
+    for (std::size_t z = 0; z < machine.zones.size(); ++z) {
       const double overlap = std::min(gap.to_mm, reach[z].to_mm) - std::max(gap.from_mm, reach[z].from_mm);
       const double fraction = overlap / (reach[z].to_mm - reach[z].from_mm);
       if (fraction < kLeastFraction) continue;
-      const Zone& zone = layout.zones[zones[z].zone];
-      item.targets.push_back(
-          {layout.heads[zones[z].head].name, zone.side, zone.surface, std::min(1.0, fraction)});
+      const Zone& zone = machine.layout.zones[machine.zones[z].zone];
+      item.targets.push_back({machine.layout.heads[machine.zones[z].head].name, zone.side, zone.surface,
+                              std::min(1.0, fraction)});
     }
     if (!item.targets.empty()) out.push_back(std::move(item));
   }
@@ -59,13 +59,13 @@ void add(const Layout& layout, const std::vector<geometry::TargetZone>& zones, c
 
 }  // namespace
 
-std::vector<Unchecked> find_unchecked(const Layout& layout, const std::vector<geometry::TargetZone>& zones,
+std::vector<Unchecked> find_unchecked(const geometry::Machine& machine,
                                       const std::vector<profile::PreparedScan>& scans,
                                       const std::vector<std::vector<Interval>>& hidden) {
   Intervals reach;  // of each zone, on the print
   Interval all{1e300, -1e300};
-  for (const auto& zone : zones) {
-    const double shift = middle_travel_mm(layout, layout.heads[zone.head].carriage);
+  for (const auto& zone : machine.zones) {
+    const double shift = middle_travel_mm(machine.layout, machine.layout.heads[zone.head].carriage);
     reach.push_back({zone.from_mm + shift, zone.to_mm + shift});
     all = {std::min(all.from_mm, reach.back().from_mm), std::max(all.to_mm, reach.back().to_mm)};
   }
@@ -83,10 +83,10 @@ std::vector<Unchecked> find_unchecked(const Layout& layout, const std::vector<ge
   shown = joined(std::move(shown));
 
   std::vector<Unchecked> out;
-  add(layout, zones, reach, left_by(inked, all),
+  add(machine, reach, left_by(inked, all),
       inked.empty() ? "no scan could be analysed" : "no printed patch shows this part of the drum", out);
   for (const Interval& part : inked) {
-    add(layout, zones, reach, left_by(shown, part),
+    add(machine, reach, left_by(shown, part),
         "a seam of carriages that stand off from each other lies about here, and the print's place is not "
         "known well enough to tell a streak from it",
         out);
@@ -97,16 +97,15 @@ std::vector<Unchecked> find_unchecked(const Layout& layout, const std::vector<ge
   return out;
 }
 
-double checked_part(const Layout& layout, const std::vector<geometry::TargetZone>& zones,
-                    const std::vector<Unchecked>& unchecked) {
+double checked_part(const geometry::Machine& machine, const std::vector<Unchecked>& unchecked) {
   double all = 0;
   double seen = 0;
-  for (const geometry::TargetZone& zone : zones) {
-    const Zone& of = layout.zones[zone.zone];
+  for (const geometry::TargetZone& zone : machine.zones) {
+    const Zone& of = machine.layout.zones[zone.zone];
     double hidden = 0;
     for (const Unchecked& gap : unchecked) {
       for (const UncheckedTarget& target : gap.targets) {
-        if (target.head == layout.heads[zone.head].name && target.side == of.side &&
+        if (target.head == machine.layout.heads[zone.head].name && target.side == of.side &&
             target.surface == of.surface)
           hidden += target.fraction;
       }

@@ -3,7 +3,7 @@
 
 #include <vector>
 
-#include "geometry/zones.h"
+#include "geometry/machine.h"
 #include "likelihood/scene.h"
 #include "scrapetrace/findings.h"
 
@@ -13,12 +13,11 @@ namespace scrapetrace::diagnose {
 // hides streaks (`hidden`: per scan, at seams; fewer lists than scans: nothing); with the targets that have
 // at least one per cent of their zone there. Ascending. A contact at home position x marks the print around x
 // plus the middle of its carriage's travel, so zones are compared shifted by that.
-std::vector<Unchecked> find_unchecked(const Layout& layout, const std::vector<geometry::TargetZone>& zones,
+std::vector<Unchecked> find_unchecked(const geometry::Machine& machine,
                                       const std::vector<profile::PreparedScan>& scans,
                                       const std::vector<std::vector<Interval>>& hidden = {});
 
 // What those leave of all zones, each by its prior.
-double checked_part(const Layout& layout, const std::vector<geometry::TargetZone>& zones,
-                    const std::vector<Unchecked>& unchecked);
+double checked_part(const geometry::Machine& machine, const std::vector<Unchecked>& unchecked);
 
 }  // namespace scrapetrace::diagnose

@@ -19,8 +19,8 @@ using testing::bench_machine;
 
 TEST(ContactEnds, AreOnePerStepWhereOneCarriageLaysAll) {
   const Layout layout = bench_machine();
-  const geometry::ColumnMap columns(layout);
-  const ContactEnds ends(layout, columns, {50, 52});
+  const geometry::Machine machine(layout);
+  const ContactEnds ends(machine, {50, 52});
   ASSERT_EQ(ends.per_step(), 1);
   EXPECT_NEAR(ends.length_mm(7), layout.px_mm(), 1e-12);
   EXPECT_NEAR(ends.place_mm(8) - ends.place_mm(7), layout.px_mm(), 1e-12);
@@ -31,18 +31,19 @@ TEST(ContactEnds, LeaveOutNoPatternOfTouches) {
   Layout layout = bench_machine();
   ASSERT_GE(layout.carriages.size(), 2U);
   layout.carriages[1].offset_mm = layout.carriages[0].offset_mm + 0.4 * layout.px_mm();
-  const geometry::ColumnMap columns(layout);
-  ASSERT_FALSE(columns.seams().empty());
+  const geometry::Machine machine(layout);
+  ASSERT_FALSE(machine.columns.seams().empty());
   const double px = layout.px_mm();
-  const double seam_mm = (columns.seams().front().seam + 1) * px;
+  const double seam_mm = (machine.columns.seams().front().seam + 1) * px;
   const Interval region{seam_mm - 1, seam_mm + 1};
-  const ContactEnds ends(layout, columns, region);
+  const ContactEnds ends(machine, region);
   ASSERT_EQ(ends.per_step(), 2);
   EXPECT_NEAR(ends.length_mm(0) + ends.length_mm(1), px, 1e-12);
 
   using Pattern = std::vector<std::pair<int, int>>;  // columns touched, and how often
   const auto pattern = [&](double left_mm, double width_mm) {
-    const auto touches = geometry::count_touches(layout, columns, {0, true, left_mm, width_mm});
+    const auto touches =
+        geometry::count_touches(machine.layout, machine.columns, {0, true, left_mm, width_mm});
     Pattern out;
     for (std::size_t i = 0; i < touches.n.size(); ++i) {
       if (touches.n[i] > 0)

@@ -50,9 +50,9 @@ inline Causes one_scrape(double x_mm, double width_mm, double loss) {
 }
 
 // What one carriage's contact changes, from the first to the last column.
-inline Interval region_of(const Layout& layout, const geometry::ColumnMap& columns, const Residue& r) {
-  const auto touches =
-      geometry::count_touches(layout, columns, {r.carriage, r.downstream, r.x_mm, r.width_mm});
+inline Interval region_of(const geometry::Machine& machine, const Residue& r) {
+  const auto touches = geometry::count_touches(machine.layout, machine.columns,
+                                               {r.carriage, r.downstream, r.x_mm, r.width_mm});
   int first = touches.first + static_cast<int>(touches.n.size());
   int last = touches.first;
   for (int c = touches.first; c < touches.first + static_cast<int>(touches.n.size()); ++c) {
@@ -60,7 +60,7 @@ inline Interval region_of(const Layout& layout, const geometry::ColumnMap& colum
     first = std::min(first, c);
     last = std::max(last, c);
   }
-  return {first * layout.px_mm(), (last + 1) * layout.px_mm()};
+  return {first * machine.layout.px_mm(), (last + 1) * machine.layout.px_mm()};
 }
 
 }  // namespace scrapetrace::testing

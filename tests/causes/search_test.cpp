@@ -33,17 +33,15 @@ Layout opposite_machine() {
 // A page with everything a search needs; the scene and evaluator live as long as it does.
 struct Page {
   Layout layout;
-  geometry::ColumnMap columns;
-  std::vector<geometry::TargetZone> zones;
+  geometry::Machine machine;
   Interval region_mm;
   Scene scene;
   Evaluator evaluator;
 
-  Page(const Layout& machine, const Causes& causes, Interval region, const PrintOptions& print,
+  Page(const Layout& of, const Causes& causes, Interval region, const PrintOptions& print,
        const ScanOptions& scan)
-      : layout(machine),
-        columns(layout),
-        zones(geometry::target_zones(layout)),
+      : layout(of),
+        machine(layout),
         region_mm(region),
         scene(scene_of(causes, print, scan)),
         evaluator(scene) {
@@ -51,14 +49,14 @@ struct Page {
   }
   Page(const Page&) = delete;  // the evaluator refers to the scene
   Page& operator=(const Page&) = delete;
-  [[nodiscard]] SearchContext context() { return {layout, columns, zones, evaluator, region_mm, {}}; }
+  [[nodiscard]] SearchContext context() { return {machine, evaluator, region_mm, {}}; }
 
  private:
   [[nodiscard]] Scene scene_of(const Causes& causes, const PrintOptions& print,
                                const ScanOptions& scan) const {
     const auto prepared = prepared_scan(layout, bench_chart(), causes, print, scan);
-    const auto noise = measure_ink_noise(layout, columns, prepared);
-    return make_scene(layout, columns, {prepared}, {noise}, region_mm, {}, {every_strip(prepared)}, {});
+    const auto noise = measure_ink_noise(machine, prepared);
+    return make_scene(machine, {prepared}, {noise}, region_mm, {}, {every_strip(prepared)}, {});
   }
 };
 
@@ -66,7 +64,7 @@ Page residue_page(const Layout& layout, const Residue& residue, const PrintOptio
                   const ScanOptions& scan) {
   Causes causes;
   causes.residues = {residue};
-  return {layout, causes, region_of(layout, geometry::ColumnMap(layout), residue), print, scan};
+  return {layout, causes, region_of(geometry::Machine(layout), residue), print, scan};
 }
 
 Residue make_residue(std::size_t carriage, bool downstream, double x_mm, double width_mm, double loss) {
@@ -81,7 +79,7 @@ Residue make_residue(std::size_t carriage, bool downstream, double x_mm, double 
 
 // Touches of the columns around x, for comparison of two contacts.
 std::vector<int> touches_of(const Page& page, const geometry::Contact& contact) {
-  const auto touches = geometry::count_touches(page.layout, page.columns, contact);
+  const auto touches = geometry::count_touches(page.layout, page.machine.columns, contact);
   std::vector<int> out;
   for (const Cell& cell : page.scene.cells) out.push_back(touches.at(cell.column));
   return out;
@@ -143,7 +141,7 @@ TEST(Search, ArrivesHoweverRuggedTheInterleave) {
     const Residue truth = make_residue(c.carriage, c.downstream, c.x_mm, c.width_mm, c.loss);
     Causes causes;
     causes.residues = {truth};
-    Interval region = region_of(layout, geometry::ColumnMap(layout), truth);
+    Interval region = region_of(geometry::Machine(layout), truth);
     region = {region.from_mm + 1.7, region.to_mm - 1.1};  // as a detection may have it
     Page page(layout, causes, region, quiet_print(), noisy_scan(3, 400));
     const auto starts = box_starts(page.context(), c.carriage, unshifted(page.scene), 60, 1);
@@ -212,10 +210,8 @@ TEST(Search, LeavesAlikeContactsToThePrior) {
     const auto found = late.find(place);
     if (found == late.end()) continue;
     const ResidueHypothesis& b = found->second;
-    const double prior_a =
-        residue_density(layout, page.zones, 0, a.x_mm, a.width_mm, CausePriors{}.elsewhere);
-    const double prior_b =
-        residue_density(layout, page.zones, 1, b.x_mm, b.width_mm, CausePriors{}.elsewhere);
+    const double prior_a = residue_density(page.machine, 0, a.x_mm, a.width_mm, CausePriors{}.elsewhere);
+    const double prior_b = residue_density(page.machine, 1, b.x_mm, b.width_mm, CausePriors{}.elsewhere);
     const double weight_a = std::exp(a.log_weight - search.log_evidence);
     const double weight_b = std::exp(b.log_weight - search.log_evidence);
     early_sum += weight_a;
@@ -301,7 +297,7 @@ TEST(Search, FindsHaze) {
 TEST(ResidueDensity, IntegratesToOneOverAllCarriages) {
   constexpr double kStep_mm = 0.01;
   for (const Layout& layout : {bench_machine(), opposite_machine()}) {
-    const auto zones = geometry::target_zones(layout);
+    const geometry::Machine machine(layout);
     for (const double elsewhere : {0.0, 0.02, 0.5}) {
       for (const double width : {0.5, 6.0}) {
         // Zones reach a little beyond the drum; what sits elsewhere is spread over the drum alone.
@@ -310,7 +306,7 @@ TEST(ResidueDensity, IntegratesToOneOverAllCarriages) {
         double sum = 0;
         for (double x = from; x < to; x += kStep_mm) {
           for (std::size_t q = 0; q < layout.carriages.size(); ++q) {
-            sum += kStep_mm * residue_density(layout, zones, q, x, width, elsewhere);
+            sum += kStep_mm * residue_density(machine, q, x, width, elsewhere);
           }
         }
         EXPECT_NEAR(sum, 1 - elsewhere + elsewhere * (to - from) / layout.drum.width_mm, 1e-3);

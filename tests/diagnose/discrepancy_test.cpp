@@ -18,10 +18,9 @@ constexpr double kNull = 1e5;
 class Discrepant : public ::testing::Test {
  protected:
   const Layout layout = testing::bench_machine();
-  const geometry::ColumnMap columns{layout};
-  const std::vector<geometry::TargetZone> zones = geometry::target_zones(layout);
+  const geometry::Machine machine{layout};
   const std::vector<profile::PreparedScan> scans{1};
-  const PageContext page{layout, columns, zones, scans, {}};
+  const PageContext page{machine, scans, {}};
 
   // A contact on each carriage at one place of the drum, with what each leaves.
   [[nodiscard]] Round weighed(double first_chi_square, double second_chi_square) const {

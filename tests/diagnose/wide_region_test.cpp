@@ -17,14 +17,13 @@ double unknown(const Explanation& e) {
 
 TEST(DiagnoseRegion, SeeksNoCauseForMoreThanSoManyCanCover) {
   const Layout layout = bench_machine();
-  const geometry::ColumnMap columns(layout);
-  const auto zones = geometry::target_zones(layout);
+  const geometry::Machine machine(layout);
   constexpr double kLoss = 0.4;
   Causes causes;
   causes.scratches = {{40, 6, kLoss, {}}};  // even, so that light and ink lose alike
   const std::vector<profile::PreparedScan> scans{
       testing::prepared_scan(layout, bench_chart(), causes, {}, testing::noisy_scan(3, 400))};
-  const PageContext page{layout, columns, zones, scans, {measure_ink_noise(layout, columns, scans[0])}};
+  const PageContext page{machine, scans, {measure_ink_noise(machine, scans[0])}};
   streak::Region region;
   region.z = 40;
   region.ink_lost = true;

@@ -24,7 +24,7 @@ using testing::prepared_scan;
 constexpr double kSkip_mm = 1e-6;  // slivers narrower than this are no cells
 
 Scene bare_scene(const Layout& layout, Interval region_mm) {
-  return make_scene(layout, geometry::ColumnMap(layout), {}, {}, region_mm, {}, {}, {});
+  return make_scene(geometry::Machine(layout), {}, {}, region_mm, {}, {}, {});
 }
 
 void expect_tiled(const Scene& scene) {
@@ -39,15 +39,15 @@ void expect_tiled(const Scene& scene) {
 }
 
 // Layers at a place, counted column by column from where its owner's carriage lays it.
-int layers_at(const Layout& layout, const geometry::ColumnMap& columns, double x_mm) {
+int layers_at(const geometry::Machine& machine, double x_mm) {
   int layers = 0;
-  const int about = static_cast<int>(std::floor(x_mm / layout.px_mm()));
+  const int about = static_cast<int>(std::floor(x_mm / machine.layout.px_mm()));
   for (int c = about - 30; c <= about + 30; ++c) {
-    const auto owner = columns.owner(c);
+    const auto owner = machine.columns.owner(c);
     const std::size_t carriage =
-        owner.nobody() ? 0 : layout.heads[static_cast<std::size_t>(owner.head)].carriage;
-    const double middle = geometry::drum_x_of_column(layout, c, carriage);
-    layers += std::abs(x_mm - middle) < layout.px_mm() / 2 ? 1 : 0;
+        owner.nobody() ? 0 : machine.layout.heads[static_cast<std::size_t>(owner.head)].carriage;
+    const double middle = geometry::drum_x_of_column(machine.layout, c, carriage);
+    layers += std::abs(x_mm - middle) < machine.layout.px_mm() / 2 ? 1 : 0;
   }
   return layers;
 }
@@ -57,22 +57,22 @@ TEST(SceneCells, TileTheWindowWhateverTheOffsets) {
   int overlaps = 0;
   for (unsigned seed = 1; seed <= 40; ++seed) {
     const Layout layout = testing::random_machine(seed);
-    const geometry::ColumnMap columns(layout);
-    for (const auto& seam : columns.seams()) {
+    const geometry::Machine machine(layout);
+    for (const auto& seam : machine.columns.seams()) {
       const double x = (seam.seam + 1) * layout.px_mm();
       const Scene scene = bare_scene(layout, {x - 0.5, x + 0.5});
       expect_tiled(scene);
       for (std::size_t k = 1; k + 1 < scene.cells.size(); ++k) {
         const Cell& cell = scene.cells[k];
         if (cell.to_mm - cell.from_mm < 2 * kSkip_mm) continue;
-        EXPECT_EQ(cell.layers, layers_at(layout, columns, cell.middle_mm())) << seed << " " << k;
+        EXPECT_EQ(cell.layers, layers_at(machine, cell.middle_mm())) << seed << " " << k;
         if (cell.layers == 0) {
           EXPECT_EQ(cell.column, -1);
           EXPECT_TRUE(cell.owner.nobody());
         }
         if (cell.column >= 0) {
-          EXPECT_EQ(cell.owner.head, columns.owner(cell.column).head);
-          EXPECT_EQ(cell.owner.jet, columns.owner(cell.column).jet);
+          EXPECT_EQ(cell.owner.head, machine.columns.owner(cell.column).head);
+          EXPECT_EQ(cell.owner.jet, machine.columns.owner(cell.column).jet);
         }
         gaps += cell.layers == 0 ? 1 : 0;
         overlaps += cell.layers > 1 ? 1 : 0;
@@ -100,9 +100,9 @@ TEST(SceneShifts, HoldZeroAndSpanTheRegistration) {
   const Layout layout = bench_machine();
   auto scan = prepared_scan(layout, bench_chart(), {}, {}, noisy_scan(1));
   scan.x_sigma_mm = 0.05;
-  const geometry::ColumnMap columns(layout);
-  const auto noise = measure_ink_noise(layout, columns, scan);
-  const Scene scene = make_scene(layout, columns, {scan}, {noise}, {50, 52}, {}, {every_strip(scan)}, {});
+  const geometry::Machine machine(layout);
+  const auto noise = measure_ink_noise(machine, scan);
+  const Scene scene = make_scene(machine, {scan}, {noise}, {50, 52}, {}, {every_strip(scan)}, {});
   EXPECT_EQ(scene.shift_mm[unshifted(scene)], 0);
   EXPECT_LE(scene.shift_mm.front(), -0.12);
   EXPECT_GE(scene.shift_mm.back(), 0.12);
@@ -121,10 +121,10 @@ TEST(SceneShifts, FollowTheErrorAtTheRegion) {
   EXPECT_DOUBLE_EQ(scan.x_sigma_at(0), 0.01);
   EXPECT_NEAR(scan.x_sigma_at(50), 0.03, 1e-12);
   EXPECT_DOUBLE_EQ(scan.x_sigma_at(200), 0.05);
-  const geometry::ColumnMap columns(layout);
-  const auto noise = measure_ink_noise(layout, columns, scan);
+  const geometry::Machine machine(layout);
+  const auto noise = measure_ink_noise(machine, scan);
   const auto reach = [&](Interval region) {
-    return make_scene(layout, columns, {scan}, {noise}, region, {}, {every_strip(scan)}, {}).shift_mm.back();
+    return make_scene(machine, {scan}, {noise}, region, {}, {every_strip(scan)}, {}).shift_mm.back();
   };
   EXPECT_LT(2 * reach({29, 31}), reach({79, 81}));
 }
@@ -142,16 +142,16 @@ Chart long_chart() {
 // taken on the safe side, but not by much. Bare paper has a floor of its own and is not asked.
 TEST(SceneTraces, OfACleanPageAreNoise) {
   const Layout layout = bench_machine();
-  const geometry::ColumnMap columns(layout);
+  const geometry::Machine machine(layout);
   double chi_square = 0;
   double freedom = 0;
   for (std::uint64_t seed = 1; seed <= 4; ++seed) {
     PrintOptions print;
     print.machine_seed = seed;
     const auto scan = prepared_scan(layout, long_chart(), {}, print, noisy_scan(seed));
-    const auto noise = measure_ink_noise(layout, columns, scan);
+    const auto noise = measure_ink_noise(machine, scan);
     for (const double x : {35.0, 50.0, 75.0, 85.0}) {
-      Scene scene = make_scene(layout, columns, {scan}, {noise}, {x, x + 1}, {}, {every_strip(scan)}, {});
+      Scene scene = make_scene(machine, {scan}, {noise}, {x, x + 1}, {}, {every_strip(scan)}, {});
       ASSERT_EQ(scene.traces.size(), 3U);  // two inks and the paper
       std::erase_if(scene.traces, [](const Trace& t) { return t.ink < 0; });
       Evaluator evaluator(scene);
@@ -167,14 +167,13 @@ TEST(SceneTraces, OfACleanPageAreNoise) {
 // Samples near another streak count for nothing: whatever is printed there, the region's chi square stays.
 TEST(SceneTraces, DoNotSeeOtherStreaks) {
   const Layout layout = bench_machine();
-  const geometry::ColumnMap columns(layout);
+  const geometry::Machine machine(layout);
   Causes scratch;
   scratch.scratches = {{53.4, 0.5, 0.9, {}}};
   const auto chi_square = [&](const Causes& causes, const std::vector<Interval>& others) {
     const auto scan = prepared_scan(layout, bench_chart(), causes, {}, noisy_scan(3));
-    const auto noise = measure_ink_noise(layout, columns, scan);
-    const Scene scene =
-        make_scene(layout, columns, {scan}, {noise}, {50, 52}, others, {every_strip(scan)}, {});
+    const auto noise = measure_ink_noise(machine, scan);
+    const Scene scene = make_scene(machine, {scan}, {noise}, {50, 52}, others, {every_strip(scan)}, {});
     Evaluator evaluator(scene);
     evaluator.set_state(untouched(layout, scene));
     return evaluator.chi_square(unshifted(scene));
@@ -192,7 +191,7 @@ class JetNoise : public ::testing::TestWithParam<double> {};
 TEST_P(JetNoise, IsMeasuredFromThePage) {
   constexpr int kMachines = 4;
   const Layout layout = bench_machine();
-  const geometry::ColumnMap columns(layout);
+  const geometry::Machine machine(layout);
   for (const double dpi : {300.0, 600.0}) {
     std::array<double, 2> mean{};
     for (int seed = 1; seed <= kMachines; ++seed) {
@@ -200,7 +199,7 @@ TEST_P(JetNoise, IsMeasuredFromThePage) {
       print.jet_variation = GetParam();
       print.machine_seed = static_cast<std::uint64_t>(seed);
       const auto scan = prepared_scan(layout, long_chart(), {}, print, noisy_scan(print.machine_seed, dpi));
-      for (const InkNoise& n : measure_ink_noise(layout, columns, scan)) {
+      for (const InkNoise& n : measure_ink_noise(machine, scan)) {
         if (n.ink >= 0) mean.at(static_cast<std::size_t>(n.ink)) += n.jet_sigma / kMachines;
       }
     }
@@ -215,7 +214,7 @@ TEST(JetNoise, OfAnInkSeenInOneStripOnlyIsStillBounded) {
   chart.patches = {{{"cyan"}, {8, 92}, {10, 20}, 1}, {{"magenta"}, {8, 92}, {34, 54}, 1}};
   const Layout layout = bench_machine();
   const auto scan = prepared_scan(layout, chart, {}, {}, noisy_scan(2));
-  for (const InkNoise& n : measure_ink_noise(layout, geometry::ColumnMap(layout), scan)) {
+  for (const InkNoise& n : measure_ink_noise(geometry::Machine(layout), scan)) {
     if (n.ink < 0) continue;
     EXPECT_GT(n.jet_sigma, 0.01);
     EXPECT_LT(n.jet_sigma, 0.04);
@@ -242,7 +241,7 @@ double misfit_of_truth(const Scene& scene, const geometry::TouchCounts& touches,
 // Rows between pixels lose part of the pattern that tells which columns were touched. The model knows it.
 TEST(SceneTraces, BlendAsTheirRowsWereSampled) {
   const Layout layout = bench_machine();
-  const geometry::ColumnMap columns(layout);
+  const geometry::Machine machine(layout);
   Causes causes = testing::one_scrape(60, 0.9, 0.3);
   Residue& residue = causes.residues.front();
   residue.downstream = true;
@@ -250,10 +249,10 @@ TEST(SceneTraces, BlendAsTheirRowsWereSampled) {
   options.dpi = 300;
   options.skew_deg = 0.9;
   const auto scan = prepared_scan(layout, bench_chart(), causes, testing::quiet_print(), options);
-  const Scene scene = make_scene(layout, columns, {scan}, {measure_ink_noise(layout, columns, scan)},
-                                 testing::region_of(layout, columns, residue), {}, {every_strip(scan)}, {});
-  const auto touches =
-      geometry::count_touches(layout, columns, {residue.carriage, true, residue.x_mm, residue.width_mm});
+  const Scene scene = make_scene(machine, {scan}, {measure_ink_noise(machine, scan)},
+                                 testing::region_of(machine, residue), {}, {every_strip(scan)}, {});
+  const auto touches = geometry::count_touches(machine.layout, machine.columns,
+                                               {residue.carriage, true, residue.x_mm, residue.width_mm});
   const double as_sampled = misfit_of_truth(scene, touches, residue.loss, true);
   EXPECT_LT(as_sampled, 1e-3);
   EXPECT_LT(4 * as_sampled, misfit_of_truth(scene, touches, residue.loss, false));

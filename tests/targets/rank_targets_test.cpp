@@ -45,7 +45,7 @@ double at(std::size_t head, Side side, double outward_mm) {
 
 std::vector<Target> rank(const std::vector<Explanation>& explanations, const std::vector<std::size_t>& ids) {
   const Layout layout = bench_machine();
-  return rank_targets(layout, geometry::target_zones(layout), explanations, ids, kElsewhere,
+  return rank_targets(geometry::Machine(layout), explanations, ids, kElsewhere,
                       std::vector<double>(explanations.size(), kRegistration_mm));
 }
 

@@ -18,7 +18,7 @@ using testing::quiet_scan;
 constexpr double kInset_mm = 0.6;  // strips keep this far from patches' sides, blur included
 
 std::vector<Unchecked> unchecked_of(const Layout& layout, const std::vector<profile::PreparedScan>& scans) {
-  return find_unchecked(layout, geometry::target_zones(layout), scans);
+  return find_unchecked(geometry::Machine(layout), scans);
 }
 
 profile::PreparedScan scan_of(const Chart& chart) {
@@ -85,17 +85,17 @@ TEST(Unchecked, AreasThatAnotherScanShowsAreChecked) {
 // A seam within 58 to 62 mm that one scan hides, and another, which is placed better, does not.
 TEST(Unchecked, HoldsWhatEveryScanHides) {
   const Layout layout = bench_machine();
-  const auto zones = geometry::target_zones(layout);
+  const geometry::Machine machine(layout);
   const profile::PreparedScan scan = scan_of(bench_chart());
   const std::vector<std::vector<Interval>> hidden{{{58, 62}}};
-  const auto alone = find_unchecked(layout, zones, {scan}, hidden);
+  const auto alone = find_unchecked(machine, {scan}, hidden);
   ASSERT_EQ(alone.size(), 3U);
   EXPECT_EQ(alone[1].x_drum_mm.from_mm, 58);
   EXPECT_EQ(alone[1].x_drum_mm.to_mm, 62);
   ASSERT_NE(find(alone[1], "1", Side::right), nullptr);
   EXPECT_NEAR(find(alone[1], "1", Side::right)->fraction, (62 - 59.58 - kTravel_mm) / 7, 0.01);
   EXPECT_NE(alone[1].reason, alone[0].reason);
-  EXPECT_EQ(find_unchecked(layout, zones, {scan, scan}, hidden).size(), 2U);
+  EXPECT_EQ(find_unchecked(machine, {scan, scan}, hidden).size(), 2U);
 }
 
 TEST(Unchecked, IsEverythingWithoutAScan) {
