@@ -216,10 +216,29 @@ std::vector<Round> as_two_contacts(const PageContext& page, Judges& judges, cons
              : std::vector<Round>{};
 }
 
+// Causes that together leave noise are all there. Haze shows on paper, which nothing else touches.
+bool may_be_discrepancy(const std::vector<Round>& rounds, std::size_t k) {
+  return k > 0 && rounds.back().misfit > kExplained &&
+         likeliest_named(probabilities(rounds[k])) != Cause::blade_haze;
+}
+
+// Whether every further cause explains more than the causes before it are likely to miss.
+bool beyond_discrepancy(const PageContext& page, const streak::Region& region, const DiagnoseOptions& options,
+                        const std::vector<Round>& rounds) {
+  if (!region.ink_lost) return true;
+  for (std::size_t k = 1; k < rounds.size(); ++k) {
+    if (!may_be_discrepancy(rounds, k)) continue;
+    Round round = rounds[k];
+    allow_discrepancy_before(page, options.priors, region.x_mm, round);
+    if (best_evidence(round) < options.least_evidence) return false;
+  }
+  return true;
+}
+
 // Causes that do not explain the region together do not explain it at all: then the first round stands alone,
 // and says "unknown" when it must.
-std::vector<Round> settle(const PageContext& page, Judges& judges, const streak::Region& region,
-                          const DiagnoseOptions& options, FoundRounds found) {
+std::vector<Round> settle_together(const PageContext& page, Judges& judges, const streak::Region& region,
+                                   const DiagnoseOptions& options, FoundRounds found) {
   std::vector<Round>& rounds = found.rounds;
   if (rounds.empty()) return rounds;
   if (auto settled = as_two_contacts(page, judges, region, options, rounds); !settled.empty()) return settled;
@@ -246,6 +265,14 @@ std::vector<Round> settle(const PageContext& page, Judges& judges, const streak:
   });
   if (seams > 1) settled.resize(1);  // a seam has one gap
   return settled;
+}
+
+std::vector<Round> settle(const PageContext& page, Judges& judges, const streak::Region& region,
+                          const DiagnoseOptions& options, FoundRounds found) {
+  if (found.rounds.empty()) return {};
+  const Round alone = found.rounds.front();
+  auto settled = settle_together(page, judges, region, options, std::move(found));
+  return beyond_discrepancy(page, region, options, settled) ? settled : std::vector<Round>{alone};
 }
 
 // `local`: damage most likely, whose shape no second cause would tell.
@@ -318,8 +345,13 @@ std::vector<Explanation> diagnose_region(const PageContext& page, const std::vec
   std::vector<Round> rounds = explain_in_rounds(page, judges, region, options, is_local(extent));
 
   std::vector<Explanation> out;
-  for (Round& round : rounds) {
-    if (region.ink_lost) allow_discrepancy(page, options.priors, region.x_mm, round);
+  for (std::size_t k = 0; k < rounds.size(); ++k) {
+    Round& round = rounds[k];
+    if (region.ink_lost) {
+      const bool further = may_be_discrepancy(rounds, k) || options.beside_stronger_mm;
+      const auto& allow = further ? allow_discrepancy_before : allow_discrepancy;
+      allow(page, options.priors, options.beside_stronger_mm.value_or(region.x_mm), round);
+    }
     if (best_evidence(round) < least_evidence(rounds.size(), options)) continue;
     Explanation e = explain(round);
     e.z = region.z;

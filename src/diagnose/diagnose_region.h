@@ -2,6 +2,7 @@
 // What is wrong in one region of the drum: one explanation after the other until the noise is reached.
 
 #include <array>
+#include <optional>
 #include <vector>
 
 #include "causes/found_causes.h"
@@ -32,7 +33,9 @@ struct DiagnoseOptions {
   double least_evidence =
       4.0;  // log odds against "nothing is wrong here" that a region's first cause must have
   double further_evidence =
-      12.0;         // the same for each further cause: the first one's misfit imitates small ones
+      12.0;  // the same for each further cause: the first one's misfit imitates small ones
+  // With a stronger streak close by that fits poorly: where both lie. What is found may be the other's then.
+  std::optional<Interval> beside_stronger_mm;
   int threads = 1;  // the answers do not depend on them
 };
 

@@ -19,6 +19,7 @@ constexpr double kLoosePlace_mm = 0.2;   // standard deviation of a poorly fitti
 constexpr double kLogWidths = 0.5;       // of the log of its width
 constexpr double kUnknownPrior = 0.003;  // that what no cause fits is none of them, on a page
 constexpr double kLeastPart = 1e-12;     // of the mixture: logarithms stay finite
+constexpr double kNever = -1e9;          // log weight
 constexpr double kSeamGaps = 0.1;        // of the prior of a seam's gaps that fit about as well
 
 // Log likelihoods of what cells leave, discrepancy allowed, over that of the least chi square.
@@ -83,17 +84,14 @@ void weigh_residue(const PageContext& page, const CausePriors& priors, const Wei
   found.add_up();
 }
 
-}  // namespace
-
-void allow_discrepancy(const PageContext& page, const CausePriors& priors, Interval region_mm, Round& round) {
-  const double enhanced = enhanced_misfit(page);
-  const double part = 1 - 1 / (1 + std::pow(round.misfit / (kHalfMisfit * enhanced), kSteep));
-  round.discrepancy = part;
+Discrepancy discrepancy_of(Interval region_mm, const Round& round) {
   const double width_mm = region_mm.to_mm - region_mm.from_mm;
-  const Discrepancy d{std::min(kMostUnknowns, kUnknowns + width_mm / kUnknowns_mm),
-                      round.misfit * round.freedom, round.freedom};
-  const Weights w{std::log(std::max(1 - part, kLeastPart)), std::log(std::max(part, kLeastPart)),
-                  0.5 * (round.null_chi_square - round.misfit * round.freedom) / round.misfit};
+  return {std::min(kMostUnknowns, kUnknowns + width_mm / kUnknowns_mm), round.misfit * round.freedom,
+          round.freedom};
+}
+
+void weigh_all(const PageContext& page, const CausePriors& priors, const Weights& w, const Discrepancy& d,
+               Round& round) {
   const double place = 2.5 * kLoosePlace_mm / page.machine.layout.drum.width_mm;
   weigh_residue(page, priors, w, d, round.found.residue);
   weigh(w, d, std::log(priors.scratches * place * prior_of_width(priors)), round.found.scratch);
@@ -101,8 +99,29 @@ void allow_discrepancy(const PageContext& page, const CausePriors& priors, Inter
   weigh(w, d, std::log(priors.hazes * place * prior_of_width(priors)), round.found.haze);
   weigh(w, d, std::log(priors.seam_mismatch * kSeamGaps), round.found.seam);
   // Of an enhanced page it is known why nothing fits.
-  round.log_unknown =
-      w.log_loose + w.offset + std::log(kUnknownPrior / enhanced) + d.log_ratio(round.null_chi_square);
+  round.log_unknown = w.log_loose + w.offset + std::log(kUnknownPrior / enhanced_misfit(page)) +
+                      d.log_ratio(round.null_chi_square);
+}
+
+double part_of(const PageContext& page, const Round& round) {
+  return 1 - 1 / (1 + std::pow(round.misfit / (kHalfMisfit * enhanced_misfit(page)), kSteep));
+}
+
+}  // namespace
+
+void allow_discrepancy(const PageContext& page, const CausePriors& priors, Interval region_mm, Round& round) {
+  const double part = part_of(page, round);
+  round.discrepancy = part;
+  const Weights w{std::log(std::max(1 - part, kLeastPart)), std::log(std::max(part, kLeastPart)),
+                  0.5 * (round.null_chi_square - round.misfit * round.freedom) / round.misfit};
+  weigh_all(page, priors, w, discrepancy_of(region_mm, round), round);
+}
+
+void allow_discrepancy_before(const PageContext& page, const CausePriors& priors, Interval region_mm,
+                              Round& round) {
+  round.discrepancy = part_of(page, round);
+  const Discrepancy d = discrepancy_of(region_mm, round);
+  weigh_all(page, priors, {kNever, 0, -d.log_ratio(round.null_chi_square)}, d, round);
 }
 
 }  // namespace scrapetrace::diagnose

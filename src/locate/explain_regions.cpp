@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <numeric>
+#include <optional>
 
 #include "base/intervals.h"
 #include "base/parallel.h"
@@ -55,6 +56,37 @@ Explanations explain_each(const diagnose::PageContext& page, const std::vector<s
   return found;
 }
 
+// Where a region lies together with a stronger one close by that fits poorly: its sides are another's ragged
+// edges, as often as not.
+std::optional<Interval> beside_stronger_mm(const std::vector<streak::Region>& regions, std::size_t index,
+                                           const Explanations& found) {
+  constexpr double kReach_mm = 1.5;
+  constexpr double kWeaker = 0.25;
+  constexpr double kPoor = 2;  // misfit of the stronger one
+  const streak::Region& own = regions[index];
+  for (std::size_t r = 0; r < regions.size(); ++r) {
+    const streak::Region& other = regions[r];
+    const double apart_mm =
+        std::max(other.x_mm.from_mm - own.x_mm.to_mm, own.x_mm.from_mm - other.x_mm.to_mm);
+    if (r == index || apart_mm > kReach_mm || own.z > kWeaker * other.z) continue;
+    if (found[r].empty() || found[r].front().misfit < kPoor) continue;
+    return Interval{std::min(own.x_mm.from_mm, other.x_mm.from_mm),
+                    std::max(own.x_mm.to_mm, other.x_mm.to_mm)};
+  }
+  return std::nullopt;
+}
+
+// Once more those that lie beside a stronger one.
+void doubt_neighbours(const diagnose::PageContext& page, const std::vector<streak::Region>& regions,
+                      diagnose::DiagnoseOptions options, Explanations& found) {
+  const Explanations first = found;
+  for (std::size_t r = 0; r < regions.size(); ++r) {
+    if (first[r].empty()) continue;
+    options.beside_stronger_mm = beside_stronger_mm(regions, r, first);
+    if (options.beside_stronger_mm) found[r] = diagnose::diagnose_region(page, regions, r, options);
+  }
+}
+
 // Regions that show on a small part of their sheet only.
 double damaged_places(const std::vector<profile::PreparedScan>& scans,
                       const std::vector<streak::Region>& regions, bool same_sheet) {
@@ -93,6 +125,7 @@ Explained explain_regions(const diagnose::PageContext& seen, const std::vector<s
     astray.scene.jets_in_place = false;
     found = explain_each(page, regions, astray, threads);
   }
+  doubt_neighbours(page, regions, options, found);
   Explained out;
   for (std::size_t r = 0; r < regions.size(); ++r) {
     ExplainedRegion explained{r, std::move(found[r]), {}};

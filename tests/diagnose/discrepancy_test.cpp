@@ -74,5 +74,25 @@ TEST_F(Discrepant, OddsStayFinite) {
   for (const ResidueHypothesis& c : round.found.residue.all) EXPECT_TRUE(std::isfinite(c.log_weight));
 }
 
+// A second contact beside a strong one, given the first: what is left without it and with it, per degree of
+// freedom. By the likelihood alone both would be beyond doubt.
+TEST_F(Discrepant, AFurtherCauseThatLeavesMuchIsAsLikelyTheFirstOnesRest) {
+  const auto evidence = [&](double without, double with) {
+    Round round;
+    round.freedom = kFreedom;
+    round.null_chi_square = without * kFreedom;
+    round.misfit = with;
+    const double chi_square = with * kFreedom;
+    round.found.residue.all = {
+        {{0, true, 63.0, 1.0, 0.5, 0.01}, 0.5 * (round.null_chi_square - chi_square) / with, 0, chi_square}};
+    round.found.residue.add_up();
+    EXPECT_GT(best_evidence(round), 50);
+    allow_discrepancy_before(page, CausePriors{}, {62, 64}, round);
+    return best_evidence(round);
+  };
+  EXPECT_LT(evidence(12, 5), 0);
+  EXPECT_GT(evidence(500, 1), 4);
+}
+
 }  // namespace
 }  // namespace scrapetrace::diagnose
