@@ -149,18 +149,28 @@ FoundRounds find_rounds(const PageContext& page, Judges& judges, const streak::R
   return found;
 }
 
-// Each cause again, given all the others, so many times over.
+// Each cause again, given all the others.
 std::vector<Round> each_given_others(const PageContext& page, Judges& judges, const streak::Region& region,
-                                     const DiagnoseOptions& options, std::vector<Round> rounds, int times) {
+                                     const DiagnoseOptions& options, std::vector<Round> rounds) {
   const Scene& scene = judges.main.scene();
-  for (int time = 0; time < times; ++time) {
-    for (std::size_t k = 0; k < rounds.size(); ++k) {
-      InkState others = untouched(page.machine.layout, scene);
-      for (std::size_t j = 0; j < rounds.size(); ++j) {
-        if (j != k) apply(page, scene, rounds[j].found, likeliest_named(probabilities(rounds[j])), others);
-      }
-      rounds[k] = search_all(page, judges, others, region, options);
+  for (std::size_t k = 0; k < rounds.size(); ++k) {
+    InkState others = untouched(page.machine.layout, scene);
+    for (std::size_t j = 0; j < rounds.size(); ++j) {
+      if (j != k) apply(page, scene, rounds[j].found, likeliest_named(probabilities(rounds[j])), others);
     }
+    rounds[k] = search_all(page, judges, others, region, options);
+  }
+  return rounds;
+}
+
+// A few turns, until each has its own share of what the first was fitted to; given up where the first turn
+// leaves far more than noise.
+std::vector<Round> share_out(const PageContext& page, Judges& judges, const streak::Region& region,
+                             const DiagnoseOptions& options, std::vector<Round> rounds) {
+  constexpr double kHopeless = 2 * kExplained;
+  for (int turn = 0; turn < kTrialTurns; ++turn) {
+    rounds = each_given_others(page, judges, region, options, std::move(rounds));
+    if (rounds.back().misfit > kHopeless) break;
   }
   return rounds;
 }
@@ -204,8 +214,7 @@ std::vector<Round> as_two_contacts(const PageContext& page, Judges& judges, cons
   const bool poor = first.misfit > kPoor && rounds.back().misfit > kPoor;
   if (!poor || likeliest_named(probabilities(first)) != Cause::residue) return {};
   const auto [left, right] = split_contact(page.machine, judges.main, first.found.residue.best());
-  auto settled =
-      each_given_others(page, judges, region, options, {round_of(left), round_of(right)}, kTrialTurns);
+  auto settled = share_out(page, judges, region, options, {round_of(left), round_of(right)});
   const bool both = std::all_of(settled.begin(), settled.end(), [](const Round& round) {
     return likeliest_named(probabilities(round)) == Cause::residue;
   });
@@ -243,9 +252,8 @@ std::vector<Round> settle_together(const PageContext& page, Judges& judges, cons
   if (rounds.empty()) return rounds;
   if (auto settled = as_two_contacts(page, judges, region, options, rounds); !settled.empty()) return settled;
   if (found.last_is_on_trial) {
-    // The first cause was fitted to both: it takes a few turns until each has its own.
     const auto try_from = [&](const std::vector<Round>& start) {
-      auto settled = each_given_others(page, judges, region, options, start, kTrialTurns);
+      auto settled = share_out(page, judges, region, options, start);
       const bool passed = all_explained(settled) && settled.back().misfit < kExplained;
       return passed ? settled : std::vector<Round>{};
     };
@@ -255,7 +263,7 @@ std::vector<Round> settle_together(const PageContext& page, Judges& judges, cons
     if (auto settled = try_from(otherwise); !settled.empty()) return settled;
   }
   if (rounds.size() < 2) return rounds;
-  auto settled = each_given_others(page, judges, region, options, rounds, 1);
+  auto settled = each_given_others(page, judges, region, options, rounds);
   if (!all_explained(settled)) {
     rounds.resize(1);
     return rounds;
