@@ -1,4 +1,4 @@
-#include "page/same_chart.h"
+#include "page/chart_symmetry.h"
 
 #include <algorithm>
 #include <array>
@@ -32,7 +32,7 @@ bool same_span(const Span& a, const Span& b) {
 
 }  // namespace
 
-bool same_turned_over(const Chart& chart, bool across, bool along) {
+bool is_symmetric_when_turned(const Chart& chart, bool across, bool along) {
   const Span wide = over_all(chart, true);
   const Span high = over_all(chart, false);
   return std::all_of(chart.patches.begin(), chart.patches.end(), [&](const Patch& patch) {
