@@ -1,5 +1,5 @@
 #pragma once
-// The one place that is not what it was taken for.
+// Finds the one place that is wrong.
 
 #include <optional>
 #include <utility>
@@ -16,13 +16,13 @@ struct Wrong {
       either;  // contradiction: one of these, none can tell which
 };
 
-Wrong find_wrong(const std::vector<Sample>& samples, std::size_t heads, std::optional<double> slope,
-                 const Solution& all, const LayoutFitOptions& options);
+Wrong find_outlier(const std::vector<Sample>& samples, std::size_t heads, std::optional<double> slope,
+                   const Solution& all, const LayoutFitOptions& options);
 
-// Half the width of a 95 % interval, in standard deviations for the noise that goes with it.
+// Half-width of a 95 % interval in standard deviations, for this source of noise.
 double quantile_95(bool noise_from_residuals, int degrees_of_freedom);
 
-// Fewer residuals than these tell less of the noise than the sigmas stated.
+// With fewer degrees of freedom the stated sigmas are better than the residuals.
 inline constexpr int kLeastFreedom = 3;
 
 }  // namespace scrapetrace::fit

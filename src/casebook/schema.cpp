@@ -1,4 +1,4 @@
-#include "casebook/book_form.h"
+#include "casebook/schema.h"
 
 #include <array>
 #include <cstdint>
@@ -30,7 +30,7 @@ constexpr const char* kTables = R"(
   PRAGMA user_version = 1;
 )";
 
-// Places in the header.
+// Offsets in the header.
 constexpr std::size_t kHeader = 100;
 constexpr std::size_t kWriteVersion = 18;
 constexpr std::size_t kReadVersion = 19;
@@ -45,13 +45,13 @@ std::uint32_t big_endian(const std::array<char, kHeader>& header, std::size_t at
   return out;
 }
 
-// Type and name to the table it belongs to and its text.
+// (Type, name) to (table, SQL text).
 using Schema = std::map<std::string, std::pair<std::string, std::string>>;
 Schema schema_of(store::Database& database) {
   auto rows = database.prepare("SELECT type, name, tbl_name, sql FROM sqlite_schema");
   Schema out;
   while (rows.step()) {
-    constexpr std::size_t kMost = 16;  // ours has six entries
+    constexpr std::size_t kMost = 16;  // more than our six entries
     out[rows.text(0) + " " + rows.text(1)] = {rows.text(2), rows.text(3)};
     if (out.size() > kMost) break;
   }

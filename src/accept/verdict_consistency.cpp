@@ -1,4 +1,4 @@
-#include "accept/verdict_follows.h"
+#include "accept/verdict_consistency.h"
 
 #include <cmath>
 
@@ -10,7 +10,7 @@ constexpr double kRounding = 1e-5;  // of values in a report
 
 // A count within its limit passes; one beyond it may fail, where a fault can be told from what cannot be
 // seen.
-bool count_follows(const LimitVerdict& limit, bool may_fail) {
+bool count_is_consistent(const LimitVerdict& limit, bool may_fail) {
   if (limit.measured <= limit.limit + kRounding) return limit.verdict == Verdict::pass;
   return limit.verdict == Verdict::cannot_judge || (may_fail && limit.verdict == Verdict::fail);
 }
@@ -35,7 +35,7 @@ Verdict together(const std::vector<LimitVerdict>& limits, bool any_scan_analysed
   return any_scan_analysed ? verdict_of(limits) : Verdict::cannot_judge;
 }
 
-bool follows(const LimitVerdict& limit, double guard) {
+bool is_consistent(const LimitVerdict& limit, double guard) {
   for (const double value : {limit.limit, limit.measured, limit.sigma, guard}) {
     if (!std::isfinite(value) || value < 0) return false;
   }
@@ -46,16 +46,16 @@ bool follows(const LimitVerdict& limit, double guard) {
       return value_follows(limit, guard);
     case LimitKind::number:
     case LimitKind::dead_jets:
-      return count_follows(limit, true);
+      return count_is_consistent(limit, true);
     case LimitKind::lost_jets:  // without scans from before nothing is counted, and nothing can be judged
-      return limit.verdict == Verdict::cannot_judge || count_follows(limit, true);
+      return limit.verdict == Verdict::cannot_judge || count_is_consistent(limit, true);
     case LimitKind::scans:
     case LimitKind::mixed:
     case LimitKind::sight:
     case LimitKind::unchecked_sides:
       break;
   }
-  return count_follows(limit, false);
+  return count_is_consistent(limit, false);
 }
 
 }  // namespace scrapetrace::accept_detail

@@ -1,4 +1,4 @@
-#include "fit/find_wrong.h"
+#include "fit/find_outlier.h"
 
 #include <algorithm>
 #include <boost/math/distributions/students_t.hpp>
@@ -12,7 +12,7 @@ namespace scrapetrace::fit {
 namespace {
 
 constexpr double kChecked = 1 - 1e-9;  // leverage below which other samples check one
-constexpr double kAsGood = 9.0;        // chi2 over the noise: another sample left out explains it as well
+constexpr double kAsGood = 9.0;        // chi2 over the noise: leaving out another sample fits as well
 
 double two_sided(double t, bool from_residuals, int freedom) {
   if (from_residuals) return 2 * cdf(complement(boost::math::students_t(freedom), t));
@@ -27,8 +27,8 @@ double quantile_95(bool noise_from_residuals, int degrees_of_freedom) {
                               : gaussian_upper_quantile(kEachSide);
 }
 
-Wrong find_wrong(const std::vector<Sample>& samples, std::size_t heads, std::optional<double> slope,
-                 const Solution& all, const LayoutFitOptions& options) {
+Wrong find_outlier(const std::vector<Sample>& samples, std::size_t heads, std::optional<double> slope,
+                   const Solution& all, const LayoutFitOptions& options) {
   struct Without {
     std::size_t sample;
     double chi2;

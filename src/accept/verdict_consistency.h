@@ -13,6 +13,6 @@ Verdict together(const std::vector<LimitVerdict>& limits, bool any_scan_analysed
 
 // Whether accept() can have judged a limit so. Only the worst value is known, not whether it surely belongs
 // to the print: where several verdicts are possible, each of them follows. Numbers may be rounded to 1e-5.
-bool follows(const LimitVerdict& limit, double guard);
+bool is_consistent(const LimitVerdict& limit, double guard);
 
 }  // namespace scrapetrace::accept_detail
