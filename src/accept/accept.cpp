@@ -6,7 +6,7 @@
 #include <set>
 
 #include "accept/streak_colour.h"
-#include "accept/verdict_follows.h"
+#include "accept/verdict_consistency.h"
 #include "visual/sensitivity.h"
 
 namespace scrapetrace {
@@ -20,14 +20,14 @@ double chance(const Streak& streak, Cause cause) {
   return streak.causes[static_cast<std::size_t>(cause)];
 }
 
-// Does it belong to those that count, for certain or perhaps?
+// Whether an item belongs to those that count.
 enum class Counts { no, perhaps, surely };
 Counts counts(double probability) {
   if (probability >= kSurely) return Counts::surely;
   return probability > kPerhaps ? Counts::perhaps : Counts::no;
 }
 
-// Streaks on the print; a dead jet has a limit of its own unless `jets` asks for it too.
+// Streaks on the print; dead jets have their own limit unless `jets` includes them.
 Counts on_print(const Streak& streak, bool jets) {
   return counts(1 - chance(streak, Cause::scanner_line) - (jets ? 0 : chance(streak, Cause::dead_jet)));
 }
@@ -61,7 +61,7 @@ class Judging {
   }
 
  private:
-  // What cannot be seen may hide a fault: whoever fails for it cannot be judged.
+  // What cannot be seen may hide a fault, so it gives "cannot judge" instead of "fail".
   void judge_scans() {
     LimitVerdict found{LimitKind::scans, Verdict::pass, 0, 0, 0, {}, {}, {}};
     for (const auto& scan : findings_.scans) {
@@ -73,7 +73,7 @@ class Judging {
     out_.push_back(std::move(found));
   }
 
-  // Two machines' prints, or two states of one, have no verdict in common.
+  // Prints of two machines or two states have no common verdict.
   void judge_mixed() {
     LimitVerdict found{LimitKind::mixed, Verdict::pass, 0, 0, 0, {}, {}, {}};
     for (const ScanReport* scan : contradicting(findings_)) found.scans.push_back(scan->file);
@@ -98,7 +98,7 @@ class Judging {
     out_.push_back(std::move(found));
   }
 
-  // The worst of a value over the streaks; `value` gives it with its standard deviation.
+  // The worst value over the streaks; `value` returns it with its standard deviation.
   template <class Value>
   void judge_values(LimitKind kind, double limit, bool jets, const Value& value) {
     LimitVerdict found{kind, Verdict::pass, limit, 0, 0, {}, {}, {}};
@@ -162,7 +162,7 @@ class Judging {
                        {},
                        {},
                        {}};
-    std::map<std::string, std::pair<int, int>> dead;  // per head: for certain, and with those perhaps
+    std::map<std::string, std::pair<int, int>> dead;  // per head: certain, and including possible
     for (const Streak& streak : findings_.streaks) {
       const Counts part = counts(chance(streak, Cause::dead_jet));
       if (part == Counts::no || !streak.jet || streak.jet->loss < limits_.dead_from_loss) continue;
@@ -174,7 +174,7 @@ class Judging {
       found.measured = std::max(found.measured, static_cast<double>(number.second));
     for (const auto& [head, number] : dead) {
       const bool within = number.second <= *limits_.dead_max_per_head;
-      // Within the limit, the heads that come nearest to it, where none exceeds it.
+      // If no head exceeds the limit, keep those nearest to it.
       if (within && (number.second < found.measured || found.measured > found.limit)) continue;
       found.places.push_back(head);
       const Verdict verdict = within                                      ? Verdict::pass
@@ -189,8 +189,8 @@ class Judging {
     out_.push_back(std::move(found));
   }
 
-  // A cleaning that took jets ruined the head. A jet that may have been so before, or may be something else,
-  // can only keep the limit from passing.
+  // Jets lost by a cleaning mean a ruined head. A jet that may have been lost before, or may be something
+  // else, only prevents a pass.
   void judge_lost() {
     LimitVerdict found{
         LimitKind::lost_jets, Verdict::pass, static_cast<double>(*limits_.lost_max), 0, 0, {}, {}, {}};
@@ -301,7 +301,7 @@ Acceptance accept(const Layout& layout, const Chart* chart, const Findings& find
   Acceptance out;
   out.limits = Judging(layout, chart, findings, limits, jets).all();
   out.verdict = accept_detail::together(out.limits, findings.any_scan_analysed());
-  // Silence about a machine that the scans hardly show, or may not show at all, is no pass.
+  // Finding nothing on scans that hardly show the machine is no pass.
   const bool silent = !findings.looked() || findings.layout_unproved();
   if (silent && out.verdict == Verdict::pass) out.verdict = Verdict::cannot_judge;
   return out;

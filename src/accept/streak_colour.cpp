@@ -12,10 +12,10 @@ namespace {
 
 using visual::Print;
 
-// Fraction of ink missing per column, and of which ink; or density added.
+// Missing ink per column, of one or all inks; or added density.
 struct Damage {
   std::vector<double> loss;
-  std::optional<std::size_t> ink;  // none: all alike
+  std::optional<std::size_t> ink;  // none: all inks alike
   std::vector<double> added;
 };
 
@@ -49,13 +49,13 @@ Damage of_box(const Layout& layout, const Streak& streak) {
   const double width_mm = streak.width_mm / layout.transfer.scale_cross;
   const auto columns = static_cast<std::size_t>(std::max(1L, std::lround(width_mm / layout.px_mm())));
   Damage out;
-  // A streak thinner than a column keeps its area.
+  // A streak narrower than a column keeps its area.
   const double fill = std::min(1.0, width_mm / (static_cast<double>(columns) * layout.px_mm()));
   out.loss.assign(columns, streak.loss * fill);
   return out;
 }
 
-// Gaussian over three times its width at half maximum.
+// A Gaussian, over three times its full width at half maximum.
 Damage of_haze(const Layout& layout, const Streak& streak) {
   const double fwhm_mm = streak.width_mm / layout.transfer.scale_cross;
   const auto half = static_cast<int>(std::ceil(1.5 * fwhm_mm / layout.px_mm()));

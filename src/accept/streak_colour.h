@@ -1,5 +1,5 @@
 #pragma once
-// What a streak looks like: its colour difference column by column, as the forward model draws it.
+// The colour difference of a streak, column by column, by the forward model.
 
 #include <vector>
 
@@ -10,12 +10,12 @@
 
 namespace scrapetrace::accept_detail {
 
-// Signed CIEDE2000 against the print beside it, per column of the drum (layout.px_mm() apart); ink added
-// counts negative. Colours are relative to the paper, and the scan's linear R, G, B are taken for sRGB's.
+// Signed CIEDE2000 against the print beside it, per drum column (layout.px_mm() apart); added ink counts
+// negative. Colours are relative to paper; the scan's linear R, G, B are taken as sRGB.
 using ColourProfile = std::vector<double>;
 
-// One profile per kind of print that shows the streak: the chart's patches that hold one of its inks, or
-// solids of those inks when there is no chart; bare paper for ink added.
+// One profile per kind of print that shows the streak: the chart's patches with one of its inks, without a
+// chart solids of those inks; bare paper for added ink.
 std::vector<ColourProfile> colour_profiles(const Layout& layout, const geometry::ColumnMap& columns,
                                            const Chart* chart, const Streak& streak);
 

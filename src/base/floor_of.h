@@ -1,9 +1,8 @@
 #pragma once
-// Whole parts of many numbers.
 
 namespace scrapetrace {
 
-// Whole part downwards; std::floor is a call on processors of the oldest kind that are served.
+// std::floor without a function call: the oldest processors we support (SSE2) have no instruction for it.
 inline int floor_of(double value) {
   const int whole = static_cast<int>(value);
   return whole - (static_cast<double>(whole) > value ? 1 : 0);

@@ -6,12 +6,12 @@
 
 namespace scrapetrace {
 
-// Whether two intervals share more than an end.
+// True when two intervals share more than an end point.
 inline bool meet(const Interval& a, const Interval& b) {
   return a.from_mm < b.to_mm && b.from_mm < a.to_mm;
 }
 
-// As few as hold the same places, ascending: those that meet or touch are one.
+// The union as disjoint intervals, ascending; intervals that touch are merged.
 std::vector<Interval> joined(std::vector<Interval> intervals);
 
 }  // namespace scrapetrace

@@ -18,7 +18,7 @@ constexpr long long kPause_ns = 2'000'000;
 std::atomic<double> most_bytes = kNone;
 std::atomic<long long> next_look_ns = 0;
 
-// Bytes of this process's own in memory; 0 when that cannot be told.
+// Resident private bytes of this process; 0 when unknown.
 double bytes_held() {
   std::FILE* const file = std::fopen("/proc/self/statm", "r");
   if (file == nullptr) return 0;

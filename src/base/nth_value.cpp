@@ -12,8 +12,8 @@ namespace scrapetrace {
 
 namespace {
 
-constexpr std::size_t kMany = 512;  // fewer are sooner sorted than counted
-constexpr std::size_t kFew = 64;    // so many are left to be sorted
+constexpr std::size_t kMany = 512;  // below this, sorting is faster than counting
+constexpr std::size_t kFew = 64;    // sort once so few are left
 constexpr int kMostCounts = 16;
 
 SCRAPETRACE_WIDE std::size_t count_values_less(const double* values, std::size_t count, double than) {
@@ -79,7 +79,7 @@ class Distances {
   double centre_;
 };
 
-// A value, and how many of all are less.
+// A value and how many values are smaller.
 struct Bound {
   double value = 0;
   std::size_t rank = 0;
@@ -95,7 +95,7 @@ Bound counted(const All& all, double value) {
   return {value, all.less(value)};
 }
 
-// Of a few that are drawn from all, two that most likely have the k-th between them.
+// Two values from a small sample that most likely enclose the k-th.
 template <class All>
 std::array<double, 2> guess(const All& all, std::size_t k) {
   constexpr std::size_t kDrawn = 65;
@@ -124,8 +124,8 @@ Between bounds_about(const All& all, std::size_t k) {
   return out;
 }
 
-// Counts how many are less than a value that should have the k-th just to one side, until few are between
-// the bounds. Each count goes through all values without a branch that a processor could guess wrong.
+// Narrows the bounds until few values lie between them. Each round counts over all values without a branch,
+// which a processor would mispredict.
 template <class All>
 void narrow(const All& all, std::size_t k, Between& bounds) {
   constexpr double kAside = kFew / 4.0;
@@ -135,7 +135,7 @@ void narrow(const All& all, std::size_t k, Between& bounds) {
     const bool from_below = k - low.rank > high.rank - k;
     const double rank = static_cast<double>(k - low.rank) + (from_below ? -kAside : kAside);
     const double value = low.value + (high.value - low.value) * std::clamp(rank / between, 0.05, 0.95);
-    if (!(value > low.value && value < high.value)) return;  // they are all the same, or nearly
+    if (!(value > low.value && value < high.value)) return;  // all nearly equal
     const Bound now = counted(all, value);
     (now.rank <= k ? low : high) = now;
   }
@@ -143,7 +143,7 @@ void narrow(const All& all, std::size_t k, Between& bounds) {
 
 template <class All>
 std::vector<double> between(const All& all, const Between& bounds) {
-  constexpr std::size_t kStretch = 32;  // most hold none of them
+  constexpr std::size_t kStretch = 32;  // most stretches hold no value within the bounds
   std::vector<double> out;
   out.reserve(bounds.high.rank - bounds.low.rank);
   const double low = bounds.low.value;
@@ -170,7 +170,7 @@ double nth(const All& all, std::size_t k) {
     before = bounds.low.rank;
     left = between(all, bounds);
   }
-  if (k - before >= left.size()) return std::numeric_limits<double>::quiet_NaN();  // some are no numbers
+  if (k - before >= left.size()) return std::numeric_limits<double>::quiet_NaN();  // some values are NaN
   const auto at = left.begin() + static_cast<std::ptrdiff_t>(k - before);
   std::nth_element(left.begin(), at, left.end());
   return *at;

@@ -1,19 +1,18 @@
 #pragma once
-// Order statistics of many values, which stay where they are.
+// Order statistics of many values, without copying them.
 
 #include <cstddef>
 #include <span>
 
 namespace scrapetrace {
 
-// How many values are less.
+// How many values are less than `than`.
 std::size_t count_less(std::span<const double> values, double than);
 
-// The value that `k` of the others (k < values.size()) come before in order of size. Values should be
-// numbers; none may come out where some are not.
+// The k-th smallest value, k < values.size(). NaN may result when a value is NaN.
 double nth_value(std::span<const double> values, std::size_t k);
 
-// The same of the values' distances from `centre`.
+// The k-th smallest distance from `centre`.
 double nth_distance(std::span<const double> values, double centre, std::size_t k);
 
 }  // namespace scrapetrace

@@ -6,7 +6,7 @@
 #include <mutex>
 #include <thread>
 
-#include "base/crew.h"
+#include "base/thread_pool.h"
 #include "base/time_limit.h"
 
 namespace scrapetrace {
@@ -34,7 +34,7 @@ void for_each_part(std::size_t n, int threads, const std::function<void(std::siz
       }
     }
   };
-  Crew::of_process().share(take, std::max<std::size_t>(1, std::min(n, thread_count(threads))) - 1);
+  ThreadPool::of_process().run(take, std::max<std::size_t>(1, std::min(n, thread_count(threads))) - 1);
   if (failure) std::rethrow_exception(failure);
 }
 

@@ -1,5 +1,5 @@
 #pragma once
-// Upper quantiles: what a statistic passes with probability p, 0 < p < 1.
+// Upper quantiles: the value that a statistic exceeds with probability p, 0 < p < 1.
 
 namespace scrapetrace {
 

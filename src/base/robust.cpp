@@ -11,17 +11,17 @@ namespace scrapetrace {
 
 namespace {
 
-// Values in order of size. Where one stands is counted: that is quicker than a search among so few, whose
-// every step would be guessed wrong every other time.
+// A sorted window. Positions are found by counting: for so few values that is faster than a binary search,
+// whose branches are mispredicted half the time.
 class Window {
  public:
   explicit Window(std::size_t most) : sorted_(most + 1) {}
   [[nodiscard]] std::size_t size() const { return size_; }
   [[nodiscard]] double middle() const { return sorted_[size_ / 2]; }
-  // One value enters, and one that had entered leaves, unless they are no numbers.
+  // Replaces one value by another; NaN is ignored.
   void move(double enters, double leaves) {
     double* all = sorted_.data();
-    std::size_t gap = size_;  // where values may be moved to
+    std::size_t gap = size_;  // the free slot
     if (!std::isnan(leaves))
       gap = count_less({all, size_}, leaves);
     else

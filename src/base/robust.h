@@ -1,5 +1,5 @@
 #pragma once
-// Order statistics that a few streaks cannot pull.
+// Order statistics, which a few streaks do not bias.
 
 #include <cstddef>
 #include <span>
@@ -7,15 +7,14 @@
 
 namespace scrapetrace {
 
-// Middle of the values (the upper one of two); 0 for none.
+// The median (the upper one of two middle values); 0 for none.
 double median(std::span<const double> values);
 
 // 1.4826 times the median absolute deviation from `centre`: the standard deviation of a Gaussian.
 double robust_sigma(std::span<const double> values, double centre);
 
-// Running median of `values` over [i - reach, i + reach], windows cut off at the ends. Values that are no
-// numbers do not count; where a window holds nothing else, the median is none either. The same for any
-// number of threads.
+// Running median over [i - reach, i + reach], cut off at the ends. NaN does not count; a window of NaN alone
+// gives NaN. The result does not depend on `threads`.
 std::vector<double> running_median(const std::vector<double>& values, std::size_t reach, int threads = 1);
 
 }  // namespace scrapetrace

@@ -17,7 +17,7 @@ double srgb_from_linear(double linear) {
 }
 
 std::uint8_t srgb8_from_linear(double linear) {
-  constexpr std::size_t kSteps = 4096;  // each of them meets two codes at most
+  constexpr std::size_t kSteps = 4096;  // a step spans two codes at most
   struct Codes {
     std::array<double, 256> from{};             // where each code begins
     std::array<std::uint8_t, kSteps + 1> at{};  // the code where each step begins

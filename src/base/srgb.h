@@ -10,7 +10,7 @@ namespace scrapetrace {
 double linear_from_srgb(double code);  // code value as a fraction of full scale
 double srgb_from_linear(double linear);
 
-// The nearest of the 256 codes: round(255 srgb_from_linear(linear)), without a power per pixel.
+// round(255 srgb_from_linear(linear)), by a table instead of a power per pixel.
 std::uint8_t srgb8_from_linear(double linear);
 
 // Linear value of every 8-bit code.

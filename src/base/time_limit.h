@@ -1,12 +1,12 @@
 #pragma once
-// How long work may take, for all that it calls: loops ask, whoever began it says.
+// A deadline for a whole call tree: the caller sets it, loops check it.
 
 #include "scrapetrace/out_of_time.h"
 
 namespace scrapetrace {
 
-// While this lives, work on this thread, and on others that for_each_part() gives parts of it to, ends with
-// OutOfTime at the next check after `until`. Within another one, the earlier time counts.
+// While this lives, work on this thread, and parts of it that for_each_part() gives to others, end with
+// OutOfTime at the next check after `until`. Nested limits: the earlier counts.
 class TimeLimit {
  public:
   explicit TimeLimit(TimePoint until);
@@ -14,10 +14,9 @@ class TimeLimit {
   TimeLimit& operator=(const TimeLimit&) = delete;
   ~TimeLimit();
 
-  // Of this thread; time_point::max() without one.
+  // The deadline of this thread; time_point::max() without one.
   static TimePoint of_thread();
-  // Throws OutOfTime when it has passed, and std::bad_alloc when this process holds too much
-  // (memory_limit.h).
+  // Throws OutOfTime after the deadline, and std::bad_alloc above the memory limit (memory_limit.h).
   static void check();
 
  private:

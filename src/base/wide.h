@@ -1,7 +1,6 @@
 #pragma once
-// SCRAPETRACE_WIDE before a function: it is compiled twice, for any processor and for x86-64-v3 (AVX2), and
-// the loader takes the one that the processor runs. Products are never fused with sums and sums are never
-// reordered, so both give the same bits.
+// SCRAPETRACE_WIDE compiles a function twice, for any processor and for x86-64-v3 (AVX2); the loader picks
+// one. Both give the same bits: multiply-adds are not fused and sums not reordered.
 
 #if defined(__x86_64__) && defined(__GNUC__) && !defined(__clang__) && !defined(__SANITIZE_ADDRESS__) && \
     !defined(__SANITIZE_THREAD__)

@@ -9,8 +9,8 @@ namespace scrapetrace {
 
 namespace {
 
-// Edits (insert, delete, replace one character, swap two neighbours) from a to b: the optimal string
-// alignment distance of Damerau (1964) and Levenshtein (1966), from memory.
+// Edit distance with swaps of neighbours: the optimal string alignment distance of Damerau (1964) and
+// Levenshtein (1966), from memory.
 std::size_t edit_distance(std::string_view a, std::string_view b) {
   std::vector<std::size_t> before;  // the rows of the last two characters of a, and this one's
   std::vector<std::size_t> above(b.size() + 1);
@@ -37,7 +37,7 @@ std::string in_quotes(std::string_view text) {
     const auto byte = static_cast<unsigned char>(c);
     out += byte < 0x20 || byte == 0x7f ? '?' : c;
   }
-  // Cut before, not inside, a character of several bytes.
+  // Do not cut inside a multi-byte character.
   if (text.size() > kMost) {
     while (!out.empty() && (static_cast<unsigned char>(out.back()) & 0xC0) == 0x80) out.pop_back();
     if (!out.empty() && (static_cast<unsigned char>(out.back()) & 0xC0) == 0xC0) out.pop_back();
@@ -57,7 +57,7 @@ std::string any_of(const std::vector<std::string>& words) {
 
 std::string did_you_mean(std::string_view word, const std::vector<std::string>& known) {
   constexpr std::size_t kLongest = 40;
-  constexpr std::size_t kShortest = 3;  // anything is near a word of one or two letters
+  constexpr std::size_t kShortest = 3;  // every word is near one of one or two letters
   if (word.size() < kShortest || word.size() > kLongest) return {};
   const std::string* best = nullptr;
   std::size_t fewest = std::max<std::size_t>(1, word.size() / 3) + 1;

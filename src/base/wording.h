@@ -1,5 +1,5 @@
 #pragma once
-// Words for messages: what a word looks like in quotes, which known word was probably meant.
+// Helpers for messages: quoting, and suggestions for misspelt words.
 
 #include <string>
 #include <string_view>
@@ -7,7 +7,7 @@
 
 namespace scrapetrace {
 
-// A text in quotes, shortened, without control characters.
+// The text in quotes, shortened, without control characters.
 std::string in_quotes(std::string_view text);
 // "a", "b" or "c", each in quotes.
 std::string any_of(const std::vector<std::string>& words);

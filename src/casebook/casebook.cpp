@@ -3,7 +3,7 @@
 #include <array>
 #include <filesystem>
 
-#include "casebook/book_form.h"
+#include "casebook/schema.h"
 #include "hash/sha256.h"
 #include "store/sqlite.h"
 
@@ -49,14 +49,13 @@ void insert(store::Database& database, const Record& record) {
   if (database.changes() != 1) throw store::StoreError("a record was not taken");
 }
 
-// The highest number that a record ever had, as SQLite keeps it for AUTOINCREMENT; 0 when there never was
-// one.
+// The highest number ever given, from SQLite's AUTOINCREMENT table; 0 when there is none.
 std::int64_t highest_number(store::Database& database) {
   auto row = database.prepare("SELECT seq FROM sqlite_sequence WHERE name = 'record'");
   return row.step() ? row.whole(0) : 0;
 }
 
-// A table and its index that disagree hide records from one question and show them to another.
+// If a table and its index disagree, different queries see different records.
 void check_pages(store::Database& database) {
   auto row = database.prepare("PRAGMA integrity_check(1)");
   if (!row.step() || row.text(0) != "ok") throw store::StoreError("its pages are damaged: " + row.text(0));
@@ -181,7 +180,7 @@ Result<Verification> Casebook::verify(const std::string& expected_hash) const {
 }
 
 Result<std::vector<ZoneCount>> Casebook::closed_cases() const {
-  // The recheck that closes a cleaning is the next record about that unit and side of the kinds that count.
+  // A cleaning is closed by the next recheck of that unit and side, unless another cleaning comes first.
   constexpr const char* kQuery = R"(
     SELECT c.side, c.surface, COUNT(*) FROM record c
     WHERE c.kind = 'cleaned' AND c.surface <> '' AND

@@ -1,10 +1,10 @@
 #pragma once
-// A workshop's records of its units in one SQLite file: what was scanned, found, cleaned, rechecked and
-// judged, by whom and when. Records are only ever added: triggers refuse changes and deletions, and every
-// record carries the hash of the one before it, so that a change behind the program's back shows.
+// A workshop's records of its units in one SQLite file: scans, findings, cleanings, rechecks and verdicts, by
+// whom and when. Records are append-only: triggers refuse updates and deletions, and each record holds the
+// hash of the previous one, so that tampering shows.
 //
 // A record's hash is SHA-256 over its fields in the order of Record, each as its length in bytes, a colon and
-// the bytes, beginning with the hash of the record before it (empty for the first).
+// the bytes, starting with the previous hash (empty for the first).
 
 #include <cstdint>
 #include <functional>
@@ -18,7 +18,7 @@
 namespace scrapetrace::casebook {
 
 struct Record {
-  std::int64_t number = 0;  // 1, 2, ...: given when it is added
+  std::int64_t number = 0;  // 1, 2, ..., given by add()
   std::string unit;         // which machine
   std::string kind;         // scan, finding, cleaned, recheck, verdict, note
   std::string at;           // UTC, as in 2025-03-01T14:05:09Z
@@ -26,28 +26,28 @@ struct Record {
   std::string tool_version;
   std::string layout;         // name; empty where none was used
   std::string layout_sha256;  // of the file
-  std::string head;           // of what was cleaned or rechecked
+  std::string head;           // that was cleaned or rechecked
   std::string side;
   std::string surface;
-  std::string outcome;   // of a recheck: its next step; of a verdict: pass, fail, cannot_judge
+  std::string outcome;   // next step of a recheck; pass, fail or cannot_judge of a verdict
   std::string summary;   // one sentence
   std::string body;      // JSON
   std::string picture;   // PNG thumbnail of a scan
-  std::string previous;  // hash of the record before
+  std::string previous;  // hash of the previous record
   std::string hash;
 };
 
 std::string hash_of(const Record& record);
 
 struct Verification {
-  std::int64_t records = 0;  // none: there never was one; a book whose records were all deleted is broken
-  std::int64_t broken = 0;   // the first record that is not as it was written; 0: none
+  std::int64_t records = 0;  // 0: never any; a book whose records were all deleted is broken
+  std::int64_t broken = 0;   // the first record that was altered; 0: none
   std::string why;
-  std::string last_hash;  // keep it elsewhere: it proves later that nothing was cut off the end
+  std::string last_hash;  // store it elsewhere, to prove later that no record was cut off the end
 };
 
-// How often cleaning a zone ended a case: a record "cleaned" followed, for the same unit and head side, by a
-// recheck that closed it before anything else was cleaned there.
+// How often cleaning a zone closed a case: a record "cleaned", then for the same unit and head side a recheck
+// that closed it before any other cleaning there.
 struct ZoneCount {
   std::string side;
   std::string surface;
@@ -56,19 +56,19 @@ struct ZoneCount {
 
 class Casebook {
  public:
-  // `create`: makes the file when it is missing. Problems: no such file, not as this program makes it
-  // (book_form.h), damaged, or in use. A file of somebody else's is opened as safely as one of our own.
+  // `create` makes a missing file. Problems: no such file, not a casebook (book_form.h), damaged, in use.
+  // Safe for files from somebody else.
   static Result<Casebook> open(const std::string& path, bool create);
   Casebook(Casebook&&) noexcept;
   Casebook& operator=(Casebook&&) noexcept;
   ~Casebook();
 
-  // All or none of them, in one transaction; numbers, previous and hash are filled in. The hash of the last.
-  // Nothing is added to a chain that is broken.
+  // Adds all records in one transaction, filling in numbers and hashes, and returns the last hash. Refuses to
+  // extend a broken chain.
   Result<std::string> add(std::vector<Record> records);
-  // In order; all units when `unit` is empty.
+  // Visits records in order; an empty `unit` means all units.
   Problems each(const std::string& unit, const std::function<void(const Record&)>& visit) const;
-  // `expected_hash`, when not empty, must be the hash of some record.
+  // A non-empty `expected_hash` must be the hash of some record.
   [[nodiscard]] Result<Verification> verify(const std::string& expected_hash) const;
   [[nodiscard]] Result<std::vector<ZoneCount>> closed_cases() const;
 

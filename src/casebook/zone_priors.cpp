@@ -27,7 +27,7 @@ std::vector<ZonePrior> zone_priors(const Layout& layout, const std::vector<ZoneC
     out[z].zone = z;
     out[z].mean = a[z] / sum;
     out[z].low = out[z].high = out[z].mean;
-    if (a[z] <= 0 || a[z] >= sum) continue;  // ruled in or out for certain by the layout
+    if (a[z] <= 0 || a[z] >= sum) continue;  // certain by the layout, so data cannot change it
     const boost::math::beta_distribution<double> marginal(a[z], sum - a[z]);
     out[z].low = boost::math::quantile(marginal, 0.025);
     out[z].high = boost::math::quantile(boost::math::complement(marginal, 0.025));

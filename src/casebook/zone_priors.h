@@ -1,8 +1,7 @@
 #pragma once
-// Zone priors that closed cases support: the layout's own priors as a Dirichlet distribution worth `weight`
-// cases, and every closed case counted into its zone. The mean is the posterior's; the interval is the
-// equal-tailed 95 % of its marginal, Beta(a_i, a_0 - a_i) (Gelman et al., Bayesian Data Analysis, 3rd
-// ed., 3.4).
+// Updates zone priors from closed cases: the layout's priors are a Dirichlet distribution worth `weight`
+// cases, and each closed case adds one to its zone. Gives the posterior mean and the equal-tailed 95 %
+// interval of the marginal Beta(a_i, a_0 - a_i) (Gelman et al., Bayesian Data Analysis, 3rd ed., 3.4).
 
 #include <string>
 #include <vector>
@@ -20,7 +19,7 @@ struct ZonePrior {
   double high = 0;
 };
 
-// One per zone of the layout. Counts of zones that the layout does not have are returned in `unknown`.
+// One per zone of the layout. Counts of zones that the layout lacks go to `unknown`.
 std::vector<ZonePrior> zone_priors(const Layout& layout, const std::vector<ZoneCount>& counts, double weight,
                                    std::vector<ZoneCount>& unknown);
 

@@ -26,7 +26,7 @@ namespace {
 
 using casebook::Record;
 
-// Gathers records; stops at the first file that is not what it should be.
+// Collects records; stops at the first invalid file.
 class Gathering {
  public:
   explicit Gathering(const CaseAddition& addition) : addition_(addition) {
@@ -43,12 +43,12 @@ class Gathering {
     add_report("recheck", addition_.recheck, "scrapetrace.recheck/1");
     add_report("verdict", addition_.verdict, "scrapetrace.accept/1");
     if (!addition_.limits.empty()) add_judgement();
-    for (const auto& flag : addition_.cleaned) add_cleaned(flag);  // follows from what was found
+    for (const auto& flag : addition_.cleaned) add_cleaned(flag);  // needs the findings added before
     if (!addition_.note.empty()) add("note", addition_.note, report::note_body(addition_.note));
     return problems_;
   }
 
-  // Says of every report that came as a file that it did, and whether the book holds the scans it rests on.
+  // Marks reports that came as files, and whether the book holds the scans they are based on.
   Result<std::vector<Record>> marked(const casebook::Casebook& book) && {
     std::set<std::string> held;
     const auto hold = [&](const Record& record) {
@@ -62,7 +62,7 @@ class Gathering {
   }
 
  private:
-  // A report that came as a file.
+  // A report read from a file.
   struct Given {
     std::size_t record = 0;
     std::string file;
@@ -146,11 +146,11 @@ class Gathering {
     if (record.layout != facts->layout || !facts->layout_sha256.empty())
       record.layout_sha256 = facts->layout_sha256;
     record.layout = facts->layout;
-    // Of several places cleaned at once nobody knows which one it was.
+    // With several places cleaned, nobody knows which one helped.
     if (facts->cleaned.size() == 1) put_place(record, facts->cleaned.front());
   }
 
-  // The program's own verdict, on the scans that are added with it.
+  // The program's own verdict on the scans added with it.
   void add_judgement() {
     if (!machine_ || !problems_.empty()) return;
     const auto judged =

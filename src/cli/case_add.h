@@ -1,5 +1,5 @@
 #pragma once
-// case add: what the user names becomes records.
+// case add: turns the command line into records.
 
 #include <string>
 #include <vector>
@@ -21,7 +21,7 @@ struct CaseAddition {
   std::vector<std::string> cleaned;
   std::string recheck;
   std::string verdict;
-  std::string limits;               // the scans are judged by it here and now
+  std::string limits;               // judge the scans by these
   std::vector<std::string> before;  // with `limits`: scans from before the work
   std::string note;
   ReadingRequest reading;

@@ -1,5 +1,5 @@
 #pragma once
-// What the scans that are judged together may take: pixels, memory and time.
+// The budget of a case for all its scans: pixels, memory and time.
 
 #include <cstddef>
 #include <string>
@@ -12,20 +12,20 @@ namespace scrapetrace::cli {
 
 class CaseBudget {
  public:
-  // Time counts from here.
+  // The clock starts here.
   explicit CaseBudget(const scan::CaseLimits& limits);
 
   [[nodiscard]] TimePoint until() const { return until_; }
-  // For the next page.
+  // The share for the next page.
   [[nodiscard]] scan::CaseShare left() const;
-  // A page was decoded.
+  // Accounts for a decoded page.
   void take(double pixels) { pixels_ += pixels; }
-  // So many bytes of light are kept of all pages so far.
+  // Sets the bytes of light kept of all pages so far.
   void keep(std::size_t light_bytes) { light_bytes_ = light_bytes; }
   [[nodiscard]] std::size_t light_bytes() const { return light_bytes_; }
-  // No more is read and judged, for this reason.
+  // Stops reading and judging, for this reason.
   void close(std::string why) { why_ = std::move(why); }
-  // Why nothing more is read and judged; empty while there is something left.
+  // Why reading and judging have stopped; empty while the budget lasts.
   [[nodiscard]] std::string over() const;
 
  private:

@@ -30,8 +30,7 @@ struct CaseRequest {
   double weight = 10;  // cases: common practice, no source
 };
 
-// Empty unless a unit was named of which there is no record: a slip in its name must not look like an empty
-// history.
+// A problem when the unit has no records: a misspelt name must not look like an empty history.
 Problems unknown_unit(const CaseRequest& request, const casebook::Casebook& book) {
   const std::string& unit = request.addition.unit;
   if (unit.empty()) return {};
@@ -112,7 +111,7 @@ ExitStatus priors(const CaseRequest& request, const casebook::Casebook& book) {
   return print_result(out);
 }
 
-// A day and a time that there are, in UTC: records are never changed, so a slip would stay.
+// A valid UTC date and time: records are permanent, and so would a typo be.
 bool is_time(const std::string& text) {
   static const std::regex kForm("[0-9]{4}-[0-9]{2}-[0-9]{2}T([01][0-9]|2[0-3]):[0-5][0-9]:[0-5][0-9]Z");
   if (!std::regex_match(text, kForm)) return false;
@@ -154,7 +153,7 @@ std::string wrong_with(const CaseRequest& request) {
              : "";
 }
 
-// What each action is, and which options go with it.
+// The actions and their options.
 void offer_actions(Options& options) {
   options.part(
       {"add",

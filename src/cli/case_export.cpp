@@ -10,9 +10,9 @@ namespace {
 
 using casebook::Record;
 
-constexpr std::size_t kMostInExport = 128U << 20U;  // of summaries, reports and pictures in one export
+constexpr std::size_t kMostInExport = 128U << 20U;  // summaries, reports and pictures
 
-// The records that are asked for, as long as there are not too many of them for one output.
+// The selected records, unless they exceed the limit of one export.
 Problems each_of(const casebook::Casebook& book, const std::string& unit,
                  const std::function<void(const Record&)>& visit) {
   std::size_t bytes = 0;

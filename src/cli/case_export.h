@@ -1,5 +1,5 @@
 #pragma once
-// A casebook's records for others: JSON, CSV and HTML.
+// Exports a casebook as JSON, CSV or HTML.
 
 #include <string>
 
@@ -7,7 +7,7 @@
 
 namespace scrapetrace::cli {
 
-// `format` is json, csv or html; all records of `unit`, or of all units when it is empty.
+// `format` is json, csv or html; an empty `unit` means all units.
 Result<std::string> export_records(const casebook::Casebook& book, const std::string& unit,
                                    const std::string& format);
 

@@ -6,7 +6,7 @@
 #include <filesystem>
 
 #include "hash/sha256.h"
-#include "scan/first_look.h"
+#include "scan/file_signature.h"
 #include "scan/page_name.h"
 
 namespace scrapetrace::cli {
@@ -15,7 +15,7 @@ namespace {
 
 namespace fs = std::filesystem;
 
-// "scan.tif[2]" as the file and the rest.
+// "scan.tif[2]" split into file and page.
 struct Split {
   std::string file;
   std::string page;
@@ -26,7 +26,7 @@ Split split(const std::string& base, const std::string& name) {
   return {name.substr(0, name.size() - page), name.substr(name.size() - page)};
 }
 
-// Messages name the file as the user knows it.
+// Messages use the user's file names.
 Problems renamed(Problems problems, const std::string& opened, const std::string& name) {
   for (auto& problem : problems) {
     for (std::string* text : {&problem.file, &problem.what}) {
@@ -43,7 +43,7 @@ CaseScans::CaseScans(std::string base, bool closed, const std::vector<triage::In
     : base_(std::move(base)), closed_(closed) {
   for (const auto& input : inputs) take(input);
   copies_ = copies_among(files_);
-  // Beside scans, what cannot be opened may be a scan all the same; text is just text.
+  // An unreadable file beside scans may be a scan; a text file is not.
   if (files_.empty()) complete_ = only_litter_ && !left_out_.empty();
 }
 
@@ -51,10 +51,10 @@ void CaseScans::take(const triage::Input& input) {
   if (!input.why.empty()) return leave_out(input, input.why, false);
   const auto file = open(split(base_, input.file).file);
   if (file && input.standing == triage::Standing::found) {
-    const std::string start = file->first_bytes(scan::kLookedAt_bytes);
-    const bool litter = scan::is_litter(input.file, start);
+    const std::string start = file->first_bytes(scan::kSignature_bytes);
+    const bool litter = scan::is_desktop_metadata(input.file, start);
     if (litter || (!scan::is_scan(start) && !triage::named_like_a_scan(input.file)))
-      return leave_out(input, scan::what_else(start), litter);
+      return leave_out(input, scan::other_file_kind(start), litter);
   }
   const auto digest = file ? hash::sha256_of_file(file->path()) : Result<std::string>(file.problems());
   files_.push_back({input.file, digest ? *digest : ""});

@@ -1,6 +1,5 @@
 #pragma once
-// The inputs of one case of a triage: which of them are scans, what those hold, which of them hold the same,
-// and their pages.
+// The inputs of a triage case: finds the scans among them, hashes them, drops copies and reads their pages.
 
 #include <functional>
 #include <string>
@@ -16,23 +15,23 @@ namespace scrapetrace::cli {
 
 class CaseScans {
  public:
-  // Names are relative to `base`; when it is a folder that nothing may lead out of, it is `closed`.
+  // Names are relative to `base`; `closed` forbids links out of that folder.
   CaseScans(std::string base, bool closed, const std::vector<triage::Input>& inputs);
 
-  // The inputs that are no scans, by their content and not their name.
+  // Inputs whose content is no scan.
   [[nodiscard]] const std::vector<report::TriageLeftOut>& left_out() const { return left_out_; }
-  // False when something left out may have been meant as an answer.
+  // False when a left-out input may have been meant as a scan.
   [[nodiscard]] bool complete() const { return complete_; }
-  // As listed; without a hash where it could not be read.
+  // In listed order; an unreadable one has no hash.
   [[nodiscard]] const std::vector<HeldScan>& files() const { return files_; }
-  // Those that count for nothing, since another scan of the case shows the same.
+  // Scans that repeat another scan of the case.
   [[nodiscard]] const std::vector<Copy>& copies() const { return copies_; }
-  // The same for the same names and contents, and only then.
+  // A key that is equal for equal names and contents only.
   [[nodiscard]] std::string contents() const;
 
-  // Takes a page, and the place of its file in files().
+  // Receives a page and the index of its file in files().
   using Take = std::function<void(ScanInput, std::size_t)>;
-  // Of all that are no copies, one after another; a file that is not as it was when it was hashed says so.
+  // Reads all scans but copies. A file that changed since it was hashed becomes a problem.
   void read(const EvidenceRequest& request, const Machine& machine, CaseBudget& budget,
             const Take& take) const;
 
@@ -46,11 +45,11 @@ class CaseScans {
   std::string base_;
   bool closed_;
   std::vector<HeldScan> files_;
-  std::vector<std::string> stamps_;  // of each file, when it was hashed
+  std::vector<std::string> stamps_;  // per file, when it was hashed
   std::vector<Copy> copies_;
   std::vector<report::TriageLeftOut> left_out_;
   bool complete_ = true;
-  bool only_litter_ = true;  // of what was left out
+  bool only_litter_ = true;  // all left-out inputs are desktop metadata
 };
 
 }  // namespace scrapetrace::cli

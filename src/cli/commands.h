@@ -17,7 +17,7 @@ struct Command {
   ExitStatus (*run)(const Arguments& arguments);
 };
 
-// All of them, as help lists them.
+// All commands in the order of help.
 std::span<const Command> commands();
 
 ExitStatus run_explain(const Arguments& arguments);

@@ -13,7 +13,7 @@ bool takes_file(const OptionRow& row) {
   return false;
 }
 
-// The words to choose from when a value is written as "mm|inch".
+// The choices in a placeholder such as "mm|inch".
 std::string choices(const OptionRow& row) {
   if (row.value.find('|') == std::string::npos || takes_file(row)) return {};
   std::string out = row.value;
@@ -21,7 +21,7 @@ std::string choices(const OptionRow& row) {
   return out;
 }
 
-// Inside single quotes of any of the three shells' scripts.
+// Single-quoted for bash, zsh or fish.
 std::string in_quotes(std::string_view text) {
   std::string out;
   for (const char c : text) {
@@ -37,7 +37,7 @@ std::string names_of(std::span<const Command> commands) {
   return out;
 }
 
-// The first words that make a command of their own: "add show export".
+// The subcommands: "add show export".
 std::string parts_of(const CommandSheet& sheet) {
   std::string out;
   for (const SheetPart& part : sheet.parts) out += (out.empty() ? "" : " ") + part.name;

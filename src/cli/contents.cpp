@@ -10,7 +10,7 @@ namespace scrapetrace::cli {
 
 namespace {
 
-// Whether `two` shows nothing that `one` does not show.
+// Whether `one` shows everything that `two` shows.
 bool covers(const HeldScan& one, const HeldScan& two) {
   if (one.sha256.empty() || one.sha256 != two.sha256) return false;
   const auto page_one = scan::page_named(one.name);

@@ -10,12 +10,12 @@ namespace {
 
 constexpr double kLargest_px = 200000;
 
-// Twice the area to the right of the way from a over b to c.
+// Twice the signed area of the triangle a, b, c.
 double turn(const std::array<double, 2>& a, const std::array<double, 2>& b, const std::array<double, 2>& c) {
   return (b[0] - a[0]) * (c[1] - b[1]) - (b[1] - a[1]) * (c[0] - b[0]);
 }
 
-// Every corner turns the same way: no three on a line, no two crossed over.
+// All corners turn the same way: convex, none on a line.
 bool go_round(const PhotoCorners& corners) {
   bool right = true;
   bool left = true;

@@ -1,5 +1,5 @@
 #pragma once
-// A sheet's corners in a photo, as words of a command.
+// Parses the corners of a sheet in a photo.
 
 #include <optional>
 #include <string>
@@ -8,7 +8,7 @@
 
 namespace scrapetrace::cli {
 
-// "X,Y:X,Y:X,Y:X,Y", pixels; nothing unless there are four places that go round a sheet.
+// "X,Y:X,Y:X,Y:X,Y", pixels; nothing unless they form a convex quadrangle.
 std::optional<PhotoCorners> corners_in(const std::string& words);
 
 }  // namespace scrapetrace::cli

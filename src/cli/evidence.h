@@ -1,6 +1,5 @@
 #pragma once
-// What every command that judges scans shares: the options that name the evidence, reading it, and handing
-// over the reports.
+// Shared by all commands that judge scans: options, reading, and output of reports.
 
 #include <memory>
 #include <optional>
@@ -29,7 +28,7 @@ struct EvidenceRequest {
   std::string html;
   std::string units = "mm";  // as given; `unit` once checked
   report::LengthUnit unit = report::LengthUnit::mm;
-  std::string trace;                   // file for the stages' times; empty: not wanted
+  std::string trace;                   // output file for stage times; empty: none
   std::shared_ptr<StageTimes> stages;  // of `trace`; null without
   LocateOptions options;
   ReadingRequest reading;
@@ -53,15 +52,15 @@ void offer_html(Options& options, EvidenceRequest& request);   // --html, --unit
 // All of these and --picture.
 void offer_evidence(Options& options, EvidenceRequest& request);
 
-// Takes over what parse() found, besides the fields.
+// Copies the parsed command line and settings.
 void note_command(const Options& options, EvidenceRequest& request);
 
-// What is wrong with the values given, as one sentence; empty when nothing is. Puts words into options.
+// The first invalid value, as a sentence; empty when all are valid. Converts text to options.
 std::string wrong_with(EvidenceRequest& request);
-// The same for a list of scans that are to be weighed together.
+// The same for scans that are judged together.
 std::string wrong_with_scans(const std::vector<std::string>& scans);
 
-// What keeps the outputs from being written, before the work is done.
+// Problems with the outputs, checked before the work starts.
 Problems check_outputs(const EvidenceRequest& request);
 
 struct Machine {
@@ -70,7 +69,8 @@ struct Machine {
   Reader reader;
   [[nodiscard]] const Chart* chart_given() const { return chart ? &*chart : nullptr; }
 };
-// Starts the reader, too: call it while the program has one thread. `cases`: that are judged at a time.
+// Also starts the page reader, so call it while the program has one thread. `cases`: number judged in
+// parallel.
 Result<Machine> load_machine(const EvidenceRequest& request, int cases = 1);
 
 struct Reports {
@@ -79,14 +79,13 @@ struct Reports {
   std::string picture;  // SVG, for --picture
   std::string html;     // to where --html says
 };
-// Writes the stages' times, when they are wanted.
+// Writes the stage times if wanted.
 ExitStatus write_trace(const EvidenceRequest& request);
 
-// Writes what was asked for, the stages' times last. A file that fails is complained of; standard output gets
-// its words all the same.
+// Writes all outputs, stage times last. After a failed file, standard output is still written.
 ExitStatus deliver(const EvidenceRequest& request, const Reports& reports);
 
-// scan_failed when some scan could not be analysed.
+// scan_failed when a scan could not be analysed.
 ExitStatus status_of(const std::vector<ScanReport>& scans);
 
 }  // namespace scrapetrace::cli

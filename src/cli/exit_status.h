@@ -1,5 +1,5 @@
 #pragma once
-// What the shell is told; the table is in docs/exit-status.md.
+// Exit status; documented in docs/exit-status.md.
 
 namespace scrapetrace::cli {
 

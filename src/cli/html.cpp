@@ -54,7 +54,7 @@ report::Origin origin_of(const EvidenceRequest& request, const std::vector<Named
 }
 
 Hashes::Hashes(const EvidenceRequest& request, std::vector<NamedFile> files) : files_(std::move(files)) {
-  // Standard input is not in a file before it has been read.
+  // Standard input has no file until it is read.
   const bool standard_input = std::any_of(files_.begin(), files_.end(), is_standard_input);
   const auto when = standard_input ? std::launch::deferred : std::launch::async;
   begun_ = std::async(when, [&request, files = files_] {

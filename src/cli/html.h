@@ -1,5 +1,5 @@
 #pragma once
-// What an HTML report needs besides the findings: pictures as files, and where everything came from.
+// Inputs of an HTML report besides the findings: encoded pictures and provenance.
 
 #include <future>
 #include <optional>
@@ -12,22 +12,20 @@
 
 namespace scrapetrace::cli {
 
-// About the text's width on a desk, so that lettering keeps its size.
+// About the text's width on a desktop, which keeps lettering in proportion.
 inline constexpr double kDrawingWidth_px = 860;
 
-// What something made of these files rests on. Reads all of them once.
+// Provenance of these files; reads them all once.
 report::Origin origin_of(const std::vector<NamedFile>& files);
-// The same for findings, layout and chart included.
+// The same for findings, including layout and chart.
 report::Origin origin_of(const EvidenceRequest& request, const std::vector<NamedFile>& files);
-// The same, worked out on a thread of its own while the files are judged: a large scan takes as long to hash
-// as to judge.
+// The same on a background thread: hashing a large scan takes as long as judging it.
 class Hashes {
  public:
-  // `request` must outlive it. To be made before the files are read, whose processes are started by then: the
-  // more there is beside it, the less is waited for.
+  // `request` must outlive this. Create it before reading begins and after the fork server has started.
   Hashes(const EvidenceRequest& request, std::vector<NamedFile> files);
-  // Copies among the scans, before any is decoded: waits only where two files are of one size, and could be.
-  // What comes by standard input is left for same_scans(origin()).
+  // Copies among the scans, found before decoding. Waits only when two files have equal size. Standard input
+  // is checked later, by same_scans(origin()).
   Problems copies_so_far();
   const report::Origin& origin();  // waits
 
@@ -37,20 +35,20 @@ class Hashes {
   std::optional<report::Origin> origin_;
 };
 
-// The whole report.
+// The complete report.
 std::string html_of(const EvidenceRequest& request, const Machine& machine, const report::Origin& origin,
                     const LocateResult& result);
 
-// What locate's page and the verdict's share.
+// The common part of locate's and accept's pages.
 report::HtmlReport html_report(const EvidenceRequest& request, const Machine& machine,
                                const report::Origin& origin, const LocateResult& result);
 
-// The page's way to be repeated: command, settings, versions, and what the files hold.
+// Provenance with command line, settings, versions and file hashes.
 report::Provenance provenance_of(const EvidenceRequest& request, const report::Origin& origin);
 
-// "scan 1", "scan 2", ... for files of one kind.
+// Named "scan 1", "scan 2", ...
 std::vector<NamedFile> numbered(const std::string& role, const std::vector<std::string>& files);
-// Two kinds.
+// The same for two kinds.
 std::vector<NamedFile> numbered(const std::string& role, const std::vector<std::string>& files,
                                 const std::string& other_role, const std::vector<std::string>& others);
 

@@ -15,7 +15,7 @@ namespace scrapetrace::cli {
 
 namespace {
 
-// A machine's description is some kilobytes; a scan given by mistake is not read to its end.
+// A layout has some kilobytes; do not read a scan given by mistake.
 constexpr std::uintmax_t kMostBytes = 4U << 20U;
 
 }  // namespace

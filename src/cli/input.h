@@ -1,5 +1,5 @@
 #pragma once
-// Files that the user named, as values.
+// Reads input files into values.
 
 #include <string>
 
@@ -10,7 +10,7 @@
 
 namespace scrapetrace::cli {
 
-// A text file of some megabytes at most; "-" is standard input, here and below.
+// A text file of a few megabytes at most; "-" is standard input, here and below.
 Result<std::string> load_text(const std::string& name);
 
 Result<Layout> load_layout(const std::string& path);

@@ -10,7 +10,7 @@ namespace scrapetrace::cli {
 
 namespace {
 
-// The findings, and the jets since the scans from before.
+// The findings, and the jets lost since the earlier scans.
 void locate_since(const EvidenceRequest& request, const Machine& machine, const JudgingFiles& files,
                   Judged& out) {
   const Layout& layout = machine.layout;

@@ -1,5 +1,5 @@
 #pragma once
-// Scans held against limits, for every command that does so.
+// Judges scans against limits, for all commands that do so.
 
 #include <optional>
 #include <string>
@@ -16,23 +16,23 @@ namespace scrapetrace::cli {
 struct JudgingFiles {
   std::string limits;
   std::vector<std::string> scans;
-  std::vector<std::string> before;  // scans from before the work: which jets printed then
+  std::vector<std::string> before;  // earlier scans, which show the jets that printed then
 };
 
 struct Judged {
   Limits limits;
   LocateResult located;
-  std::optional<std::vector<JetChange>> jets;  // since the scans from before, where there are any
+  std::optional<std::vector<JetChange>> jets;  // changes since the earlier scans, if any
   Acceptance result;
   report::Origin origin;
-  // Of this, which must outlive it, and of the machine.
+  // The story refers to this object and the machine, which must outlive it.
   [[nodiscard]] report::AcceptStory story(const Machine& machine, report::LengthUnit unit) const {
     return {machine.layout, located.findings, limits, result, unit, jets ? &*jets : nullptr};
   }
 };
 
-// Problems: limits that cannot be read, and scans that are named twice. With scans from before, jets lost
-// since are judged in any case; limits that do not say how many may be allow none.
+// Problems: invalid limits, scans named twice. With earlier scans, lost jets are always judged; the default
+// limit allows none.
 Result<Judged> judge_scans(const EvidenceRequest& request, const Machine& machine, const JudgingFiles& files);
 
 }  // namespace scrapetrace::cli

@@ -8,7 +8,7 @@ namespace scrapetrace::cli {
 
 namespace {
 
-// Words for roff: its own characters, and a line that starts like a request, made harmless.
+// Escapes roff's special characters and lines that look like requests.
 std::string roff(std::string_view text) {
   std::string out;
   for (const char c : text) {

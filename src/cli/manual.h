@@ -9,8 +9,7 @@
 
 namespace scrapetrace::cli {
 
-// Pages in the man(7) macros.
-// A command that has no options of its own is described by its line in the table.
+// A page in man(7) macros. A command without options is described by its table entry.
 std::string manual_page(const CommandSheet& sheet, const Command& command);
 std::string manual_overview(std::span<const Command> commands);
 

@@ -1,4 +1,4 @@
-// The commands that a package's build asks: manual pages and completions.
+// Commands for packagers: manual pages and completions.
 
 #include <fmt/format.h>
 

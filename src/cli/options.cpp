@@ -19,10 +19,10 @@ namespace {
 
 constexpr unsigned kHelpWidth = 100;
 
-// Where parse() leaves the table instead of parsing, while Options::sheet_of() asks for it.
+// While set, parse() stores the description here and returns (Options::sheet_of).
 CommandSheet* describing = nullptr;
 
-// In single quotes where a shell would take it for more than a word.
+// Single-quoted when a shell would interpret it.
 std::string shell_word(const std::string& word) {
   constexpr std::string_view kPlain =
       "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789_-./:=,+@%";
@@ -32,7 +32,7 @@ std::string shell_word(const std::string& word) {
   return out + "'";
 }
 
-// Boost takes whatever follows an option as its value, even another option.
+// Boost would accept another option as an option's value.
 std::string swallowed_flag(const po::options_description& known, const Arguments& arguments) {
   for (std::size_t i = 0; i + 1 < arguments.size() && arguments[i] != "--"; ++i) {
     const std::string& next = arguments[i + 1];
@@ -63,7 +63,7 @@ struct Options::Parts {
   CommandSheet sheet;
   Arguments line;
   std::string words;                // name of the words without a flag
-  const SheetPart* part = nullptr;  // that the command line asks for
+  const SheetPart* part = nullptr;  // the selected subcommand
   bool force = false;
   std::vector<std::pair<std::string, const std::string*>> read;
   std::vector<std::pair<std::string, const std::vector<std::string>*>> lists_read;
@@ -75,7 +75,7 @@ struct Options::Parts {
     sheet.options.push_back({name, what, help, fallback});
   }
 
-  // The default as the field holds it: the shortest digits, not Boost's seventeen.
+  // The default value with the fewest digits, not Boost's seventeen.
   template <class Number>
   void add_number(const std::string& name, Number& field, const std::string& what, const std::string& help) {
     const std::string fallback = fmt::format("{}", field);
@@ -106,7 +106,7 @@ struct Options::Parts {
            std::find(part->options.begin(), part->options.end(), option) != part->options.end();
   }
 
-  // The first option given that does not go with the part; empty when all do.
+  // The first option that the subcommand does not take; empty: none.
   [[nodiscard]] std::string foreign_option() const {
     for (const OptionRow& row : sheet.options) {
       const bool given = values.count(row.name) > 0 && !values[row.name].defaulted();
@@ -131,7 +131,7 @@ struct Options::Parts {
                        sheet.cautions ? '\n' + report::cautions_text() : "");
   }
 
-  // Which of its parts have help of their own.
+  // The subcommands that have help of their own.
   [[nodiscard]] std::string more_help() const {
     std::string out;
     for (const SheetPart& each : sheet.parts) out += (out.empty() ? "" : ", ") + each.name;
@@ -140,7 +140,7 @@ struct Options::Parts {
                        sheet.parts.front().name);
   }
 
-  // An output that would destroy an input or another output, as a sentence; empty when none would.
+  // An output that would overwrite an input or another output, as a sentence; empty: none.
   [[nodiscard]] std::string overwriting() const {
     std::vector<NamedFile> inputs;
     std::vector<NamedFile> outputs;
@@ -154,7 +154,7 @@ struct Options::Parts {
     return overwrites(inputs, outputs);
   }
 
-  // "case add", or "locate".
+  // "case add" or "locate".
   [[nodiscard]] std::string name() const {
     return part == nullptr ? sheet.name() : sheet.name() + ' ' + part->name;
   }

@@ -1,5 +1,5 @@
 #pragma once
-// One command's options: flags bound to fields, whose values beforehand are the defaults that help shows.
+// The options of a command: flags bound to fields; help shows the fields' initial values as defaults.
 
 #include <cstdint>
 #include <memory>
@@ -14,57 +14,55 @@ namespace scrapetrace::cli {
 
 class Options {
  public:
-  // `usage` begins with the command's name; `example` is shown at the end of the help, a command per line.
+  // `usage` begins with the command's name; `example` follows the help, one command per line.
   Options(std::string usage, std::string about, std::string example);
   ~Options();
   Options(const Options&) = delete;
   Options& operator=(const Options&) = delete;
 
-  // --name VALUE; `what` says what VALUE is. A list takes one value each time the flag is given.
+  // --name VALUE; `what` is the placeholder. Lists take one value each time the flag is given.
   void value(const std::string& name, std::string& field, const std::string& what, const std::string& help);
   void value(const std::string& name, std::vector<std::string>& field, const std::string& what,
              const std::string& help);
-  // --name VALUE...: as many as follow, each time the flag is given.
+  // --name VALUE...: any number of values, each time the flag is given.
   void list(const std::string& name, std::vector<std::string>& field, const std::string& what,
             const std::string& help);
   void value(const std::string& name, double& field, const std::string& what, const std::string& help);
   void value(const std::string& name, int& field, const std::string& what, const std::string& help);
   void value(const std::string& name, std::uint64_t& field, const std::string& what, const std::string& help);
-  // --name, without a value, sets the field.
+  // --name without a value sets the field.
   void flag(const std::string& name, bool& field, const std::string& help);
-  // The same for files that are read or written. parse() refuses a line on which a file that is written is
-  // one that is read, or written twice.
+  // The same for input and output files. parse() rejects an output that is also an input or another output.
   void input(const std::string& name, std::string& field, const std::string& what, const std::string& help);
   void input(const std::string& name, std::vector<std::string>& field, const std::string& what,
              const std::string& help);
   void input_list(const std::string& name, std::vector<std::string>& field, const std::string& what,
                   const std::string& help);
   void output(const std::string& name, std::string& field, const std::string& what, const std::string& help);
-  // Words without a flag: files that are read, but for one that makes a command. `most` is -1 for any number.
+  // Words without a flag: input files, or a subcommand. `most` -1: any number.
   void words(const std::string& name, std::vector<std::string>& field, int most);
-  // A first word that makes a command of its own: its help shows these options alone, and others are refused
-  // beside it. Declare it after the words.
+  // A subcommand with its own help; other options are rejected with it. Declare it after words().
   void part(SheetPart part);
-  // --force, for commands that write files: those that are there already are replaced.
+  // --force, for commands that write files: replace existing ones.
   void writes_files();
-  // The usage's first word is a program of its own, not a command of scrapetrace.
+  // The usage names a separate program, not a command of scrapetrace.
   void stands_alone();
-  // Help shows the cautions: the command's answer may send somebody to a machine.
+  // Help shows the cautions, since the answer may send somebody to a machine.
   void show_cautions();
 
-  // Fills the fields. The status to leave with, when help was asked for or something is wrong.
+  // Fills the fields. Returns an exit status after --help or an error.
   [[nodiscard]] std::optional<ExitStatus> parse(const Arguments& arguments);
-  // True when the option stood on the command line.
+  // Whether the option was given on the command line.
   [[nodiscard]] bool given(const std::string& name) const;
-  // The command line as parsed, fit for a shell.
+  // The parsed command line, quoted for a shell.
   [[nodiscard]] std::string command_line() const;
-  // Flags that are set, and every option that has a value, given or by default: name and value.
+  // All set flags and options with a value, given or default: (name, value).
   [[nodiscard]] std::vector<std::pair<std::string, std::string>> settings() const;
 
-  // Runs a command that only describes itself: parse() returns at once, and the table is handed over.
+  // Runs a command only to obtain its description.
   static CommandSheet sheet_of(const Command& command);
 
-  // Says what is wrong, and where help is.
+  // Prints the error and where to find help.
   [[nodiscard]] ExitStatus reject(const std::string& what) const;
 
  private:

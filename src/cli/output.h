@@ -1,5 +1,5 @@
 #pragma once
-// Where words go: results to stdout, everything else to stderr, and files by output_file.h.
+// Standard output, standard error and output files.
 
 #include <string>
 #include <string_view>
@@ -12,39 +12,39 @@
 
 namespace scrapetrace::cli {
 
-// Words to stdout, all of them, or a complaint and bad_request. Nothing in them but an end of line drives a
-// terminal, wherever it came from.
+// Prints text to stdout, or complains and returns bad_request. Control characters other than newlines are
+// made harmless.
 ExitStatus print_result(std::string_view text);
 
-// The same for what programs read, as it is.
+// The same for machine-readable data, unchanged.
 ExitStatus print_bytes(std::string_view bytes);
 
-// The same for a report to read: its answer and cautions stand out where standard output is a terminal.
+// The same for a report, with answer and cautions emphasised on a terminal.
 ExitStatus print_answer(const std::string& text);
 
 // To standard output for "-", else to that file.
 ExitStatus hand_over(const std::string& path, std::string_view text);
 
-// Bytes for a file, or for standard output when `path` is "-"; nothing at all when it is empty.
+// Data for a file, or for standard output when `path` is "-"; an empty path discards it.
 struct Output {
   std::string path;
   std::string bytes;
 };
-// Writes them all; standard output gets the one that goes there alone, or `text` when none does. A file that
-// fails is complained of; standard output gets its words all the same.
+// Writes all outputs. Standard output receives the one with "-", or `text` when there is none, even if a file
+// fails.
 ExitStatus hand_over(const std::vector<Output>& outputs, const std::string& text);
 
-// print_bytes() among things that have problems: what kept it from being printed.
+// print_bytes() that returns a problem on failure.
 Problems printed(std::string_view bytes);
 
-// What is wrong when more than one of these options says "-", as one sentence; empty when nothing is.
+// A sentence when more than one option is "-"; else empty.
 std::string two_on_stdout(const std::vector<std::pair<std::string, std::string>>& options);
 
 // To stderr, after the program's name.
 void complain(std::string_view text);
 void complain(const Problems& problems);
 
-// Complains, and says so to the shell.
+// Prints the problems and returns bad_request.
 ExitStatus refuse(const Problems& problems);
 
 }  // namespace scrapetrace::cli

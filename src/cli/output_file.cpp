@@ -35,7 +35,7 @@ Problem is_there(const std::string& path) {
   return {path, 0, 0, "is there already; name another file, or give --force to replace it"};
 }
 
-// 3 for "/dev/fd/3". To open that name anew would begin at the start of a file that is being written.
+// 3 for "/dev/fd/3". Reopening that path would start at the beginning of the file.
 std::optional<int> descriptor_named(std::string_view path) {
   if (path == "/dev/stdout") return STDOUT_FILENO;
   if (path == "/dev/stderr") return STDERR_FILENO;
@@ -49,7 +49,7 @@ std::optional<int> descriptor_named(std::string_view path) {
   return std::nullopt;
 }
 
-// What tells one file from another, its name aside. A file that is not there yet is its folder and its name.
+// Identity of a file independent of its name; of a missing file its folder and name.
 using Identity = std::tuple<dev_t, ino_t, std::string>;
 std::optional<Identity> identity_of(const std::string& path) {
   struct stat about {};
@@ -83,7 +83,7 @@ std::string overwrites(const std::vector<NamedFile>& inputs, const std::vector<N
   }
   for (const NamedFile& output : outputs) {
     if (output.path.empty() || output.path == "-" || descriptor_named(output.path))
-      continue;  // not asked for
+      continue;  // not requested
     const auto file = identity_of(output.path);
     if (!file) continue;
     for (const auto& [other, named] : taken) {
@@ -145,9 +145,9 @@ Problems write_file(const std::string& path, std::string_view bytes, Existing ex
     if (const auto reason = write_stream(path, bytes); !reason.empty()) return {cannot_write(path, reason)};
     return {};
   }
-  PartFile part(path);
+  AtomicFile part(path);
   std::string reason = part.write(bytes);
-  if (reason.empty()) reason = part.put_in_place(existing);
+  if (reason.empty()) reason = part.commit(existing);
   return reason.empty() ? Problems{} : Problems{cannot_write(path, reason)};
 }
 

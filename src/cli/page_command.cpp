@@ -78,7 +78,7 @@ Problems write_tiff(const PageRequest& request, const testpage::Drawing& page) {
   return write_pixels({image->width_px, image->height_px, 3, 8, image->rgb}, request.tiff, options);
 }
 
-// Places that the page could not show, in whole or in part.
+// Places that the page could not or not fully show.
 std::string unseen(const Layout& machine, const testpage::PagePlan& plan) {
   std::string lines;
   for (const auto& reach : testpage::reach_of_page(machine, plan.print_x_mm)) {

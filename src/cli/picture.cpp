@@ -15,7 +15,7 @@ namespace scrapetrace::cli {
 
 namespace {
 
-constexpr double kPixelsPerUnit = 1.5;  // keeps the smallest lettering crisp on paper
+constexpr double kPixelsPerUnit = 1.5;  // keeps the smallest lettering legible on paper
 
 std::string suffix_of(const std::string& path) {
   std::string suffix = std::filesystem::path(path).extension().string();

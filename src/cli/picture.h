@@ -1,5 +1,5 @@
 #pragma once
-// Drawings to files, and pages into drawings.
+// Writes drawings, and encodes pages for drawings.
 
 #include <optional>
 #include <string>
@@ -12,14 +12,14 @@
 
 namespace scrapetrace::cli {
 
-// Pixels as an image file: the suffix says which kind, and where a stream has none it is TIFF, as for "-".
+// Writes an image file of the suffix's format; to a stream without suffix as TIFF.
 Problems write_pixels(const scan::Pixels& pixels, const std::string& path, scan::ImageOptions options);
 
-// What keeps a picture from being written at `path`: its suffix (.svg or .png) or its folder. "-" is fine:
-// the drawing as it is, which the command prints; so is a stream without a suffix.
+// Problems that would keep a picture from being written: suffix (.svg or .png) or folder. "-" and streams
+// without suffix get SVG.
 Problems check_picture(const std::string& path);
 
-// The drawing as it is, or turned into pixels, as the suffix says.
+// As SVG or rasterised, by the suffix.
 Problems write_picture(const std::string& path, const std::string& svg);
 
 // Pages that cannot be encoded are left out.

@@ -1,5 +1,5 @@
 #pragma once
-// Places on the command line: HEAD:SIDE[:SURFACE], names as in the layout.
+// Parses places: HEAD:SIDE[:SURFACE], names as in the layout.
 
 #include <string>
 #include <vector>
@@ -12,13 +12,13 @@ namespace scrapetrace::cli {
 // The parts between colons; at least one.
 std::vector<std::string> split_place(const std::string& flag);
 
-// Null when the layout has none of that name; unknown_... then say what it has.
+// Null for an unknown name; unknown_... then list the known ones.
 const Head* find_head(const Layout& layout, const std::string& name);
 const Zone* find_zone(const Layout& layout, const std::string& side, const std::string& surface);
 std::string unknown_head(const Layout& layout, const std::string& name);
 std::string unknown_zone(const Layout& layout, const std::string& side, const std::string& surface);
 
-// "HEAD:SIDE[:SURFACE]"; `option` is named in the problem.
+// "HEAD:SIDE[:SURFACE]"; the problem names `option`.
 Result<Cleaned> cleaned_from_flag(const std::string& option, const std::string& flag, const Layout& layout);
 
 }  // namespace scrapetrace::cli

@@ -15,8 +15,8 @@ namespace scrapetrace::cli {
 
 int run_program(const std::function<ExitStatus()>& work) {
   prepare_heap();
-  remove_part_files_on_signals();
-  std::signal(SIGXFSZ, SIG_IGN);  // a file that may not grow is a write that fails
+  remove_temporary_files_on_signals();
+  std::signal(SIGXFSZ, SIG_IGN);  // exceeding a file size limit becomes a write error
   try {
     return static_cast<int>(work());
   } catch (const OutOfTime&) {

@@ -1,5 +1,5 @@
 #pragma once
-// What a program does around its work.
+// Common start-up and error handling of the programs.
 
 #include <functional>
 
@@ -7,7 +7,8 @@
 
 namespace scrapetrace::cli {
 
-// The process's exit status. Prepares the heap and signals; says what is thrown, and gives bad_request.
+// Returns the process's exit status. Sets up allocator and signals; prints exceptions and returns
+// bad_request.
 int run_program(const std::function<ExitStatus()>& work);
 
 }  // namespace scrapetrace::cli

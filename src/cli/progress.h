@@ -1,5 +1,5 @@
 #pragma once
-// How far a long run is, on standard error, when that is a terminal.
+// Progress of a long run, on standard error if that is a terminal.
 
 #include <chrono>
 

@@ -10,7 +10,7 @@ namespace scrapetrace::cli {
 
 namespace {
 
-// Problems of what came by standard input bear its name, not that of where it is kept.
+// Problems of standard input name it, not its temporary file.
 Problems renamed(Problems problems, const std::string& file) {
   if (file != "-") return problems;
   for (auto& problem : problems) problem.file = kStandardInput;
@@ -44,14 +44,14 @@ Result<PageRaster> read_within(CaseBudget& budget, const EvidenceRequest& reques
   return sheet;
 }
 
-// None of them was judged; those that have a reason of their own keep it.
+// Marks all scans as not judged; existing reasons are kept.
 void refuse_all(std::vector<ScanInput>& scans, const std::string& why) {
   for (ScanInput& scan : scans) {
     if (scan.page.ok()) scan.page = Problem{scan.file, 0, 0, why};
   }
 }
 
-// A case while it is judged: what there is of its scans should judging come to nothing.
+// A case being judged, with what to report if judging fails.
 class Judging {
  public:
   Judging(const EvidenceRequest& request, const Machine& machine, const LocateOptions& options,
@@ -110,9 +110,9 @@ class Judging {
   const EvidenceRequest& request_;
   const Machine& machine_;
   CaseBudget& budget_;
-  std::size_t light_before_;  // of the case's scans that are judged apart from these
+  std::size_t light_before_;  // of scans of the case judged elsewhere
   LocateJob job_;
-  std::vector<ScanInput> scans_;  // without their pages
+  std::vector<ScanInput> scans_;  // without pages
   std::vector<ScanInput> before_;
   std::string failed_;
 };

@@ -1,5 +1,5 @@
 #pragma once
-// The pages of scans that are judged together, one at a time, and their judgement within what they may take.
+// Reads and judges the pages of a case, one at a time, within its budget.
 
 #include <functional>
 #include <string>
@@ -11,26 +11,25 @@
 
 namespace scrapetrace::cli {
 
-// Takes the next page, or why it could not be read.
+// Receives the next page, or why it could not be read.
 using TakeScan = std::function<void(ScanInput)>;
 
-// A file that cannot be read, or that the budget has nothing left for, says so.
+// Unreadable files, and files beyond the budget, become problems.
 void read_scans(const EvidenceRequest& request, const Machine& machine, const std::vector<std::string>& files,
                 CaseBudget& budget, const TakeScan& take);
 
-// Whoever gives the scans of a case.
+// A source of a case's scans.
 using ReadCase = std::function<void(CaseBudget& budget, const TakeScan& take)>;
 
-// Judges scans together, each page as soon as it is there, with request.before; with thumbnails when an
-// output shows the page, and with the streaks' evidence when one shows them. Where that takes more than a
-// case may, no scan counts as looked at, and each says why.
+// Judges scans together with request.before, analysing each page as it arrives. Makes thumbnails and evidence
+// if an output needs them. If the budget runs out, no scan counts as examined, and each states why.
 LocateResult locate_case(const EvidenceRequest& request, const Machine& machine, const ReadCase& read);
 
 // The same for files.
 LocateResult locate_files(const EvidenceRequest& request, const Machine& machine,
                           const std::vector<std::string>& files);
 
-// The findings of files, and their scans to go on with: a page that cannot be analysed is the reason why.
+// Findings, and the scans for further use; a page that could not be analysed is its reason.
 struct LocatedScans {
   LocateResult result;
   std::vector<ScanInput> scans;

@@ -1,5 +1,5 @@
 #pragma once
-// How scans are read: how much they may ask for, and in what company.
+// How scans are read: limits and sandboxing.
 
 #include <memory>
 #include <string>
@@ -19,10 +19,10 @@ struct ReadingRequest {
 // --no-sandbox.
 void offer_limits(Options& options, ReadingRequest& request);
 
-// What is wrong with the values given, as one sentence; empty when nothing is.
+// The first invalid value, as a sentence; empty when all are valid.
 std::string wrong_with(const ReadingRequest& request);
 
-// Call it while the program has one thread.
+// Create it while the program has one thread.
 using Reader = std::shared_ptr<const sandbox::PageReader>;
 Result<Reader> start_reader(const ReadingRequest& request);
 

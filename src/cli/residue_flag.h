@@ -9,7 +9,7 @@
 
 namespace scrapetrace::cli {
 
-// "HEAD:SIDE:SURFACE[:OUTWARD_MM]": touches just upstream of the jets, OUTWARD_MM at its middle, by default
+// "HEAD:SIDE:SURFACE[:OUTWARD_MM]": touches just upstream of the jets, centred at OUTWARD_MM, by default in
 // the middle of the zone.
 Result<Residue> residue_from_flag(const std::string& flag, const Layout& layout);
 

@@ -28,7 +28,7 @@ struct SimulateRequest {
   Scenario flags;
 };
 
-// Flags that beat the scenario's own values, but only when they were given.
+// Flags override the scenario's values only when given.
 class Overrides {
  public:
   Overrides(Options& options, Scenario& flags) : options_(options), flags_(flags) {}

@@ -1,5 +1,5 @@
 #pragma once
-// Writes down when the stages of a run begin and end, for --trace.
+// Records start and end of the stages of a run, for --trace.
 
 #include <chrono>
 #include <map>
@@ -14,11 +14,11 @@ namespace scrapetrace::cli {
 
 class StageTimes : public StageListener {
  public:
-  // Time counts from the process's start, as near as its processor time tells.
+  // Time 0 is the process's start, estimated from its processor time.
   StageTimes();
   void begin(const char* name) override;
   void end() override;
-  // Ended stages, by their start.
+  // Finished stages by start time.
   [[nodiscard]] std::vector<report::StageTime> ended() const;
 
  private:

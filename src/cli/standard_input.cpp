@@ -10,7 +10,7 @@
 #include <filesystem>
 #include <optional>
 
-#include "base/part_file.h"
+#include "base/atomic_file.h"
 
 namespace scrapetrace::cli {
 
@@ -18,13 +18,13 @@ namespace {
 
 namespace fs = std::filesystem;
 
-// Larger than any scan that the tool takes; a stream without an end must not fill the disk.
+// Above any supported scan; an endless stream must not fill the disk.
 constexpr std::size_t kMostInputBytes = std::size_t{4} << 30U;
 
 struct Kept {
   std::string folder;
-  std::optional<PartFile> file;  // never put in place: a signal that ends the program removes it, too
-  std::string fault;             // why it could not be kept
+  std::optional<AtomicFile> file;  // never committed, so that a signal removes it
+  std::string fault;               // why it could not be stored
   bool used = false;
   ~Kept() {
     std::error_code ignored;
@@ -42,7 +42,7 @@ Problem problem(const std::string& what) {
   return {kStandardInput, 0, 0, what};
 }
 
-// Empty when all is well.
+// Empty on success.
 std::string copy_to(const std::string& path) {
   std::FILE* out = std::fopen(path.c_str(), "wb");
   if (out == nullptr) return std::strerror(errno);

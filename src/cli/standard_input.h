@@ -1,6 +1,6 @@
 #pragma once
-// "-" for standard input where a file is read. It is kept in a file of its own until the program ends, since
-// scans are read more than once.
+// "-" for standard input, stored in a temporary file until the program ends, since scans are read more than
+// once.
 
 #include <string>
 
@@ -10,14 +10,13 @@ namespace scrapetrace::cli {
 
 inline constexpr const char* kStandardInput = "standard input";  // its name in messages
 
-// What the user is told: kStandardInput for "-".
+// The name shown to the user: kStandardInput for "-".
 std::string shown_name(const std::string& name);
 
-// The file to open: `name` itself, or where standard input is kept. It can stand for one input only: to ask
-// twice is a problem.
+// The file to open: `name`, or the stored standard input. A second use is a problem.
 Result<std::string> path_for_reading(const std::string& name);
 
-// The same for looking at what an input holds; does not count as a use.
+// The same for inspecting an input, without counting as a use.
 Result<std::string> path_read(const std::string& name);
 
 }  // namespace scrapetrace::cli

@@ -1,5 +1,5 @@
 #pragma once
-// Manners on a terminal: colour only there, and none for those who do not want it.
+// Terminal output: colours only where supported and wanted.
 
 #include <cstddef>
 #include <cstdio>
@@ -9,10 +9,10 @@ namespace scrapetrace::cli {
 
 bool on_terminal(std::FILE* stream);
 
-// On a terminal that is not "dumb", unless the environment's NO_COLOR is set and not empty (no-color.org).
+// True on a terminal that is not "dumb", unless NO_COLOR is set and not empty (no-color.org).
 bool colours_on(std::FILE* stream);
 
-// A text report with its first line bold and its cautions bold and yellow.
+// A text report with bold first line and bold yellow cautions.
 std::string emphasised(const std::string& text);
 
 }  // namespace scrapetrace::cli

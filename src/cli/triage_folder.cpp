@@ -30,7 +30,7 @@ void clear(const TriageFolder& folder) {
   fs::remove_all(folder.reports());
 }
 
-// Pieces that a killed run left behind.
+// Temporary files of a killed run.
 void remove_parts(const fs::path& folder) {
   for (const auto& entry : fs::directory_iterator(folder)) {
     if (entry.path().filename().string().starts_with('.') && entry.path().extension() == ".part")
@@ -38,20 +38,20 @@ void remove_parts(const fs::path& folder) {
   }
 }
 
-constexpr int kFormOfLines = 2;  // of the worklist and its lines
+constexpr int kFormOfLines = 2;  // format version of the worklist
 
-// How a run is done, which changes no answer; layout and chart count by their contents, units by their word.
+// Options of the run that change no answer. Layout and chart count by content, units by name.
 bool is_of_the_run(const std::string& option) {
   constexpr std::array kNames{"layout", "chart", "units", "out", "jobs", "shard", "merge", "force", "trace"};
   return std::find(kNames.begin(), kNames.end(), option) != kNames.end();
 }
 
-// What scans may ask for: raised for some that failed, it must not turn away the folder of the others.
+// Limits for reading: raising them for some failed scans must not reject an existing folder.
 bool is_of_the_reading(const std::string& option) {
   return option.starts_with("most-") || option == "no-sandbox";
 }
 
-// True where a folder that is judged would hold the results as cases of its own.
+// Whether the results would lie inside a folder that is judged.
 bool lies_inside(const fs::path& inner, const fs::path& outer) {
   std::error_code error;
   if (!fs::is_directory(outer, error)) return false;
@@ -64,7 +64,7 @@ Problem cannot_write(const std::string& out, const std::error_code& error) {
   return {out, 0, 0, "cannot be written: " + error.message()};
 }
 
-// One line after the other of what was judged, into three files.
+// Writes judged cases to three files.
 class Results {
  public:
   Results(const TriageFolder& folder, report::LengthUnit unit)
@@ -85,31 +85,31 @@ class Results {
     page_ << report::triage_row(one, unit_);
   }
 
-  // Why they could not be written; empty when they are.
+  // Why writing failed; empty on success.
   std::string end() {
-    for (const PartFile* part : {&part_lines_, &part_page_}) {
+    for (const AtomicFile* part : {&part_lines_, &part_page_}) {
       if (!part->failed().empty()) return part->failed();
     }
     page_ << report::triage_tail();
     lines_.close();
     page_.close();
     if (!lines_ || !page_) return "is the disk full?";
-    for (PartFile* part : {&part_lines_, &part_page_}) {
-      if (auto reason = part->put_in_place(Existing::replace); !reason.empty()) return reason;
+    for (AtomicFile* part : {&part_lines_, &part_page_}) {
+      if (auto reason = part->commit(Existing::replace); !reason.empty()) return reason;
     }
     return {};
   }
 
  private:
-  PartFile part_lines_;
-  PartFile part_page_;
+  AtomicFile part_lines_;
+  AtomicFile part_page_;
   report::LengthUnit unit_;
   std::ofstream lines_;
   std::ofstream page_;
   std::optional<report::TriageGroup> group_;
 };
 
-// Of our own worklist: it was written by triage_line().
+// The worklist is ours: triage_line() wrote the line.
 report::TriageCase case_of(const Line& line) {
   auto one = report::triage_case_of(line.json, "triage.sqlite");
   if (!one) throw std::runtime_error(to_string(one.problems().front()));
@@ -136,7 +136,7 @@ std::string key_settings_of(const EvidenceRequest& request) {
   return all;
 }
 
-// Names are chosen by others: only letters that every file system and link takes.
+// Names come from others: keep only characters valid in every file system and link.
 std::string report_name(const std::string& name) {
   std::string plain;
   for (const char c : name.substr(0, 60)) {
@@ -174,7 +174,7 @@ Result<triage::FolderLock> prepare(const TriageRequest& request, const TriageFol
   }
   if (request.force) clear(folder);
   fs::create_directories(folder.reports());
-  fs::remove(folder.part());  // what is there is finished no longer
+  fs::remove(folder.part());  // the old results are no longer complete
   remove_parts(folder.root);
   remove_parts(folder.reports());
   return lock;
@@ -209,7 +209,7 @@ ExitStatus write_results(const TriageFolder& folder, Worklist& work, const Triag
   });
   if (printed == ExitStatus::ok) printed = print_result('\n' + report::count_sentence(count) + '\n');
   const auto of = [&](report::TriageGroup group) { return count.cases[static_cast<std::size_t>(group)]; };
-  // Only these two send somebody to a machine.
+  // Only these two groups send somebody to a machine.
   if (printed == ExitStatus::ok && of(report::TriageGroup::clean) + of(report::TriageGroup::choose) > 0)
     printed = print_answer('\n' + report::cautions_text());
   if (const auto reason = results.end(); !reason.empty()) return failed(reason);

@@ -1,5 +1,5 @@
 #pragma once
-// Where a triage keeps its results, and what they rest on.
+// The folder of a triage's results and the settings they depend on.
 
 #include <filesystem>
 #include <string>
@@ -21,26 +21,26 @@ struct TriageFolder {
   [[nodiscard]] std::filesystem::path reports() const { return root / "reports"; }
 };
 
-// What all lines of a folder have in common, as a hash: options, layout, chart and program.
+// A hash of what all lines of a folder have in common: options, layout, chart and program.
 std::string settings_of(const EvidenceRequest& request);
-// What a line depends on besides the scans themselves: these, and what scans may ask for.
+// Settings a line depends on besides its scans: those, and the reading limits.
 std::string key_settings_of(const EvidenceRequest& request);
 
-// Says that a folder's results were made with other settings.
+// Reports that a folder's results have other settings.
 ExitStatus refuse_other_settings(const TriageFolder& folder);
 
 // A case as the worklist keeps it.
 triage::Line line_of(const report::TriageCase& one);
 
-// The report of a case, relative to the folder.
+// The path of a case's report, relative to the folder.
 std::string report_name(const std::string& name);
 
-// Makes the folder ready for a run and takes it for this one, before anything in it is touched; cleared when
-// the request forces it. Problems: not writable, it holds something else, or another run is in it.
+// Locks the folder and prepares it for a run, clearing it when forced. Problems: not writable, holds other
+// things, in use by another run.
 Result<triage::FolderLock> prepare(const TriageRequest& request, const TriageFolder& folder);
 
-// Writes the lines and the overview, and says each case's sentence. Streamed: the lines of a hundred thousand
-// cases need not fit in memory.
+// Writes lines and overview, and prints each case's sentence. Streams, so memory does not grow with the
+// number of cases.
 ExitStatus write_results(const TriageFolder& folder, triage::Worklist& work, const TriageRequest& request,
                          const Machine& machine);
 

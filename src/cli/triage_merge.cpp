@@ -22,15 +22,15 @@ using triage::Shard;
 using triage::Worklist;
 
 constexpr std::size_t kMostPartBytes = 1U << 16U;
-constexpr std::size_t kMostLineBytes = 4U << 20U;      // as of any JSON of others'
+constexpr std::size_t kMostLineBytes = 4U << 20U;      // as for any untrusted JSON
 constexpr std::size_t kMostReportBytes = 256U << 20U;  // ours have a megabyte per scan
 
 std::string shown(const std::string& folder, const std::string& name) {
   return folder + '/' + name;
 }
 
-// A part of a triage from another machine, as somebody made it: nothing is believed that can be checked, its
-// database is not opened, and no link leads out of its folder.
+// Results of a shard from another machine, untrusted: everything is checked, its database is not opened, and
+// no link may lead outside.
 class ShardFolder {
  public:
   ShardFolder(std::string folder, std::string settings)
@@ -60,7 +60,7 @@ class ShardFolder {
     return shard_;
   }
 
-  // Hands over each case, checked.
+  // Visits each case, checked.
   template <class Take>
   Problems each_case(const Take& take) const {
     const auto file = triage::open_inside(folder_, "cases.jsonl");
@@ -102,7 +102,7 @@ class ShardFolder {
     while (lines.get(c)) {
       if (c == '\n') return true;
       line += c;
-      if (line.size() > kMostLineBytes) return true;  // JSON that is cut short is refused
+      if (line.size() > kMostLineBytes) return true;  // truncated JSON is rejected later
     }
     return !line.empty();
   }
@@ -137,7 +137,7 @@ class ShardFolder {
   Shard shard_;
 };
 
-// All parts are there, by name: a customer whose part is missing would not be missed by anybody.
+// Checks that all shards are present, by name: nobody would notice missing customers.
 Problems check_whole(const std::vector<std::pair<std::string, Shard>>& given, const std::string& out) {
   const int count = given.front().second.count;
   std::set<int> there;

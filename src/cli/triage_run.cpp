@@ -19,7 +19,7 @@
 #include "cli/triage_merge.h"
 #include "hash/sha256.h"
 #include "report/triage_report.h"
-#include "sandbox/ending_words.h"
+#include "sandbox/exit_messages.h"
 #include "scan/page_name.h"
 #include "triage/list_cases.h"
 #include "triage/worklist.h"
@@ -99,13 +99,13 @@ class Run {
 
   [[nodiscard]] Line judged(const std::string& name, const std::string& key, const CaseScans& scans) const {
     EvidenceRequest evidence = request_.evidence;
-    evidence.html = "report";  // with all that the page shows
+    evidence.html = "report";  // with everything the page shows
     evidence.command_line = fmt::format("scrapetrace locate --layout {}{}", evidence.layout,
                                         evidence.chart.empty() ? "" : " --chart " + evidence.chart);
     evidence.settings.clear();
     if (request_.jobs > 1) evidence.options.threads = 1;
     report::TriageCase one = begun(name, key, scans);
-    // One entry per page: a file of several pages gives several.
+    // One entry per page; a file may have several.
     LocateResult result = locate_case(evidence, machine_, [&](CaseBudget& budget, const TakeScan& take) {
       scans.read(evidence, machine_, budget, [&](ScanInput page, std::size_t place) {
         one.scans.push_back({page.file, scans.files()[place].sha256, false, "", {}});
@@ -124,7 +124,7 @@ class Run {
     return line_of(one);
   }
 
-  // What is known before anything is analysed.
+  // What is known before the analysis.
   [[nodiscard]] report::TriageCase begun(const std::string& name, const std::string& key,
                                          const CaseScans& scans) const {
     report::TriageCase one;
@@ -142,7 +142,7 @@ class Run {
   }
 
   static bool is_passing(const ScanReport& scan) {
-    return !scan.analysed() && std::any_of(scan.reasons.begin(), scan.reasons.end(), sandbox::may_pass);
+    return !scan.analysed() && std::any_of(scan.reasons.begin(), scan.reasons.end(), sandbox::is_transient);
   }
 
   [[nodiscard]] report::Origin origin_with(const CaseScans& scans) const {
@@ -156,24 +156,24 @@ class Run {
   const Machine& machine_;
   TriageFolder folder_;
   Worklist& work_;
-  fs::path base_;  // that the listed files are relative to
-  bool closed_;    // nothing leads out of it
+  fs::path base_;  // base of relative names
+  bool closed_;    // links must not lead outside
   std::string key_settings_;
   report::Origin origin_;  // layout and chart
-  std::mutex mutex_;       // over the worklist, at_, progress_ and failure_
+  std::mutex mutex_;       // guards the worklist, at_, progress_ and failure_
   std::string at_;
   Progress* progress_ = nullptr;
   std::exception_ptr failure_;
 };
 
-// Names in a manifest are relative to its folder; in a stream, which lies nowhere, to the current one.
+// Names in a manifest are relative to its folder; in a stream, to the current folder.
 fs::path base_of(const std::string& input) {
   if (input == "-") return {};
   if (fs::is_directory(input)) return input;
   return fs::is_regular_file(input) ? fs::path(input).parent_path() : fs::path();
 }
 
-// A manifest read in the wrong folder finds nothing: better said once, at the beginning, than in every case.
+// A manifest used in the wrong folder finds nothing: report that once at the start.
 class Absent {
  public:
   explicit Absent(fs::path base) : base_(std::move(base)) {}

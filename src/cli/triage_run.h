@@ -1,5 +1,5 @@
 #pragma once
-// A triage run: list, judge what is not judged yet, write the results.
+// A triage run: list the cases, judge the new ones, write the results.
 
 #include <string>
 #include <vector>

@@ -1,5 +1,5 @@
 #pragma once
-// This program and the libraries it was built with.
+// Versions of this program and its libraries.
 
 #include <string>
 #include <utility>
@@ -7,11 +7,11 @@
 
 namespace scrapetrace::cli {
 
-// Name and version, this program first.
+// (name, version), this program first.
 std::vector<std::pair<std::string, std::string>> versions();
 
-// Version and, where the system tells a program its own file, the first 12 digits of that file's SHA-256:
-// another build is another program.
+// Version and, where the system tells, the first 12 digits of the executable's SHA-256: another build is
+// another program.
 std::string this_build();
 
 }  // namespace scrapetrace::cli

@@ -12,7 +12,7 @@ double number(QPDFObjectHandle object) {
   return object.isNumber() ? object.getNumericValue() : 0;
 }
 
-// Follows the matrix and the pictures through one stream of commands.
+// Interprets one content stream: tracks the matrix and collects the pictures.
 class Painter : public QPDFObjectHandle::ParserCallbacks {
  public:
   Painter(const QPDFObjectHandle& resources, Matrix start, int depth, std::vector<ShownPicture>& shown)

@@ -1,5 +1,5 @@
 #pragma once
-// Which pictures a page shows, and where.
+// The pictures that a page paints, and where.
 
 #include <qpdf/QPDFPageObjectHelper.hh>
 #include <vector>
@@ -9,11 +9,11 @@
 namespace scrapetrace::document {
 
 struct ShownPicture {
-  QPDFObjectHandle image;  // null for one that stands in the page's own text of commands (inline)
-  Matrix page_from_unit;   // the unit square, its top edge the picture's first row, into the page's points
+  QPDFObjectHandle image;  // null for an inline picture
+  Matrix page_from_unit;   // from the unit square, top edge = first picture row, to page points
 };
 
-// In the order they are painted. Looks into forms, eight deep.
+// In painting order. Follows form XObjects, eight levels deep.
 std::vector<ShownPicture> find_pictures(QPDFPageObjectHelper page);
 
 }  // namespace scrapetrace::document

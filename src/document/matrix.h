@@ -8,7 +8,7 @@ struct Matrix {
   double a = 1, b = 0, c = 0, d = 1, e = 0, f = 0;
 };
 
-// First `inner`, then `outer`.
+// Applies `inner`, then `outer`.
 inline Matrix then(const Matrix& inner, const Matrix& outer) {
   return {inner.a * outer.a + inner.b * outer.c,           inner.a * outer.b + inner.b * outer.d,
           inner.c * outer.a + inner.d * outer.c,           inner.c * outer.b + inner.d * outer.d,

@@ -15,10 +15,10 @@ namespace {
 
 constexpr double kNotable = 0.01;       // of the page's area
 constexpr double kLargePart = 0.2;      // of the page's area: one of its pictures
-constexpr double kSquare = 0.005;       // rad; a picture that stands more askew than this must be drawn
-constexpr double kWholePixel_px = 0.1;  // of a page's size and a picture's place
+constexpr double kSquare = 0.005;       // rad; a picture turned by more must be rendered
+constexpr double kWholePixel_px = 0.1;  // tolerance of a page's size and a picture's position
 
-using Vector = std::array<double, 2>;  // as shown: to the right, down; points
+using Vector = std::array<double, 2>;  // as displayed: x right, y down, in points
 
 struct Box {
   double left = 0, bottom = 0, width = 0, height = 0;
@@ -44,14 +44,14 @@ double length(const Vector& v) {
   return std::hypot(v[0], v[1]);
 }
 
-// 0 right, 1 down, 2 left, 3 up; -1 when it points elsewhere.
+// 0 right, 1 down, 2 left, 3 up; -1 for other directions.
 int direction_of(const Vector& v) {
   const double quarter = std::atan2(v[1], v[0]) * 2 / std::acos(-1.0);
   if (std::abs(quarter - std::round(quarter)) * std::acos(-1.0) / 2 > kSquare) return -1;
   return (static_cast<int>(std::lround(quarter)) + 4) % 4;
 }
 
-// Exif's number for rows that run towards `row` and follow one another towards `down`; 0: none.
+// The Exif orientation whose rows run along `row` and follow one another along `down`; 0: none.
 int orientation_of(const Vector& row, const Vector& down) {
   constexpr std::array<std::array<int, 2>, 8> kDirections = {
       {{0, 1}, {2, 1}, {2, 3}, {0, 3}, {1, 0}, {1, 2}, {3, 2}, {3, 0}}};
@@ -60,7 +60,7 @@ int orientation_of(const Vector& row, const Vector& down) {
   return at == kDirections.end() ? 0 : static_cast<int>(at - kDirections.begin()) + 1;
 }
 
-// Of an /ICCBased colour space.
+// The profile of an /ICCBased colour space.
 std::string profile_of(QPDFObjectHandle space) {
   const auto data = space.getArrayItem(1).getStreamData(qpdf_dl_generalized);
   return {reinterpret_cast<const char*>(data->getBuffer()), data->getSize()};
@@ -90,8 +90,8 @@ bool is_cmyk(QPDFObjectHandle space) {
   return n.isInteger() && n.getIntValue() == 4;
 }
 
-// CMYK JPEGs of the usual programs are stored inverted: a file says so with its Adobe marker (Adobe Technical
-// Note 5116), a PDF, which ignores the marker's being there, by its /Decode array. Both must say the same.
+// Programs usually store CMYK JPEGs inverted. A JPEG file says so by its Adobe marker (Adobe Technical Note
+// 5116), a PDF by its /Decode array, ignoring the marker. True when both agree.
 bool inverted_alike(QPDFObjectHandle decode, const std::string& jpeg) {
   if (!decode.isArray() || decode.getArrayNItems() != 8) return false;
   for (int k = 0; k < 8; ++k) {
@@ -101,8 +101,7 @@ bool inverted_alike(QPDFObjectHandle decode, const std::string& jpeg) {
   return jpeg.substr(0, 4096).find(std::string("\xFF\xEE\x00\x0E", 4) + "Adobe") != std::string::npos;
 }
 
-// A picture stored as a JPEG whose values mean what a JPEG file's would: no mask, values not otherwise
-// inverted.
+// Extracts a picture stored as a JPEG if its values mean the same outside the PDF: no mask, no other /Decode.
 void take_jpeg(QPDFObjectHandle image, PagePicture& out) {
   QPDFObjectHandle d = image.getDict();
   QPDFObjectHandle filter = d.getKey("/Filter");
@@ -119,7 +118,7 @@ void take_jpeg(QPDFObjectHandle image, PagePicture& out) {
   out.jpeg = std::move(jpeg);
 }
 
-// Whether drawing the page at the picture's own resolution puts each of its pixels on one of the page's.
+// Whether rendering at the picture's resolution maps its pixels exactly to page pixels.
 bool falls_on_whole_pixels(const Matrix& m, const Box& box, const PagePicture& p) {
   const double px_per_point = p.dpi_across / 72;
   const auto off_by = [&](double points) {
@@ -178,7 +177,7 @@ Problem unreadable(const std::string& path, const std::string& why) {
           "cannot be read as a PDF (" + why + "); save the scan as TIFF or PNG, or copy it again"};
 }
 
-// Runs `ask` on an opened document; qpdf reports by exceptions.
+// Calls `ask` on an open document; turns qpdf's exceptions into problems.
 template <class Answer, class Ask>
 Result<Answer> with_document(const std::string& path, std::FILE* file, const Ask& ask) {
   if (file == nullptr) return unreadable(path, "no descriptor is left");

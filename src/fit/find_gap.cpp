@@ -9,7 +9,7 @@ namespace {
 
 constexpr double kStep_mm = 0.01;
 constexpr double kLeastLoss = 0.1;
-constexpr double kHole_mm = 0.5;  // samples further apart leave a hole in the profile
+constexpr double kHole_mm = 0.5;  // larger sample spacing is a hole in the profile
 
 std::optional<double> loss_at(const std::vector<double>& x, const std::vector<double>& loss, double at) {
   const auto after = std::lower_bound(x.begin(), x.end(), at);
@@ -20,7 +20,7 @@ std::optional<double> loss_at(const std::vector<double>& x, const std::vector<do
   return loss[i - 1] + part * (loss[i] - loss[i - 1]);
 }
 
-// Mean over the lines; none where one of them cannot be seen.
+// Mean over the lines; nothing when one of them is not visible.
 std::optional<double> score_at(const std::vector<double>& x, const std::vector<double>& loss,
                                const std::vector<double>& lines, double at) {
   double sum = 0;
@@ -45,14 +45,14 @@ std::optional<double> find_gap(const std::vector<double>& x_mm, const std::vecto
   }
   const auto best = std::max_element(score.begin(), score.end());
   if (*best < kLeastLoss) return std::nullopt;
-  // Lines stand evenly: one place further, all but one of them would still meet a gap. Where that place
-  // cannot be seen, it may be the right one.
+  // Lines are evenly spaced: shifted by one line, all but one would still meet gaps. If that position is not
+  // visible, it may be the right one.
   const auto around =
       static_cast<std::ptrdiff_t>(std::abs(lines_mm.back() - lines_mm.front()) / 2 / kStep_mm);
   const auto from = best - std::min(around, best - score.begin());
   const auto to = best + std::min(around, score.end() - best);
   if (std::find(from, to, kUnseen) != to) return std::nullopt;
-  // The middle of the peak's upper half: its very top is as flat as a sample is wide.
+  // Centre of the peak's upper half, since its top is flat over a sample.
   double weight = 0;
   double sum = 0;
   const auto add = [&](std::vector<double>::const_iterator at) {

@@ -4,7 +4,7 @@
 #include <cmath>
 
 #include "base/wording.h"
-#include "fit/find_wrong.h"
+#include "fit/find_outlier.h"
 #include "fit/job.h"
 
 namespace scrapetrace {
@@ -21,7 +21,7 @@ Problem problem(std::string what) {
   return {{}, 0, 0, std::move(what)};
 }
 
-// The head with most places is the reference, the first of them in the layout.
+// The head with most places is the reference; the first one of equals.
 std::vector<std::size_t> heads_of(const Layout& start, const std::vector<NominalPlace>& places) {
   std::vector<std::size_t> number_of(start.heads.size(), 0);
   for (const auto& place : places) ++number_of[place.head];
@@ -61,7 +61,7 @@ Result<Job> job_of(const Layout& start, const std::vector<KnownPlace>& places) {
   return job;
 }
 
-// With the slope fitted where that says something, else kept.
+// Fits the slope if the places determine it, else keeps it.
 std::pair<Solution, std::string> solve_best(const std::vector<Sample>& samples, std::size_t heads,
                                             double kept, bool noise_known, const LayoutFitOptions& options) {
   const auto free = fit::solve(samples, heads, std::nullopt);
@@ -84,7 +84,7 @@ Fitted fitted(const Job& job, double kept, const LayoutFitOptions& options) {
   out.used.assign(job.samples.size(), true);
   std::tie(out.solution, out.scale_note) = solve_best(job.samples, job.heads.size(), kept, false, options);
   const auto slope = out.solution.slope_fitted ? std::nullopt : std::optional(kept);
-  const auto wrong = fit::find_wrong(job.samples, job.heads.size(), slope, out.solution, options);
+  const auto wrong = fit::find_outlier(job.samples, job.heads.size(), slope, out.solution, options);
   out.either = wrong.either;
   if (wrong.either) return out;
   auto right = job.samples;
@@ -96,7 +96,7 @@ Fitted fitted(const Job& job, double kept, const LayoutFitOptions& options) {
   return out;
 }
 
-// The fit of all but two places, which are then listed as left out.
+// The fit without two contradicting places, which are listed as left out.
 Result<LayoutFit> without_both(const Layout& start, const std::vector<KnownPlace>& places,
                                std::pair<std::size_t, std::size_t> both, LayoutFitOptions options) {
   if (options.may_leave_out_two == 0)

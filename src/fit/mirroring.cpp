@@ -1,4 +1,4 @@
-// Which way the transfer turns the print: the evidence of the places for both.
+// Evidence of the places for both ways in which the transfer may turn the print.
 
 #include <Eigen/Dense>
 #include <cmath>
@@ -11,7 +11,7 @@ namespace scrapetrace {
 
 namespace {
 
-constexpr double kOrigin_mm = 1000;  // standard deviation of the sheet's origin: nothing is known of it
+constexpr double kOrigin_mm = 1000;  // standard deviation of the sheet's origin: unknown
 constexpr double kSheet_mm = 300;    // a wrong place may lie anywhere on it
 
 struct Seen {
@@ -20,7 +20,7 @@ struct Seen {
   double sigma_mm = 0;
 };
 
-// log N(x; mean, covariance) of the places but one; `left_out` beyond the last: of all.
+// log N(x; mean, covariance) of all places but one; `left_out` beyond the last: of all.
 double log_density(const Layout& start, const std::vector<Seen>& seen, double slope, std::size_t left_out,
                    const LayoutFitOptions& options) {
   std::vector<const Seen*> in;
@@ -30,8 +30,7 @@ double log_density(const Layout& start, const std::vector<Seen>& seen, double sl
   const auto n = static_cast<Eigen::Index>(in.size());
   Eigen::VectorXd off(n);
   Eigen::MatrixXd covariance(n, n);
-  const double middle =
-      start.drum.width_mm / 2;  // the origin's spread is that of the drum's middle on the sheet
+  const double middle = start.drum.width_mm / 2;  // the origin is uncertain at the drum's middle
   for (Eigen::Index i = 0; i < n; ++i) {
     const Seen& a = *in[static_cast<std::size_t>(i)];
     off(i) = a.x_sheet_mm - slope * (a.nominal.x_drum_mm - middle);
@@ -58,7 +57,7 @@ double log_sum(const std::vector<double>& terms) {
   return most + std::log(sum);
 }
 
-// None of the places wrong, or any one of them.
+// No place wrong, or any one.
 double log_evidence(const Layout& start, const std::vector<KnownPlace>& places, bool mirrored,
                     const LayoutFitOptions& options) {
   const geometry::ColumnMap columns(start);
@@ -82,7 +81,7 @@ double log_evidence(const Layout& start, const std::vector<KnownPlace>& places, 
 
 double mirrored_probability(const Layout& start, const std::vector<KnownPlace>& if_not,
                             const std::vector<KnownPlace>& if_mirrored, const LayoutFitOptions& options) {
-  // A streak that no pairing takes in is a place gone wrong: as likely anywhere on the sheet.
+  // An unmatched streak is a wrong place, equally likely anywhere on the sheet.
   const double left_out = std::log(options.wrong_place_part / kSheet_mm);
   const double more = static_cast<double>(if_mirrored.size()) - static_cast<double>(if_not.size());
   const double odds = log_evidence(start, if_mirrored, true, options) -

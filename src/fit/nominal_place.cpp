@@ -12,7 +12,7 @@ namespace scrapetrace::fit {
 namespace {
 
 constexpr double kOutwardSigma_mm = 0.5;
-constexpr double kResidueWidth_mm = 1.0;  // the middle of its streak hardly depends on it
+constexpr double kResidueWidth_mm = 1.0;  // hardly affects the middle of its streak
 
 Problem wrong(const KnownPlace& place, const std::string& what) {
   return {{}, 0, 0, to_string(place) + ": " + what};
@@ -49,14 +49,14 @@ Result<NominalPlace> place_of_jet(const Layout& layout, const geometry::ColumnMa
   return out;
 }
 
-// The residue's own middle and how well it is known.
+// Centre of the residue with its standard deviation.
 Result<std::pair<double, double>> outward_of(const Layout& layout, const KnownPlace& place) {
   const KnownScrape& scrape = *place.scrape;
   if (scrape.outward_mm)
     return std::pair{*scrape.outward_mm, scrape.outward_sigma_mm.value_or(kOutwardSigma_mm)};
   for (const Zone& zone : layout.zones) {
     if (zone.side != scrape.side || zone.surface != scrape.surface) continue;
-    // Anywhere in the zone alike.
+    // Uniform over the zone.
     return std::pair{0.5 * (zone.from_mm + zone.to_mm),
                      scrape.outward_sigma_mm.value_or((zone.to_mm - zone.from_mm) / std::sqrt(12.0))};
   }
@@ -79,7 +79,7 @@ Result<NominalPlace> place_of_scrape(const Layout& layout, const geometry::Colum
     return wrong(place, "residue there touches no ink, so it draws no streak; is the head right?");
   const double from = touches.first + static_cast<double>(first - touches.n.begin());
   const double to = touches.first + static_cast<double>(touches.n.rend() - last);
-  // One column at either end may be missed.
+  // A column may be missed at each end.
   return NominalPlace{head, 0.5 * (from + to) * layout.px_mm(), std::hypot(outward->second, layout.px_mm())};
 }
 

@@ -11,11 +11,11 @@ namespace scrapetrace {
 namespace {
 
 struct Expected {
-  double x_sheet_mm = 0;  // but for a common shift
+  double x_sheet_mm = 0;  // up to a common shift
   double width_mm = 0;
 };
 
-// A streak of unknown width (0) may be any jet's.
+// A streak of unknown width (0) matches any jet.
 bool may_be(const Streak& streak, const Expected& expected) {
   return streak.width_mm <= 0 ||
          (streak.width_mm > 0.5 * expected.width_mm && streak.width_mm < 2 * expected.width_mm);
@@ -30,7 +30,7 @@ struct Pairing {
   }
 };
 
-// Every jet with the nearest streak in reach of where it should show; a streak serves one jet.
+// Each jet with the nearest streak in reach of its expected position; a streak serves one jet.
 Pairing pair_at(const std::vector<Expected>& expected, const std::vector<Streak>& streaks, double shift,
                 double reach) {
   struct Candidate {
@@ -68,7 +68,7 @@ PairedJets pair_jets(const Layout& start, const std::vector<KnownJet>& jets,
   std::vector<Expected> expected;
   for (const KnownJet& jet : jets) {
     const auto nominal = fit::nominal_place(start, columns, {jet, std::nullopt, 0, 0});
-    // Far off where the layout has no such jet: it stays without a streak.
+    // The layout has no such jet: leave it without a streak.
     if (!nominal) {
       expected.push_back({std::numeric_limits<double>::infinity(), 0});
       continue;
@@ -107,7 +107,7 @@ std::optional<double> x_of_gap(const Layout& start, const KnownPlace& place, boo
   const auto nominal = fit::nominal_place(start, geometry::ColumnMap(start), place);
   if (!nominal || !place.jet) return std::nullopt;
   auto lines = nominal->lines_mm;
-  // On a drum looked at the wrong way round the lines stand the other way round.
+  // Mirrored, the lines are in reverse order.
   if (mirrored != start.transfer.mirrored) {
     for (double& line : lines) line = -line;
   }

@@ -4,7 +4,7 @@ namespace scrapetrace::fit {
 
 namespace {
 
-// Singular values below this part of the largest are rounding: columns are scaled to unit length before.
+// Relative to the largest singular value, with columns scaled to unit length: smaller ones are rounding.
 constexpr double kRankTolerance = 1e-9;
 
 // Columns: [a,] b, g_1, g_2, ...; rows over their sigma.

@@ -5,7 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "fit/find_wrong.h"
+#include "fit/find_outlier.h"
 #include "fit/job.h"
 #include "fit/to_columns.h"
 

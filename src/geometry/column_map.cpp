@@ -23,7 +23,7 @@ std::pair<int, int> extreme_shifts(const Layout& layout, std::size_t carriage) {
   return {low, high};
 }
 
-// Where the left head lays its last column at `last`, and the right one its first beside it.
+// Where the left head ends its last column, `last`, and the right head begins its next one.
 SeamEnds ends_after(const Layout& layout, int last, std::size_t left_head, std::size_t right_head) {
   const double middle_mm = (last + 1) * layout.px_mm();
   const auto end_mm = [&](std::size_t head) {

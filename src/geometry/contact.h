@@ -1,5 +1,5 @@
 #pragma once
-// What one bit of residue does to each column: the number of contacts after the ink was laid.
+// How often residue touches each column after its ink was laid.
 
 #include <cstdint>
 #include <vector>
@@ -17,14 +17,14 @@ struct Contact {
   double width_mm = 0;
 };
 
-// True when, within one pass, a contact of carriage q comes after the ink of carriage p is laid:
-// angle_p < angle_q, or the same carriage with the contact downstream of its jets.
+// Whether, within a pass, a contact of carriage q comes after the ink of carriage p: angle_p < angle_q, or
+// the same carriage with the contact downstream of its jets.
 bool touches_after_laying(const Layout& layout, std::size_t laying_carriage, std::size_t contact_carriage,
                           bool downstream);
 
-// Touch counts n of columns [first, first + n.size()): all columns the contact reaches in any pass, whether
-// or not their ink was there (those count 0). A column is reached when its centre, as its owner lays it, lies
-// in the contact's interval (model: Forward model of a scrape). kept(column) = (1 - f)^n.
+// Touch counts of columns [first, first + n.size()), all that the contact reaches in any pass; 0 where the
+// ink came later. A column is reached when its centre, as its owner prints it, lies in the contact's interval
+// (model: Forward model of a scrape). kept(column) = (1 - f)^n.
 struct TouchCounts {
   int first = 0;
   std::vector<std::uint8_t> n;

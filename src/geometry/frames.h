@@ -17,16 +17,16 @@ struct SheetFromDrum {
   [[nodiscard]] double drum_x(double sheet_x_mm) const { return (sheet_x_mm - offset_mm) / scale; }
 };
 
-// Drum X of a column's centre as laid by a carriage: the carriage's offset shifts its ink.
+// Drum X of a column's centre; the carriage's offset shifts its ink.
 double drum_x_of_column(const Layout& layout, int column, std::size_t carriage);
 
-// Which side of the head, as the drum sees it, bears the stencilled name.
+// The drum side of the head with this stencilled name.
 Side drum_side(const Head& head, Side stencilled);
 
-// Drum X of the head's outermost jet on that drum side, carriage at home (its offset included).
+// Drum X of the outermost jet on that drum side, carriage at home, offset included.
 double outermost_jet_mm(const Layout& layout, const Head& head, Side drum_side);
 
-// Outward distance e of a drum X (carriage at home) on a stencilled side, and back.
+// Outward distance e of drum X (carriage at home) on a stencilled side, and its inverse.
 double outward_from_drum(const Layout& layout, const Head& head, Side stencilled, double drum_x_mm);
 double drum_from_outward(const Layout& layout, const Head& head, Side stencilled, double outward_mm);
 

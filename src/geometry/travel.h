@@ -1,5 +1,5 @@
 #pragma once
-// How far a carriage goes.
+// The range of a carriage's displacement.
 
 #include <algorithm>
 
@@ -7,7 +7,7 @@
 
 namespace scrapetrace::geometry {
 
-// Least and greatest displacement over the passes, columns.
+// Least and greatest displacement over the passes, in columns.
 struct Travel {
   int low_px = 0;
   int high_px = 0;

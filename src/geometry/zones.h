@@ -1,5 +1,5 @@
 #pragma once
-// Targets and where they stand on the drum.
+// Cleaning targets and their place on the drum.
 
 #include <vector>
 
@@ -7,7 +7,7 @@
 
 namespace scrapetrace::geometry {
 
-// One (head, stencilled side, surface). The zone's drum interval holds for the carriage at home.
+// A (head, stencilled side, surface); drum interval with the carriage at home.
 struct TargetZone {
   std::size_t head = 0;
   std::size_t zone = 0;  // index into Layout::zones

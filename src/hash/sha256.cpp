@@ -50,7 +50,7 @@ struct CloseFile {
 };
 using File = std::unique_ptr<std::FILE, CloseFile>;
 
-// Null, with errno set, when it cannot be opened, and for pipes and devices: they may never end.
+// Null, with errno set, on failure and for pipes and devices, which may never end.
 File open_regular(const std::string& path) {
   const int descriptor = open(path.c_str(), O_RDONLY | O_CLOEXEC | O_NONBLOCK | O_NOCTTY);
   struct stat about {};

@@ -1,5 +1,5 @@
 #pragma once
-// SHA-256 (FIPS 180-4), by libcrypto: names contents, so that a scan or a record is known by what it holds.
+// SHA-256 (FIPS 180-4) by libcrypto, as an identity of contents.
 
 #include <string>
 #include <string_view>

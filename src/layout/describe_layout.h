@@ -1,12 +1,12 @@
 #pragma once
-// What `scrapetrace layout` shows about a layout, as values.
+// Derives the description that `scrapetrace layout` shows.
 
 #include "scrapetrace/layout.h"
 #include "scrapetrace/layout_description.h"
 
 namespace scrapetrace::layout {
 
-// `layout` as read_layout() accepts it.
+// `layout` must be one that read_layout() accepts.
 LayoutDescription describe_layout(const Layout& layout);
 
 }  // namespace scrapetrace::layout

@@ -1,5 +1,5 @@
 #pragma once
-// Where in its file each part of a layout stands, for the checks that need several parts at once.
+// Positions of a layout's parts in its file, for messages about several parts.
 
 #include <vector>
 
@@ -14,7 +14,7 @@ struct LayoutPlaces {
   std::vector<Place> carriage_angles;
   std::vector<Place> head_names;
   std::vector<Place> head_first_jets;
-  std::vector<Place> zones;  // their headers
+  std::vector<Place> zones;  // of their headers
 };
 
 }  // namespace scrapetrace::layout

@@ -1,5 +1,5 @@
 #pragma once
-// What the files may hold: wide enough for any press, narrow enough that a hostile file is refused at once.
+// Limits of the file formats: wide enough for any press, narrow enough to reject hostile files at once.
 
 #include "layout/table_reader.h"
 
@@ -9,7 +9,7 @@ inline constexpr int kMostInks = 8;
 inline constexpr int kMostCarriages = 16;
 inline constexpr int kMostHeads = 64;
 inline constexpr int kMostZones = 32;
-inline constexpr int kMostPasses = 64;  // so also the widest jet pitch: each remainder takes one pass
+inline constexpr int kMostPasses = 64;  // also limits the jet pitch: each remainder takes a pass
 inline constexpr int kMostPatches = 1000;
 inline constexpr int kMostMarks = 100;
 inline constexpr int kMostCauses = 200;  // of one kind

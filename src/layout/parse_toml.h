@@ -1,5 +1,5 @@
 #pragma once
-// TOML text into a tree, with every syntax error and not only the first.
+// Parses TOML and reports all syntax errors, not only the first.
 
 #include <toml++/toml.h>
 
@@ -10,14 +10,14 @@
 
 namespace scrapetrace::layout {
 
-// Files are written by hand; anything larger is not one of ours.
+// Files are written by hand; larger ones are not ours.
 inline constexpr std::size_t kMostBytes = 262144;
-// More levels than any format here has; keeps deep nesting from exhausting the stack.
+// Above any format here; prevents stack exhaustion by deep nesting.
 inline constexpr int kMostDotsPerLine = 32;
 inline constexpr int kMostSyntaxErrors = 20;
 
-// The tree of whatever can be read. Syntax errors go to `problems`; their lines are left out of the tree and
-// problems.has_skipped_lines() tells so.
+// The tree of all valid lines. Syntax errors go to `problems`; their lines are skipped, as
+// problems.has_skipped_lines() tells.
 toml::table parse_toml(std::string_view text, ProblemList& problems);
 
 }  // namespace scrapetrace::layout

@@ -1,5 +1,5 @@
 #pragma once
-// Collects what is wrong with one file, so that a reader can go on after the first problem.
+// Collects the problems of a file, so that reading continues after the first.
 
 #include <cstddef>
 #include <string>
@@ -23,11 +23,11 @@ class ProblemList {
   [[nodiscard]] bool empty() const { return problems_.empty(); }
   [[nodiscard]] std::size_t size() const { return problems_.size(); }
 
-  // Lines had to be skipped: what seems to be missing may have stood there.
+  // Lines were skipped: a missing key may have been there.
   void skipped_lines() { skipped_lines_ = true; }
   [[nodiscard]] bool has_skipped_lines() const { return skipped_lines_; }
 
-  // In the order of the file. Past kMostProblems one last entry tells how many more there are.
+  // In file order. After kMostProblems a last entry gives the number of further ones.
   [[nodiscard]] Problems take();
 
   static constexpr std::size_t kMostProblems = 50;

@@ -1,5 +1,5 @@
 #pragma once
-// Layout and chart files (TOML 1.0, docs/formats.md) into values. Texts in, so the library opens no file.
+// Parses layout and chart files (TOML 1.0, docs/formats.md). Takes text, so the library opens no file.
 
 #include <string_view>
 
@@ -9,12 +9,12 @@
 
 namespace scrapetrace::layout {
 
-// `file` is the name that problems carry. Every problem is reported, each with line and column: syntax,
-// unknown, missing and repeated keys, wrong types, values out of range, names that nothing defines,
-// incomplete interleave, holes between heads, heads off the drum.
+// `file` is the name in messages. Reports every problem with line and column: syntax, unknown, missing and
+// repeated keys, types, ranges, undefined names, incomplete interleave, holes between heads, heads off the
+// drum.
 Result<Layout> read_layout(std::string_view toml, std::string_view file);
 
-// Inks are checked against `layout`'s names when it is given.
+// Checks ink names against `layout` when given.
 Result<Chart> read_chart(std::string_view toml, std::string_view file, const Layout* layout = nullptr);
 
 }  // namespace scrapetrace::layout

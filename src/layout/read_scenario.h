@@ -1,5 +1,5 @@
 #pragma once
-// Scenario files (TOML 1.0, docs/formats.md): what is wrong with a machine, and how its print is scanned.
+// Parses scenario files (TOML 1.0, docs/formats.md): faults of a machine, and how its print is scanned.
 
 #include <optional>
 #include <string_view>
@@ -18,8 +18,8 @@ struct Scenario {
   std::optional<CameraOptions> camera;  // a photo instead of a scan
 };
 
-// Names of heads, carriages, inks and surfaces are checked against `layout`. As in read_layout(), every
-// problem is reported with its line and column.
+// Checks names of heads, carriages, inks and surfaces against `layout`. Reports every problem with line and
+// column.
 Result<Scenario> read_scenario(std::string_view toml, std::string_view file, const Layout& layout);
 
 }  // namespace scrapetrace::layout

@@ -1,5 +1,5 @@
 #pragma once
-// The first line of every file says what it is.
+// The schema key at the top of every file.
 
 #include <string>
 
@@ -7,8 +7,7 @@
 
 namespace scrapetrace::layout {
 
-// Checks the key `schema` of the file's root. A file of another kind is worth one problem, not fifty: the
-// caller stops when this returns false.
+// Checks the key `schema`. False for a file of another kind, which the caller should not read further.
 bool check_schema(TableReader& root, const std::string& expected);
 
 }  // namespace scrapetrace::layout

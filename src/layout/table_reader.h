@@ -1,6 +1,6 @@
 #pragma once
-// Typed access to one TOML table that notes every problem and goes on. A value that cannot be read leaves its
-// target as it was and returns false; finish() reports the keys nobody asked for.
+// Typed access to a TOML table. An invalid value is reported, leaves its target unchanged and returns false;
+// finish() reports keys that nobody read.
 
 #include <toml++/toml.h>
 
@@ -18,7 +18,7 @@ namespace scrapetrace::layout {
 struct Range {
   double low = -std::numeric_limits<double>::max();
   double high = std::numeric_limits<double>::max();
-  bool above_low = false;  // low itself is not allowed
+  bool above_low = false;  // low is excluded
 };
 std::string to_text(const Range& range);  // "0.5 to 2", "above 0, at most 1"
 bool holds(const Range& range, double value);
@@ -39,7 +39,7 @@ class TableReader {
   bool whole(std::string_view key, int& out, WholeRange range, Need need = Need::required);
   bool whole(std::string_view key, std::uint64_t& out, WholeRange range, Need need = Need::required);
   bool truth(std::string_view key, bool& out, Need need = Need::required);
-  // A name: not empty, no control characters, at most 64 characters.
+  // A name: non-empty, no control characters, at most 64 characters.
   bool name(std::string_view key, std::string& out, Need need = Need::required);
   // One of a few words.
   bool word(std::string_view key, std::string& out, const std::vector<std::string>& allowed,
@@ -51,7 +51,7 @@ class TableReader {
   bool whole_list(std::string_view key, std::vector<int>& out, WholeRange range, int most);
   bool names(std::string_view key, std::vector<std::string>& out, int most);
 
-  // Sub-tables: [key] and [[key]]. Missing ones are reported when required; `most` bounds the count.
+  // Sub-tables [key] and [[key]]. Reports missing required ones; `most` limits their number.
   const toml::table* table(std::string_view key, Need need = Need::required);
   std::vector<const toml::table*> tables(std::string_view key, int most, Need need = Need::required);
 
@@ -64,7 +64,7 @@ class TableReader {
   [[nodiscard]] const std::string& called() const { return called_; }
 
  private:
-  // The value, or null after reporting a missing required key.
+  // The value; null after reporting a missing required key.
   const toml::node* find(std::string_view key, Need need) { return find(key, need, "the key \"{}\""); }
   const toml::node* find(std::string_view key, Need need, const char* missing);
   bool wrong_type(std::string_view key, const toml::node& node, std::string_view wanted);

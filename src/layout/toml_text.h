@@ -1,5 +1,5 @@
 #pragma once
-// TOML as text.
+// Writes TOML values.
 
 #include <string>
 
@@ -9,7 +9,7 @@ namespace scrapetrace::layout {
 std::string toml_string(const std::string& text);
 // A float: the shortest digits that read back as the same value, with a point.
 std::string toml_float(double value);
-// A remark, each line behind a "#"; empty for none.
+// A comment, each line after "#"; empty for none.
 std::string toml_remark(const std::string& text);
 
 }  // namespace scrapetrace::layout

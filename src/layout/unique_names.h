@@ -1,5 +1,5 @@
 #pragma once
-// Names that must not repeat, and names that must be known.
+// Checks for duplicate and unknown names.
 
 #include <fmt/format.h>
 
@@ -14,7 +14,7 @@
 
 namespace scrapetrace::layout {
 
-// Reports every part whose name an earlier one already has. Empty names were reported when they were read.
+// Reports each part whose name occurred before; empty names were reported on reading.
 template <class Part>
 void check_unique(const std::string& kind, const std::vector<Part>& parts, const std::vector<Place>& places,
                   ProblemList& problems) {
@@ -37,7 +37,7 @@ std::vector<std::string> names_of(const std::vector<Part>& parts) {
   return out;
 }
 
-// Index of the part so named. An unknown name is reported with the known ones.
+// Index of the part with this name. An unknown name is reported with the known ones.
 template <class Part>
 std::optional<std::size_t> find_named(const std::string& kind, const std::vector<Part>& parts,
                                       const std::string& name, Place place, ProblemList& problems) {
@@ -45,7 +45,7 @@ std::optional<std::size_t> find_named(const std::string& kind, const std::vector
     if (parts[i].name == name) return i;
   }
   const auto known = names_of(parts);
-  // It may stand in a line that was skipped, or be the name that could not be read.
+  // It may be in a skipped line, or be a name that could not be read.
   const bool some_unread = std::find(known.begin(), known.end(), "") != known.end();
   if (problems.has_skipped_lines() || some_unread) return std::nullopt;
   problems.add(place, fmt::format("there is no {} {}; known: {}.{}", kind, in_quotes(name),

@@ -1,5 +1,5 @@
 #pragma once
-// Words for messages about TOML values.
+// Describes TOML values in messages.
 
 #include <toml++/toml.h>
 

@@ -6,8 +6,7 @@
 
 namespace scrapetrace::layout {
 
-// A chart as a file that read_chart() takes, lengths to a hundredth of a millimetre; `remark` stands above it
-// as a comment, line by line.
+// Writes a chart for read_chart(), lengths to 0.01 mm; `remark` becomes a comment at the top.
 std::string write_chart(const Chart& chart, const std::string& remark);
 
 }  // namespace scrapetrace::layout

@@ -6,8 +6,7 @@
 
 namespace scrapetrace::layout {
 
-// A layout as a file from which read_layout() makes the same one again; `remark` stands above it as a
-// comment, line by line.
+// Writes a layout that read_layout() reads back unchanged; `remark` becomes a comment at the top.
 std::string write_layout(const Layout& layout, const std::string& remark);
 
 // One [[zone]] table.

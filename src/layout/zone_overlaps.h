@@ -1,5 +1,5 @@
 #pragma once
-// Which targets share part of the drum, and when the page cannot tell them apart.
+// Targets that share part of the drum, and whether a page can tell them apart.
 
 #include <vector>
 

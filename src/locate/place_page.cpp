@@ -62,7 +62,8 @@ OnChart find_on_chart(const Layout& layout, const Chart& chart, const PageRaster
   options.px_per_mm_x = resolution.dpi_across / 25.4;
   options.px_per_mm_y = resolution.dpi_along / 25.4;
   options.scale_known = resolution.exact;
-  options.ways = page::ways_round(raster.transposed, {locate_options.lead_edge, locate_options.mirrored});
+  options.ways =
+      page::sheet_orientations(raster.transposed, {locate_options.lead_edge, locate_options.mirrored});
   options.threads = locate_options.threads;
   return {resolution, page::place_on_chart(overview.coarse, layout, chart, raster.grey, options)};
 }
@@ -247,7 +248,7 @@ Places place_bare_page(const Layout& layout, const PageRaster& raster, const Loc
   bare.dpi = overview->resolution.dpi_across;
   bare.dpi_source = overview->resolution.source;
   bare.angle_deg = overview->angle_deg;
-  bare.ways = page::ways_round(raster.transposed, {options.lead_edge, options.mirrored});
+  bare.ways = page::sheet_orientations(raster.transposed, {options.lead_edge, options.mirrored});
   auto places = page::place_without_chart(raster, layout, overview->coarse, bare);
   if (const auto* found = std::get_if<std::vector<page::Placement>>(&places)) {
     if (auto why = dpi_against_heads(layout, found->front().chart, overview->resolution); !why.empty())

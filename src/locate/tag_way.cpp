@@ -45,7 +45,7 @@ Resolution resolution_of(const PageRaster& raster, const page::RasterFromSheet& 
 TagWay way_by_tags(const Layout& layout, const Chart& chart, const PageRaster& raster,
                    const LocateOptions& options) {
   TagWay out;
-  const auto seen = page::see_tags(layout, chart, raster);
+  const auto seen = page::detect_chart_tags(layout, chart, raster);
   out.tags = page::place_by_tags(raster, seen);
   if (!out.tags) {
     if (seen.tags.empty() && seen.strangers.size() >= kFewestStrangers)

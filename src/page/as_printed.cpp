@@ -16,7 +16,7 @@ bool overlap(const std::array<double, 2>& a, const std::array<double, 2>& b) {
   return a[0] < b[1] && b[0] < a[1];
 }
 
-// Whether a patch lies in the way.
+// Whether a patch overlaps.
 bool covered(const Chart& chart, const Patch& words) {
   return std::any_of(chart.patches.begin(), chart.patches.end(), [&](const Patch& patch) {
     return overlap(patch.x_mm, words.x_mm) && overlap(patch.y_mm, words.y_mm);
@@ -28,7 +28,7 @@ bool known(const std::vector<Patch>& patches, const Patch& one) {
                      [&](const Patch& p) { return p.x_mm == one.x_mm && p.y_mm == one.y_mm; });
 }
 
-// From the leftmost patch or mark to the rightmost: beyond lies unprinted paper, and then the sheet's edge.
+// From the leftmost patch or mark to the rightmost; beyond is unprinted paper, then the sheet's edge.
 std::array<double, 2> width_of_print(const Chart& chart) {
   std::array<double, 2> x = {chart.sheet_mm[0], 0};
   for (const Patch& patch : chart.patches) x = {std::min(x[0], patch.x_mm[0]), std::max(x[1], patch.x_mm[1])};
@@ -39,7 +39,7 @@ std::array<double, 2> width_of_print(const Chart& chart) {
   return x;
 }
 
-// Sheet mm from the first to the last column that a head lays; [high, low] when there is none.
+// Sheet mm from the first to the last column that a head prints; low > high when there is none.
 std::array<double, 2> width_of_ink(const Layout& layout) {
   const geometry::ColumnMap columns(layout);
   const geometry::SheetFromDrum sheet_from_drum(layout);
@@ -55,7 +55,7 @@ std::array<double, 2> width_of_ink(const Layout& layout) {
   return x;
 }
 
-// The patches as far as there is ink for them; all as they are when nothing would be left.
+// The patches cut to where heads print; unchanged when nothing would be left.
 std::vector<Patch> within_ink(const Layout& layout, const std::vector<Patch>& patches) {
   const auto ink = width_of_ink(layout);
   std::vector<Patch> out;

@@ -33,7 +33,7 @@ Eigen::VectorXd offsets_of(const std::vector<BendPoint>& points) {
   return out;
 }
 
-// But for a constant.
+// Up to a constant.
 double log_likelihood(const std::vector<BendPoint>& points, double amplitude_mm, double length_mm) {
   const Eigen::LLT<Eigen::MatrixXd> factor(covariance_of(points, amplitude_mm, length_mm));
   const Eigen::VectorXd offsets = offsets_of(points);

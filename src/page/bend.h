@@ -1,25 +1,25 @@
 #pragma once
-// What is left of a page's shape once an affine map is fitted: scanners stretch a line of the page by a few
-// tenths of a millimetre here and there (systematic, each unit its own way). Known near marks only.
+// The distortion that an affine map leaves. Scanners stretch a line of the page locally by a few tenths of a
+// millimetre, each unit in its own way. Only marks can show it.
 
 #include <Eigen/Core>
 #include <vector>
 
 namespace scrapetrace::page {
 
-// A mark that lies `dx_mm` to the right of where the map has it.
+// A mark that lies `dx_mm` to the right of where the map places it.
 struct BendPoint {
-  Eigen::Vector2d at_mm;  // in the raster, scaled to millimetres
+  Eigen::Vector2d at_mm;  // raster position, in millimetres
   double dx_mm = 0;
 };
 
-// A Gaussian process of mean 0 with the covariance a^2 exp(-d^2 / (2 l^2)), seen at the marks with
-// noise of 0.02 mm (Rasmussen and Williams, Gaussian Processes for Machine Learning, 2006, ch. 2). Near marks
-// it follows them; far from all it goes back to 0, and its spread to a.
+// A Gaussian process with mean 0 and covariance a^2 exp(-d^2 / (2 l^2)), observed at the marks with noise of
+// 0.02 mm (Rasmussen and Williams, Gaussian Processes for Machine Learning, 2006, ch. 2). Far from all marks
+// its mean returns to 0 and its standard deviation to a.
 class Bend {
  public:
-  // The amplitude a out of 0, 0.02, 0.04, ... 0.64 mm that makes the marks likeliest. The odds must be twenty
-  // to one against none at all.
+  // Chooses the amplitude a among 0, 0.02, 0.04, ... 0.64 mm by maximum likelihood; 0 unless the odds against
+  // it are twenty to one.
   explicit Bend(std::vector<BendPoint> points, double length_mm = 70);
   [[nodiscard]] double amplitude_mm() const { return amplitude_mm_; }
   [[nodiscard]] double dx_mm(const Eigen::Vector2d& at_mm) const;
@@ -31,7 +31,7 @@ class Bend {
   std::vector<BendPoint> points_;
   double length_mm_;  // l
   double amplitude_mm_ = 0;
-  Eigen::MatrixXd inverse_;  // of the marks' covariance, noise included
+  Eigen::MatrixXd inverse_;  // of the marks' covariance with noise
   Eigen::VectorXd weights_;  // inverse_ times the marks' offsets
 };
 

@@ -13,7 +13,7 @@ constexpr double kStep_mm = 2.0;
 constexpr double kHidden = 0.5;
 constexpr int kSparse = 5;  // rows
 
-// Weighted sums of what a correlation needs.
+// Weighted sums for a correlation.
 struct Moments {
   double n = 0, seen = 0, expected = 0, seen2 = 0, expected2 = 0, both = 0;
   [[nodiscard]] double correlation() const {
@@ -67,7 +67,7 @@ void ChartAgreement::add(const Run& run, const RasterFromSheet& place, Seen& see
   int visible = 0;
   if (j_first == j_last && on_map(floor_of(u), j_first) &&
       on_map(floor_of(u + (run.points - 1) * step_u), j_last)) {
-    // Most runs lie on one row of the map, from end to end.
+    // Most runs lie on one row of the map from end to end.
     const auto* row = &map_.at(0, j_first);
     for (int k = 0; k < run.points; ++k) add_cell(row[static_cast<int>(u + k * step_u)]);
     visible = run.points;

@@ -1,5 +1,5 @@
 #pragma once
-// How well a coarse map agrees with a chart laid over it, for many ways of laying it.
+// Scores candidate placements of a chart on a coarse map.
 
 #include <cstddef>
 #include <vector>
@@ -17,22 +17,22 @@ class ChartAgreement {
   // `map` must outlive this.
   ChartAgreement(const CoarseMap& map, const Layout& layout, const Chart& chart, bool grey);
 
-  // Correlation of seen and expected linear signal, at points 2 mm apart, over the part of the sheet that the
-  // raster shows. Patches that it does not show count by half as seen bare: a placement may not hide ink off
-  // the image, but neither may it drag ink that is cut off onto paper that is seen.
+  // Correlation of seen and expected linear signal at points 2 mm apart, over the part of the sheet that the
+  // raster shows. Patches outside the raster count half, as if seen bare: a placement may neither hide ink
+  // outside the image nor drag cropped ink onto visible paper.
   [[nodiscard]] double of(const RasterFromSheet& place) const { return agreement(runs_, place); }
-  // From every fifth row of points: enough to tell good places from bad ones.
+  // From every fifth row of points: enough to rank candidates.
   [[nodiscard]] double roughly(const RasterFromSheet& place) const { return agreement(sparse_, place); }
 
  private:
-  // Points of one row with the same patch under them, the last kind bare paper.
+  // Points of a row on the same patch; the last kind is bare paper.
   struct Run {
-    double x_mm = 0;  // of the first
+    double x_mm = 0;  // of the first point
     double y_mm = 0;
     int points = 0;
     std::size_t kind = 0;
   };
-  // What is seen of one kind.
+  // Sums over one kind.
   struct Seen {
     double points = 0;
     double hidden = 0;
@@ -44,7 +44,7 @@ class ChartAgreement {
 
   const CoarseMap& map_;
   std::vector<Run> runs_;
-  std::vector<Run> sparse_;    // those of every fifth row
+  std::vector<Run> sparse_;    // every fifth row
   std::vector<Rgb> expected_;  // per kind
 };
 

@@ -13,7 +13,7 @@ namespace scrapetrace::page {
 
 namespace {
 
-constexpr double kOutlier = 5;  // times the median miss
+constexpr double kOutlier = 5;  // times the median residual
 
 std::vector<std::uint8_t> mirrored_rows(const Overview& overview) {
   std::vector<std::uint8_t> out(overview.grey.size());
@@ -26,7 +26,7 @@ std::vector<std::uint8_t> mirrored_rows(const Overview& overview) {
   return out;
 }
 
-// Sightings in cells of the overview as it is, whichever way it was looked at.
+// Tag detections in overview cells, undoing the mirroring.
 std::vector<tags::Sighting> sightings_in(const Overview& overview, bool mirrored) {
   const auto picture = mirrored ? mirrored_rows(overview) : overview.grey;
   auto found = tags::find_tags({overview.width, overview.height, picture});
@@ -37,7 +37,7 @@ std::vector<tags::Sighting> sightings_in(const Overview& overview, bool mirrored
   return found;
 }
 
-// The corners where the press lays them: a column prints when its centre lies in the tag.
+// The corners as printed: a column is inked when its centre lies in the tag.
 std::array<Eigen::Vector2d, 4> corners_on_sheet(const Layout& layout, const Mark& mark) {
   const double half = mark.size_mm / 2;
   std::array<double, 2> x = {mark.center_mm[0] - half, mark.center_mm[0] + half};
@@ -54,7 +54,7 @@ std::size_t known_among(const std::vector<tags::Sighting>& found, const Chart& c
   }));
 }
 
-double miss_of(const SeenTag& tag, const Eigen::Matrix3d& map) {
+double miss_of(const DetectedTag& tag, const Eigen::Matrix3d& map) {
   double sum = 0;
   for (const auto& corner : tag.stored_from_sheet)
     sum += (apply_homography(map, corner.from) - corner.to).squaredNorm();
@@ -63,8 +63,8 @@ double miss_of(const SeenTag& tag, const Eigen::Matrix3d& map) {
 
 }  // namespace
 
-SeenTags see_tags(const Layout& layout, const Chart& chart, const PageRaster& page) {
-  SeenTags out;
+DetectedTags detect_chart_tags(const Layout& layout, const Chart& chart, const PageRaster& page) {
+  DetectedTags out;
   if (page.overview.width == 0 || chart.marks.empty()) return out;
   auto found = sightings_in(page.overview, false);
   if (known_among(found, chart) < 2) {
@@ -79,7 +79,7 @@ SeenTags see_tags(const Layout& layout, const Chart& chart, const PageRaster& pa
       out.strangers.push_back(sighting.id);
       continue;
     }
-    SeenTag tag{static_cast<std::size_t>(mark - chart.marks.begin()), {}};
+    DetectedTag tag{static_cast<std::size_t>(mark - chart.marks.begin()), {}};
     const auto sheet = corners_on_sheet(layout, *mark);
     for (std::size_t k = 0; k < 4; ++k) {
       const Eigen::Vector2d cell(sighting.corners_px[k][0], sighting.corners_px[k][1]);
@@ -98,7 +98,7 @@ Eigen::Vector2d raster_from_stored(const PageRaster& page, const Eigen::Vector2d
   return out;
 }
 
-std::vector<SeenTag> without_strays(std::vector<SeenTag> tags, double most_px) {
+std::vector<DetectedTag> without_outliers(std::vector<DetectedTag> tags, double most_px) {
   while (tags.size() > 2) {
     std::vector<PointPair> pairs;
     for (const auto& tag : tags)

@@ -14,7 +14,7 @@ namespace {
 
 constexpr std::size_t kRowsInPart = 32;  // of cells
 
-// Adds `nu` pixels each to the sums of a row's cells.
+// Adds `nu` pixels to each sum of a row of cells.
 SCRAPETRACE_WIDE void add_row(const std::uint16_t* row, std::size_t nu, std::size_t cells,
                               std::uint64_t* sums) {
   for (std::size_t i = 0; i < cells; ++i, row += nu) {

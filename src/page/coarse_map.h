@@ -1,5 +1,5 @@
 #pragma once
-// A small square-celled picture of the raster, for finding where the sheet lies.
+// A small raster of square cells, for finding where the sheet lies.
 
 #include <array>
 #include <cstddef>
@@ -14,7 +14,7 @@ struct CoarseMap {
   int height = 0;
   double px_per_cell_u = 1;  // raster pixels (scan rows for v) per cell
   double px_per_cell_v = 1;
-  // Linear light, 1 = full scale. Not a vector: that would fill it with nothing first.
+  // Linear light, 1 = full scale. Not a vector, which would zero it first.
   std::unique_ptr<std::array<float, 3>[]> cells;
 
   [[nodiscard]] const std::array<float, 3>& at(int i, int j) const {
@@ -22,8 +22,8 @@ struct CoarseMap {
   }
 };
 
-// Cells of about `cell_px` pixels a side; whole blocks and whole pixels, the remainder at the far ends
-// dropped. It does not depend on `threads`.
+// Cells of about `cell_px` pixels: whole blocks and whole pixels; the remainder at the far ends is dropped.
+// The result does not depend on `threads`.
 CoarseMap make_coarse_map(const PageRaster& raster, double cell_px, int threads = 1);
 
 }  // namespace scrapetrace::page

@@ -10,10 +10,10 @@ namespace {
 
 constexpr double kInset_mm = 0.7;  // the sheet's own edge is not ink
 
-// Middle of each sharp change down a column, in cells; ends of the sheet count.
+// Centres of sharp changes down a column, in cells; the sheet's ends count.
 std::vector<double> sharp_changes(const LightnessMap& map, int i, float least_step) {
   const int n = map.height();
-  const auto step = [&](int j) {  // across the border between cells j - 1 and j, over two cells
+  const auto step = [&](int j) {  // between cells j - 1 and j, over two cells
     if (j < 1 || j >= n || !map.on_sheet(i, j - 1) || !map.on_sheet(i, j)) return 0.0F;
     const int before = j >= 2 && map.on_sheet(i, j - 2) ? j - 2 : j - 1;
     const int after = j + 1 < n && map.on_sheet(i, j + 1) ? j + 1 : j;
@@ -27,7 +27,7 @@ std::vector<double> sharp_changes(const LightnessMap& map, int i, float least_st
     if (!here || !above) continue;
     const float s = step(j);
     if (s < least_step || s < step(j - 1) || s <= step(j + 1)) continue;
-    // The change's middle, by the share of each of the three borders.
+    // Centre of gravity of the steps at three neighbouring borders.
     double sum = 0;
     double at = 0;
     for (int k = j - 1; k <= j + 1; ++k) {

@@ -1,5 +1,5 @@
 #pragma once
-// Columns of an upright picture cut into even, inked stretches with sharp ends.
+// Splits columns of an upright picture into even, inked runs with sharp ends.
 
 #include <array>
 #include <vector>
@@ -12,8 +12,8 @@ namespace scrapetrace::page {
 
 using Lightness = std::array<float, 3>;
 
-// Cube root of the signal over paper (as CIE 1976 L* goes with luminance), so that equal steps look equal on
-// light and dark inks; negative where there is no sheet.
+// Cube root of the signal over paper (like CIE 1976 L* of luminance), so that equal steps look equal on light
+// and dark inks; negative off the sheet.
 class LightnessMap {
  public:
   LightnessMap(const UprightMap& map, const FoundSheet& sheet, const Rgb& paper);
@@ -40,8 +40,8 @@ struct Run {
   Lightness lightness{};  // median
 };
 
-// Ink is what is darker than paper by this, a sharp end a step of this within two cells; an even run stays
-// within a band of lightness.
+// Ink is darker than paper by this much; a sharp end is a step of this size within two cells; an even run
+// stays within a band of lightness.
 struct RunOptions {
   float least_ink = 0.03F;
   float least_step = 0.03F;

@@ -12,15 +12,15 @@ namespace scrapetrace::page {
 namespace {
 
 constexpr int kHalf_px = 8;
-constexpr int kWideHalf_px = 26;  // for blurs that the first does not hold
-constexpr double kWide_px = 2.2;  // such a one: a quarter of the half
+constexpr int kWideHalf_px = 26;  // for blurs wider than the first window
+constexpr double kWide_px = 2.2;  // a quarter of that window
 constexpr int kPerPixel = 10;
 constexpr double kLeastSpreadStep = 0.3;  // of full scale
 constexpr double kLeastSamples = 200;
-constexpr double kCleanMeanSquare = 1e-5;  // of the residuals at a clean edge: noise after averaging
-constexpr double kNoStep = 8e-3;           // the same: more leave the dots of a tint's coarse screen
+constexpr double kCleanMeanSquare = 1e-5;  // of the residuals at a clean edge, averaged
+constexpr double kNoStep = 8e-3;           // of the residuals: more means the dots of a coarse screen
 
-// Samples of a rising edge, gathered in narrow bins that keep their mean position.
+// Samples of a rising edge in narrow bins that keep their mean position.
 struct EdgeSamples {
   explicit EdgeSamples(int half)
       : half_px(half),
@@ -66,8 +66,8 @@ EdgeFit fit_edge(const EdgeSamples& samples) {
       const double z = (samples.position[k] / samples.count[k] - u0) / sigma;
       const double residual = samples.value[k] / samples.count[k] - gaussian_share(z);
       const double slope = gaussian_density(z) / sigma;
-      const double da = -slope;      // by u0
-      const double db = -slope * z;  // by sigma
+      const double da = -slope;      // derivative by u0
+      const double db = -slope * z;  // derivative by sigma
       aa += samples.count[k] * da * da;
       ab += samples.count[k] * da * db;
       bb += samples.count[k] * db * db;
@@ -86,7 +86,7 @@ EdgeFit fit_edge(const EdgeSamples& samples) {
   return {sigma, squares / samples.total};
 }
 
-// Gathers the samples about one edge in one channel.
+// Gathers samples around one edge in one channel.
 void gather(const PageRaster& raster, const RasterFromSheet& map, const EdgePoint& edge, int channel,
             EdgeSamples& rising, EdgeSamples& falling) {
   const int b = static_cast<int>(edge.v) / raster.rows_per_block;
@@ -103,7 +103,7 @@ void gather(const PageRaster& raster, const RasterFromSheet& map, const EdgePoin
     (up ? rising : falling).add((u + 0.5 - at) * (up ? 1 : -1), (row[u] - low) / step);
 }
 
-// An edge with a streak beside it is no clean step: each counts by how well a blurred step fits it.
+// Weighted by how well a blurred step fits, since a streak beside an edge spoils the step.
 double mean_sigma(const EdgeSamples& rising, const EdgeSamples& falling) {
   double sum = 0;
   double weight = 0;

@@ -1,5 +1,5 @@
 #pragma once
-// How sharp the scan is, from the edges that registration found.
+// Measures the blur of a scan at the edges that registration found.
 
 #include <vector>
 
@@ -7,17 +7,16 @@
 
 namespace scrapetrace::page {
 
-// Standard deviation, in pixels, of the point spread across, sampling aperture included: a Gaussian edge
-// Phi((u - u0) / sigma) fitted by least squares to all samples near the x edges, with a u0 of its own for
-// rising and for falling edges (the slanted-edge idea of ISO 12233, but no slant is needed), within 8 pixels
-// of them; within 26 for blurs that reach beyond. 0 when no edge is strong enough, or none is a step (the
-// dots of a coarse screen are none).
+// Standard deviation, in pixels, of the horizontal point spread, sampling aperture included. A Gaussian edge
+// Phi((u - u0) / sigma) is fitted by least squares to all samples within 8 pixels of x edges, with separate
+// u0 for rising and falling edges (after the slanted edge of ISO 12233, but without a slant); within 26
+// pixels for wider blurs. 0 when no edge is a strong step; dots of a coarse screen are none.
 double measure_blur_px(const PageRaster& raster, const RasterFromSheet& map,
                        const std::vector<EdgePoint>& x_edges);
 
-// The same for each of `patches` patches alone, in the channel its edges were measured in: a coder that thins
-// out colour (chroma subsampling) blurs a coloured patch more than a black one. 0 where it cannot be
-// measured. `blur_px` is that of the whole scan.
+// The same for each of `patches` patches, in the channel where its edges were measured: chroma subsampling
+// blurs coloured patches more than black ones. 0 where it cannot be measured. `blur_px` is that of the whole
+// scan.
 std::vector<double> measure_patch_blurs_px(const PageRaster& raster, const RasterFromSheet& map,
                                            const std::vector<EdgePoint>& x_edges, std::size_t patches,
                                            double blur_px);

@@ -39,7 +39,7 @@ ChartImage::ChartImage(const Chart& chart, double cell_mm)
     return std::clamp(static_cast<int>(std::lround(mm / cell_mm)), 0, limit);
   };
   const auto height = static_cast<int>(row_.size());
-  std::vector<int> cuts = {0, height};  // rows change at the patches' ends only
+  std::vector<int> cuts = {0, height};  // rows change only at patch ends
   for (const Patch& patch : chart.patches) {
     for (const double y_mm : patch.y_mm) cuts.push_back(cell(y_mm, height));
   }

@@ -1,5 +1,5 @@
 #pragma once
-// What a chart should look like: linear colours of its patches over paper.
+// The linear colours that a chart's patches should have, relative to paper.
 
 #include <cstdint>
 #include <vector>
@@ -10,15 +10,14 @@
 
 namespace scrapetrace::page {
 
-// Density over paper of a solid of these inks, Beer-Lambert (densities add); for a grey scan all three
-// channels carry the density of the Rec. 709 luminance (weights 0.2126, 0.7152, 0.0722; IEC 61966-2-1).
+// Density over paper of a solid of these inks, Beer-Lambert (densities add). For a grey scan all channels
+// have the density of the Rec. 709 luminance (weights 0.2126, 0.7152, 0.0722; IEC 61966-2-1).
 Rgb solid_density(const Layout& layout, const std::vector<std::string>& inks, bool grey);
 
-// Linear signal of a patch over that of paper, coverage by area (Murray-Davies).
+// Linear signal of a patch over paper; coverage by area (Murray-Davies).
 Rgb patch_linear(const Layout& layout, const Patch& patch, bool grey);
 
-// Index of the patch at each point of a grid over the sheet, -1 for bare paper. Most rows of the grid are
-// like the one above, and are kept once.
+// The patch index at each point of a grid over the sheet, -1 for bare paper. Equal rows are stored once.
 class ChartImage {
  public:
   explicit ChartImage(const Chart& chart, double cell_mm = 0.5);
@@ -30,7 +29,7 @@ class ChartImage {
     return patch_[static_cast<std::size_t>(row) * static_cast<std::size_t>(width_) +
                   static_cast<std::size_t>(i)];
   }
-  // The same for all y at which the sheet looks the same; -1 off the sheet.
+  // The same number for all y with equal rows; -1 off the sheet.
   [[nodiscard]] int row_at(double y_mm) const {
     const int j = floor_of(y_mm / cell_mm_);
     return j < 0 || j >= static_cast<int>(row_.size()) ? -1 : row_[static_cast<std::size_t>(j)];
@@ -39,7 +38,7 @@ class ChartImage {
  private:
   double cell_mm_;
   int width_;
-  std::vector<int> row_;             // of the grid's rows: which of those that are kept
+  std::vector<int> row_;             // index of the stored row for each grid row
   std::vector<std::int16_t> patch_;  // row by row
 };
 

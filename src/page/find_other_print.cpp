@@ -11,8 +11,8 @@ namespace {
 
 constexpr float kInk = 0.03F;       // lightness below paper
 constexpr float kSharp = 0.05F;     // step of lightness over two cells
-constexpr double kMargin_mm = 1.4;  // around a rectangle: its own blurred sides
-constexpr double kEdge_mm = 2.0;    // of the sheet: its shadow
+constexpr double kMargin_mm = 1.4;  // around a rectangle, for its blurred sides
+constexpr double kEdge_mm = 2.0;    // from the sheet's edge, for its shadow
 constexpr int kFewestSharp = 2;     // cells
 
 enum class Cell : char { bare, ink, taken };
@@ -40,7 +40,7 @@ class Page {
     for (const FoundRectangle& r : rectangles) take(r);
   }
 
-  // Removes the connected ink around a cell (eight neighbours) and says where it was; nothing unless sharp.
+  // Removes the connected ink (8-neighbourhood) around a cell and returns where it was; nothing unless sharp.
   std::optional<OtherPrint> pick_up(int i0, int j0) {
     if (cell(i0, j0) != Cell::ink) return std::nullopt;
     std::vector<std::array<int, 2>> open = {{i0, j0}};
@@ -86,7 +86,7 @@ class Page {
     }
   }
 
-  // Against bare paper or other ink two cells on, not against a rectangle's blurred side.
+  // Compares with bare paper or other ink two cells on, not with a rectangle's blurred side.
   bool is_sharp(int i, int j) {
     if (j < 1 || j + 1 >= map_.height || !lightness_.on_sheet(i, j - 1) || !lightness_.on_sheet(i, j + 1))
       return false;

@@ -1,5 +1,5 @@
 #pragma once
-// Text, marks and pictures beside the found patches: rows that hold them are not bare paper.
+// Finds text, marks and pictures beside the patches: their rows are not bare paper.
 
 #include <vector>
 
@@ -13,8 +13,8 @@ struct OtherPrint {
   std::array<double, 2> y_mm{};
 };
 
-// Rows of the sheet with ink outside the rectangles, one entry per stretch of rows. Ink counts when it begins
-// or ends sharply along the process direction: haze, which runs on, is a fault to be found and no print.
+// Row ranges with ink outside the rectangles. The ink must begin or end sharply along the process direction;
+// haze runs on, and is a fault rather than print.
 std::vector<OtherPrint> find_other_print(const UprightMap& map, const FoundSheet& sheet, const Rgb& paper,
                                          const std::vector<FoundRectangle>& rectangles);
 

@@ -10,12 +10,12 @@ namespace {
 
 using Colour = std::array<float, 3>;
 
-constexpr float kBrighter = 1.2F;    // paper over table
-constexpr float kInkBelow = 0.75F;   // of paper, in the channel that shows the ink most
+constexpr float kBrighter = 1.2F;    // paper to table
+constexpr float kInkBelow = 0.75F;   // of paper, in the channel of strongest ink
 constexpr float kPaperLeast = 0.2F;  // linear
 constexpr float kPaperHue = 1.6F;    // largest over least channel
 constexpr float kWhiteTable = 0.45F;
-constexpr float kFollow = 0.1F;  // paper's level follows the light across the picture
+constexpr float kFollow = 0.1F;  // smoothing of the paper level, which follows uneven light
 constexpr double kSteepest = 0.7;
 constexpr double kTolerance_cells = 1.5;
 constexpr std::size_t kTried = 48;
@@ -35,7 +35,7 @@ float least_ratio(const Colour& c, const Colour& paper) {
   return std::min({c[0] / paper[0], c[1] / paper[1], c[2] / paper[2]});
 }
 
-// A point of a side: how deep a line went before it met something. Raster pixels.
+// Where a line inward from a side met something. Raster pixels.
 struct Meeting {
   double along = 0;
   double depth = 0;
@@ -46,7 +46,7 @@ struct Met {
   std::optional<double> ink;
 };
 
-// Where the mean passes half way between its levels at k - 2 and k + 2.
+// Where the running mean crosses half-way between its levels at k - 2 and k + 2.
 double half_way(const std::vector<Colour>& line, std::size_t k) {
   const float before = mean(line[k - 2]);
   const float after = mean(line[k + 2]);
@@ -123,7 +123,7 @@ std::optional<OutlineSide> common_line(const std::vector<Meeting>& points, doubl
   return least_squares(points, best, tolerance);
 }
 
-// Which way a side's lines run: left and right are walked along u, top and bottom along v.
+// Direction of a side's lines: left and right run along u, top and bottom along v.
 struct SideWalk {
   bool across = true;
   bool from_far = false;
@@ -175,7 +175,7 @@ std::optional<Quadrangle> quadrangle(const std::array<std::optional<OutlineSide>
                     crossing(*sides[2], *sides[3]), crossing(*sides[0], *sides[3])};
 }
 
-// The place that most lines share, of those that each line meets first.
+// The first crossing position that most lines share.
 double commonest(std::vector<double> places) {
   if (places.empty()) return 0;
   std::sort(places.begin(), places.end());

@@ -1,5 +1,5 @@
 #pragma once
-// Straight lines around a sheet, and around its print, as a camera shows them.
+// Outlines of a sheet and of its print as a camera shows them.
 
 #include <Eigen/Core>
 #include <array>
@@ -10,22 +10,21 @@
 
 namespace scrapetrace::page {
 
-// Corners, clockwise from the top left, raster pixels.
+// Corners clockwise from the top left, raster pixels.
 using Quadrangle = std::array<Eigen::Vector2d, 4>;
 
 struct Outlines {
-  std::optional<Quadrangle> sheet;  // where the table turns to paper
-  std::optional<Quadrangle> print;  // where paper turns to ink
+  std::optional<Quadrangle> sheet;  // table to paper
+  std::optional<Quadrangle> print;  // paper to ink
 };
 
-// Lines of the map are walked inward from each side of the picture to where they meet paper, and then ink;
-// the straight line that most of a side's lines agree on (all pairs of a few of them, then least squares) is
-// the outline there. For pictures turned by less than 35 degrees, and tables darker than the paper by a
-// fifth.
+// Walks lines inward from each side of the picture until they meet paper and then ink. A straight line that
+// most of a side's lines agree on (from all pairs of a few, then least squares) is the outline. Needs a
+// rotation below 35 degrees and a table darker than paper by a fifth.
 Outlines find_outlines(const CoarseMap& map);
 
-// What the walk would meet of a chart's patches: the rectangle {x from, x to}, {y from, y to} whose sides
-// most lines from outside meet first, mm.
+// The rectangle that such lines would meet on a chart: {x from, x to}, {y from, y to} in mm, where most lines
+// from outside first meet a patch.
 struct PrintRectangle {
   std::array<double, 2> x_mm{};
   std::array<double, 2> y_mm{};

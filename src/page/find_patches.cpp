@@ -15,16 +15,16 @@ namespace scrapetrace::page {
 
 namespace {
 
-// How well a sheet's edge stands for the print: cut to +-2 mm (ISO 216:2007, sides up to 600 mm, as quoted by
-// its readers) and fed with play (common practice, no source); taken as a standard deviation.
+// Standard deviation of the print's position against the sheet's edge: sheets are cut to +-2 mm (ISO
+// 216:2007, sides up to 600 mm, as quoted by its readers) and fed with play (common practice, no source).
 constexpr double kSheetEdge_mm = 1.5;
-// An image's edge stands for nothing but the way a scan is cropped: twice as loose (common practice, no
+// The same against the image's edge, which depends on cropping alone: twice as loose (common practice, no
 // source).
 constexpr double kImageEdge_mm = 3.0;
-constexpr double kSlack_mm = 0.3;         // a patch of just the least size is found in spite of blur
-constexpr double kLeastSharp = 0.5;       // of one x side's lines: haze has no sharp side
-constexpr double kNotableBlank_mm = 1.5;  // a bare gap worth telling
-constexpr double kTurnLimit = 0.01;       // rad; more is not what the coarse skew could be off by
+constexpr double kSlack_mm = 0.3;         // finds a blurred patch of just the least size
+constexpr double kLeastSharp = 0.5;       // share of an x side's lines; haze has no sharp side
+constexpr double kNotableBlank_mm = 1.5;  // a bare gap worth reporting
+constexpr double kTurnLimit = 0.01;       // rad; largest error of the coarse skew
 
 RasterFromSheet upright_frame(const PageRaster& raster, double px_per_mm_x, double px_per_mm_y,
                               double angle_rad) {
@@ -36,7 +36,7 @@ double angle_of(const RasterFromSheet& frame, double px_per_mm_x, double px_per_
   return std::atan2(frame.vx / px_per_mm_y, frame.ux / px_per_mm_x);
 }
 
-// The rectangles with their measured sides, without those that are too small or have no sharp side.
+// Rectangles with measured sides, without those too small or without a sharp side.
 std::vector<FoundRectangle> confirmed(std::vector<FoundRectangle> rectangles, const std::vector<Side>& sides,
                                       const RectangleOptions& options) {
   std::vector<bool> sharp(rectangles.size(), false);
@@ -56,10 +56,10 @@ std::vector<FoundRectangle> confirmed(std::vector<FoundRectangle> rectangles, co
   return out;
 }
 
-// From the upright frame to the sheet's, whose axes may run the other way.
+// Upright frame to sheet frame, whose axes may be reversed.
 class SheetFrame {
  public:
-  SheetFrame(const FoundSheet& sheet, const WayRound& way) : sheet_(sheet), way_(way) {}
+  SheetFrame(const FoundSheet& sheet, const SheetOrientation& way) : sheet_(sheet), way_(way) {}
   [[nodiscard]] double x(double upright_x) const {
     return way_.flip_u ? sheet_.x_mm[1] - upright_x : upright_x - sheet_.x_mm[0];
   }
@@ -84,7 +84,7 @@ class SheetFrame {
 
  private:
   FoundSheet sheet_;
-  WayRound way_;
+  SheetOrientation way_;
 };
 
 std::string joined(const std::vector<std::string>& inks) {
@@ -140,7 +140,7 @@ void add_assumptions(Datum datum, const PageRaster& raster, std::vector<std::str
   if (raster.grey) remarks.push_back("the scan is grey: inks were told apart by depth alone; scan in colour");
 }
 
-// x side points as edges of the finished placement.
+// Points of x sides as edges in the final placement.
 std::vector<EdgePoint> x_edges(const std::vector<Side>& sides, const SheetFrame& frame) {
   std::vector<EdgePoint> out;
   for (const Side& side : sides) {
@@ -156,7 +156,7 @@ std::string nothing_found(const RectangleOptions& options) {
          " mm: print the machine's solid pages, or give the chart that was printed";
 }
 
-// What the print itself tells: how the page is turned, its paper, and its rectangles.
+// What the print itself shows: its rotation, paper and rectangles.
 struct Turned {
   RasterFromSheet frame;  // raster from upright
   FoundSheet sheet;
@@ -189,7 +189,7 @@ std::variant<Turned, std::string> find_and_turn(const PageRaster& raster, const 
   return out;
 }
 
-// Chart, datum and what has to be said of them; the place in the raster comes after.
+// Chart, datum and remarks; the position in the raster is set later.
 Placement placed_by(const PageRaster& raster, const CoarseMap& coarse, const Turned& found,
                     const SheetFrame& frame, const Matched& matched) {
   Placement place;
@@ -235,7 +235,7 @@ std::variant<std::vector<Placement>, std::string> place_without_chart(const Page
   if (const auto* why = std::get_if<std::string>(&result)) return *why;
   const Turned& found = std::get<Turned>(result);
   std::vector<Placement> places;
-  for (const WayRound& way : options.ways) {
+  for (const SheetOrientation& way : options.ways) {
     const SheetFrame frame(found.sheet, way);
     Matched matched = match_patches(layout, frame, raster.grey, found.rectangles);
     if (matched.patches.empty()) return nothing_found(sizes);

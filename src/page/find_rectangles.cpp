@@ -11,10 +11,10 @@ namespace scrapetrace::page {
 
 namespace {
 
-constexpr float kSameColour = 0.02F;     // lightness, between columns of one rectangle
-constexpr float kDrift = 0.0015F;        // and more for every column between them: mottle, haze
-constexpr double kSameEnd_cells = 1.0;   // and of a run's ends
-constexpr float kEvenAcross = 0.10F;     // lightness, 10 % to 90 % of a rectangle's columns
+constexpr float kSameColour = 0.02F;     // lightness difference between columns of one rectangle
+constexpr float kDrift = 0.0015F;        // additional difference per column apart, for mottle and haze
+constexpr double kSameEnd_cells = 1.0;   // difference between ends of runs
+constexpr float kEvenAcross = 0.10F;     // lightness range, 10 % to 90 % of a rectangle's columns
 constexpr double kLeastUndamaged = 0.4;  // of a rectangle's columns
 constexpr float kBlank = 0.03F;          // lightness below paper under which a cell is bare
 
@@ -30,8 +30,7 @@ bool alike(const Run& a, const Run& b) {
              kSameColour + kDrift * static_cast<float>(b.column - a.column - 1);
 }
 
-// Runs that belong together, as lists of indices; runs come ordered by column. Undamaged columns on both
-// sides of a streak meet over it.
+// Groups of run indices; runs are sorted by column. Sound columns on both sides of a streak join across it.
 std::vector<std::vector<std::size_t>> group_runs(const std::vector<Run>& runs, int reach) {
   std::vector<std::size_t> parent(runs.size());
   std::iota(parent.begin(), parent.end(), 0U);
@@ -67,7 +66,7 @@ bool even_across(const std::vector<Run>& runs, const std::vector<std::size_t>& g
   return true;
 }
 
-// Widest stretch of columns in which the middle half of the rows is bare, mm.
+// Widest range of columns, in mm, whose middle half of rows is bare.
 double widest_blank(const LightnessMap& lightness, int first, int last, double from, double to,
                     double cell_mm) {
   const int j0 = static_cast<int>(0.75 * from + 0.25 * to);
@@ -103,7 +102,7 @@ FoundRectangle rectangle_of(const UprightMap& map, const LightnessMap& lightness
   return out;
 }
 
-// Damaged columns of one level can make a rectangle of their own inside that of the sound ones.
+// Columns damaged to one level can form a rectangle inside the sound one.
 bool inside(const FoundRectangle& a, const FoundRectangle& b, double slack_mm) {
   return a.x_mm[0] > b.x_mm[0] - slack_mm && a.x_mm[1] < b.x_mm[1] + slack_mm &&
          a.y_mm[0] > b.y_mm[0] - slack_mm && a.y_mm[1] < b.y_mm[1] + slack_mm &&
@@ -122,7 +121,7 @@ std::vector<FoundRectangle> find_rectangles(const UprightMap& map, const FoundSh
   std::vector<FoundRectangle> out;
   for (const auto& group : group_runs(runs, reach)) {
     const int columns = runs[group.back()].column - runs[group.front()].column + 1;
-    // A column more may show at each end once it is measured.
+    // Measuring the sides may add a column at each end.
     if ((columns + 2) * map.cell_mm < options.least_width_mm) continue;
     if (static_cast<double>(group.size()) < kLeastUndamaged * columns || !even_across(runs, group)) continue;
     out.push_back(rectangle_of(map, lightness, runs, group));

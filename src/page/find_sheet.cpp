@@ -10,9 +10,8 @@ namespace scrapetrace::page {
 
 namespace {
 
-constexpr float kBedStep = 0.015F;  // linear, between bed and paper
-constexpr double kCluster_mm =
-    0.8;  // lines' crossings that belong to one edge: coarse skew bends it a little
+constexpr float kBedStep = 0.015F;   // linear, between bed and paper
+constexpr double kCluster_mm = 0.8;  // scatter of crossings on one edge, which the coarse skew bends
 constexpr double kLeastShare = 0.6;  // of the lines that cross a sheet's side
 constexpr int kFewestLines = 20;
 constexpr double kFewPaper = 0.02;  // of the sheet's area
@@ -30,7 +29,7 @@ bool looks_like_paper(const Colour& colour) {
   return *low > 0.35F && *high < 1.4F * *low;
 }
 
-// The coarse map walked inward from one side of the image: line n, depth k.
+// The coarse map as seen from one side of the image: line n, depth k.
 class Walk {
  public:
   Walk(const CoarseMap& coarse, bool across, bool from_far_end)
@@ -41,7 +40,7 @@ class Walk {
     const int inward = far_ ? depth() - 1 - k : k;
     return across_ ? coarse_.at(inward, line) : coarse_.at(line, inward);
   }
-  // Raster place at depth `k` (cells from the side, fractions count) of a line's middle.
+  // Raster position at depth `k` (cells from the side) in the middle of a line.
   [[nodiscard]] std::array<double, 2> place(int line, double k) const {
     const double inward = far_ ? depth() - k : k;
     return across_ ? std::array{inward * coarse_.px_per_cell_u, (line + 0.5) * coarse_.px_per_cell_v}
@@ -54,7 +53,7 @@ class Walk {
   bool far_;
 };
 
-// Depth at which a line leaves the colour it has at the image's edge, when that leads onto paper.
+// The depth at which a line leaves the colour of the image's edge, if it then meets paper.
 std::optional<double> bed_to_paper(const Walk& walk, int line) {
   Colour sum = walk.at(line, 0);
   for (int k = 1; k + 2 < walk.depth(); ++k) {
@@ -63,7 +62,7 @@ std::optional<double> bed_to_paper(const Walk& walk, int line) {
     const Colour& here = walk.at(line, k);
     if (difference(here, bed) > kBedStep) {
       const Colour& inside = walk.at(line, k + 1);
-      // A speck or a scanner's line is over in a cell or two.
+      // A speck or a scanner line ends after a cell or two.
       if (difference(inside, bed) < kBedStep || difference(walk.at(line, k + 2), bed) < kBedStep)
         return std::nullopt;
       if (!looks_like_paper(inside)) return std::nullopt;
@@ -116,13 +115,13 @@ std::optional<SideLine> find_edge(const Walk& walk, const RasterFromSheet& raste
   return densest(std::move(crossings));
 }
 
-// Of the lines between `along` on which the edge lies inside the image, the share that saw it there.
+// Of the lines for which the edge lies inside the image, the share that met it there.
 double share_of_lines(const Walk& walk, const RasterFromSheet& raster_from_upright, std::size_t axis,
                       const SideLine& edge, const std::array<double, 2>& along_mm) {
   int crossed = 0;
   int seen = 0;
   for (int line = 0; line < walk.lines(); ++line) {
-    // One cell in from the image's side: nearer edges leave no bed to see.
+    // At least one cell inside: otherwise there is no bed to see.
     const auto [u, v] = walk.place(line, 1.0);
     const auto border = raster_from_upright.sheet(u, v);
     const auto [far_u, far_v] = walk.place(line, walk.depth());

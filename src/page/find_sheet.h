@@ -1,5 +1,5 @@
 #pragma once
-// Where the sheet ends and the scanner's bed begins, and the colour of its paper.
+// Finds the sheet against the scanner bed, and the colour of its paper.
 
 #include <array>
 #include <optional>
@@ -10,15 +10,15 @@
 
 namespace scrapetrace::page {
 
-// In the upright frame, mm. A side that was not seen against the bed stands at the image's edge.
+// Upright frame, mm. A side not seen against the bed is at the image's edge.
 struct FoundSheet {
   std::array<double, 2> x_mm{};  // left, right
   std::array<double, 2> y_mm{};  // top, bottom
   std::array<bool, 2> x_seen{};
 };
 
-// A side is seen where one line of constant colour change, from the bed to bright paper, holds for most of
-// the sheet's length; a print's own edge, which ends in ink, is none.
+// A side needs a straight change from bed to bright paper over most of the sheet's length. The print's own
+// edge ends in ink and does not count.
 FoundSheet find_sheet(const CoarseMap& coarse, const RasterFromSheet& raster_from_upright);
 
 // Mean linear signal of the brightest neutral colour that covers a good part of the sheet; nothing when all

@@ -30,7 +30,7 @@ double residual_px(const std::vector<PointPair>& pairs, const PhotoParameters& p
   return std::sqrt(sum / (2 * static_cast<double>(pairs.size())));
 }
 
-// Normal equations in units of a corner's own spread; the right side points to better parameters.
+// Normal equations in units of a corner's standard deviation.
 void add_up(const std::vector<PointPair>& pairs, const PhotoParameters& p, const PhotoUnits& units,
             double sigma_px, PhotoNormal& normal, PhotoParameters& right) {
   normal.setZero();
@@ -54,7 +54,7 @@ double spread_of(const std::vector<PointPair>& pairs, const PhotoParameters& p, 
 
 }  // namespace
 
-std::optional<PhotoFit> fit_photo(const std::vector<SeenTag>& tags, double width_px, double height_px) {
+std::optional<PhotoFit> fit_photo(const std::vector<DetectedTag>& tags, double width_px, double height_px) {
   if (tags.size() < 4) return std::nullopt;
   std::vector<PointPair> pairs;
   std::vector<Eigen::Vector2d> places;

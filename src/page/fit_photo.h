@@ -1,5 +1,5 @@
 #pragma once
-// A photo's map from its tags: homography and radial distortion together, by least squares.
+// Fits a photo's map to its tags: homography and radial distortion by least squares.
 
 #include <optional>
 #include <vector>
@@ -11,13 +11,13 @@ namespace scrapetrace::page {
 
 struct PhotoFit {
   PhotoMap map;
-  double residual_px = 0;  // root mean square over both coordinates of all corners
+  double residual_px = 0;  // root mean square per coordinate over all corners
 };
 
-// Gauss and Newton's method from a homography on; k1 and k2 are held near 0 with standard deviations of 0.15
-// and 0.05, what phones leave after their own correction and more. `width_px` and `height_px` are those of
-// the image as stored. The map's sigma_mm is the spread of a fitted place (parameters' covariance through the
-// map, check by simulation in the tests). Nothing for fewer than four tags.
-std::optional<PhotoFit> fit_photo(const std::vector<SeenTag>& tags, double width_px, double height_px);
+// Gauss-Newton from a homography. k1 and k2 have priors of 0 with standard deviations 0.15 and 0.05, more
+// than phones leave after their own correction. `width_px` and `height_px` are the stored image's. sigma_mm
+// is the standard deviation of a mapped place, from the parameters' covariance (checked by simulation in the
+// tests). Nothing for fewer than four tags.
+std::optional<PhotoFit> fit_photo(const std::vector<DetectedTag>& tags, double width_px, double height_px);
 
 }  // namespace scrapetrace::page

@@ -8,16 +8,16 @@ namespace scrapetrace::page {
 
 namespace {
 
-constexpr std::size_t kFewestPoints = 3;  // of a side that has a say
+constexpr std::size_t kFewestPoints = 3;  // per side
 constexpr double kLeastSideSigma_mm = 0.005;
-constexpr double kShear = 0.0002;   // rad, between x sides and y sides: scanners are not quite square
-constexpr double kPhase_px = 0.2;   // error along a side, in step with the pixels that it crosses slowly
+constexpr double kShear = 0.0002;   // rad, between x and y sides: scanners are not quite rectangular
+constexpr double kPhase_px = 0.2;   // error of a side in phase with the pixels that it crosses slowly
 constexpr double kSideHuber = 1.5;  // in robust standard deviations
 constexpr double kTukey = 4.7;
-constexpr int kHuberRounds = 3;  // first, while the turn is not yet known
+constexpr int kHuberRounds = 3;  // first rounds, before the rotation is known
 constexpr int kSideRounds = 10;
 
-// A side as t = c - turn * l.
+// A side is t = c - turn * l.
 double t_of(const Side& side, const SidePoint& p) {
   return side.axis == 0 ? p.x : p.y;
 }
@@ -31,12 +31,12 @@ double weight_of(double residual, double sigma, int round) {
   return z >= kTukey ? 0 : std::pow(1 - std::pow(z / kTukey, 2), 2);
 }
 
-// The sides of one kind: weighted sum of their slopes, and the longest half of one.
+// Weighted sum of slopes over the sides of one kind, and the longest half length.
 struct SlopeSums {
   double information = 0;
   double moment = 0;
   double reach_mm = 0;
-  // Sides cross the pixels' grid in step with each other, so that part of the error does not average out.
+  // Sides cross the pixel grid in phase with each other, so this part of the error does not average out.
   [[nodiscard]] double variance(double phase_mm) const {
     return 1 / information + std::pow(phase_mm / (2 * reach_mm), 2);
   }
@@ -54,7 +54,7 @@ Line line_of(const Side& side, double turn) {
   return {centre, std::max(kLeastSideSigma_mm, robust_sigma(values, centre))};
 }
 
-// One weighted round over a side: adds to the sums, returns its refined place.
+// One weighted pass over a side: adds to the sums and returns its refined position.
 double refine(const Side& side, double turn, int round, SlopeSums& sums, int& points) {
   const Line line = line_of(side, turn);
   double n = 0;
@@ -104,7 +104,7 @@ SideFit fit_sides(std::vector<Side>& sides, double px_mm) {
       if (side.points.size() < kFewestPoints) continue;
       side.at_mm = refine(side, fit.turn_rad, round, sums[side.axis], fit.points);
     }
-    // The process direction is what matters: y sides speak of it through the scanner's own right angle.
+    // The process direction matters; y sides give it only through the scanner's right angle.
     double information = 0;
     double turn = 0;
     for (std::size_t axis = 0; axis < 2; ++axis) {

@@ -7,9 +7,9 @@ namespace scrapetrace::page {
 
 namespace {
 
-constexpr double kFlat = 1e-9;  // least ratio of spreads, squared, for points not to lie on a line
+constexpr double kFlat = 1e-9;  // least squared ratio of spreads for points not on a line
 
-// Moves points to their centroid and scales them to a mean distance of sqrt(2).
+// Moves points to their centroid and scales them to mean distance sqrt(2).
 struct Normaliser {
   Eigen::Vector2d middle = Eigen::Vector2d::Zero();
   double scale = 1;

@@ -1,5 +1,5 @@
 #pragma once
-// Maps between planes, from pairs of points.
+// Plane-to-plane maps from point pairs.
 
 #include <Eigen/Core>
 #include <optional>
@@ -15,10 +15,10 @@ struct PointPair {
 Eigen::Vector2d apply_homography(const Eigen::Matrix3d& to_from, const Eigen::Vector2d& from);
 
 // Least squares by the direct linear transformation with normalised coordinates (Hartley 1997); nothing for
-// fewer than four pairs, or where they lie on a line.
+// fewer than four pairs or for points on a line.
 std::optional<Eigen::Matrix3d> fit_homography(const std::vector<PointPair>& pairs);
 
-// Affine least squares, last row (0, 0, 1); nothing for fewer than three pairs, or on a line.
+// Affine least squares, last row (0, 0, 1); nothing for fewer than three pairs or for points on a line.
 std::optional<Eigen::Matrix3d> fit_affine(const std::vector<PointPair>& pairs);
 
 }  // namespace scrapetrace::page

@@ -10,14 +10,14 @@ namespace scrapetrace::page {
 
 namespace {
 
-constexpr double kDeepest = 2.4;          // density beyond which a scan tells nothing
-constexpr double kDirectionSigma = 0.04;  // relative length of what the direction leaves over
+constexpr double kDeepest = 2.4;          // density beyond what scans resolve
+constexpr double kDirectionSigma = 0.04;  // relative length of the residual left by the direction
 constexpr double kStrengthSigma = 0.2;
-constexpr double kPerInk = 0.3;  // cost of every further ink: the simpler of two equals
-constexpr double kTint = 1.0;    // cost of a tint: test pages are solids
+constexpr double kPerInk = 0.3;  // cost per additional ink: prefers the simpler of two equals
+constexpr double kTint = 1.0;    // cost of a tint: test pages have solids
 constexpr double kLargestMisfit = 0.15;
-constexpr double kFaint = 0.05;  // density added to lengths, so that faint tints are not held to nothing
-constexpr double kDoubt = 1.0;   // cost by which the runner-up must be worse
+constexpr double kFaint = 0.05;  // density added to lengths, so that faint tints are not held to zero error
+constexpr double kDoubt = 1.0;   // cost margin below which a match is doubtful
 
 Rgb density_of(const Rgb& linear) {
   Rgb density{};
@@ -40,7 +40,7 @@ Rgb scaled(Rgb density, double strength) {
   return density;
 }
 
-// All solids of one to `most` inks.
+// Adds all solids of one to `most` inks.
 void add_combinations(const Layout& layout, std::size_t next, std::size_t most,
                       std::vector<std::string>& inks, std::vector<std::vector<std::string>>& out) {
   for (std::size_t k = next; k < layout.inks.size(); ++k) {

@@ -9,15 +9,15 @@ namespace scrapetrace::page {
 
 namespace {
 
-constexpr double kReach_mm = 1.5;      // how far a side may lie from where the coarse picture has it
-constexpr double kSideEnd_mm = 1.5;    // kept away from corners across
-constexpr double kBlockEnd_mm = 0.75;  // and along, where blocks of rows are half as long at most
-constexpr double kSpan_mm = 0.4;       // length over which a level is taken
+constexpr double kReach_mm = 1.5;      // largest error of the coarse position
+constexpr double kSideEnd_mm = 1.5;    // excluded near corners, across
+constexpr double kBlockEnd_mm = 0.75;  // and along; half a block of rows at most
+constexpr double kSpan_mm = 0.4;       // length over which a level is averaged
 constexpr double kStepAlong_mm = 1.0;
-constexpr double kLeastSideStep = 0.04;   // linear; noise makes steps of its own, and haze has soft ones
-constexpr double kLeastOfExpected = 0.5;  // of the step between the two sides' usual colours
+constexpr double kLeastSideStep = 0.04;   // linear; noise makes smaller steps, haze softer ones
+constexpr double kLeastOfExpected = 0.5;  // of the step between the usual colours of both sides
 
-// The channel in which the rectangle differs most from what lies beyond a side, and the step inward.
+// The channel of the largest step across a side, and that step inwards.
 struct Step {
   int channel = 0;
   double inward = 0;
@@ -47,7 +47,7 @@ Step step_at(const UprightMap& map, const FoundRectangle& r, std::size_t axis, s
   return best;
 }
 
-// Place of the wanted step in one row of pixels, near pixel position `centre`; `rise` is its change along u.
+// Position of the expected step in a row of pixels near `centre`; `rise` is its change along u.
 std::optional<double> step_across(const std::uint16_t* row, int width, double centre, double px_per_mm,
                                   double rise) {
   const int span = std::max(2, static_cast<int>(std::lround(kSpan_mm * px_per_mm)));
@@ -62,7 +62,7 @@ std::optional<double> step_across(const std::uint16_t* row, int width, double ce
   double best = 0;
   double level = 0;
   int at = from + span;
-  for (int u = from + span; u + span <= to; ++u) {  // the border between pixels u - 1 and u
+  for (int u = from + span; u + span <= to; ++u) {  // between pixels u - 1 and u
     const double step = (after - before) * (rise > 0 ? 1 : -1);
     if (step > best) best = step, at = u, level = 0.5 * (after + before) / span;
     before += row[u] - row[u - span];
@@ -80,7 +80,7 @@ std::optional<double> step_across(const std::uint16_t* row, int width, double ce
   return nearest;
 }
 
-// The same down a column of blocks, by the area under the step: it may fall inside one block.
+// The same down a column of blocks, by area, since the step may fall inside a block.
 std::optional<double> step_along(const std::vector<double>& blocks, double rise) {
   std::size_t at = 0;
   double best = 0;

@@ -11,11 +11,11 @@ namespace scrapetrace::page {
 namespace {
 
 constexpr double kLeastContrast = 0.06;  // of full scale
-constexpr double kEnd_mm = 1.5;          // kept away from a patch's corners
-constexpr double kLevel_mm = 1.0;        // length over which a side's level is taken
+constexpr double kEnd_mm = 1.5;          // excluded near a patch's corners
+constexpr double kLevel_mm = 1.0;        // length over which a side's level is averaged
 constexpr double kLeastReach_mm = 0.5;
 
-// How far the same patch (or paper) goes on from a point of the sheet in a direction, up to `limit_mm`.
+// How far the same patch (or paper) extends from a point in a direction, up to `limit_mm`.
 double run_length(const ChartImage& image, double x, double y, double dx, double dy, double limit_mm) {
   const int here = image.patch_at(x + 0.3 * dx, y + 0.3 * dy);
   double run = 0.3;
@@ -38,7 +38,7 @@ std::optional<Window> window_at(const ChartImage& image, double x, double y, dou
   return Window{search, std::min(kLevel_mm, room - search)};
 }
 
-// Samples along a line crossing an edge: value k is centred at `first + k * pitch`.
+// Samples across an edge: value k is centred at `first + k * pitch`.
 struct Crossing {
   std::vector<double> samples;
   double first = 0;
@@ -46,11 +46,11 @@ struct Crossing {
 };
 
 struct Levels {
-  double low = 0;   // at the line's beginning
-  double high = 0;  // and at its end
+  double low = 0;   // at the start
+  double high = 0;  // at the end
 };
 
-// Means of `level` samples at either end; nothing where they hardly differ.
+// Means of `level` samples at both ends; nothing when they hardly differ.
 std::optional<Levels> levels_of(const Crossing& line, std::size_t level) {
   const std::size_t n = line.samples.size();
   if (n < 2 * level + 1 || level == 0) return std::nullopt;
@@ -63,8 +63,7 @@ std::optional<Levels> levels_of(const Crossing& line, std::size_t level) {
   return out;
 }
 
-// Place where the samples cross the middle between the levels, by the area between them for coarse pitches,
-// which also holds when the step falls inside one sample.
+// Crossing of the mid level by area, for coarse pitches: holds even when the step falls inside a sample.
 double edge_by_area(const Crossing& line, const Levels& levels) {
   const double step = levels.high - levels.low;
   double area = 0;
@@ -72,7 +71,7 @@ double edge_by_area(const Crossing& line, const Levels& levels) {
   return line.first + (area - 0.5) * line.pitch;
 }
 
-// The crossing nearest to that.
+// The mid-level crossing nearest to that.
 std::optional<double> edge_by_crossing(const Crossing& line, const Levels& levels) {
   const double about = edge_by_area(line, levels);
   const double middle = 0.5 * (levels.low + levels.high);
@@ -87,7 +86,7 @@ std::optional<double> edge_by_crossing(const Crossing& line, const Levels& level
   return nearest;
 }
 
-// What measuring goes by.
+// Constants of a measurement.
 struct Measuring {
   const PageRaster& raster;
   const ChartImage& image;
@@ -103,7 +102,7 @@ struct PatchSide {
   int channel;
 };
 
-// Along the process direction, at `printed_mm` where the chart has it at `nominal_mm`.
+// An edge along the process direction, at `printed_mm`; the chart has it at `nominal_mm`.
 void measure_x_edge(const Measuring& by, const PatchSide& of, double nominal_mm, double printed_mm,
                     std::vector<EdgePoint>& out) {
   const auto& [raster, image, map, search] = by;
@@ -111,7 +110,7 @@ void measure_x_edge(const Measuring& by, const PatchSide& of, double nominal_mm,
   const double margin = kEnd_mm + raster.rows_per_block / std::abs(map.vy);
   Crossing line;
   std::optional<Window> window;
-  std::optional<int> row_of_window;  // of the chart's image: along a patch's side it hardly ever changes
+  std::optional<int> row_of_window;  // row of the chart's image; rarely changes along a side
   for (int b = 0; b < raster.blocks(); ++b) {
     const double v = b * raster.rows_per_block + 0.5 * raster.rows_in(b);
     const double y = (v - map.v0 - map.vx * nominal_mm) / map.vy;
@@ -135,7 +134,7 @@ void measure_x_edge(const Measuring& by, const PatchSide& of, double nominal_mm,
   }
 }
 
-// Across it.
+// An edge across the process direction.
 void measure_y_edge(const Measuring& by, const PatchSide& of, double nominal_mm,
                     std::vector<EdgePoint>& out) {
   constexpr double kStep_mm = 3.0;

@@ -1,5 +1,5 @@
 #pragma once
-// Edges of printed patches, measured in the raster to a fraction of a pixel.
+// Measures edges of printed patches to a fraction of a pixel.
 
 #include <vector>
 
@@ -11,14 +11,14 @@
 
 namespace scrapetrace::page {
 
-// One measured point of an edge: the raster point lies on the line x = at_mm (or y = at_mm) of the sheet.
+// An edge point: the raster point lies on the sheet's line x = at_mm (or y = at_mm).
 struct EdgePoint {
   double at_mm = 0;
   double u = 0;
   double v = 0;
   int patch = -1;   // index into the chart's patches
   int side = 0;     // 0: the patch's lower x or y, 1: the higher
-  int channel = 0;  // in which it was measured: the patch's darkest
+  int channel = 0;  // of the measurement: the patch's darkest
 };
 
 struct PatchEdges {
@@ -27,13 +27,13 @@ struct PatchEdges {
 };
 
 struct EdgeSearch {
-  double reach_mm = 1.5;  // largest distance from the predicted place
-  bool across = true;     // whether edges across the process direction are wanted, too
-  int threads = 1;        // the points do not depend on it
+  double reach_mm = 1.5;  // largest distance from the prediction
+  bool across = true;     // measure y edges too
+  int threads = 1;        // does not change the points
 };
 
-// Measures all edges near where `map` predicts them. Points are left out where the contrast across the edge
-// is under 0.06 of full scale or where a neighbouring patch is too close. `printed` is the chart's.
+// Measures all edges near their prediction by `map`. Skips points with contrast below 0.06 of full scale or
+// with a neighbouring patch too close. `printed` is the chart's.
 PatchEdges measure_patch_edges(const PageRaster& raster, const Chart& chart, const PrintedChart& printed,
                                const RasterFromSheet& map, const EdgeSearch& search);
 PatchEdges measure_patch_edges(const PageRaster& raster, const Layout& layout, const Chart& chart,

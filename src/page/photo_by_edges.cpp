@@ -17,14 +17,14 @@ using page::PhotoNormal;
 using page::PhotoParameters;
 using page::PhotoUnits;
 
-constexpr double kReach_mm = 2.5;     // how far an outline may miss an edge
+constexpr double kReach_mm = 2.5;     // largest error of an outline
 constexpr std::size_t kFewestX = 40;  // points of edges along the process direction
 constexpr std::size_t kFewestY = 40;
 constexpr int kRounds = 12;
 constexpr double kTukey = 4.7;    // robust standard deviations
-constexpr double kTogether = 30;  // points of one edge err together: so many count as one
+constexpr double kTogether = 30;  // points of one edge are correlated: count as this many
 
-// A point of the picture on a line of the sheet: x (axis 0) or y (axis 1) is known, the other about.
+// A picture point on a known line of the sheet: x (axis 0) or y (axis 1).
 struct Constraint {
   Eigen::Vector2d sheet_mm;
   Eigen::Vector2d picture_px;
@@ -41,7 +41,7 @@ void add(const std::vector<page::EdgePoint>& edges, Eigen::Index axis, const Pho
   }
 }
 
-// Across the line's image, unit length.
+// Unit normal of the line's image.
 Eigen::Vector2d normal_to(const Constraint& c, const PhotoParameters& p, const PhotoUnits& units) {
   Eigen::Vector2d step = Eigen::Vector2d::Zero();
   step[1 - c.axis] = 0.5;
@@ -81,7 +81,7 @@ Equations equations(const std::vector<Constraint>& constraints, const PhotoParam
   return out;
 }
 
-// The page made flat shows the sheet with all of its border.
+// Whether the rectified page shows the sheet with its whole border.
 bool is_whole(const Chart& chart, const PageRaster& flat, double px_per_mm, double border_mm) {
   constexpr double kRounding_mm = 0.3;
   for (const auto& [px, mm] :
@@ -91,7 +91,7 @@ bool is_whole(const Chart& chart, const PageRaster& flat, double px_per_mm, doub
   return true;
 }
 
-// Whether points lie on two lines or more that stand well apart.
+// Whether points lie on at least two well separated lines.
 bool spans(const std::vector<page::EdgePoint>& edges, double least_mm) {
   const auto [low, high] = std::minmax_element(
       edges.begin(), edges.end(), [](const auto& a, const auto& b) { return a.at_mm < b.at_mm; });

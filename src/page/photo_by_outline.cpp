@@ -18,9 +18,9 @@ using page::Quadrangle;
 
 constexpr double kCells = 400;            // along the picture's longer side
 constexpr double kLeastAgreement = 0.8;   // correlation with the chart
-constexpr double kOutlineSigma_mm = 1.5;  // a line of cells, a lens, and how a sheet is cut and fed
+constexpr double kOutlineSigma_mm = 1.5;  // cell size, lens, and how a sheet is cut and fed
 constexpr double kStep_mm = 4;
-constexpr int kLevel = 3;  // numbers of a plane of light
+constexpr int kLevel = 3;  // parameters of a plane of light
 
 struct Sample {
   Eigen::Vector3d place;  // 1, x, y
@@ -53,7 +53,7 @@ std::vector<Sample> samples_of(const page::CoarseMap& map, const Layout& layout,
   return out;
 }
 
-// The light that bare paper shows, as a plane over the sheet, taken out of a channel.
+// Removes uneven illumination from a channel: a plane fitted to bare paper.
 void level(std::vector<Sample>& samples, std::size_t channel) {
   Eigen::Matrix3d normal = 1e-6 * Eigen::Matrix3d::Identity();
   Eigen::Vector3d right = Eigen::Vector3d::Zero();
@@ -69,7 +69,7 @@ void level(std::vector<Sample>& samples, std::size_t channel) {
   for (Sample& s : samples) s.seen[channel] /= std::max(0.05, plane.dot(s.place));
 }
 
-// Correlation over all channels, the light's fall over the sheet taken out.
+// Correlation over all channels, uneven illumination removed.
 double agreement(std::vector<Sample> samples) {
   if (samples.size() < 100) return 0;
   double n = 0, a = 0, b = 0, aa = 0, bb = 0, ab = 0;
@@ -104,7 +104,7 @@ std::optional<PhotoMap> map_from(const PageRaster& page, const std::vector<Point
   return map;
 }
 
-// The sheet's corners clockwise from the lead edge's left, taken on a rectangle of it.
+// Corners of a rectangle of the sheet, clockwise from the lead edge's left.
 std::array<Eigen::Vector2d, 4> corners_of(const std::array<double, 2>& x, const std::array<double, 2>& y) {
   return {Eigen::Vector2d(x[0], y[0]), {x[1], y[0]}, {x[1], y[1]}, {x[0], y[1]}};
 }
@@ -114,8 +114,8 @@ struct Fit {
   std::vector<PointPair> raster_from_sheet;
 };
 
-// Each way round: a camera mirrors nothing, so that corners go round the same way; a raster whose axes were
-// exchanged shows them the other way.
+// Tries each orientation. A camera does not mirror, so the corners keep their sense; a transposed raster
+// reverses it.
 void try_ways(const page::CoarseMap& map, const Layout& layout, const Chart& chart, const PageRaster& page,
               const Quadrangle& seen, const std::array<Eigen::Vector2d, 4>& sheet, Fit& best) {
   for (std::size_t turn = 0; turn < 4; ++turn) {

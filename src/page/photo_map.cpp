@@ -10,15 +10,15 @@ namespace {
 using page::PointPair;
 
 constexpr std::size_t kFewestTags = 4;
-constexpr double kMostStray_px = 30;  // a lens bends a picture's corners by as much
-constexpr double kExplained = 0.4;    // of the page's bend, at most, is left when a camera made the picture
+constexpr double kMostStray_px = 30;  // a lens displaces a picture's corners by as much
+constexpr double kExplained = 0.4;    // largest share of the page's distortion that a camera model may leave
 
 }  // namespace
 
 std::optional<PhotoMap> photo_map(const Layout& layout, const Chart& chart, const PageRaster& raster) {
-  const auto seen = page::see_tags(layout, chart, raster);
+  const auto seen = page::detect_chart_tags(layout, chart, raster);
   if (seen.tags.size() < kFewestTags) return std::nullopt;
-  const auto tags = page::without_strays(seen.tags, kMostStray_px);
+  const auto tags = page::without_outliers(seen.tags, kMostStray_px);
   std::vector<PointPair> pairs;
   for (const auto& tag : tags)
     pairs.insert(pairs.end(), tag.stored_from_sheet.begin(), tag.stored_from_sheet.end());

@@ -1,5 +1,5 @@
 #pragma once
-// The numbers that a photo's map is fitted by: eight of a homography, k1 and k2, in units of order one.
+// Parameters of a photo's map: eight of a homography, k1 and k2, scaled to order one.
 
 #include <Eigen/Core>
 #include <array>
@@ -16,46 +16,45 @@ using PhotoParameters = Eigen::Matrix<double, kPhotoParameters, 1>;
 using PhotoNormal = Eigen::Matrix<double, kPhotoParameters, kPhotoParameters>;
 using PhotoSlopes = Eigen::Matrix<double, 2, kPhotoParameters>;
 
-// No mark or edge is surer than this, however well a few agree.
+// Lower bound of any mark's or edge's standard deviation.
 inline constexpr double kLeastPhotoSigma_px = 0.03;
 
-// Sheet and picture in units of order one, so that no parameter outweighs another.
+// Scales that make all parameters of order one.
 struct PhotoUnits {
   Eigen::Vector2d sheet_middle = Eigen::Vector2d::Zero();
   double sheet_scale = 1;  // per mm
   Eigen::Vector2d picture_middle = Eigen::Vector2d::Zero();
   double radius_px = 1;
 };
-// For sheet places of the picture of `width_px` x `height_px`, as stored.
+// For these sheet points and a stored picture of `width_px` x `height_px`.
 PhotoUnits photo_units(const std::vector<Eigen::Vector2d>& sheet_mm, double width_px, double height_px);
 
-// Width and height of a page's picture as it is stored.
+// Width and height of the stored picture.
 std::array<double, 2> stored_size_px(const PageRaster& page);
 void set_homography(const Eigen::Matrix3d& ideal_from_sheet, PhotoMap& map);
 
-// What is left of pairs of places, sheet mm to picture px, when the best affine map is taken out.
+// Residual of point pairs (sheet mm, picture px) after the best affine map.
 struct AffineMiss {
   double rms_px = 0;  // per coordinate
   double px_per_mm = 1;
-  // Perspective or a lens, that is a camera, bends a page by more; what scanners do stays below.
+  // Perspective and lens distortion exceed this; scanners stay below.
   [[nodiscard]] bool beyond_scanners() const { return rms_px >= 0.3 * px_per_mm; }
 };
-// Nothing for fewer than three pairs, or on a line.
+// Nothing for fewer than three pairs or for points on a line.
 std::optional<AffineMiss> affine_miss(const std::vector<PointPair>& pairs);
 
 PhotoMap map_of(const PhotoParameters& p, const PhotoUnits& units);
 // The parameters of a map, near its own.
 PhotoParameters parameters_of(const PhotoMap& map, const PhotoUnits& units);
 Eigen::Vector2d photo_of(const PhotoParameters& p, const PhotoUnits& units, const Eigen::Vector2d& sheet_mm);
-// How a place of the picture moves with each parameter, by central differences.
+// Derivatives of a picture point by each parameter, by central differences.
 PhotoSlopes photo_slopes(const PhotoParameters& p, const PhotoUnits& units, const Eigen::Vector2d& sheet_mm);
 
-// k1 and k2 are held near 0 with standard deviations of 0.15 and 0.05, what phones leave after their own
-// correction and more.
+// Prior: k1 and k2 near 0 with standard deviations 0.15 and 0.05, more than phones leave after their own
+// correction.
 void add_lens_prior(const PhotoParameters& p, PhotoNormal& normal, PhotoParameters& right);
 
-// The worst spread of a sheet x between two corners of the sheet, mm: the picture's spread over its scale
-// there.
+// The largest standard deviation of sheet x between two corners, mm: the picture's over the local scale.
 double spread_mm(const Eigen::Vector2d& low_mm, const Eigen::Vector2d& high_mm, const PhotoParameters& p,
                  const PhotoUnits& units, const PhotoNormal& covariance);
 

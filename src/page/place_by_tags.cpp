@@ -12,7 +12,7 @@ constexpr double kLeastSigma_mm = 0.03;
 constexpr double kMostResidual_mm = 1.5;
 constexpr double kStray_mm = 1.5;
 
-PointPair middle_of(const PageRaster& raster, const SeenTag& tag) {
+PointPair middle_of(const PageRaster& raster, const DetectedTag& tag) {
   PointPair out{Eigen::Vector2d::Zero(), Eigen::Vector2d::Zero()};
   for (const auto& corner : tag.stored_from_sheet) {
     out.from += raster_from_stored(raster, corner.to) / 4;
@@ -23,7 +23,7 @@ PointPair middle_of(const PageRaster& raster, const SeenTag& tag) {
 
 }  // namespace
 
-std::optional<TagPlacement> place_by_tags(const PageRaster& raster, const SeenTags& seen) {
+std::optional<TagPlacement> place_by_tags(const PageRaster& raster, const DetectedTags& seen) {
   if (seen.tags.size() < 3) return std::nullopt;
   std::vector<PointPair> all;
   for (const auto& tag : seen.tags)
@@ -31,8 +31,8 @@ std::optional<TagPlacement> place_by_tags(const PageRaster& raster, const SeenTa
   const auto rough = fit_affine(all);
   if (!rough) return std::nullopt;
   const double px_per_mm = std::sqrt(std::abs(rough->topLeftCorner<2, 2>().determinant()));
-  std::vector<PointPair> middles;  // sheet from raster
-  for (const auto& tag : without_strays(seen.tags, kStray_mm * px_per_mm))
+  std::vector<PointPair> middles;  // tag centres
+  for (const auto& tag : without_outliers(seen.tags, kStray_mm * px_per_mm))
     middles.push_back(middle_of(raster, tag));
   const auto map = fit_affine(middles);
   if (!map) return std::nullopt;

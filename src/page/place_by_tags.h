@@ -1,5 +1,5 @@
 #pragma once
-// Where a sheet lies in a raster, from its tags alone: no guess about the way round.
+// Places a sheet by its tags alone, which also give its orientation.
 
 #include <optional>
 
@@ -9,16 +9,16 @@
 namespace scrapetrace::page {
 
 struct TagPlacement {
-  SheetFromRaster sheet_from_raster;  // with the covariance of a place: TRE, not the residual
-  double residual_mm = 0;             // of tags' middles in x, root mean square over the degrees of freedom
+  SheetFromRaster
+      sheet_from_raster;   // with the covariance of a place: target registration error, not the residual
+  double residual_mm = 0;  // root mean square of tag centres in x, over the degrees of freedom
   int tags = 0;
 };
 
-// Affine least squares of the middles of at least three tags. A place's spread is s^2 (1/N + r' S^-1 r), with
-// r its distance from the tags' middle and S the scatter of the N tags (target registration error of an
-// affine fit; for a rigid one see Fitzpatrick et al., IEEE TMI 17(5), 1998); s is the residual, and never
-// taken below 0.03 mm. Nothing for fewer tags, tags in a line, or where they miss each other by more than 1.5
-// mm.
-std::optional<TagPlacement> place_by_tags(const PageRaster& raster, const SeenTags& seen);
+// Affine least squares of at least three tag centres. The variance of a place is s^2 (1/N + r' S^-1 r), with
+// r its distance from the tags' centroid and S the scatter of the N tags (target registration error of an
+// affine fit; for a rigid one see Fitzpatrick et al., IEEE TMI 17(5), 1998); s is the residual, at least 0.03
+// mm. Nothing for fewer tags, tags on a line, or residuals above 1.5 mm.
+std::optional<TagPlacement> place_by_tags(const PageRaster& raster, const DetectedTags& seen);
 
 }  // namespace scrapetrace::page

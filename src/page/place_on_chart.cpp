@@ -10,21 +10,21 @@
 
 #include "base/parallel.h"
 #include "page/chart_agreement.h"
-#include "page/same_chart.h"
+#include "page/chart_symmetry.h"
 
 namespace scrapetrace::page {
 
 namespace {
 
-constexpr double kCell_mm = 0.75;  // of the projected edge profiles
+constexpr double kCell_mm = 0.75;  // of the edge profiles
 constexpr std::size_t kShiftsKept = 3;
-constexpr double kTie = 0.0005;        // of agreement: what noise and a streak can make of two equals
-constexpr double kLeastWeight = 0.01;  // of the way round that agrees best
-// Of agreement: so much is never gained by moving a way round by a millimetre, where another agrees well.
+constexpr double kTie = 0.0005;        // of agreement; noise and a streak can make this difference
+constexpr double kLeastWeight = 0.01;  // relative to the best orientation
+// Moving a placement by a millimetre never gains this much agreement.
 constexpr double kHopeless = 0.3;
 constexpr double kGood = 0.8;
 
-// Signed edge strength along one axis, per channel; index 0 lies at `origin_mm`.
+// Signed edge strength along one axis, per channel; index 0 is at `origin_mm`.
 struct EdgeProfile {
   double origin_mm = 0;
   std::vector<std::array<double, 3>> step;
@@ -48,7 +48,7 @@ EdgeProfile empty_profile(double half_length_mm) {
   return profile;
 }
 
-// Edges the chart has, about the sheet's centre; `axis` 0 is x, 1 is y.
+// The chart's edges about the sheet's centre; `axis` 0 is x, 1 is y.
 EdgeProfile chart_edges(const Layout& layout, const Chart& chart, bool grey, std::size_t axis) {
   EdgeProfile profile = empty_profile(chart.sheet_mm[axis] / 2 + 5);
   for (const Patch& patch : chart.patches) {
@@ -64,7 +64,7 @@ EdgeProfile chart_edges(const Layout& layout, const Chart& chart, bool grey, std
   return profile;
 }
 
-// Edges the raster has, in axes turned back by the skew, about the raster's centre.
+// The raster's edges about its centre, in axes corrected for skew.
 EdgeProfile seen_edges(const CoarseMap& map, const PlaceOptions& options, std::size_t axis) {
   const double cell_u_mm = map.px_per_cell_u / options.px_per_mm_x;
   const double cell_v_mm = map.px_per_cell_v / options.px_per_mm_y;
@@ -92,8 +92,8 @@ EdgeProfile seen_edges(const CoarseMap& map, const PlaceOptions& options, std::s
   return profile;
 }
 
-// A chart's profile turned and scaled as it may lie on a raster: on the grid of what is seen, without the
-// places where it has no edge, which are most.
+// A chart's profile reversed and scaled to the grid of the seen one, without the many places that have no
+// edge.
 struct ChartEdge {
   int at = 0;  // on the grid
   std::array<double, 3> step{};
@@ -115,7 +115,7 @@ std::vector<ChartEdge> edges_lying(const EdgeProfile& chart, const EdgeProfile& 
   return out;
 }
 
-// seen(t) ~ chart((t - shift) * sign / scale): the shifts that match best, in mm of the nominal scale.
+// seen(t) ~ chart((t - shift) * sign / scale): the best shifts, in mm at nominal scale.
 std::vector<double> best_shifts(const EdgeProfile& chart, const EdgeProfile& seen, double sign, double scale,
                                 double largest_shift_mm) {
   std::vector<std::pair<double, double>> scored;
@@ -159,7 +159,7 @@ RasterFromSheet place(const CoarseMap& map, const Chart& chart, const PlaceOptio
                                 {chart.sheet_mm[0] / 2, chart.sheet_mm[1] / 2});
 }
 
-// Moves a placement in steps while that helps. Where it came from at the last step is not tried again.
+// Hill climbing in steps; does not retry where it came from.
 template <class Score>
 void climb(CoarsePlacement& place, std::initializer_list<double> steps_mm, const Score& score) {
   constexpr std::array<std::array<double, 2>, 4> kTowards = {{{1, 0}, {-1, 0}, {0, 1}, {0, -1}}};
@@ -168,7 +168,7 @@ void climb(CoarsePlacement& place, std::initializer_list<double> steps_mm, const
   place.agreement = score(place.map);
   for (const double step_mm : steps_mm) {
     std::size_t back = kNowhere;
-    std::size_t tried = 0;  // since it moved
+    std::size_t tried = 0;  // since the last move
     for (std::size_t k = 0; tried < kTowards.size(); k = (k + 1) % kTowards.size()) {
       ++tried;
       if (k == back) continue;
@@ -187,22 +187,23 @@ void climb(CoarsePlacement& place, std::initializer_list<double> steps_mm, const
   }
 }
 
-// Ways round that the chart does not tell apart agree alike: what the search, noise or a streak makes of it
-// is no evidence.
-void agree_alike(const Chart& chart, const std::vector<WayRound>& ways, std::vector<CoarsePlacement>& found) {
+// Orientations that the chart cannot distinguish get equal agreement: differences come from search, noise or
+// a streak and are no evidence.
+void agree_alike(const Chart& chart, const std::vector<SheetOrientation>& ways,
+                 std::vector<CoarsePlacement>& found) {
   const std::vector<CoarsePlacement> before = found;
   for (std::size_t k = 0; k < found.size(); ++k) {
     for (std::size_t j = 0; j < found.size(); ++j) {
-      if (same_turned_over(chart, ways[k].flip_u != ways[j].flip_u, ways[k].flip_v != ways[j].flip_v))
+      if (is_symmetric_when_turned(chart, ways[k].flip_u != ways[j].flip_u, ways[k].flip_v != ways[j].flip_v))
         found[k].agreement = std::max(found[k].agreement, before[j].agreement);
     }
   }
 }
 
-// What the agreements make of the ways' priors, likeliest first. A way is left out by what the print shows,
-// not because it is rare: the jets may still speak for it.
+// Posterior of the orientations, likeliest first. Drops an orientation for poor agreement, never for a low
+// prior: the jets may still support it.
 std::vector<CoarsePlacement> weigh(const std::vector<CoarsePlacement>& found,
-                                   const std::vector<WayRound>& ways) {
+                                   const std::vector<SheetOrientation>& ways) {
   double best = -2;
   for (const CoarsePlacement& place : found) best = std::max(best, place.agreement);
   std::vector<CoarsePlacement> kept;
@@ -236,10 +237,9 @@ struct Profiles {
   EdgeProfile seen_y;
 };
 
-// Of the shifts and scales that the profiles suggest, the one that agrees best with the picture, by rough
-// count.
+// Of the shifts and scales that the profiles suggest, the one with the best rough agreement.
 CoarsePlacement best_of_way(const CoarseMap& map, const Chart& chart, const Profiles& profiles,
-                            const ChartAgreement& agreement, const WayRound& way,
+                            const ChartAgreement& agreement, const SheetOrientation& way,
                             const PlaceOptions& options) {
   std::vector<double> scales = {1.0};
   if (!options.scale_known) {

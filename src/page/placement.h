@@ -1,5 +1,5 @@
 #pragma once
-// Where the sheet lies in a raster, how sure that is, and what was printed on it.
+// Where the sheet lies in a raster, with its uncertainty, and what was printed on it.
 
 #include <Eigen/Core>
 #include <array>
@@ -31,18 +31,18 @@ struct Placement {
   Datum datum = Datum::image_edges;
   double dpi = 0;  // nominal, across
   std::string dpi_source;
-  double x_sigma_mm = 0;                  // of a sheet x read from the scan
+  double x_sigma_mm = 0;                  // standard deviation of a sheet x
   std::vector<PlaceError> errors_across;  // where marks placed the sheet
-  std::optional<double> jets_moved_mm;    // what the jets' pattern then moved it by, on the drum
-  bool side_touched = false;  // one side of the print shows at most: the scale across is hardly known
-  std::vector<std::array<bool, 2>> touched_sides;  // per patch: ink is missing along its x_mm[0], x_mm[1]
-  double residual_mm = 0;                          // of the edges the fit used
+  std::optional<double> jets_moved_mm;    // shift on the drum by matching the jets' pattern
+  bool side_touched = false;  // at most one side of the print shows, so the scale across is hardly known
+  std::vector<std::array<bool, 2>> touched_sides;  // per patch: ink is missing along x_mm[0], x_mm[1]
+  double residual_mm = 0;                          // of the fitted edges
   int marks = 0;
-  double blur_px = 0.85;  // standard deviation of the scan's point spread, pixels, sampling included
-  std::vector<double> patch_blur_px;  // the same per patch, in its darkest channel; empty or 0: not measured
-  double agreement = 0;               // correlation of the scan with the chart
-  double probability = 1;             // that the sheet lies this way round
-  std::vector<std::string> remarks;   // that limit the answer, a sentence without its stop each
+  double blur_px = 0.85;              // standard deviation of the point spread, sampling included
+  std::vector<double> patch_blur_px;  // per patch, in its darkest channel; empty or 0: not measured
+  double agreement = 0;               // correlation with the chart
+  double probability = 1;             // of this orientation
+  std::vector<std::string> remarks;   // limits of the answer, sentences without full stop
 };
 
 }  // namespace scrapetrace::page

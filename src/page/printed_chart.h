@@ -1,6 +1,5 @@
 #pragma once
-// What a chart's patches look like on a page and where the press puts them, worked out once for several
-// looks.
+// A chart's patches as printed and as seen, computed once.
 
 #include <array>
 #include <vector>
@@ -11,13 +10,13 @@
 
 namespace scrapetrace::page {
 
-// Where the press really puts a patch's edges across: columns print when their centre lies in the patch, and
-// only where some head owns them. Sheet mm, [low, high]; empty (low > high) when no column prints.
+// Where a patch's edges are really printed: columns whose centre lies in the patch and that a head owns.
+// Sheet mm, [low, high]; low > high when no column prints.
 std::array<double, 2> printed_x_range(const Layout& layout, const Patch& patch);
 
 struct PrintedPatch {
-  int channel = 0;               // with the largest step between the patch and paper: its darkest
-  std::array<double, 2> x_mm{};  // printed_x_range; empty too for a patch without inks
+  int channel = 0;               // of the largest step to paper: its darkest
+  std::array<double, 2> x_mm{};  // printed_x_range; also empty for a patch without inks
   [[nodiscard]] bool empty() const { return x_mm[0] > x_mm[1]; }
 };
 

@@ -13,7 +13,7 @@ std::array<double, 2> RasterFromSheet::sheet(double u_px, double v_px) const {
 }
 
 Orientation orientation_of(const RasterFromSheet& map, bool transposed) {
-  // Directions of the sheet's axes in the image as given (columns right, rows down).
+  // The sheet's axes in the image as given (columns right, rows down).
   std::array<double, 2> x_axis = {map.ux, map.vx};
   std::array<double, 2> y_axis = {map.uy, map.vy};
   if (transposed) {
@@ -22,7 +22,7 @@ Orientation orientation_of(const RasterFromSheet& map, bool transposed) {
   }
   Orientation out;
   out.face_mirrored = x_axis[0] * y_axis[1] - x_axis[1] * y_axis[0] < 0;
-  // Clockwise angle (rows run down) of the sheet's "down" from the image's "down".
+  // Clockwise angle (rows run down) from the image's "down" to the sheet's.
   const double angle = std::atan2(-y_axis[0], y_axis[1]) * 180 / std::numbers::pi;
   const double quarter = std::round(angle / 90) * 90;
   out.turn_deg = (static_cast<int>(std::lround(-quarter)) % 360 + 360) % 360;

@@ -1,6 +1,6 @@
 #pragma once
-// The affine map from the sheet (mm) to the raster (scan pixels across u and along v; pixel centres at
-// half-integers), and its inverse.
+// The affine map from sheet (mm) to raster (scan pixels, u across, v along, pixel centres at half-integers),
+// and its inverse.
 
 #include <array>
 
@@ -19,16 +19,16 @@ struct RasterFromSheet {
   [[nodiscard]] std::array<double, 2> sheet(double u_px, double v_px) const;
 };
 
-// How the sheet lies in the image the user gave.
+// How the sheet lies in the image as given.
 struct Orientation {
-  int turn_deg = 0;            // clockwise turn that brings the lead edge up: 0, 90, 180 or 270
-  bool face_mirrored = false;  // after that turn the image is still a left-right mirror image
-  double skew_deg = 0;         // rest of the rotation, clockwise positive in the image as given
+  int turn_deg = 0;            // clockwise turn that brings the lead edge to the top: 0, 90, 180 or 270
+  bool face_mirrored = false;  // after that turn the image is still mirrored left to right
+  double skew_deg = 0;         // residual rotation, clockwise positive in the image as given
 };
 Orientation orientation_of(const RasterFromSheet& map, bool transposed);
 
-// The flips of the raster, as signs of the sheet's axes in it; with a skew (clockwise, radians, before the
-// flips), a scale and the raster position of the sheet's centre.
+// From flips (signs of the sheet's axes in the raster), skew (clockwise radians, before the flips), scale and
+// the raster position of the sheet's centre.
 RasterFromSheet make_raster_from_sheet(double px_per_mm_x, double px_per_mm_y, bool flip_u, bool flip_v,
                                        double angle_rad, std::array<double, 2> centre_px,
                                        std::array<double, 2> centre_mm);

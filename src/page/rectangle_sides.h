@@ -1,5 +1,5 @@
 #pragma once
-// The four straight sides of a found rectangle, measured in the raster, and the turn they share.
+// The four sides of found rectangles, measured in the raster, and their common rotation.
 
 #include <vector>
 
@@ -9,7 +9,7 @@
 
 namespace scrapetrace::page {
 
-// A point of a side: upright mm, and the raster place it was measured at.
+// A point of a side: upright mm, and the raster position of the measurement.
 struct SidePoint {
   double x = 0;
   double y = 0;
@@ -21,12 +21,12 @@ struct Side {
   std::size_t rectangle = 0;
   std::size_t axis = 0;  // 0: x is constant along it, 1: y is
   std::size_t end = 0;   // 0: the lower x or y
-  double at_mm = 0;      // upright frame; as found, until fitted
-  double lines = 0;      // across which it was looked for
+  double at_mm = 0;      // upright frame; coarse until fitted
+  double lines = 0;      // number of lines searched
   std::vector<SidePoint> points;
 };
 
-// Looks for each side near where the rectangle has it, where the signal steps the way it should.
+// Looks for each side near its coarse position, where the signal steps in the expected direction.
 std::vector<Side> measure_sides(const PageRaster& raster, const UprightMap& map,
                                 const std::vector<FoundRectangle>& rectangles);
 
@@ -35,11 +35,11 @@ struct SideFit {
   double turn_sigma = 0;  // rad
   double residual_mm =
       0;           // robust standard deviation of the points of x sides (all sides when there are none)
-  int points = 0;  // that count fully or in part
+  int points = 0;  // with weight above zero
 };
 
-// One turn for all sides, by least squares with Tukey's biweight: a streak bends no side. Sets Side::at_mm of
-// every side with points, in the frame turned by the result about the same origin. `px_mm` is a scan pixel.
+// Fits one rotation to all sides by least squares with Tukey's biweight, so that streaks do not bend a side.
+// Sets Side::at_mm in the rotated frame. `px_mm` is the size of a scan pixel.
 SideFit fit_sides(std::vector<Side>& sides, double px_mm);
 
 }  // namespace scrapetrace::page

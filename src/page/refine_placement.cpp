@@ -13,20 +13,20 @@ namespace scrapetrace::page {
 
 namespace {
 
-constexpr double kScalePrior = 0.003;   // relative standard deviation of the nominal scale
-constexpr double kAnglePrior = 0.0015;  // rad, of the coarse angle
-constexpr double kShearPrior = 0.0003;  // rad, between the axes once one of them is measured
+constexpr double kScalePrior = 0.003;   // relative standard deviation around the nominal scale
+constexpr double kAnglePrior = 0.0015;  // rad, around the coarse angle
+constexpr double kShearPrior = 0.0003;  // rad, between the axes
 constexpr double kFirstReach_mm = 2.0;
-constexpr double kShrinks = 0.0035;  // relative: by more no paper differs from the nominal scale, or
-constexpr double kAlong = 0.003;     // then it does so along the sheet as well
+constexpr double kShrinks = 0.0035;  // relative: paper never shrinks by more,
+constexpr double kAlong = 0.003;     // unless it shrinks along the sheet too
 constexpr double kSameSide_mm = 1.0;
-constexpr double kLever = 0.5;          // of the print's width, that its scale is measured over at least
+constexpr double kLever = 0.5;          // of the print's width: least distance for measuring its scale
 constexpr double kFewestOfSide = 0.02;  // of the points across
 constexpr double kHuber = 1.5;          // in robust standard deviations
 
 struct LineFit {
   Eigen::Vector3d coefficients;
-  Eigen::Matrix3d covariance;  // per unit variance of a point
+  Eigen::Matrix3d covariance;  // for unit variance of a point
   double residual_mm = 0;
 };
 
@@ -35,8 +35,7 @@ struct Equations {
   Eigen::Vector3d right;
 };
 
-// Sums over (1, u, v) of the points, in single numbers: vectors of three are put together and taken apart
-// again more slowly than they are added.
+// Sums over (1, u, v), as scalars: vectors of three would be slower.
 Equations equations_of(const std::vector<EdgePoint>& points, const std::vector<double>& weight,
                        double point_weight) {
   double n00 = 0, n01 = 0, n02 = 0, n11 = 0, n12 = 0, n21 = 0, n22 = 0, r0 = 0, r1 = 0, r2 = 0;
@@ -60,16 +59,16 @@ Equations equations_of(const std::vector<EdgePoint>& points, const std::vector<d
   return out;
 }
 
-// at_mm = c . (1, u, v) over the points, held near `prior`: `scale_index` tells which of u and v runs along
-// the fitted axis (1 for x, 2 for y), the other carries the angle.
+// Fits at_mm = c . (1, u, v) with a prior. `scale_index` is the coefficient of the fitted axis (1 for x, 2
+// for y); the other is the angle.
 LineFit fit(const std::vector<EdgePoint>& points, const Eigen::Vector3d& prior, Eigen::Index scale_index,
             double angle_prior, double px_span) {
   const double scale = std::abs(prior[scale_index]);
   Eigen::Vector3d prior_weight = Eigen::Vector3d::Zero();
-  prior_weight[0] = 1e-4;  // mm^-2: a hundred millimetres of freedom
+  prior_weight[0] = 1e-4;  // mm^-2: a standard deviation of a hundred millimetres
   prior_weight[scale_index] = 1 / std::pow(kScalePrior * scale, 2);
   prior_weight[3 - scale_index] = 1 / std::pow(angle_prior * scale, 2);
-  // The origin's prior is taken in the middle of the raster, where scale and origin are uncorrelated.
+  // The origin's prior is set in the middle of the raster, where scale and origin are uncorrelated.
   const Eigen::Vector3d middle(1, px_span / 2, px_span / 2);
 
   std::vector<double> weight(points.size(), 1.0);
@@ -104,7 +103,7 @@ LineFit fit(const std::vector<EdgePoint>& points, const Eigen::Vector3d& prior, 
 
 using Touched = std::vector<std::array<bool, 2>>;
 
-// Drops the points of sides that a streak touches; whether there were any.
+// Drops points on sides that a streak touches; true when there were any.
 bool drop_touched(const Touched& touched, std::vector<EdgePoint>& points) {
   const auto spoilt = [&](const EdgePoint& p) {
     return p.patch >= 0 && touched[static_cast<std::size_t>(p.patch)][static_cast<std::size_t>(p.side)];
@@ -122,9 +121,9 @@ Touched all_at_side(const Chart& chart, std::size_t side) {
   return out;
 }
 
-// Where the image cuts one side of the print off, what is left at other places than its other side stands too
-// close to it to say anything of the scale: a corner mark's two sides, a fraction of a column off, would be
-// stretched over the whole print. Drops such points; whether one side is cut off.
+// If the image cuts off one side of the print, the remaining points on that half may lie too close to the
+// other side to measure the scale: the error of a corner mark, a fraction of a column, would be extrapolated
+// over the whole print. Drops such points; true when a side is cut off.
 bool drop_short_levers(const Chart& chart, std::vector<EdgePoint>& points) {
   double from = 1e300;
   double to = -1e300;
@@ -145,7 +144,7 @@ bool drop_short_levers(const Chart& chart, std::vector<EdgePoint>& points) {
   return true;
 }
 
-// Whether sides fitted freely stand closer together than the scale allows.
+// Whether freely fitted sides are closer together than the scale allows.
 bool too_narrow(const SheetFromRaster& fitted, const SheetFromRaster& nominal) {
   const double across = std::abs(fitted.p[1] / nominal.p[1]) - 1;
   const double along = std::abs(fitted.q[2] / nominal.q[2]) - 1;
@@ -166,7 +165,7 @@ RefinedMap refine_placement(const PageRaster& raster, const Layout& layout, cons
   const PrintedChart printed(layout, chart, raster.grey);
   for (const double reach_mm : {kFirstReach_mm, 0.8, 0.5}) {
     edges = measure_patch_edges(raster, chart, printed, map, {reach_mm, true, options.threads});
-    // To be told once the first round has found the sides.
+    // Touched sides are found after the first round.
     if (touched.empty() && reach_mm < kFirstReach_mm)
       touched = find_touched_sides(raster, chart, printed, map, edges.x,
                                    measure_blur_px(raster, map, edges.x), options.threads);
@@ -174,9 +173,9 @@ RefinedMap refine_placement(const PageRaster& raster, const Layout& layout, cons
     if (drop_short_levers(chart, edges.x)) out.side_touched = true;
     if (edges.x.size() + edges.y.size() < 8) break;
     const LineFit y = fit(edges.y, out.sheet_from_raster.q, 2, kAnglePrior, span);
-    // Both axes turn together: p2 / p1 = -q1 / q2 for a rotation.
+    // Both axes rotate together: p2 / p1 = -q1 / q2.
     Eigen::Vector3d prior_x = out.sheet_from_raster.p;
-    if (out.side_touched) prior_x[1] = nominal.p[1];  // the side that is left says nothing of it
+    if (out.side_touched) prior_x[1] = nominal.p[1];  // one side alone does not give the scale
     prior_x[2] = -y.coefficients[1] / y.coefficients[2] * prior_x[1];
     const bool turn_known = edges.y.size() >= 20;
     if (!turn_known) prior_x[2] = out.sheet_from_raster.p[2];

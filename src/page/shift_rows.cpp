@@ -7,7 +7,7 @@ namespace scrapetrace::page {
 
 namespace {
 
-// The ends repeat.
+// Extends rows by their end values.
 double sample(const std::uint16_t* row, int width, double u_px) {
   const double at = u_px - 0.5;
   const int i = static_cast<int>(std::floor(at));

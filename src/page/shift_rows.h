@@ -1,5 +1,5 @@
 #pragma once
-// A page whose rows are moved sideways.
+// Shifts the rows of a page sideways.
 
 #include <functional>
 #include <vector>
@@ -8,8 +8,8 @@
 
 namespace scrapetrace::page {
 
-// Every pixel of a block of rows is taken from so many pixels to the left of its place: `shifts_px(v_px)` has
-// one number per column for the block whose middle row is v_px. Keys' cubic convolution (1981, a = -1/2).
+// Resamples every pixel from `shifts_px(v_px)` pixels to the left, one number per column, for the block whose
+// middle row is v_px. Keys' cubic convolution (1981, a = -1/2).
 PageRaster with_rows_shifted(const PageRaster& raster,
                              const std::function<std::vector<double>(double v_px)>& shifts_px);
 

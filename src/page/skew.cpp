@@ -16,10 +16,10 @@ namespace scrapetrace::page {
 namespace {
 
 struct EdgeCell {
-  int across;  // position across the edge's direction, from the middle, cells
+  int across;  // across the edge's direction, from the middle, cells
   float weight;
 };
-// By position along the edge's direction, from the middle of the map.
+// Indexed along the edge's direction, from the middle of the map.
 using Lines = std::vector<std::vector<EdgeCell>>;
 
 struct Edges {
@@ -86,10 +86,9 @@ Edges find_edges(const CoarseMap& map, const SkewOptions& options) {
   return out;
 }
 
-// Sum of squares of the projection of `lines` along a direction sheared by `slope`. Each edge is spread over
-// three bins by the quadratic B-spline: narrower deposits are sharpest where edges fall on whole bins, and
-// the cells' own grid, at no skew, would win over the print's. All edges of a line share their place between
-// bins.
+// Sum of squares of the projection of `lines` sheared by `slope`. Each edge is spread over three bins by the
+// quadratic B-spline: narrower deposits favour edges on whole bins, so the cell grid at zero skew would win.
+// All edges of a line share the position between bins.
 double sharpness(const Lines& lines, double slope, std::size_t every, std::vector<double>& bins) {
   std::fill(bins.begin(), bins.end(), 0.0);
   const int last = static_cast<int>(bins.size()) - 1;
@@ -113,20 +112,20 @@ double sharpness(const Lines& lines, double slope, std::size_t every, std::vecto
   return sum;
 }
 
-// The sharpness of the whole print at candidate directions, each worked out once.
+// Sharpness of the whole print per candidate direction, cached.
 class Sharpness {
  public:
   Sharpness(const Edges& edges, const SkewOptions& options)
       : edges_(edges), step_deg_(options.step_deg), threads_(options.threads) {}
 
-  // To be called with a direction before `of` is asked for it.
+  // Call it for a direction before asking for it.
   void look_at(std::vector<int> directions) {
     std::erase_if(directions, [&](int k) { return known_.count(k) > 0; });
     const auto found = measure(directions, 1);
     for (std::size_t n = 0; n < directions.size(); ++n) known_.emplace(directions[n], found[n]);
   }
   [[nodiscard]] double of(int k) const { return known_.at(k); }
-  // From every third line: enough to see which directions come into question.
+  // From every third line: enough to choose candidates.
   [[nodiscard]] std::vector<double> roughly(const std::vector<int>& directions) const {
     return measure(directions, 3);
   }
@@ -152,8 +151,8 @@ class Sharpness {
   std::map<int, double> known_;
 };
 
-// The sharpest of the directions -steps .. steps. Peaks are wider than two steps: half the directions show
-// all of them.
+// The sharpest direction of -steps .. steps. Peaks are wider than two steps, so every other direction shows
+// them all.
 int sharpest(Sharpness& sharpness, int steps) {
   constexpr int kStride = 2;
   constexpr std::size_t kPeaks = 3;

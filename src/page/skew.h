@@ -1,5 +1,5 @@
 #pragma once
-// The angle at which straight edges lie in the raster, from the coarse map alone.
+// The angle of straight edges in the raster, from the coarse map.
 
 #include <optional>
 
@@ -10,8 +10,8 @@ namespace scrapetrace::page {
 struct SkewOptions {
   double largest_deg = 11.0;  // search range to both sides
   double step_deg = 0.1;
-  double edge_step = 0.06;  // smallest change of linear signal from cell to cell that counts as an edge
-  int threads = 1;          // the angle does not depend on it
+  double edge_step = 0.06;  // least change of linear signal between cells at an edge
+  int threads = 1;          // does not change the angle
 };
 
 struct Skew {
@@ -19,8 +19,8 @@ struct Skew {
   int edges = 0;         // cells that lie on an edge
 };
 
-// Projects the edges along every candidate direction and takes the sharpest projection, with a parabola
-// through the best three. Nothing when fewer than 100 cells lie on an edge.
+// Takes the direction of the sharpest edge projection, refined by a parabola through three points. Nothing
+// when fewer than 100 cells lie on an edge.
 std::optional<Skew> estimate_skew(const CoarseMap& map, const SkewOptions& options);
 
 }  // namespace scrapetrace::page

@@ -14,13 +14,13 @@ namespace {
 
 using page::Bend;
 
-constexpr std::size_t kTagsForBend = 6;  // fewer cannot tell a bend from their own noise
-constexpr double kNode_mm = 5;           // the bend is taken at places this far apart, straight between them
+constexpr std::size_t kTagsForBend = 6;  // fewer cannot separate a bend from noise
+constexpr double kNode_mm = 5;           // spacing of the nodes of the bend, linear between them
 constexpr int kSigmaPlaces = 33;
 constexpr int kEdgesThatPlace = 40;
 
-// Offsets of the tags' middles from a map, in the raster.
-std::vector<page::BendPoint> offsets(const PageRaster& raster, const std::vector<page::SeenTag>& tags,
+// Offsets of tag centres from a map, in the raster.
+std::vector<page::BendPoint> offsets(const PageRaster& raster, const std::vector<page::DetectedTag>& tags,
                                      const page::SheetFromRaster& map, double px_per_mm) {
   std::vector<page::BendPoint> out;
   for (const auto& tag : tags) {
@@ -35,7 +35,7 @@ std::vector<page::BendPoint> offsets(const PageRaster& raster, const std::vector
   return out;
 }
 
-// How many pixels to the left of its straight place each pixel of a row is to be taken.
+// Shift to the left of each pixel of a row.
 std::vector<double> shifts_of_row(const Bend& bend, const page::SheetFromRaster& map, int width_px,
                                   double v_px, double px_per_mm) {
   const int nodes = std::max(2, static_cast<int>(width_px / px_per_mm / kNode_mm) + 2);
@@ -52,7 +52,7 @@ std::vector<double> shifts_of_row(const Bend& bend, const page::SheetFromRaster&
   return out;
 }
 
-// The largest spread along the page at each of a few places across.
+// Largest standard deviation along the page at a few places across.
 std::vector<double> spread_across(const PageRaster& raster, const Bend& bend, double px_per_mm) {
   std::vector<double> out;
   for (int k = 0; k < kSigmaPlaces; ++k) {
@@ -72,14 +72,14 @@ std::vector<double> spread_across(const PageRaster& raster, const Bend& bend, do
 std::optional<PageRaster> straighten_page(const Layout& layout, const Chart& given,
                                           const PageRaster& raster) {
   const Chart chart = page::as_printed(layout, given);
-  const auto seen = page::see_tags(layout, chart, raster);
+  const auto seen = page::detect_chart_tags(layout, chart, raster);
   const auto placed = page::place_by_tags(raster, seen);
   if (!placed || static_cast<std::size_t>(placed->tags) < kTagsForBend) return std::nullopt;
   const auto coarse = page::raster_from_sheet(placed->sheet_from_raster);
   const double px_per_mm = std::hypot(coarse.ux, coarse.vx);
   const auto refined = page::refine_placement(raster, layout, chart, coarse);
   const auto& map = refined.marks >= kEdgesThatPlace ? refined.sheet_from_raster : placed->sheet_from_raster;
-  const auto tags = page::without_strays(seen.tags, 1.5 * px_per_mm);
+  const auto tags = page::without_outliers(seen.tags, 1.5 * px_per_mm);
   const Bend bend(offsets(raster, tags, map, px_per_mm));
   if (bend.amplitude_mm() <= 0) return std::nullopt;
   PageRaster out = page::with_rows_shifted(

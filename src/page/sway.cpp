@@ -15,13 +15,13 @@ namespace {
 constexpr double kStraight_mm =
     0.012;  // robust standard deviation of the points along a straight print's sides
 constexpr double kSwayBin_mm = 4;
-constexpr double kLength_mm = 25;        // over which a feeder changes its mind; white gaps are shorter
-constexpr double kSwayReach_mm = 1.2;    // that rows may lie off
-constexpr std::size_t kFewestBins = 12;  // bins that both sides show
-constexpr double kAgree = 0.35;          // of the sway, that the two sides may differ by (root mean square)
-constexpr double kLeastSway_mm = 0.01;   // root mean square: less is nothing beside the jets' columns
+constexpr double kLength_mm = 25;        // correlation length of a feeder's wander; white gaps are shorter
+constexpr double kSwayReach_mm = 1.2;    // largest offset of a row
+constexpr std::size_t kFewestBins = 12;  // that both sides show
+constexpr double kAgree = 0.35;          // root mean square difference of both sides, relative to the sway
+constexpr double kLeastSway_mm = 0.01;   // root mean square; less is small against the jet columns
 
-// Where the sides of the print lie to the right of the map, by places along the raster.
+// Offsets of a print's side from the map, along the raster.
 struct Side {
   std::vector<std::vector<double>> bins;
   void add(double v_mm, double dx_mm) {

@@ -1,5 +1,5 @@
 #pragma once
-// Sheets that swayed sideways on their way through a feeder.
+// Corrects sheets that wandered sideways in a feeder.
 
 #include <optional>
 
@@ -11,12 +11,11 @@ namespace scrapetrace::page {
 
 struct Unswayed {
   PageRaster raster;
-  double sway_mm = 0;  // half of its whole reach
+  double sway_mm = 0;  // half of peak to peak
 };
 
-// The page with its rows moved back to where both sides of the print together say that they belong; a streak
-// along one side moves that side alone and is no sway. Nothing where the sides agree with a straight print,
-// or do not show for enough of its length. The overview stays as it was.
+// Shifts rows back by what both sides of the print have in common; a streak moves one side only. Nothing when
+// the sides are straight or do not show for enough of the length. The overview is unchanged.
 std::optional<Unswayed> without_sway(const PageRaster& raster, const Layout& layout, const Placement& place);
 
 }  // namespace scrapetrace::page

@@ -12,23 +12,23 @@ namespace scrapetrace::page {
 
 namespace {
 
-constexpr double kOutside_mm = 3.0;     // of the side: as far its paper is looked at
-constexpr double kOtherPatch_mm = 0.5;  // kept away from the next patch outside,
-constexpr double kSheetEnd_mm = 1.5;    // and from the sheet's edge
-constexpr double kBlurred_px = 4.0;     // to both sides: an ordinary scan's blur ends before,
-constexpr double kBlurs = 3.5;          // another's within so many of its standard deviations
+constexpr double kOutside_mm = 3.0;     // of paper examined outside the side
+constexpr double kOtherPatch_mm = 0.5;  // excluded next to another patch outside
+constexpr double kSheetEnd_mm = 1.5;    // and next to the sheet's edge
+constexpr double kBlurred_px = 4.0;     // excluded to both sides for an ordinary blur,
+constexpr double kBlurs = 3.5;          // or this many standard deviations of a larger one
 constexpr double kBeside_mm = 2.0;
 constexpr double kFarther_mm = 30.0;  // several times the widest streak
 constexpr double kNarrowest_mm = 15.0;
 constexpr double kInLine_mm = 1.0;
 constexpr double kBin_mm = 0.33;
-constexpr double kMissing = 0.08;      // of the ink, beside the side
-constexpr double kLeft = 0.08;         // of the step, outside of it
+constexpr double kMissing = 0.08;      // of the ink, inside
+constexpr double kLeft = 0.08;         // of the step, outside
 constexpr double kTouchedStep = 0.06;  // of full scale
-constexpr double kCornerEnd_mm = 1.5;  // kept away from a patch's corners
+constexpr double kCornerEnd_mm = 1.5;  // excluded near a patch's corners
 constexpr std::size_t kFewestBlocks = 3;
 
-// Mean light of the patch's rows at distances inwards of one side.
+// Mean light of a patch's rows by distance from a side.
 class SideProfile {
  public:
   SideProfile(const PageRaster& raster, const RasterFromSheet& map, const Patch& patch, int channel,
@@ -44,7 +44,7 @@ class SideProfile {
 
   [[nodiscard]] bool seen() const { return blocks_.size() >= kFewestBlocks; }
 
-  // Mean over each kBin_mm of [from, to) mm inwards of the side, all rows; nothing off the image.
+  // Means per kBin_mm over [from, to) mm inwards of the side; nothing outside the image.
   [[nodiscard]] std::vector<double> levels(double from_mm, double to_mm) const {
     std::vector<double> out;
     std::vector<double> places;
@@ -64,7 +64,7 @@ class SideProfile {
     double y_mm;
   };
 
-  // Mean over all rows at these columns, in order, as they lie on a row at y = 0; there is one at least.
+  // Mean at these columns (ascending, at least one) over all rows, following the skew.
   [[nodiscard]] std::optional<double> level_at(const std::vector<double>& places) const {
     std::uint64_t sum = 0;
     std::uint64_t count = 0;
@@ -96,7 +96,7 @@ class SideProfile {
   std::vector<Block> blocks_;
 };
 
-// How far outwards of a side nothing else was to be printed.
+// How far outside a side nothing else should be printed.
 double free_outside_mm(const Chart& chart, const Patch& patch, std::size_t side) {
   const double at_mm = patch.x_mm[side];
   double room = (side == 0 ? at_mm : chart.sheet_mm[0] - at_mm) - kSheetEnd_mm;
@@ -108,7 +108,7 @@ double free_outside_mm(const Chart& chart, const Patch& patch, std::size_t side)
   return std::min(room, kOutside_mm);
 }
 
-// How far the points of a side lie from where the map has it, in sheet mm.
+// How far the measured points of a side lie from the map's prediction, sheet mm.
 double found_off_mm(const std::vector<EdgePoint>& found, const RasterFromSheet& map, std::size_t patch,
                     std::size_t side) {
   std::vector<double> off;
@@ -120,8 +120,8 @@ double found_off_mm(const std::vector<EdgePoint>& found, const RasterFromSheet& 
   return off.empty() ? 0 : median(off);
 }
 
-// A streak at the side leaves less ink inside of it than farther in, or some outside: where it took most, its
-// own border is found as the side.
+// A streak at the side leaves less ink inside than farther in, or some ink outside: where it took most, its
+// own border was measured as the side.
 bool is_touched(const SideProfile& profile, double blurred_mm, double outside_mm) {
   if (!profile.seen()) return false;
   const auto outside = profile.levels(-outside_mm, -blurred_mm);
@@ -132,8 +132,7 @@ bool is_touched(const SideProfile& profile, double blurred_mm, double outside_mm
   const double inked = median(farther);
   const double step = *whitest - inked;
   if (step < kTouchedStep) return false;
-  // Inside counts density: of dense ink a fifth may be gone and the light be no more than it is by 3 % of the
-  // step.
+  // Inside, compare densities: a fifth of a dense ink may be missing while light changes by 3 % of the step.
   constexpr double kBlack = 1e-3;
   const double palest = *std::max_element(beside.begin(), beside.end());
   const double density = std::log(*whitest / std::max(inked, kBlack));
@@ -141,7 +140,7 @@ bool is_touched(const SideProfile& profile, double blurred_mm, double outside_mm
          *whitest - *inkiest > kLeft * step;
 }
 
-// A narrow patch is as its wide neighbours along the same line are.
+// Narrow patches take the result of wide neighbours on the same line.
 void take_from_neighbours(const Chart& chart, const std::vector<bool>& judged,
                           std::vector<std::array<bool, 2>>& touched) {
   const std::vector<std::array<bool, 2>> known = touched;

@@ -1,6 +1,6 @@
 #pragma once
-// Sides of patches that a streak touches. What looks like the patch's side there is the streak's, or a
-// mixture of both, and by up to the streak's width from where the patch was printed: no mark to register to.
+// Finds patch sides that a streak touches. The edge seen there is the streak's or a mixture, off by up to the
+// streak's width, so it must not be used for registration.
 
 #include <array>
 #include <vector>
@@ -13,13 +13,11 @@
 
 namespace scrapetrace::page {
 
-// Per patch of the chart, whether ink is missing along its sides x_mm[0] and x_mm[1]: whether any third of a
-// millimetre within two inside lacks more than a twelfth of the step that patch and paper make, or one within
-// three outside has as much. Sides are looked for where `found` has them (points of refine_placement's
-// measurement with this map), else where the map has them. Patches too narrow to tell, pale ones and those
-// beyond the image count as untouched. The scan's point spread `blur_px` (0: not known) spreads a side's own
-// step: what lies within it is not looked at. `printed` is the chart's; the answer does not depend on
-// `threads`.
+// Per patch, whether a streak touches its sides x_mm[0] and x_mm[1]: any third of a millimetre within two
+// inside lacks more than a twelfth of the patch's step, or one within three outside shows as much. Sides are
+// taken where `found` has them (points of refine_placement with this map), else from the map. Patches that
+// are narrow, pale or outside the image count as untouched. `blur_px` (0: unknown) is the blur; what it
+// covers is not examined. `printed` is the chart's. The result does not depend on `threads`.
 std::vector<std::array<bool, 2>> find_touched_sides(const PageRaster& raster, const Chart& chart,
                                                     const PrintedChart& printed, const RasterFromSheet& map,
                                                     const std::vector<EdgePoint>& found, double blur_px,

@@ -44,7 +44,7 @@ Kernel gaussian_kernel(double sigma_px) {
   return kernel;
 }
 
-// Piece by piece, so that a piece of `out` stays at hand.
+// In pieces, so that a piece of `out` stays in the cache.
 SCRAPETRACE_WIDE void weigh(const std::vector<float>& weights, const std::vector<const float*>& in,
                             std::size_t count, float* out) {
   constexpr std::size_t kPiece = 512;

@@ -1,5 +1,5 @@
 #pragma once
-// Light of raw scan rows after the scanner's blur. Only the rows that the blur spans downwards are kept.
+// Blurred rows of the raw scan. Keeps only the rows that the vertical blur needs.
 
 #include <cstddef>
 #include <vector>
@@ -12,12 +12,12 @@ namespace scrapetrace::press {
 class BlurredRows {
  public:
   BlurredRows(ScanRows& rows, const Kernel& kernel, int width_px);
-  BlurredRows(const BlurredRows&) = delete;  // holds places inside itself
+  BlurredRows(const BlurredRows&) = delete;  // holds pointers into itself
   BlurredRows& operator=(const BlurredRows&) = delete;
 
-  // Renders row v and blurs it across. Rows are taken one after the other.
+  // Renders row v and blurs it across; rows come in sequence.
   void take(int v);
-  // Row v, three floats per pixel; rows v - radius to v + radius must be the last taken.
+  // Row v, three floats per pixel. The last rows taken must be v - radius to v + radius.
   void blur_down(int v, std::vector<float>& out) const;
 
  private:
@@ -32,7 +32,7 @@ class BlurredRows {
   std::size_t floats_;  // of a row
   std::vector<float> left_;
   std::vector<float> right_;
-  std::vector<float> halves_;  // the kernel's weights, left and right in turn, and where each begins
+  std::vector<float> halves_;  // the kernel's weights, left and right alternating, and their offsets
   std::vector<const float*> half_rows_;
   std::vector<float> ring_;
 };

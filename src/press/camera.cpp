@@ -80,7 +80,7 @@ Point Camera::picture_from_sheet(Point sheet_mm) const {
   return {options_.width_px / 2.0 + ideal.x * stretch, options_.height_px / 2.0 + ideal.y * stretch};
 }
 
-// The lens undone by Newton's method along the radius, then the ray's meeting with the sheet.
+// Inverts the lens by Newton's method along the radius, then intersects the ray with the sheet.
 Point Camera::sheet_from_picture(Point picture_px) const {
   const double u = picture_px.x - options_.width_px / 2.0;
   const double v = picture_px.y - options_.height_px / 2.0;
@@ -94,8 +94,7 @@ Point Camera::sheet_from_picture(Point picture_px) const {
   }
   const double undone = seen > 0 ? r / seen : 1;
   const std::array<double, 3> ray = {u * undone / focal_px_, v * undone / focal_px_, 1};
-  // Camera place = turn * sheet + (0, 0, distance); the sheet's plane is where the turned-back ray meets z =
-  // 0.
+  // camera = turn * sheet + (0, 0, distance); intersect the back-rotated ray with z = 0.
   std::array<double, 3> back{};
   std::array<double, 3> eye{};
   for (std::size_t i = 0; i < 3; ++i) {

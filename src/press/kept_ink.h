@@ -1,5 +1,5 @@
 #pragma once
-// Per column: the fraction of its ink that causes leave there, and how much its jet lays in the first place.
+// Per column: the ink its jet lays, and the fraction that causes leave.
 
 #include <cstdint>
 #include <vector>
@@ -11,18 +11,18 @@
 
 namespace scrapetrace::press {
 
-// Ink that each jet lays, by column, for one ink: 1 + jet_variation * deviate(machine_seed, head, ink, jet),
-// less what weak jets leave out. Columns that nobody owns hold 0.
+// Ink per column for one ink: 1 + jet_variation * deviate(machine_seed, head, ink, jet), less the loss of
+// weak jets. 0 for columns that no head owns.
 std::vector<double> laid_ink(const Layout& layout, const geometry::ColumnMap& map,
                              const std::vector<WeakJet>& jets, const PrintOptions& print, std::size_t ink);
 
-// Multiplies `kept`, one factor per column, by what the cause leaves of all inks.
+// Multiplies `kept`, per column, by what the cause leaves of all inks.
 void scrape(const Layout& layout, const geometry::ColumnMap& map, const Residue& residue,
             std::vector<double>& kept);
 void scratch(const Layout& layout, const geometry::ColumnMap& map, const DrumScratch& cause,
              std::vector<double>& kept);
 
-// Neutral density that a blade leaves at drum X.
+// Neutral density that haze adds at drum X.
 double haze_density(const BladeHaze& haze, double x_drum_mm);
 
 }  // namespace scrapetrace::press

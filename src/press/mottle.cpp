@@ -11,7 +11,7 @@ namespace {
 
 constexpr double kNodesPerLength = 4;
 
-// White noise smoothed with a Gaussian of standard deviation length / sqrt(2) is correlated over `length`.
+// White noise smoothed by a Gaussian of standard deviation length / sqrt(2) has correlation length `length`.
 std::vector<float> kernel_of_unit_energy() {
   const double sigma = kNodesPerLength * M_SQRT1_2;
   const int radius = static_cast<int>(std::ceil(3.5 * sigma));

@@ -1,6 +1,6 @@
 #pragma once
-// The slow variation of an ink over a sheet: a Gaussian field of unit variance whose correlation at distance
-// d is exp(-d^2 / (2 length^2)), drawn on a grid of a quarter of that length and interpolated linearly.
+// Mottle, the slow variation of an ink over a sheet: a Gaussian field of unit variance with correlation
+// exp(-d^2 / (2 length^2)), sampled on a grid of length / 4 and interpolated linearly.
 
 #include <cstdint>
 #include <vector>
@@ -9,10 +9,10 @@ namespace scrapetrace::press {
 
 class Mottle {
  public:
-  // Over sheet x, y in [from, to]; a place outside takes the nearest value inside.
+  // Over sheet x, y in [from, to]; positions outside are clamped.
   Mottle(std::uint64_t field_key, double length_mm, double x_from_mm, double x_to_mm, double y_from_mm,
          double y_to_mm);
-  // The field along y at every grid column; give it to at().
+  // The field along y at every grid column; input of at().
   void take_row(double y_mm, std::vector<float>& nodes) const;
 
   struct Place {

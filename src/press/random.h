@@ -1,13 +1,13 @@
 #pragma once
-// Counter-based random numbers: every draw is a pure function of (seed, stream, place), so a pixel depends
-// neither on the order in which pixels are made nor on the number of threads.
+// Counter-based random numbers: every draw is a function of (seed, stream, position), so results depend
+// neither on pixel order nor on threads.
 
 #include <array>
 #include <cstdint>
 
 namespace scrapetrace::press {
 
-// The finaliser of splitmix64 (Steele, Lea, Flood 2014): a bijection whose output bits pass for independent.
+// The finaliser of splitmix64 (Steele, Lea, Flood 2014): a bijection whose output bits look independent.
 constexpr std::uint64_t mix(std::uint64_t x) {
   x += 0x9E3779B97F4A7C15ULL;
   x = (x ^ (x >> 30)) * 0xBF58476D1CE4E5B9ULL;
@@ -15,10 +15,10 @@ constexpr std::uint64_t mix(std::uint64_t x) {
   return x ^ (x >> 31);
 }
 
-// What a draw is for; keeps draws for different purposes apart under one seed.
+// The purpose of a draw; separates draws under one seed.
 enum class Stream : std::uint64_t { jet_volume = 1, grain, mottle, screen, noise };
 
-// The key of a family of draws; mix(key + i) is its i-th draw.
+// The key of a sequence; mix(key + i) is its i-th draw.
 constexpr std::uint64_t key(std::uint64_t seed, Stream stream, std::uint64_t a = 0, std::uint64_t b = 0) {
   return mix(mix(mix(mix(seed) ^ static_cast<std::uint64_t>(stream)) + a) + b);
 }
@@ -26,11 +26,11 @@ constexpr std::uint64_t key(std::uint64_t seed, Stream stream, std::uint64_t a =
 // Inverse of the standard normal distribution function for p in (0, 1), to about 1e-12.
 double normal_quantile(double p);
 
-// Standard normal deviate from all bits of one draw.
+// A standard normal deviate from one draw.
 double normal_from(std::uint64_t draw);
 
-// 4096 equally likely standard normal deviates, mean 0 and variance exactly 1 but for rounding: one look-up
-// per 12 random bits. The largest is 3.7; sums over many pixels are normal all the same.
+// 4096 equally likely standard normal deviates with mean 0 and variance 1: one look-up per 12 random bits.
+// The largest is 3.7; sums over many pixels are still normal.
 const std::array<float, 4096>& normal_table();
 
 }  // namespace scrapetrace::press

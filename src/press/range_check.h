@@ -1,5 +1,5 @@
 #pragma once
-// Collects values that are out of range, each as one sentence with the value, what is allowed and what to do.
+// Collects values out of range, each as one sentence: value, allowed range, remedy.
 
 #include <string>
 
@@ -10,9 +10,9 @@ namespace scrapetrace::press {
 
 class RangeCheck {
  public:
-  // Both ends allowed.
+  // Both ends included.
   void within(const std::string& name, double value, double low, double high);
-  // The low end itself is not allowed.
+  // The low end excluded.
   void above(const std::string& name, double value, double low, double high);
   void finite(const std::string& name, double value);
   void index(const std::string& name, std::size_t value, std::size_t count, const std::string& of_what);

@@ -17,7 +17,7 @@ bool inside(double at, const YSpan& span) {
   return at >= span.from_mm && at < span.to_mm;
 }
 
-// Which patches and which causes hold at one y.
+// Which patches and causes are active at one y.
 using Active = std::vector<bool>;
 
 class Planner {
@@ -67,7 +67,7 @@ class Planner {
     return patches;
   }
 
-  // Where several patches ask for the same ink, the largest coverage counts.
+  // Where patches overlap in the same ink, the largest coverage counts.
   static double coverage_at(const std::vector<const Patch*>& patches, double x_sheet_mm) {
     double coverage = 0;
     for (const Patch* patch : patches) {

@@ -1,6 +1,6 @@
 #pragma once
-// What a raster row asks of each strip, before grain and mottle: ink amounts and haze. Rows that lie in the
-// same patches and the same causes share one RowInks.
+// Ink amounts and haze per strip for a raster row, before grain and mottle. Rows in the same patches and
+// causes share one RowInks.
 
 #include <cstddef>
 #include <cstdint>
@@ -29,12 +29,12 @@ struct RowInks {
 };
 
 // All rows of a print. Row r covers sheet y [r, r + 1) * 25.4 / process_dpi and is printed when its centre
-// lies inside the patch; a column likewise.
+// lies inside the patch; columns likewise.
 class RowPlan {
  public:
   RowPlan(const Layout& layout, const Chart& chart, const Causes& causes, const PrintOptions& print,
           const geometry::ColumnMap& map, const Strips& strips, int first_row, int last_row);
-  // Rows outside [first_row, last_row] are those at the ends.
+  // Rows outside [first_row, last_row] equal those at the ends.
   [[nodiscard]] const RowInks& row(int r) const;
 
  private:

@@ -27,7 +27,7 @@ RowPrinter::RowPrinter(const Layout& layout, const PrintOptions& print, std::uin
     places_.push_back(mottle_[0]->place((edges[s] + edges[s + 1]) / 2));
 }
 
-// Relative deviation of the ink in each strip of the row: grain and mottle.
+// Relative deviation of the ink per strip: grain and mottle.
 void RowPrinter::deviate(const InkRow& ink, int r, Scratch& scratch) const {
   const auto first = static_cast<std::size_t>(ink.first);
   const auto last = static_cast<std::size_t>(ink.last);
@@ -61,10 +61,10 @@ void RowPrinter::lay(const InkRow& ink, int r, Scratch& scratch) const {
   if (!ink.screened) {
     lay_where([](std::size_t) { return true; });
   } else if (print_.screen_lpi > 0) {
-    const CellScreen screen(layout_.raster, print_.screen_lpi, print_.screen_deg, ink.ink, r);
+    const HalftoneScreen screen(layout_.raster, print_.screen_lpi, print_.screen_deg, ink.ink, r);
     lay_where([&](std::size_t s) { return screen.inked(columns_[s], ink.coverage[s]); });
   } else {
-    const StrewnScreen screen(seed_, ink.ink, r);
+    const StochasticScreen screen(seed_, ink.ink, r);
     lay_where([&](std::size_t s) { return screen.inked(s, ink.coverage[s]); });
   }
 }

@@ -1,6 +1,6 @@
 #pragma once
-// One raster row of the print as linear reflectance: planned ink with grain, mottle and screen, through
-// Beer-Lambert: paper_white * 10^-(sum over inks of solid_density * amount, plus haze), per channel.
+// One raster row as linear reflectance: inks with grain, mottle and screen through Beer-Lambert: paper_white
+// * 10^-(sum over inks of solid_density * amount, plus haze), per channel.
 
 #include <array>
 #include <cstdint>
@@ -14,12 +14,12 @@
 
 namespace scrapetrace::press {
 
-// Linear R, G, B; the fourth value pads to a whole vector register.
+// Linear R, G, B; the fourth value pads to a vector register.
 using Light = std::array<float, 4>;
 
 class RowPrinter {
  public:
-  // Working memory of one thread.
+  // Working memory per thread.
   struct Scratch {
     std::vector<float> nodes;
     std::vector<float> deviation;
@@ -29,7 +29,7 @@ class RowPrinter {
   RowPrinter(const Layout& layout, const PrintOptions& print, std::uint64_t sheet_seed, const Strips& strips,
              const RowPlan& plan, double y_from_mm, double y_to_mm);
 
-  // Row r into out[0 .. strips): the same whenever and by whomever it is asked for.
+  // Row r into out[0 .. strips). Does not depend on order or thread.
   void print(int r, Scratch& scratch, Light* out) const;
 
  private:
@@ -41,9 +41,9 @@ class RowPrinter {
   const RowPlan& plan_;
   std::uint64_t seed_;
   std::size_t strips_;
-  std::vector<std::optional<Mottle>> mottle_;  // per ink; empty when there is none
+  std::vector<std::optional<Mottle>> mottle_;  // per ink; empty: none
   std::vector<Mottle::Place> places_;          // per strip
-  std::vector<int> columns_;                   // per strip: the raster's, for screens in cells
+  std::vector<int> columns_;                   // per strip, the raster's column, for halftone screens
   Transmittance transmittance_;
 };
 

@@ -1,9 +1,9 @@
 #pragma once
-// Where a place on the printed sheet lands in the rendered scan.
+// Maps the printed sheet to the rendered scan.
 //
-// The sheet frame here is the chart's: the printed image is the datum. The paper's own corner lies at chart
-// (-shift/stretch): print.shift_*_mm moves the print on the paper, print.stretch_* stretches paper and print.
-// The paper's middle lies in the middle of the image; skew turns it clockwise there (v points down).
+// The sheet frame here is the chart's: the printed image is the datum. The paper's corner lies at chart
+// (-shift/stretch): print.shift_*_mm moves the print on the paper, print.stretch_* stretches both. The
+// paper's centre is the image's centre; skew rotates clockwise about it (v points down).
 
 #include "scrapetrace/chart.h"
 #include "scrapetrace/simulate.h"
@@ -28,7 +28,7 @@ struct Affine {
 Affine operator*(const Affine& a_from_b, const Affine& b_from_c);
 
 struct ScanGeometry {
-  int raw_width_px = 0;  // before mirroring and turn: the frame of scanner lines
+  int raw_width_px = 0;  // before mirroring and turn; scanner lines refer to it
   int raw_height_px = 0;
   int width_px = 0;  // of the finished image
   int height_px = 0;
@@ -37,7 +37,7 @@ struct ScanGeometry {
   Affine raw_from_paper;    // px from mm on the stretched paper, origin its corner
   Affine paper_from_sheet;  // stretch and shift
   Affine raw_from_sheet;
-  Affine scan_from_sheet;  // the finished image: mirrored, then turned
+  Affine scan_from_sheet;  // to the finished image: mirrored, then turned
 };
 
 ScanGeometry scan_geometry(const Chart& chart, const PrintOptions& print, const ScanOptions& scan);

@@ -21,7 +21,7 @@ ScanRows::ScanRows(const ScanGeometry& geometry, const Layout& layout, const Str
       per_half_(2 / sheet_from_raw_.xx),
       rows_per_mm_(layout.raster.process_dpi / 25.4),
       bed_(static_cast<float>(bed)) {
-  // A skewed scan row crosses this many raster rows; a few more for its height and the next row's.
+  // A skewed scan row crosses this many raster rows, plus a few for its height and the next row's.
   const double slope_mm = std::abs(sheet_from_raw_.yx) * (geometry.raw_width_px + 200);
   const std::size_t slots =
       std::bit_ceil(static_cast<std::size_t>((slope_mm + sheet_from_raw_.yy) * rows_per_mm_) + 8);
@@ -39,7 +39,7 @@ inline const Light* ScanRows::printed_row(int r) {
   return row;
 }
 
-// Fraction of the half pixel centred at (u, v) that lies on paper; exact when the paper is not skewed.
+// Fraction of the half pixel centred at (u, v) on paper; exact without skew.
 inline double ScanRows::paper_coverage(double u, double v) const {
   const Point p = paper_from_raw_({u, v});
   const auto along = [](double at_mm, double length_mm, double per_mm) {
@@ -48,10 +48,10 @@ inline double ScanRows::paper_coverage(double u, double v) const {
   return along(p.x, paper_width_mm_, 2 * px_per_mm_) * along(p.y, paper_height_mm_, px_per_mm_);
 }
 
-// The raster rows that the pixel covers, each with its share of the pixel's height.
+// The raster rows that a pixel covers, each with its share of the pixel's height.
 inline void ScanRows::find_rows(int u, int v) {
   const double row_of_top = sheet_from_raw_({u + 0.5, double(v)}).y * rows_per_mm_;
-  if (row_of_top == found_for_) return;  // all along a scan row of a sheet without skew
+  if (row_of_top == found_for_) return;  // constant along a scan row without skew
   found_for_ = row_of_top;
   const double rows_per_px = sheet_from_raw_.yy * rows_per_mm_;
   const double row_of_bottom = row_of_top + rows_per_px;
@@ -65,7 +65,7 @@ inline void ScanRows::find_rows(int u, int v) {
   }
 }
 
-// `strip` is one near the pixel and becomes the one at its left end.
+// `strip` starts near the pixel and becomes the one at its left end.
 inline ScanRows::Halves ScanRows::integrate(int u, int v, int& strip) {
   find_rows(u, v);
   const double from_mm = sheet_from_raw_({double(u), v + 0.5}).x;

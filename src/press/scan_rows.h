@@ -1,8 +1,7 @@
 #pragma once
-// The print as the scanner's pixels see it before blur: the mean light over an area, integrated exactly over
-// strips and raster rows; over a box that turns with the print when the sheet is skewed. Each pixel is taken
-// in two halves across: columns of ink are about as fine as pixels, and whole pixels would alias their
-// pattern before the blur that hides it.
+// The print as the scanner's pixels see it before blur: mean light over an area, integrated exactly over
+// strips and raster rows, over a rotated box for a skewed sheet. Each pixel is taken in two halves, since ink
+// columns are about as fine as pixels: whole pixels would alias their pattern before the blur.
 
 #include <limits>
 #include <vector>
@@ -29,7 +28,7 @@ class ScanRows {
     Light left{};
     Light right{};
   };
-  // A raster row under the pixel at hand.
+  // A raster row under the current pixel.
   struct CoveredRow {
     const Light* light = nullptr;
     float share = 0;
@@ -48,9 +47,9 @@ class ScanRows {
   double rows_per_mm_;
   float bed_;
   RowPrinter::Scratch scratch_;
-  std::vector<Light> ring_;  // raster rows as printed; a power of two of them
+  std::vector<Light> ring_;  // printed raster rows, a ring buffer of a power of two
   std::vector<CoveredRow> covered_;
-  double found_for_ = std::numeric_limits<double>::quiet_NaN();  // top of the pixel that `covered_` is for
+  double found_for_ = std::numeric_limits<double>::quiet_NaN();  // top of the pixel that `covered_` describes
   std::vector<int> row_in_slot_;                                 // which raster row a slot holds
 };
 

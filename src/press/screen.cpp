@@ -9,23 +9,23 @@ namespace scrapetrace::press {
 
 namespace {
 
-constexpr std::size_t kSteps = 1024;  // of a turn, and of thresholds
+constexpr std::size_t kSteps = 1024;  // per period, and of thresholds
 constexpr std::array<double, 4> kInks_deg{0, 60, -15, 30};
 
-// Part of a turn or cell, of 2^32.
+// A fraction of a period or cell, times 2^32.
 std::uint32_t part(double turns) {
   return static_cast<std::uint32_t>(std::llround((turns - std::floor(turns)) * 0x1p32));
 }
 
 struct Tables {
   std::array<float, kSteps> cosine;
-  std::array<float, kSteps> share;  // of a cell above a height, which runs from -2 to 2
+  std::array<float, kSteps> share;  // fraction of a cell above a height from -2 to 2
 
   Tables() {
     for (std::size_t k = 0; k < kSteps; ++k)
       cosine[k] = static_cast<float>(
           std::cos(2 * std::numbers::pi * (static_cast<double>(k) + 0.5) / static_cast<double>(kSteps)));
-    // One height for every pair of places on a quarter of the cell, which has them all.
+    // One height per pair of positions in a quarter of the cell; the rest is symmetric.
     std::vector<float> heights;
     for (std::size_t u = 0; u < kSteps / 2; ++u) {
       for (std::size_t v = 0; v < kSteps / 2; ++v) heights.push_back(cosine[u] + cosine[v]);
@@ -47,8 +47,8 @@ const Tables& tables() {
 
 }  // namespace
 
-CellScreen::CellScreen(const Raster& raster, double lines_per_inch, double angle_deg, std::size_t ink,
-                       int row) {
+HalftoneScreen::HalftoneScreen(const Raster& raster, double lines_per_inch, double angle_deg, std::size_t ink,
+                               int row) {
   const double angle = (angle_deg + kInks_deg[ink % kInks_deg.size()]) * std::numbers::pi / 180;
   const double per_column = lines_per_inch / raster.cross_process_dpi;
   const double per_row = lines_per_inch / raster.process_dpi;
@@ -58,9 +58,9 @@ CellScreen::CellScreen(const Raster& raster, double lines_per_inch, double angle
   step_across_ = part(-per_column * std::sin(angle));
 }
 
-float CellScreen::threshold(std::uint32_t along, std::uint32_t across) {
+float HalftoneScreen::threshold(std::uint32_t along, std::uint32_t across) {
   const Tables& table = tables();
-  constexpr int kShift = 22;  // leaves the steps of a turn
+  constexpr int kShift = 22;  // keeps the period's table index
   static_assert(kSteps == 1U << (32 - kShift));
   const float height = table.cosine[along >> kShift] + table.cosine[across >> kShift];
   const auto k = static_cast<std::size_t>((height + 2) / 4 * static_cast<float>(kSteps));

@@ -1,5 +1,5 @@
 #pragma once
-// The screen of a tint: which drum pixels of a row are inked.
+// Tint screens: which drum pixels of a row are inked.
 
 #include <array>
 #include <cstdint>
@@ -10,12 +10,12 @@
 
 namespace scrapetrace::press {
 
-// No cells: thresholds are a jittered additive recurrence t = frac(alpha * strip + beta * row), evenly spread
-// along every column and every row, so each has the asked coverage and no column stands out. Inks use square
-// roots of different primes, so that overprinted screens are independent of each other.
-class StrewnScreen {
+// A stochastic (FM) screen. Thresholds are a jittered additive recurrence t = frac(alpha * strip + beta *
+// row), evenly spread along columns and rows, so every column has the asked coverage. Inks use square roots
+// of different primes, so that overprinted screens are independent.
+class StochasticScreen {
  public:
-  StrewnScreen(std::uint64_t seed, std::size_t ink, int row)
+  StochasticScreen(std::uint64_t seed, std::size_t ink, int row)
       : alpha_(kSteps[2 * (ink % (kSteps.size() / 2))]),
         start_(static_cast<std::uint32_t>(key(seed, Stream::screen, ink)) +
                kSteps[2 * (ink % (kSteps.size() / 2)) + 1] * static_cast<std::uint32_t>(row)),
@@ -37,14 +37,14 @@ class StrewnScreen {
   std::uint64_t jitter_key_;
 };
 
-// Square cells in lines at an angle, each with one dot that grows from its middle: a pixel's threshold is the
-// share of a cell where cos 2 pi u + cos 2 pi v is larger, u and v counting cells along and across the lines.
-// Along a line of columns such cells may add up to a fringe. The first four inks' lines lie 0, 60, -15 and 30
-// degrees from the angle given: of 15, they are the trade's 15, 75, 0 and 45 (common practice, no source);
-// further inks share theirs.
-class CellScreen {
+// A halftone (AM) screen: square cells at an angle, each with one dot that grows from its centre. A pixel's
+// threshold is the fraction of a cell where cos 2 pi u + cos 2 pi v is larger; u and v count cells along and
+// across the screen lines. With columns nearly parallel to the lines it may produce a moire fringe. The first
+// four inks have lines at 0, 60, -15 and 30 degrees from the given angle; with 15 these are 15, 75, 0 and 45
+// (common practice, no source); further inks reuse them.
+class HalftoneScreen {
  public:
-  CellScreen(const Raster& raster, double lines_per_inch, double angle_deg, std::size_t ink, int row);
+  HalftoneScreen(const Raster& raster, double lines_per_inch, double angle_deg, std::size_t ink, int row);
 
   [[nodiscard]] bool inked(int column, float coverage) const {
     const auto c = static_cast<std::uint32_t>(column);
@@ -52,7 +52,7 @@ class CellScreen {
   }
 
  private:
-  // Of places in a cell, as parts of 2^32.
+  // Of positions in a cell, as fractions of 2^32.
   static float threshold(std::uint32_t along, std::uint32_t across);
 
   std::uint32_t along_;

@@ -11,7 +11,7 @@ namespace {
 
 constexpr unsigned kBitsPerDeviate = 12;
 
-// Each line acts on the part of a column that it covers.
+// Each line affects the part of a column that it covers.
 std::vector<float> column_gains(const std::vector<ScannerLine>& lines, int width_px) {
   if (lines.empty()) return {};
   std::vector<float> gain(static_cast<std::size_t>(width_px), 1.0F);

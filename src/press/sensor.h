@@ -1,5 +1,5 @@
 #pragma once
-// From blurred light to the codes of one raw scan row: scanner lines, grey, sRGB, noise, rounding.
+// From blurred light to codes of a raw scan row: scanner lines, grey, sRGB, noise, rounding.
 
 #include <cstdint>
 #include <vector>
@@ -15,7 +15,7 @@ class Sensor {
   Sensor(const ScanOptions& scan, const std::vector<ScannerLine>& lines, int width_px);
   [[nodiscard]] int bytes_per_px() const { return channels_ * (bits_ / 8); }
   [[nodiscard]] int channels() const { return channels_; }
-  // `linear` holds three floats per pixel and is used as working memory; `codes` takes a row of bytes.
+  // `linear` holds three floats per pixel and is overwritten; `codes` receives a row of bytes.
   void encode(int v, float* linear, std::uint8_t* codes) const;
 
  private:

@@ -33,7 +33,7 @@ void scan_band(ScanRows& rows, const Kernel& kernel, const Sensor& sensor, int w
   }
 }
 
-// Sheet interval that the raw image can see, a little beyond its blurred border.
+// The sheet interval that the raw image shows, plus the reach of the blur.
 struct View {
   double x_from_mm = 0, x_to_mm = 0, y_from_mm = 0, y_to_mm = 0;
 };
@@ -47,7 +47,7 @@ View view_of(const ScanGeometry& g, double border_px) {
   return {corner.x - border_mm, opposite.x + border_mm, corner.y - border_mm, opposite.y + border_mm};
 }
 
-// The machine as it stands.
+// The layout with its carriages shifted.
 Layout with_shifts(Layout layout, const std::vector<CarriageShift>& shifts) {
   for (const CarriageShift& shift : shifts) layout.carriages[shift.carriage].offset_mm += shift.offset_mm;
   return layout;

@@ -16,8 +16,8 @@ namespace {
 
 using namespace press;
 
-constexpr double kFiner = 1.6;  // pixels of the print that the camera sees, per pixel of its picture
-constexpr int kPlaces = 3;      // per pixel and direction
+constexpr double kFiner = 1.6;  // rendered print pixels per picture pixel
+constexpr int kPlaces = 3;      // samples per pixel and direction
 constexpr int kRowsAtOnce = 64;
 
 Problems check(const CameraOptions& o) {
@@ -46,7 +46,7 @@ class Print {
     for (std::size_t i = 0; i < linear_of_.size(); ++i)
       linear_of_[i] = static_cast<float>(linear_from_srgb(static_cast<double>(i) / 65535));
   }
-  // Adds what lies at a place of the sheet; the table where the print ends.
+  // Adds the light at a place of the sheet, or of the table outside it.
   void add(Point sheet_mm, float table, float* out) const {
     const double u = (sheet_mm.x + margin_mm_) * scan_.dpi / 25.4 - 0.5;
     const double v = (sheet_mm.y + margin_mm_) * scan_.dpi / 25.4 - 0.5;
@@ -75,7 +75,7 @@ class Print {
   std::vector<float> linear_of_ = std::vector<float>(65536);
 };
 
-// Light of picture row v, which may lie outside the picture, for pixels [-radius, width + radius).
+// Light of picture row v, possibly outside the picture, for pixels [-radius, width + radius).
 void take_row(const Print& print, const Camera& camera, const CameraOptions& options, int v, int radius,
               std::vector<float>& row) {
   row.assign(3 * static_cast<std::size_t>(options.width_px + 2 * radius), 0.0F);
@@ -144,7 +144,7 @@ Result<SimulatedScan> simulate_photo(const Layout& layout, const Chart& chart, c
   out.height_px = options.height_px;
   out.channels = 3;
   out.bits = 8;
-  out.dpi = 72;  // what cameras write for want of a scale
+  out.dpi = 72;  // what cameras write without a scale
   out.pixels.resize(3 * static_cast<std::size_t>(out.width_px) * static_cast<std::size_t>(out.height_px));
   for_each_band(out.height_px, scan.threads, [&](int from, int to) {
     for (int v = from; v < to; v += kRowsAtOnce)

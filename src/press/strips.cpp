@@ -9,7 +9,7 @@ namespace scrapetrace::press {
 
 namespace {
 
-// Far below any ink or pixel, far above rounding: edges this close are one edge.
+// Far below any ink or pixel, far above rounding: nearer edges are one edge.
 constexpr double kSameEdge_mm = 1e-7;
 
 double offset_of(const Layout& layout, const geometry::Owner& owner) {

@@ -1,6 +1,6 @@
 #pragma once
-// Look-up tables with linear interpolation between the two curves of a scan: density to linear light
-// (Beer-Lambert) and linear light to sRGB code.
+// Look-up tables with linear interpolation: density to linear light (Beer-Lambert) and linear light to sRGB
+// code.
 
 #include <array>
 #include <cstddef>

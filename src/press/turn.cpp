@@ -9,7 +9,7 @@ namespace scrapetrace::press {
 
 namespace {
 
-// Small enough that a block's rows and columns both stay in the nearest cache.
+// A block's rows and columns both fit in the L1 cache.
 constexpr int kBlock = 32;
 
 struct Place {
@@ -17,7 +17,7 @@ struct Place {
   int v = 0;
 };
 
-// Where the finished pixel (u, v) comes from.
+// The source of finished pixel (u, v).
 Place source(const SimulatedScan& image, bool mirrored, int turn_deg, int u, int v) {
   Place p{u, v};
   if (turn_deg == 90) p = {v, image.height_px - 1 - u};

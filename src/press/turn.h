@@ -1,5 +1,5 @@
 #pragma once
-// Mirroring and quarter turns of finished pixels.
+// Mirrors and rotates finished pixels.
 
 #include "scrapetrace/simulate.h"
 

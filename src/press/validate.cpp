@@ -155,7 +155,7 @@ void check_scan(const ScanOptions& scan, RangeCheck& check) {
   check.within("threads", scan.threads, 0, 1024);
 }
 
-// Sides that fit every image format and memory; only asked once the options themselves are in range.
+// Limits of image formats and memory; checked once the options are in range.
 void check_size(const Chart& chart, const PrintOptions& print, const ScanOptions& scan, RangeCheck& check) {
   constexpr int kLargestSide_px = 65500;
   const ScanGeometry g = scan_geometry(chart, print, scan);

@@ -1,5 +1,5 @@
 #pragma once
-// Everything that is wrong with what is asked of the press, before anything is rendered.
+// Validates simulation options before rendering.
 
 #include "scrapetrace/causes.h"
 #include "scrapetrace/chart.h"

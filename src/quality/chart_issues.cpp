@@ -15,8 +15,8 @@ namespace {
 
 using Density = std::array<double, 3>;
 
-constexpr double kAnotherHue = 0.92;  // cosine between seen and expected densities, below which
-constexpr double kLike = 0.95;        // another area's inks are believed, when so much like them
+constexpr double kAnotherHue = 0.92;  // cosine of seen and expected densities; below, the hue differs
+constexpr double kLike = 0.95;        // another area's inks are accepted from this cosine
 constexpr double kHalfPrinted = 0.7;  // of the density of the area's densest strip
 constexpr double kLeastDensity = 0.1;
 
@@ -35,7 +35,7 @@ double middle(const profile::Strip& strip, std::size_t channel) {
   return seen.empty() ? 0 : median(seen);
 }
 
-// Of each strip.
+// Per strip.
 std::vector<Density> middles_of(const profile::Strips& strips, int threads) {
   std::vector<Density> out(strips.strips.size());
   for_each_part(out.size(), threads, [&](std::size_t s) {
@@ -101,7 +101,7 @@ std::vector<Seen> seen_of(const profile::Strips& strips, const Chart& chart, int
   return out;
 }
 
-// The patch whose inks a colour is like, when it is not like those of its own.
+// The patch whose inks match a colour that does not match its own.
 std::optional<std::size_t> other_inks(const Density& seen, std::size_t own,
                                       const std::vector<Density>& expected) {
   const double like_own = cosine(seen, expected[own]);

@@ -1,5 +1,5 @@
 #pragma once
-// Whether the printed areas are those of the chart.
+// Checks that the printed areas are the chart's.
 
 #include <string>
 #include <vector>
@@ -10,10 +10,9 @@
 
 namespace scrapetrace::quality {
 
-// One sentence each for the first area whose colour is clearly that of another area of the chart, and for the
-// first that is not printed over its whole length; empty when all are as the chart has them. Hues are
-// compared, by the angle between densities in R, G and B, because amounts of ink and scanners differ; on grey
-// scans only lengths. They do not depend on `threads`.
+// One sentence each for the first area with the colour of another area and for the first not printed over its
+// whole length; empty when all match. Compares hues, by the angle between density vectors in R, G and B,
+// since ink amounts and scanners differ; on grey scans only lengths. The result does not depend on `threads`.
 std::vector<std::string> chart_doubts(const profile::Strips& strips, const Chart& chart, const Layout& layout,
                                       bool grey, int threads = 1);
 

@@ -10,12 +10,12 @@ namespace scrapetrace::quality {
 namespace {
 
 constexpr int kNear_px = kHaloReach_px;
-constexpr int kFar_px = 13;  // the level is that of pixels between the two
+constexpr int kFar_px = 13;  // the level is the mean of pixels between these two
 constexpr double kLeastStep = 0.25;
-constexpr double kFewest = 60;  // a block of rows each, so that noise averages out
+constexpr double kFewest = 60;  // blocks of rows, to average out noise
 constexpr auto kBins = static_cast<std::size_t>(2 * kNear_px);
 
-// Means of a normalised edge (0 ink, 1 paper) by whole pixels from the edge towards the paper.
+// Mean normalised edge (0 ink, 1 paper) per whole pixel from the edge towards paper.
 struct MeanEdge {
   std::array<double, kBins> sum{};
   std::array<double, kBins> count{};
@@ -51,7 +51,7 @@ double edge_halo(const PageRaster& raster, const Layout& layout, const page::Pla
   const auto edges = page::measure_patch_edges(raster, layout, place.chart, place.map, search);
   MeanEdge mean;
   for (const page::EdgePoint& edge : edges.x) {
-    // A tint's dots lie in rows, and would be taken for a halo.
+    // A tint's halftone dots lie in rows and would look like a halo.
     if (place.chart.patches[static_cast<std::size_t>(edge.patch)].coverage == 1) add(raster, edge, mean);
   }
   if (mean.edges < kFewest) return 0;

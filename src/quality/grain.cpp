@@ -10,15 +10,15 @@ namespace scrapetrace::quality {
 namespace {
 
 constexpr double kStretch_mm = 10;
-constexpr int kFewestSamples = 16;      // of a stretch
-constexpr double kBeyondBlur_mm = 0.4;  // samples so far apart share little of a scan's blur
+constexpr int kFewestSamples = 16;      // per stretch
+constexpr double kBeyondBlur_mm = 0.4;  // samples this far apart share little of the blur
 constexpr double kLeastGrain = 4e-4;
 
-// Standard deviation of noise from the median of second differences. A slope has none. A shade that was drawn
-// climbs in steps of one code and has them at few places only; jets, paper and scanner have them everywhere.
+// Standard deviation of noise from the median of second differences, which ignores slopes. A computed
+// gradient climbs in steps of one code at few places; real jets, paper and scanners have noise everywhere.
 double scatter(const float* values, int count, int apart) {
   constexpr double kOfSecondDifference =
-      0.6745 * 2.449490;  // its median, of white noise: times the square root of 6
+      0.6745 * 2.449490;  // their median for white noise, times the square root of 6
   std::vector<double> bends;
   for (int i = 0; i + 2 * apart < count; ++i) {
     bends.push_back(std::abs(static_cast<double>(values[i]) - 2 * static_cast<double>(values[i + apart]) +

@@ -1,5 +1,5 @@
 #pragma once
-// What keeps a scan from showing all it could.
+// Issues that limit what a scan can show.
 
 #include <string>
 
@@ -7,7 +7,7 @@
 
 namespace scrapetrace::quality {
 
-// The sentence says what is wrong and what to change, without its stop, fit to stand alone.
+// The sentence says what is wrong and what to change, without full stop.
 struct Issue {
   ScanIssue kind = ScanIssue::too_coarse;
   std::string sentence;

@@ -10,18 +10,18 @@ namespace {
 
 constexpr std::size_t kLight = 200;  // sRGB code from which a pixel may be paper
 constexpr std::size_t kNearlyWhite = 240;
-constexpr double kWhitened = 0.03;      // of full white left nearly white: noise leaves far more
+constexpr double kWhitened = 0.03;      // nearly white relative to full white; noise leaves far more
 constexpr double kOverexposed = 0.25;   // of the light pixels at full white
-constexpr double kBlackened = 0.01;     // of all pixels at nought in one channel
+constexpr double kBlackened = 0.01;     // of all pixels at 0 in one channel
 constexpr double kCoarseTables = 13.0;  // code values; about quality 70 of the usual scale
-constexpr double kBlocky = 3.0;  // a JPEG of quality 92 has about 1.8 on even patches, of quality 50 about 5
+constexpr double kBlocky = 3.0;  // JPEG of quality 92 has about 1.8 on even patches, quality 50 about 5
 
-constexpr double kHiding = 15.0;     // code values; about quality 60: rendered streaks are missed from there
-constexpr double kFineTables = 2.5;  // about quality 93: rounding is lost in the scanner's own noise
+constexpr double kHiding = 15.0;  // code values; about quality 60, where rendered streaks start to be missed
+constexpr double kFineTables = 2.5;     // about quality 93: rounding is below the scanner's noise
 constexpr double kLossPerCode = 0.012;  // of a solid of density 1, whose code is about 80
-constexpr double kOfColumns = 0.1;      // of the rounding: what stands in a whole column of a block alike
+constexpr double kOfColumns = 0.1;      // of the rounding: the part common to a block's column
 constexpr double kPixelStandsOut = 5.5;
-constexpr double kBlock_px = 16;  // thinned colour counted
+constexpr double kBlock_px = 16;  // with chroma subsampling
 
 struct Channel {
   double all = 0;
@@ -78,7 +78,7 @@ double finest_beside_coder_px(const PixelStatistics& pixels) {
 
 std::vector<Issue> pixel_issues(const PixelStatistics& pixels) {
   std::vector<Issue> out;
-  double whitest = 1;  // share of the light pixels at full white, in the channel with the fewest
+  double whitest = 1;  // fraction of light pixels at full white, in the channel with the fewest
   double blackest = 0;
   bool gap = true;  // below full white, in every channel
   for (const auto& codes : pixels.codes) {

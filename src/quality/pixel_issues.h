@@ -1,5 +1,5 @@
 #pragma once
-// What single pixels betray: clipping, background whitening, strong compression.
+// Issues visible in single pixels: clipping, whitened background, strong compression.
 
 #include <optional>
 #include <vector>
@@ -9,21 +9,21 @@
 
 namespace scrapetrace::quality {
 
-// By the codes that occur and the steps between neighbours. A scanner's paper is never one single code: where
-// much is full white and next to nothing nearly so, something whitened it.
+// Judges by code histogram and steps between neighbours. Paper never has a single code: where much is full
+// white and almost nothing nearly so, software whitened it.
 std::vector<Issue> pixel_issues(const PixelStatistics& pixels);
 
-// Compression so strong that it hides real streaks and draws false ones: such a scan is not analysed.
+// Compression that hides real streaks and creates false ones; such a scan is not analysed.
 std::optional<Issue> hides_streaks(const PixelStatistics& pixels);
 
-// How far, in pixels, a lossy coder carries what an edge does: its blocks, where they are rounded enough to
-// matter; 0 otherwise.
+// How far, in pixels, a lossy coder spreads an edge: its block size when quantisation is coarse enough to
+// matter, else 0.
 double coder_smear_px(const PixelStatistics& pixels);
 
-// Width of a streak of total loss that a coder's rounding may pass for one, pixels; 0 without such a coder.
+// Width, in pixels, of a streak of total loss that quantisation may imitate; 0 without a lossy coder.
 double finest_beside_coder_px(const PixelStatistics& pixels);
 
-// Mean step across the borders of a coder's blocks of 8 over the mean step inside them; 1 without blocks.
+// Mean step across borders of 8 x 8 blocks over the mean step inside; 1 without blocks.
 double blockiness(const PixelStatistics& pixels);
 
 }  // namespace scrapetrace::quality

@@ -12,18 +12,18 @@ namespace scrapetrace::quality {
 namespace {
 
 constexpr double kCoarse_dpi = 190;
-constexpr double kUnsharp_px = 2.2;   // standard deviation; a sound scan has about 0.9
-constexpr double kUnsharp_mm = 0.16;  // and so much of it that fine streaks go unseen
+constexpr double kUnsharp_px = 2.2;   // standard deviation; a good scan has about 0.9
+constexpr double kUnsharp_mm = 0.16;  // beyond this fine streaks are lost
 constexpr double kHalo = 0.03;
 constexpr double kCropped_mm = 1.0;
 constexpr double kStep_mm = 4.0;
 
-// Of a streak that takes all ink: a clean scan shows it in a small part of a pixel.
+// For a streak of total loss; a sharp scan shows one far below a pixel.
 std::string limit_of_sight(double finest_mm) {
   return " and shows no streak narrower than " + written_mm(std::max(0.01, finest_mm), 2);
 }
 
-// Greatest depth of print beyond the image's left, right, top and bottom, raster frame.
+// How far the print extends beyond the image's left, right, top and bottom, raster frame.
 std::array<double, 4> print_beyond(const PageRaster& raster, const page::Placement& place) {
   std::array<double, 4> deepest{};
   const double px_per_mm_u = std::hypot(place.map.ux, place.map.uy);

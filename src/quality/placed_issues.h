@@ -1,5 +1,5 @@
 #pragma once
-// What shows once the sheet's place is known: too coarse, out of focus, cropped, sharpened.
+// Issues that need the sheet's place: too coarse, out of focus, cropped, sharpened.
 
 #include <vector>
 
@@ -8,16 +8,16 @@
 
 namespace scrapetrace::quality {
 
-// `finest_mm` is the narrowest streak of total loss that the scan could show. Neither this nor what follows
-// depends on `threads`.
+// `finest_mm` is the narrowest streak of total loss that the scan could show. The results here do not depend
+// on `threads`.
 std::vector<Issue> placed_issues(const PageRaster& raster, const Layout& layout, const page::Placement& place,
                                  double finest_mm, int threads = 1);
 
-// How far from an edge sharpening leaves its halo.
+// The reach of a sharpening halo.
 inline constexpr int kHaloReach_px = 7;
 
-// Largest excursion of the mean edge of the patches beyond the levels on its two sides, as a share of the
-// step, in linear light: what a sharpening filter adds, and no lens does. 0 when too few edges are seen.
+// Largest overshoot of the mean patch edge beyond its two levels, relative to the step, in linear light.
+// Sharpening filters overshoot, lenses do not. 0 when too few edges show.
 double edge_halo(const PageRaster& raster, const Layout& layout, const page::Placement& place,
                  int threads = 1);
 

@@ -16,14 +16,14 @@ namespace {
 
 constexpr double kShortest_mm = 0.4;
 constexpr double kLongest_mm = 12.0;
-constexpr double kClip = 4;              // robust standard deviations: a streak is not to be heard
-constexpr double kPeriodStandsOut = 15;  // over the median power nearby
-constexpr double kNotOfJets = 0.3;       // of the jets' mean power: what grain and mottle have everywhere
-constexpr double kLeastShare = 0.3;      // of the grid that a view must show
+constexpr double kClip = 4;              // robust standard deviations: suppresses streaks
+constexpr double kPeriodStandsOut = 15;  // relative to the median power nearby
+constexpr double kNotOfJets = 0.3;       // of the jets' mean power; grain and mottle have less everywhere
+constexpr double kLeastShare = 0.3;      // of the grid that a view must cover
 constexpr double kSample_mm = 0.1;       // fine enough for the shortest fringe
-constexpr std::size_t kPart = 8;         // views that one transform takes in turn
+constexpr std::size_t kPart = 8;         // views per transform
 
-// Means of so many samples that they lie a tenth of a millimetre apart, about.
+// Means of so many samples that they are about 0.1 mm apart.
 std::vector<double> thinned(const std::vector<float>& loss, int from, int to, int every) {
   std::vector<double> out;
   for (int i = from; i + every <= to; i += every)
@@ -33,8 +33,8 @@ std::vector<double> thinned(const std::vector<float>& loss, int from, int to, in
 
 using Power = std::vector<double>;
 
-// Of a view's losses over the whole grid, so that all views share the same lines; empty where it shows too
-// little of it, and for tints: they were evened out (profile/fringes.h).
+// Power spectrum of a view's losses on the common grid. Empty when the view covers too little of it, and for
+// tints, whose fringes are already removed (profile/fringes.h).
 Power powers_of(const profile::Strips& strips, const profile::InkView& view, int every,
                 profile::Periodogram& periodogram) {
   if (view.coverage < 1) return {};
@@ -61,7 +61,7 @@ Power sum_of_powers(const profile::Strips& strips, const std::vector<profile::In
   return sum;
 }
 
-// Power of a jet's columns at a period against that of as many columns strewn at random.
+// Power at a period of a jet's columns, relative to as many random columns.
 double comb_power(const Layout& layout, double period_mm) {
   std::complex<double> sum = 0;
   for (const int shift : layout.interleave.shift_px)

@@ -12,15 +12,15 @@ namespace {
 
 constexpr double kDiffersBy = 10;  // robust standard deviations of a bin
 constexpr double kLeastLoss = 0.05;
-constexpr double kAbsent = 0.25;      // of the other's loss: less is not the same streak fading
-constexpr std::ptrdiff_t kReach = 6;  // bins to both sides: sheets are placed to a fraction of this
+constexpr double kAbsent = 0.25;      // of the other's loss; a fading streak keeps more
+constexpr std::ptrdiff_t kReach = 6;  // bins to both sides; registration is far better
 constexpr int kFewestBins = 2;
 
 double largest_near(const Across& scan, double x_mm) {
   const auto at = static_cast<std::ptrdiff_t>(std::floor((x_mm - scan.first_mm) / kAcrossBin_mm));
   double largest = -1;
   for (std::ptrdiff_t k = at - kReach; k <= at + kReach; ++k) {
-    if (k < 0 || k >= static_cast<std::ptrdiff_t>(scan.loss.size())) return 1;  // not shown: cannot be missed
+    if (k < 0 || k >= static_cast<std::ptrdiff_t>(scan.loss.size())) return 1;  // not shown, so not missing
     if (scan.views[static_cast<std::size_t>(k)] <= 0) return 1;
     largest = std::max(largest, scan.loss[static_cast<std::size_t>(k)]);
   }
@@ -31,7 +31,7 @@ double x_of(const Across& scan, std::size_t bin) {
   return scan.first_mm + (static_cast<double>(bin) + 0.5) * kAcrossBin_mm;
 }
 
-// Middle of the strongest stretch that `scan` has and every one of `others` lacks.
+// Centre of the strongest stretch that `scan` has and all `others` lack.
 std::optional<double> only_in(const Across& scan, const std::vector<const Across*>& others) {
   int run = 0;
   for (std::size_t k = 0; k < scan.loss.size(); ++k) {

@@ -1,5 +1,5 @@
 #pragma once
-// Whether scans given together show one machine in one state.
+// Checks that scans given together show one machine in one state.
 
 #include <optional>
 #include <vector>
@@ -9,18 +9,18 @@
 
 namespace scrapetrace::quality {
 
-// Mean loss over all inks in bins across the drum.
+// Mean loss over all inks, in bins across the drum.
 struct Across {
   double first_mm = 0;  // left end of bin 0
   std::vector<double> loss;
-  std::vector<double> views;  // that a bin rests on; 0: not seen
+  std::vector<double> views;  // per bin, number of views; 0: not seen
   double noise = 0;           // robust standard deviation of the bins
 };
 inline constexpr double kAcrossBin_mm = 0.25;
 Across across_drum(const profile::Strips& strips, const std::vector<profile::InkView>& views);
 
-// A loss that stands far out of a scan's noise and is seen in none of the others, though they show the place
-// and would have it stand out as far; or one that all the others have and this scan lacks.
+// A loss far above a scan's noise that no other scan shows although it could, or one that all other scans
+// show and this one lacks.
 std::optional<Issue> other_state(const Across& scan, const std::vector<Across>& others);
 
 }  // namespace scrapetrace::quality

@@ -8,9 +8,9 @@ namespace scrapetrace::recheck_detail {
 namespace {
 
 constexpr double kUpper95 = 1.6449;  // one-sided 95 % of the standard Gaussian
-constexpr double kSurely = 3.0;      // standard deviations that make a change a change
-constexpr double kFaintest = 0.005;  // mean loss below which baselines alone differ between sheets
-constexpr double kSameWithin = 0.1;  // of the streak: contact pressure varies from print to print
+constexpr double kSurely = 3.0;      // standard deviations for a certain change
+constexpr double kFaintest = 0.005;  // mean loss; below, baselines alone differ between sheets
+constexpr double kSameWithin = 0.1;  // of the streak: contact pressure varies between prints
 
 }  // namespace
 
@@ -26,7 +26,7 @@ Change classify(StreakChange& change, bool found_after, const RecheckOptions& op
   const double size = std::abs(before.loss);
   change.fainter_by = 1 - kept;
   change.fainter_sigma = std::hypot(after.sigma, kept * before.sigma) / size;
-  // Loss in the streak's own direction: missing ink, or added ink.
+  // Signed by the streak's direction: missing or added ink.
   const double signed_after = before.loss > 0 ? after.loss : -after.loss;
   change.at_most = std::max(0.0, signed_after) + kUpper95 * after.sigma;
   if (!found_after && !(shows(after) && signed_after > 0)) {

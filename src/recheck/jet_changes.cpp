@@ -12,14 +12,14 @@ namespace scrapetrace {
 namespace {
 
 constexpr double kLikelierThanNot = 0.5;
-constexpr double kHalf = 0.5;          // of today's loss: what separates lost from was so
+constexpr double kHalf = 0.5;          // of today's loss: the border between lost and was_so
 constexpr double kOneSided95 = 1.645;  // standard deviations
 
 bool jets_streak(const Streak& streak) {
   return streak.jet && streak.causes[static_cast<std::size_t>(Cause::dead_jet)] > kLikelierThanNot;
 }
 
-// A streak of another kind that stood over the jet's columns before, and hid it.
+// Another kind of streak over the jet's columns, which hid it before.
 bool hidden_before(const Findings& before, const Streak& jet) {
   return std::any_of(before.streaks.begin(), before.streaks.end(), [&](const Streak& other) {
     return !jets_streak(other) &&
@@ -35,7 +35,7 @@ JetState state_of(const Findings& before, const Streak& streak, const Reading& t
   return JetState::unknown;
 }
 
-// From the jet at home to the nearest cleaned zone of its head.
+// From the jet, carriage at home, to the nearest cleaned zone of its head.
 std::optional<double> from_cleaned(const Layout& layout, const JetFit& jet,
                                    const std::vector<Cleaned>& cleaned) {
   std::optional<double> nearest;

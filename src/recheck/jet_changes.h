@@ -1,6 +1,6 @@
 #pragma once
-// What a cleaning did to the jets. A needless scrape ruins a head, so that this is said before anything else;
-// and what was so before is not blamed on the cleaning.
+// What a cleaning did to the jets. A needless scrape ruins a head, so this is reported first; earlier damage
+// is not blamed on the cleaning.
 
 #include <vector>
 
@@ -8,7 +8,7 @@
 
 namespace scrapetrace::recheck_detail {
 
-// Whether a head that was cleaned lost one.
+// Whether a cleaned head lost a jet.
 bool harmed(const std::vector<JetChange>& jets);
 
 }  // namespace scrapetrace::recheck_detail

@@ -16,7 +16,7 @@ struct Pair {
   std::size_t after = 0;
 };
 
-// Best pairs first; each streak is used once. Ties keep the order in which they were made.
+// Best pairs first, each streak used once; ties keep their order.
 void take_best(std::vector<Pair> pairs, std::vector<bool>& after_taken,
                std::vector<std::optional<std::size_t>>& match) {
   std::stable_sort(pairs.begin(), pairs.end(),
@@ -36,12 +36,12 @@ bool same_contact(const Streak& a, const Streak& b) {
   return both_residue(a, b) && a.residue->carriage == b.residue->carriage;
 }
 
-// Residue that moved a little covers part of its old place, which then never looks empty.
+// Residue that moved a little still covers part of its old place.
 bool overlap(const Streak& a, const Streak& b) {
   return std::abs(a.x_sheet_mm - b.x_sheet_mm) < 0.5 * (a.width_mm + b.width_mm);
 }
 
-// Ink missing and ink added are never the same streak.
+// Missing and added ink are never the same streak.
 bool comparable(const Streak& a, const Streak& b) {
   return (a.loss < 0) == (b.loss < 0);
 }

@@ -15,8 +15,8 @@ namespace {
 
 using recheck_detail::Part;
 
-constexpr double kWorthALook = 0.1;     // as in the answer of locate: below, another print is cheaper
-constexpr double kHazeDensity = 0.004;  // fainter, bare paper's own unevenness looks the same
+constexpr double kWorthALook = 0.1;     // as in locate's answer: below, another print is cheaper
+constexpr double kHazeDensity = 0.004;  // below, uneven paper looks the same
 constexpr double kSurely = 3.0;
 
 StreakChange describe(const Layout& layout, const Streak& streak, Reading before, Reading after) {
@@ -90,7 +90,7 @@ RecheckTarget& entry(std::vector<RecheckTarget>& targets, const StreakTarget& wa
   return targets.back();
 }
 
-// One more independent streak that may come from here.
+// Adds an independent streak that may come from here.
 void add(double& probability, double part) {
   probability = 1 - (1 - probability) * (1 - std::clamp(part, 0.0, 1.0));
 }
@@ -115,7 +115,7 @@ std::vector<RecheckTarget> targets_of(const RecheckEvidence& evidence,
     known.over_jets = target.over_jets;
     known.touch_from_mm = target.touch_from_mm;
   }
-  for (const auto& target : evidence.after.targets) {  // where the after scans show it, they know better
+  for (const auto& target : evidence.after.targets) {  // prefer the after scans where they show it
     const StreakTarget where{target.head, target.side, target.surface, target.probability};
     RecheckTarget& known = entry(targets, where, recheck_detail::is_cleaned(where, cleaned));
     known.over_jets = target.over_jets;
@@ -131,7 +131,7 @@ bool hazy(const Reading& reading) {
   return reading.seen && -reading.loss > std::max(kSurely * reading.sigma, kHazeDensity);
 }
 
-// Sheets in the order given: what the last one that shows the paper says counts.
+// In order; the last sheet that shows bare paper decides.
 void judge_haze(const RecheckEvidence& evidence, Recheck& out) {
   std::vector<const std::vector<Reading>*> places;
   for (const auto& readings : evidence.white_after) places.push_back(&readings);
@@ -160,7 +160,7 @@ bool is_there(const StreakChange& change) {
   return change.change != Change::gone && change.change != Change::could_not_look;
 }
 
-// A streak that the after scans show to the eye, and that is no haze.
+// A visible streak in the after scans that is no haze.
 bool remains(const StreakChange& change) {
   return is_there(change) && change.visible && change.cause != Cause::blade_haze;
 }

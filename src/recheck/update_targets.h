@@ -10,10 +10,10 @@ namespace scrapetrace::recheck_detail {
 
 bool is_cleaned(const StreakTarget& target, const std::vector<Cleaned>& cleaned);
 
-// The likelihood of an outcome, place cleaned or not. 1 for outcomes that say nothing.
+// Likelihood of an outcome, place cleaned or not; 1 for outcomes that say nothing.
 double likelihood(Change change, bool cleaned, const RecheckOptions& options);
 
-// One target's part in one streak.
+// A target's part in a streak.
 struct Part {
   StreakTarget target;
   bool cleaned = false;
@@ -21,7 +21,7 @@ struct Part {
   double now = 0;  // P(that residue is still there)
 };
 
-// `targets`: the streak's own, likeliest first; what they leave of 1 is anything else.
+// `targets`: the streak's, likeliest first; the rest up to 1 is "anything else".
 std::vector<Part> update_streak(const std::vector<StreakTarget>& targets, Change change,
                                 const std::vector<Cleaned>& cleaned, const RecheckOptions& options);
 

@@ -50,7 +50,7 @@ Markup header_of(const AcceptStory& story, const std::string& sentence) {
   return out + html_links(sections);
 }
 
-// Room to the limit in standard deviations; negative beyond it.
+// Distance to the limit in standard deviations; negative beyond it.
 std::string margin_of(const LimitVerdict& limit, LengthUnit unit) {
   const double room = limit.limit - limit.measured;
   std::string value = room < 0 ? fmt::format("{} over", limit_value(limit.kind, -room, unit))
@@ -123,7 +123,7 @@ Markup jets_section(const AcceptStory& story) {
 }  // namespace
 
 std::string accept_html(const AcceptStory& story, const HtmlReport& report) {
-  // The verdict is on prints: where to clean is locate's answer, with its cautions.
+  // A verdict is about prints; cleaning targets, with their cautions, belong to locate's report.
   Findings findings = story.findings;
   findings.targets.clear();
   const std::string sentence = accept_sentence(story);

@@ -11,7 +11,7 @@
 
 namespace scrapetrace::report {
 
-// All that a verdict rests on.
+// Everything a verdict is based on.
 struct AcceptStory {
   const Layout& layout;
   const Findings& findings;
@@ -19,23 +19,23 @@ struct AcceptStory {
   const Acceptance& result;
   LengthUnit unit = LengthUnit::mm;  // of text and page; the JSON is always in millimetres
   const std::vector<JetChange>* jets =
-      nullptr;  // since the scans from before the work; null: none were given
+      nullptr;  // since the scans from before the work; null: no such scans
 };
 
-// "Pass: ...", "Fail: ..." or "Cannot judge: ..." with the first reason, and how many more there are.
+// "Pass: ...", "Fail: ..." or "Cannot judge: ..." with the first reason and the number of further ones.
 std::string accept_sentence(const AcceptStory& story);
-// What to do with the verdict, in order.
+// What to do next, in order.
 std::vector<std::string> accept_steps(const AcceptStory& story);
-// Why one limit is judged as it is, one sentence.
+// The reason for the verdict on one limit, one sentence.
 std::string limit_reason(const AcceptStory& story, const LimitVerdict& limit);
-// Where what decides a limit is: streaks with their place, heads, scans; and where nothing counts, what was
-// looked at: "no streak on 2 scans".
+// Where the deciding evidence is: streaks with their place, heads, scans. When nothing counts, what was
+// examined: "no streak on 2 scans".
 std::string where_shown(const AcceptStory& story, const LimitVerdict& limit);
 std::string nothing_counts(const AcceptStory& story, LimitKind kind);
 const char* what_is_measured(LimitKind kind);
 // "12.0 % of the ink", "0.31 mm", "3"
 std::string limit_value(LimitKind kind, double value, LengthUnit unit);
-// What was measured with its standard deviation, where it has one: "12.0 % (+-0.4) of the ink".
+// The measured value with its standard deviation, if it has one: "12.0 % (+-0.4) of the ink".
 std::string measured_value(const LimitVerdict& limit, LengthUnit unit);
 const char* verdict_words(Verdict verdict);  // "pass", "FAIL", "cannot judge"
 

@@ -31,14 +31,14 @@ std::vector<std::size_t> separate_jobs(const Findings& findings) {
   return jobs;
 }
 
-// "head 3, left side, faceplate (82 %)", and what may not be done there.
+// "head 3, left side, faceplate (82 %)", with a warning when it must not be scraped.
 std::string with_chance(const Target& target) {
   const auto note = jets_note(target);
   return fmt::format("{} ({}{}{})", name_of(target), percent(target.probability), note.empty() ? "" : ", ",
                      note);
 }
 
-// A place that nobody may scrape, and where to look when what is done there instead does not help.
+// A warning for a place that must not be scraped, and where to look if its alternative does not help.
 std::string never_sentence(const Findings& findings, const Target& first, std::optional<std::size_t> next) {
   std::string out = fmt::format("Likeliest: {} ({}), but among the jets: never scrape there.", name_of(first),
                                 percent(first.probability));
@@ -49,7 +49,7 @@ std::string never_sentence(const Findings& findings, const Target& first, std::o
   return out;
 }
 
-// The likeliest rival of a place that may itself be touched.
+// The likeliest rival of a place, if it may be touched.
 std::optional<std::size_t> rival_to_look_at(const Findings& findings, std::size_t job) {
   for (std::size_t i = 0; i < findings.targets.size(); ++i) {
     const Target& other = findings.targets[i];
@@ -175,7 +175,7 @@ Answer plain_answer(const Findings& findings) {
   if (findings.streaks.empty() && findings.targets.empty()) {
     return {AnswerKind::nothing_found, "Nothing found: no streak in what the scans show.", {}};
   }
-  // A scanner's line is not on the print: nobody sees it there, and it still is a finding.
+  // A scanner line is not visible on the print, but it is a finding.
   const bool seen = std::any_of(findings.streaks.begin(), findings.streaks.end(), [&](const Streak& streak) {
     return findings.counts(streak) || streak.likeliest() == Cause::scanner_line;
   });

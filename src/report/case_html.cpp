@@ -36,7 +36,7 @@ const char* kind_words(const std::string& kind) {
   return kind == "note" ? "Note" : "Record";
 }
 
-// "close" of a recheck, "cannot_judge" of a verdict, as the reports stamp them.
+// The outcome of a recheck or verdict as stamped: "close", "cannot_judge".
 std::string stamp(const CaseEntry& entry) {
   std::string out = entry.outcome == "close" ? "done" : entry.outcome;
   std::transform(out.begin(), out.end(), out.begin(),
@@ -44,7 +44,7 @@ std::string stamp(const CaseEntry& entry) {
   return printable(out);
 }
 
-// "2025-03-01 14:05:09 UTC"; what is no such time stays as it is.
+// "2025-03-01 14:05:09 UTC"; other text unchanged.
 Markup time_of(const std::string& at) {
   std::string shown = printable(at);
   if (at.size() == 20 && at[10] == 'T' && at.back() == 'Z') {
@@ -73,7 +73,7 @@ Markup one_record(const CaseEntry& entry) {
                  {{"id", fmt::format("record-{}", entry.number)}});
 }
 
-// The last record that says how the unit stands.
+// The last record that states the unit's condition.
 const CaseEntry* state_of(const std::vector<const CaseEntry*>& records) {
   const auto says = [](const CaseEntry* entry) {
     return entry->kind == "finding" || entry->kind == "recheck" || entry->kind == "verdict";
@@ -82,7 +82,7 @@ const CaseEntry* state_of(const std::vector<const CaseEntry*>& records) {
   return last == records.rend() ? nullptr : *last;
 }
 
-// A cleaning after which nobody has looked yet.
+// Whether a cleaning has not been rechecked yet.
 bool cleaned_since(const std::vector<const CaseEntry*>& records, const CaseEntry* state) {
   return std::any_of(records.begin(), records.end(), [&](const CaseEntry* entry) {
     return entry->kind == "cleaned" && (state == nullptr || entry->number > state->number);
@@ -140,7 +140,7 @@ std::string title_of(const std::vector<std::string>& units, std::size_t records)
 
 std::string case_html(const std::vector<CaseEntry>& entries, const CaseChain& chain,
                       std::string_view tool_version) {
-  std::vector<std::string> units;  // in the order of their first record
+  std::vector<std::string> units;  // by first record
   for (const CaseEntry& entry : entries) {
     if (std::find(units.begin(), units.end(), entry.unit) == units.end()) units.push_back(entry.unit);
   }
@@ -157,7 +157,7 @@ std::string case_html(const std::vector<CaseEntry>& entries, const CaseChain& ch
   }
   links.emplace_back("chain", "The chain of hashes");
   page.main += chain_section(chain);
-  page.main += html_cautions();  // records tell of places to clean
+  page.main += html_cautions();  // records name places to clean
   page.header =
       element("p", fmt::format("scrapetrace case, version {}", tool_version), {{"class", "kicker"}}) +
       element("h1", page.title);

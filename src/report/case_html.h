@@ -1,5 +1,5 @@
 #pragma once
-// A unit's history as one page for people: its state first, then every record in the order of writing.
+// A unit's history as one HTML page: current state first, then all records in order.
 
 #include <cstdint>
 #include <string>
@@ -8,7 +8,7 @@
 
 namespace scrapetrace::report {
 
-// What the page shows of a record; the whole of it is in the JSON.
+// The shown part of a record; the JSON holds the rest.
 struct CaseEntry {
   std::int64_t number = 0;
   std::string unit;
@@ -17,16 +17,16 @@ struct CaseEntry {
   std::string who;
   std::string tool_version;
   std::string layout;
-  std::string outcome;  // of a recheck: its next step; of a verdict: pass, fail, cannot_judge
+  std::string outcome;  // next step of a recheck; pass, fail or cannot_judge of a verdict
   std::string summary;
   std::string hash;
-  std::string picture;  // PNG; empty where there is none
+  std::string picture;  // PNG; empty: none
 };
 
-// How the book as a whole stands: all of its records, not only those shown.
+// State of the whole book, including records not shown.
 struct CaseChain {
   std::int64_t records = 0;
-  std::int64_t broken = 0;  // the first record that is not as it was written; 0: none
+  std::int64_t broken = 0;  // the first record that was altered; 0: none
   std::string why;
   std::string last_hash;
 };

@@ -10,7 +10,7 @@ namespace scrapetrace::report {
 
 namespace {
 
-// Of the file that a report calls its layout.
+// The hash of the report's layout file.
 std::string layout_hash_in(const Json& json) {
   for (const Json& entry : array_at(json, "inputs")) {
     if (string_at(entry, "role") == "layout") return string_at(entry, "sha256");

@@ -12,7 +12,7 @@ namespace {
 
 using namespace std::string_view_literals;
 
-// Unicode's White_Space that is no control character, and the two blanks of no width.
+// Unicode White_Space except control characters, and the two zero-width spaces.
 bool is_blank(std::string_view character) {
   constexpr std::array kBlanks{" "sv,      "\u00A0"sv, "\u1680"sv, "\u2028"sv, "\u2029"sv,
                                "\u202F"sv, "\u205F"sv, "\u3000"sv, "\u200B"sv, "\uFEFF"sv};
@@ -20,13 +20,13 @@ bool is_blank(std::string_view character) {
   return wide || std::find(kBlanks.begin(), kBlanks.end(), character) != kBlanks.end();
 }
 
-// Also in the full width that East Asian spreadsheets take.
+// Includes the full-width forms that East Asian spreadsheets accept.
 bool begins_formula(std::string_view character) {
   constexpr std::array kSigns{"="sv, "+"sv, "-"sv, "@"sv, "\uFF1D"sv, "\uFF0B"sv, "\uFF0D"sv, "\uFF20"sv};
   return std::find(kSigns.begin(), kSigns.end(), character) != kSigns.end();
 }
 
-// Spreadsheets drop control characters and blanks in front before they look.
+// Spreadsheets skip leading control characters and spaces.
 bool would_run(std::string_view text) {
   while (!text.empty()) {
     const std::size_t length = std::max<std::size_t>(1, utf8_length(text));

@@ -76,7 +76,7 @@ Markup heads_section(const LayoutFit& fit) {
                  table_of({"Head", "Moved", "95 %", "Whole columns", "Left over"}, rows));
 }
 
-// Each place a dot on its line: how far off it is, between the bounds that two standard deviations expect.
+// A dot per place for its residual, between bounds of two expected standard deviations.
 Markup residuals_drawing(const LayoutFit& fit) {
   constexpr double kRow = 22;
   constexpr double kRuler = 320;
@@ -87,7 +87,7 @@ Markup residuals_drawing(const LayoutFit& fit) {
     most = std::max({most, std::abs(place.residual_mm), 2 * place.sigma_mm});
     letters = std::max(letters, printable(place.name).size());
   }
-  // As narrow as its names allow, so that a phone need not shrink it much.
+  // As narrow as the names allow, for phones.
   const double left = 40 + kLetter * static_cast<double>(letters);
   const double right = left + kRuler;
   const auto x = [&](double value) { return (left + right) / 2 + value / most * (right - left) / 2; };

@@ -1,5 +1,5 @@
 #pragma once
-// Words of the trade, as this program uses them.
+// Definitions of the terms that reports use.
 
 #include <span>
 #include <string>
@@ -11,13 +11,13 @@ namespace scrapetrace::report {
 struct Term {
   std::string_view name;
   std::string_view meaning;    // one or two sentences
-  std::string_view also = {};  // other words for it, separated by ", "
+  std::string_view also = {};  // synonyms, separated by ", "
 };
 
 // In alphabetical order.
 std::span<const Term> glossary();
 
-// The entry for a name or another word for it, whatever its case; null when there is none.
+// The entry for a name or synonym, ignoring case; null: none.
 const Term* find_term(std::string_view word);
 
 // Every word that find_term() knows.

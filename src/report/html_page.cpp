@@ -13,7 +13,7 @@ namespace scrapetrace::report {
 
 namespace {
 
-// The form that a Content-Security-Policy takes: base64 of the digest's bytes.
+// A Content-Security-Policy source: base64 of the digest.
 std::string policy_hash(const std::string& text) {
   const std::string hex = hash::sha256(text);
   std::string bytes;
@@ -32,7 +32,7 @@ constexpr std::string_view kOtherMetas =
     "<meta name=\"color-scheme\" content=\"light dark\">\n"
     "<meta name=\"referrer\" content=\"no-referrer\">\n";
 
-// In any case of its letters.
+// Ignores case.
 bool holds_meta(std::string_view page) {
   constexpr std::string_view kMeta = "<meta";
   return std::search(page.begin(), page.end(), kMeta.begin(), kMeta.end(), [](char a, char b) {
@@ -73,7 +73,7 @@ std::string html_page(const HtmlPage& page) {
 std::string highlight_style(const std::vector<std::size_t>& ids) {
   std::string out;
   for (const std::size_t id : ids) {
-    // One rule each: a browser that does not know :has() drops them and loses nothing else.
+    // Separate rules: a browser without :has() drops only these.
     for (const std::string_view state : {":hover", ":focus-within"}) {
       out += fmt::format(
           "body:has(.hot.s{0}{1}) .s{0}>.halo>rect{{stroke:#8a4b00;stroke-width:3.5}}\n"

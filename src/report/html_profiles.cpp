@@ -1,4 +1,4 @@
-// A streak under the glass: the scan stretched across, and below it to the same scale how much ink each
+// A streak in detail: the scan stretched across, and below it the measured and the modelled ink profiles.
 // profile measured, with what the model expects drawn through it.
 
 #include <fmt/format.h>
@@ -19,7 +19,7 @@ using namespace profile_axes;
 
 constexpr double kCropHeight = 150;
 constexpr std::size_t kMostRows = 10;
-constexpr double kHalf_mm = 7;  // of the sheet to each side, where there is no crop
+constexpr double kHalf_mm = 7;  // of the sheet to each side, when there is no crop
 
 Window window_of(const Streak& streak, const ShownStreak& shown) {
   if (shown.crop) return {shown.crop->left_mm, shown.crop->left_mm + shown.crop->width_mm};
@@ -30,14 +30,14 @@ double density(double signal) {
   return -std::log10(std::max(signal, 1e-3));
 }
 
-// What a row shows: the part of the ink that is there or, on bare paper, the density that is there too much.
+// The drawn quantity: the fraction of ink present or, on bare paper, the added density.
 double amount(const Profile& profile, double signal, std::size_t i) {
   const double clean = density(profile.clean[i]);
   if (profile.ink.empty()) return density(signal) - clean;
   return clean > 0.01 ? density(signal) / clean : 1.0;
 }
 
-// Zero to a little over all the ink; nearer for faint streaks, so that they can be seen at all.
+// Zero to a little over full ink; a smaller range for faint streaks.
 Scale scale_of(const std::vector<Profile>& profiles, bool paper) {
   double least = 1;
   double most = 0.05;

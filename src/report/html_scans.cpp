@@ -1,4 +1,4 @@
-// What the answer does not cover, how the scans were placed, and what it takes to repeat all this.
+// What the answer does not cover, how the scans were registered, and how to reproduce the result.
 
 #include <fmt/format.h>
 
@@ -41,7 +41,7 @@ Markup one_scan(const ScanReport& scan, std::size_t index, LengthUnit unit) {
                                 element("dl", facts, {{"class", "facts"}}));
 }
 
-// What stands between the tags, in small letters: the pictures, which are most of a page, are inside them.
+// Text outside tags, in lower case. Pictures, which are most of a page, are inside tags.
 std::string text_of(const std::string& html) {
   std::string out;
   for (std::size_t at = 0; at < html.size();) {
@@ -53,7 +53,7 @@ std::string text_of(const std::string& html) {
   return out;
 }
 
-// As a whole word, or as the beginning of its plural.
+// As a whole word or its plural.
 bool mentions(const std::string& page, std::string_view term) {
   const auto letter = [](char c) { return std::isalpha(static_cast<unsigned char>(c)) != 0; };
   for (auto at = page.begin();; ++at) {

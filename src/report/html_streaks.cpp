@@ -1,4 +1,4 @@
-// The streaks, each with what it looks like, how well the model fits, and what may have drawn it.
+// The streaks: appearance, fit of the model, possible causes.
 
 #include <fmt/format.h>
 

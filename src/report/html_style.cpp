@@ -2,8 +2,8 @@
 
 namespace scrapetrace::report {
 
-// Contrast of text against its ground is at least 7 to 1 in both schemes (WCAG 2.1, success criterion 1.4.6).
-// Drawings keep their own light ground: they are pictures of paper.
+// Text contrast is at least 7 to 1 in both colour schemes (WCAG 2.1, success criterion 1.4.6). Drawings keep
+// a light background: they show paper.
 std::string_view common_style() {
   static constexpr std::string_view kStyle = R"(
 :root{--ink:#1c2733;--soft:#46535e;--paper:#fff;--ground:#f6f5f1;--rule:#c5ccd1;--warn:#8f1d17;--warnback:#fdf1ee;--lit:#8a4b00;--link:#1d4f74}

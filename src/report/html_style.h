@@ -1,5 +1,5 @@
 #pragma once
-// What all our pages look like: on a desk, on a phone, in the dark and on A4.
+// The CSS that all pages share, for desktop, phone, dark mode and A4.
 
 #include <string_view>
 

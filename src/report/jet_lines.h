@@ -1,5 +1,5 @@
 #pragma once
-// Weak and dead jets and what became of them, in words: for recheck and for accept.
+// Weak and dead jets in words, for recheck and accept.
 
 #include <string>
 #include <vector>
@@ -9,8 +9,8 @@
 
 namespace scrapetrace::report {
 
-// One line for every jet: head, ink, number, place on the sheet, and since when. `of_scans` follows the
-// streak's number where two sets of scans have one: " after".
+// One line per jet: head, ink, number, place on the sheet, since when. `of_scans` follows the streak number
+// when there are two sets of scans: " after".
 std::vector<std::string> jet_lines(const std::vector<JetChange>& jets, LengthUnit unit,
                                    const std::string& of_scans = "");
 // "0.4 mm from the place you cleaned"

@@ -1,6 +1,5 @@
 #pragma once
-// Values as every JSON report writes them: rounded to what they mean, null for what cannot be computed, names
-// as UTF-8 for certain.
+// Values in JSON reports: rounded to their precision, null when undefined, names as valid UTF-8.
 
 #include <nlohmann/json.hpp>
 #include <string>
@@ -24,6 +23,6 @@ Json intervals(const std::vector<Interval>& spans);
 Json place(const std::string& head, Side side, const std::string& surface);
 Json quality(const ScanReport& scan);
 Json jet_change(const JetChange& found);
-Json inputs(const Origin& origin);  // role, name and hash of every file that the findings rest on
+Json inputs(const Origin& origin);  // role, name and hash of every input file
 
 }  // namespace scrapetrace::report

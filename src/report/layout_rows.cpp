@@ -20,13 +20,13 @@ namespace {
 constexpr double kRowBox = 40;
 constexpr double kZone = 13;
 constexpr double kBetween = 22;
-constexpr double kSmallest = 4;  // a bar narrower than this would not be seen
+constexpr double kSmallest = 4;  // narrower bars would be invisible
 
 struct HeadBox {
   std::size_t head = 0;
   Extent jets;           // canvas x of the outermost jets
-  Extent whole;          // with its zones
-  std::size_t lane = 0;  // below another head of the row whose zones it would cover
+  Extent whole;          // including its zones
+  std::size_t lane = 0;  // row below another head whose zones it would cover
 };
 
 Extent clipped(const DrumScale& scale, double from_mm, double to_mm) {
@@ -101,7 +101,7 @@ void draw_zones(Svg& svg, const DrumScale& scale, const Layout& layout, std::siz
   }
 }
 
-// To scale, from home to the end of the travel, beside the words.
+// To scale, from home to the end of the travel, beside the labels.
 void draw_travel(Svg& svg, const DrumScale& scale, const CarriageDescription& row, double y) {
   const double to_right = row.travel_mm.to_mm;
   const double to_left = row.travel_mm.from_mm;

@@ -1,5 +1,5 @@
 #pragma once
-// The carriages of a layout's picture.
+// The carriages in a layout's picture.
 
 #include <string>
 #include <string_view>
@@ -11,7 +11,7 @@
 
 namespace scrapetrace::report::picture {
 
-// Canvas from drum.
+// Canvas x from drum X.
 struct DrumScale {
   double left_px = 0;
   double right_px = 0;
@@ -22,22 +22,22 @@ struct DrumScale {
   }
 };
 
-inline constexpr double kLabelsLeft = 24;  // canvas x of the words beside the rows
+inline constexpr double kLabelsLeft = 24;  // canvas x of the labels beside the rows
 
-// Fill patterns that tell surfaces apart without colour.
+// Fill patterns, so that surfaces differ without colour.
 std::string surface_defs();
 std::string_view surface_fill(std::size_t surface);
-// The different surfaces of the zones, in the order of the file.
+// The distinct surfaces of the zones, in file order.
 std::vector<std::string> surfaces_of(const Layout& layout);
 
 // Canvas height of all rows.
 double carriages_height(const DrumScale& scale, const Layout& layout, const LayoutDescription& description);
 
-// One row per carriage from canvas y `top` down; returns where they ended.
+// One row per carriage from canvas y `top` down; returns the bottom.
 double draw_carriages(Svg& svg, const DrumScale& scale, const Layout& layout,
                       const LayoutDescription& description, double top);
 
-// Text cut so that it is no wider than `width`.
+// Text truncated to `width`.
 std::string fitted(const std::string& text, const Font& font, double width);
 
 }  // namespace scrapetrace::report::picture

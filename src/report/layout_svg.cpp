@@ -21,7 +21,7 @@ using namespace picture;
 constexpr double kDrawingWidth = 1400;
 constexpr double kRowsLeft = 210;
 constexpr double kDrawingMargin = 24;
-constexpr double kMostBesideMm = 40;  // of the zones beside the drum that are still drawn
+constexpr double kMostBesideMm = 40;  // of zones beside the drum that are still drawn
 constexpr std::size_t kMostShared = 24;
 const Font kSmall{12, false, Anchor::middle, kInk};
 const Font kNote{13, false, Anchor::start, kInk};

@@ -1,6 +1,6 @@
 #pragma once
-// A layout as a picture to scale, seen facing the faceplates: one row per carriage in the order of events,
-// heads as boxes with the stencilled sides, the zones below them, seams, and places that two targets share.
+// A layout drawn to scale, seen facing the faceplates: one row per carriage in the order of events, heads
+// with stencilled sides, zones, seams, and places that two targets share.
 
 #include <string>
 
@@ -9,8 +9,8 @@
 
 namespace scrapetrace::report {
 
-// `description` is describe_layout(layout), `origin` the last line: origin_sentence(). Well-formed SVG 1.1
-// that needs no other file.
+// `description` is describe_layout(layout); `origin` is the last line, from origin_sentence(). Self-contained
+// SVG 1.1.
 std::string layout_svg(const Layout& layout, const LayoutDescription& description, const std::string& origin);
 
 }  // namespace scrapetrace::report

@@ -1,5 +1,5 @@
 #pragma once
-// A layout and what it amounts to, for a person who checks it against the machine.
+// A layout and what follows from it, for a person who checks it against the machine.
 
 #include <string>
 

@@ -9,8 +9,7 @@
 
 namespace scrapetrace::report {
 
-// UTF-8 whatever the names hold, numbers rounded to what they mean, null for what is not a number.
-// Ends with a newline.
+// UTF-8, numbers rounded to their precision, null for NaN, newline at the end.
 std::string locate_json(const Layout& layout, const Findings& findings, const Origin& origin);
 
 }  // namespace scrapetrace::report

@@ -1,6 +1,6 @@
 #pragma once
-// The findings for a person at the machine: the answer first, then what to do, then what it rests on.
-// At most 100 columns, our own words in ASCII.
+// The findings as text for a person at the machine: answer, steps, evidence. At most 100 columns, own words
+// in ASCII.
 
 #include <string>
 

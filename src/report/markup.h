@@ -1,5 +1,5 @@
 #pragma once
-// HTML by construction: words become markup by being escaped, and in no other way.
+// HTML built from typed parts: text becomes markup only by being escaped.
 
 #include <initializer_list>
 #include <span>
@@ -12,7 +12,7 @@ namespace scrapetrace::report {
 class Markup {
  public:
   Markup() = default;
-  // Markup that was written by us or by another of our writers, such as a drawing.
+  // Markup from our own code, such as a drawing.
   static Markup trusted(std::string html) {
     Markup out;
     out.html_ = std::move(html);
@@ -30,25 +30,25 @@ class Markup {
   std::string html_;
 };
 
-// Name and value; the value is escaped.
+// (name, value); the value is escaped.
 using Attributes = std::initializer_list<std::pair<std::string_view, std::string_view>>;
 
-// Words from anywhere, escaped; what HTML cannot hold is shown as \xNN.
+// Escaped text; what HTML cannot hold appears as \xNN.
 Markup words(std::string_view text);
 
 // <tag attributes>content</tag>
 Markup element(std::string_view tag, const Markup& content, Attributes attributes = {});
 Markup element(std::string_view tag, std::string_view text, Attributes attributes = {});
 
-// <dt> and <dd> of a list of facts.
+// <dt> and <dd> of a list.
 Markup fact(std::string_view name, std::string_view value);
 Markup fact(std::string_view name, const Markup& value);
 
-// A table whose head is printed again on every sheet; a column without a name has none in the head.
+// A table whose head repeats on every printed page; an unnamed column has an empty head.
 Markup headed_table(std::span<const std::string_view> columns, const Markup& rows,
                     std::string_view classes = "");
 
-// A heading of level 2 with its section's contents under it; `id` names both for links.
+// A section with a level-2 heading; `id` serves links.
 Markup section(std::string_view id, std::string_view heading, const Markup& content,
                std::string_view classes = "");
 

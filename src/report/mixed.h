@@ -1,5 +1,5 @@
 #pragma once
-// Scans given together that do not belong together: nothing is judged from them.
+// Scans that contradict each other: nothing is judged from them.
 
 #include <string>
 
@@ -7,7 +7,7 @@
 
 namespace scrapetrace::report {
 
-// "b.png contradicts the other scans, so that ..." without a full stop; empty when no scan does.
+// "b.png contradicts the other scans, so that ..." without full stop; empty when no scan does.
 std::string mixed_words(const Findings& findings);
 
 }  // namespace scrapetrace::report

@@ -1,5 +1,5 @@
 #pragma once
-// How text and picture speak of two targets over one part of the drum.
+// Words for two targets over the same part of the drum.
 
 #include <string>
 

@@ -14,7 +14,7 @@ namespace {
 constexpr double kWorthNaming = 0.01;
 constexpr double kWorthATreatment = 0.1;  // as in the answer: below, another print is cheaper
 
-// Which side of the jets the contact is on, and how sure that is.
+// Upstream or downstream of the jets, with its probability.
 std::string contact_side(const ResidueFit& fit) {
   constexpr double kUndecided = 0.8;
   const double probability = fit.downstream ? fit.probability_downstream : 1 - fit.probability_downstream;
@@ -129,7 +129,7 @@ std::string other_cause_of(const Streak& streak, LengthUnit unit) {
                             cause_advice(cause));
 }
 
-// What comes before the visits: places that nobody may scrape are not in their order.
+// Shown before the visits: places that must not be scraped are not among them.
 std::string before_visits(const Findings& findings) {
   std::string ranks;
   for (std::size_t i = 0; i < findings.targets.size(); ++i) {

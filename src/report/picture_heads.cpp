@@ -19,14 +19,14 @@ constexpr double kWorthDrawing = 0.01;
 constexpr double kTitle = 22;
 constexpr double kLane = 36;
 constexpr double kBox = 46;
-constexpr double kStep = 50;  // between heads of one carriage that overlap
+constexpr double kStep = 50;  // vertical offset of overlapping heads of one carriage
 constexpr double kBetweenRows = 14;
 
 struct Flag {
   const Target* target = nullptr;
   std::size_t rank = 0;
   Extent zone;
-  double spot = 0;  // where the residue is expected
+  double spot = 0;  // expected place of the residue
   std::string label;
   Extent label_at;
   double lane_y = 0;
@@ -82,7 +82,7 @@ std::vector<Flag> flags_of(const Frame& frame, const Layout& layout, const Findi
   return flags;
 }
 
-// Places them in lanes from `top` down; returns how many lanes they take, the first nearest to the heads.
+// Assigns lanes from `top` down, the first nearest to the heads; returns their number.
 std::size_t stack(std::vector<Flag>& flags, double top) {
   std::vector<Extent> extents;
   for (const Flag& flag : flags) {
@@ -152,7 +152,7 @@ double end_of(const Frame& frame, const Layout& layout, const Head& head, Side s
       geometry::outermost_jet_mm(layout, head, geometry::drum_side(head, stencilled)));
 }
 
-// The words at a box's two ends are what is stencilled there, whichever way round the head is mounted.
+// Labels at both ends are the stencilled ones, whichever way round the head is mounted.
 void draw_head(Svg& svg, const Frame& frame, const Layout& layout, const Head& head,
                const std::vector<std::size_t>& streaks, double top) {
   const double left_end = end_of(frame, layout, head, Side::left);
@@ -186,8 +186,7 @@ void hatch_unchecked(Svg& svg, const Frame& frame, const Findings& findings, dou
 struct Row {
   std::vector<Flag> flags;
   std::vector<const Head*> heads;
-  std::vector<std::size_t>
-      depth;  // of each head: heads of one carriage may overlap, and are then drawn in steps
+  std::vector<std::size_t> depth;  // offset level per head, since heads of one carriage may overlap
   double top = 0;
   double boxes_top = 0;
   double bottom = 0;

@@ -6,8 +6,7 @@ namespace scrapetrace::report::picture {
 
 namespace {
 
-// Neighbours that touch, moved as one; `wanted` is the sum over members of where the block's left end should
-// be.
+// A block of touching labels, moved together; `wanted` sums the members' preferred left ends of the block.
 struct Block {
   std::size_t first = 0;
   std::size_t count = 0;
@@ -29,7 +28,7 @@ Block joined(const Block& a, const Block& b, double gap) {
 
 }  // namespace
 
-// Pool adjacent violators: the least-squares answer for a fixed order.
+// Pool adjacent violators: the least-squares solution for a fixed order.
 std::vector<double> spread(const std::vector<double>& wanted, const std::vector<double>& widths, double gap,
                            double left, double right) {
   std::vector<Block> blocks;

@@ -1,13 +1,13 @@
 #pragma once
-// Keeping labels off each other.
+// Places labels without overlap.
 
 #include <cstddef>
 #include <vector>
 
 namespace scrapetrace::report::picture {
 
-// Centres for labels of the given widths, in the order given (wanted centres must not decrease): as near to
-// where they are wanted as can be, `gap` apart, inside [left, right] while they fit.
+// Centres for labels of given widths in the given order (wanted centres must not decrease): as near to the
+// wanted ones as possible, `gap` apart, inside [left, right] if they fit.
 std::vector<double> spread(const std::vector<double>& wanted, const std::vector<double>& widths, double gap,
                            double left, double right);
 
@@ -16,7 +16,7 @@ struct Extent {
   double to = 0;
 };
 
-// The lowest lane for each extent in turn in which it overlaps nothing placed before it, keeping `gap`.
+// For each extent in turn the lowest lane without overlap, keeping `gap`.
 std::vector<std::size_t> lanes(const std::vector<Extent>& extents, double gap);
 
 }  // namespace scrapetrace::report::picture

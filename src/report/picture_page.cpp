@@ -79,7 +79,7 @@ std::vector<double> centres_of(const std::vector<Mark>& marks, const Frame& fram
   return spread(wanted, widths_of(marks, font), 6, frame.left_px, frame.right_px);
 }
 
-// Labels fall back to bare numbers where the words would push them far from their streaks.
+// When labels would be pushed far from their streaks, only numbers are shown.
 void shorten_if_crowded(std::vector<Mark>& marks, const Frame& frame, const Font& font) {
   constexpr double kFarPx = 90;
   const auto centres = centres_of(marks, frame, font);
@@ -141,7 +141,7 @@ struct Tick {
   std::string label;  // empty: none
 };
 
-// Ticks `step` units apart in [from, to], every `per_label`-th with its number.
+// Ticks `step` units apart in [from, to], every `per_label`-th with a number.
 std::vector<Tick> ticks(double from_mm, double to_mm, LengthUnit unit, double step, int per_label) {
   const double step_mm = unit == LengthUnit::inch ? 25.4 * step : step;
   std::vector<Tick> out;
@@ -151,7 +151,7 @@ std::vector<Tick> ticks(double from_mm, double to_mm, LengthUnit unit, double st
   return out;
 }
 
-// The sheet's own y, in steps that leave room for their labels.
+// The sheet's y axis, with room for its labels.
 void draw_side_ruler(Svg& svg, const Frame& frame, const PageBox& page, double top, double px_per_mm) {
   const bool inch = frame.unit == LengthUnit::inch;
   const double fine = inch ? 2 : 50;

@@ -1,5 +1,5 @@
 #pragma once
-// The picture's scale and its few colours; everything it says must also read in black and white.
+// The picture's scale and colours. Everything must also be legible in black and white.
 
 #include <string_view>
 
@@ -21,16 +21,16 @@ inline constexpr std::string_view kHatchDefs =
     "patternTransform=\"rotate(45)\"><rect width=\"8\" height=\"8\" fill=\"#ffffff\" fill-opacity=\"0.55\"/>"
     "<line x1=\"0\" y1=\"0\" x2=\"0\" y2=\"8\" stroke=\"#5d6b76\" stroke-width=\"2.5\"/></pattern>";
 
-// Canvas from sheet, and through it from drum: one scale across for page and heads alike.
+// Canvas x from sheet x, and through it from drum X: one scale for page and heads.
 struct Frame {
-  double left_px = 0;   // canvas x of the picture's left limit
-  double right_px = 0;  // and of its right one
+  double left_px = 0;   // canvas x of the left limit
+  double right_px = 0;  // canvas x of the right limit
   double from_mm = 0;   // sheet x at left_px
   double px_per_mm = 1;
   geometry::SheetFromDrum sheet_from_drum;
   LengthUnit unit = LengthUnit::mm;
-  double tallest_page = 0.62;  // of the picture's width; longer sheets are drawn shortened
-  bool in_page = false;        // links to the page's sections; the HTML way of naming an image
+  double tallest_page = 0.62;  // relative to the picture's width; longer sheets are drawn shortened
+  bool in_page = false;        // links to sections of the page; images referenced as HTML does
 
   [[nodiscard]] double canvas_x(double sheet_x_mm) const {
     return left_px + (sheet_x_mm - from_mm) * px_per_mm;

@@ -17,7 +17,7 @@ namespace picture {
 
 namespace {
 
-// The page that shows the first target's streak, else the first there is.
+// The page of the first target's streak, else the first one.
 std::size_t shown_scan(const Findings& findings,
                        const std::vector<std::optional<EncodedThumbnail>>& thumbnails) {
   const auto there = [&](std::size_t i) { return i < thumbnails.size() && thumbnails[i].has_value(); };
@@ -114,7 +114,7 @@ std::string_view base_name(std::string_view path) {
   return path.substr(path.find_last_of('/') + 1);
 }
 
-// Where on the head the residue rests, and where on the print its streak is, for the first target.
+// For the first target: the residue's place on the head and its streak's place on the print.
 std::string whereabouts(const Answer& found, const Findings& findings, LengthUnit unit) {
   if (found.targets.empty()) return {};
   const Target& target = findings.targets[found.targets.front()];
@@ -181,7 +181,7 @@ std::string picture_svg(const Layout& layout, const Findings& findings,
 std::string picture_in_page(const Layout& layout, const Findings& findings,
                             const std::vector<std::optional<EncodedThumbnail>>& thumbnails,
                             const PictureOptions& options) {
-  constexpr double kSmallMargin = 36;  // the side ruler's numbers
+  constexpr double kSmallMargin = 36;  // for the side ruler's numbers
   const EncodedThumbnail* thumbnail = shown_page(findings, thumbnails);
   const PageBox page = page_of(layout, thumbnail, options);
   Frame frame = frame_of(layout, page, options, kSmallMargin);

@@ -1,6 +1,6 @@
 #pragma once
-// One picture for the person at the machine: the page with its streaks marked and, below it to the same scale
-// across, the heads as they stand over it, with the ranked targets and what was not checked.
+// The picture for the person at the machine: the page with marked streaks and, below at the same scale, the
+// heads as they stand over it, with ranked targets and unchecked ranges.
 
 #include <array>
 #include <optional>
@@ -13,7 +13,7 @@
 
 namespace scrapetrace::report {
 
-// An upright picture of a scan as a PNG file's bytes, placed in the sheet frame.
+// An upright picture of a scan as PNG, placed in the sheet frame.
 struct EncodedThumbnail {
   std::string png;
   double left_mm = 0;
@@ -24,19 +24,18 @@ struct EncodedThumbnail {
 
 struct PictureOptions {
   double width_px = 1400;
-  std::optional<std::array<double, 2>> sheet_mm;  // drawn as the sheet's outline; else the thumbnail's extent
+  std::optional<std::array<double, 2>> sheet_mm;  // drawn as outline; absent: the thumbnail's extent
   LengthUnit unit = LengthUnit::mm;
-  std::string origin;  // the last line: what made the picture, and from what
+  std::string origin;  // the last line: program and inputs
 };
 
-// `thumbnails` has one entry per scan of `findings`, or none at all. Well-formed SVG 1.1 that needs no other
-// file.
+// `thumbnails` has one entry per scan of `findings` or is empty. Self-contained SVG 1.1.
 std::string picture_svg(const Layout& layout, const Findings& findings,
                         const std::vector<std::optional<EncodedThumbnail>>& thumbnails,
                         const PictureOptions& options = {});
 
-// The same drawing without its words, to stand in an HTML page: streaks link to #streak-<id>, targets to
-// #target-<rank>, and all that belongs to streak <id> has the class s<id>.
+// The same drawing without its text, for an HTML page: streaks link to #streak-<id>, targets to
+// #target-<rank>; elements of streak <id> have class s<id>.
 std::string picture_in_page(const Layout& layout, const Findings& findings,
                             const std::vector<std::optional<EncodedThumbnail>>& thumbnails,
                             const PictureOptions& options = {});

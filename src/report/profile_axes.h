@@ -1,5 +1,5 @@
 #pragma once
-// The axes that drawings of one streak share: sheet x across, ink up.
+// Common axes of the drawings of a streak: sheet x across, ink up.
 
 #include <algorithm>
 #include <string>
@@ -38,10 +38,10 @@ struct Scale {
   }
 };
 
-// Lines at round amounts: parts of the ink or, on paper, densities.
+// Grid lines at round values: fractions of ink or, on paper, densities.
 void draw_grid(Svg& svg, const Scale& scale, bool paper, double top, std::string_view title);
 
-// Where the streak shows, behind everything.
+// The streak's extent, in the background.
 void draw_extent(Svg& svg, const Interval& x_sheet_mm, const Window& window, double top, double bottom);
 
 // Lengths from the sheet's left edge.

@@ -1,5 +1,5 @@
 #pragma once
-// All that somebody needs to get the same findings again.
+// Everything needed to reproduce the findings.
 
 #include <string>
 #include <utility>
@@ -10,25 +10,26 @@ namespace scrapetrace::report {
 struct InputFile {
   std::string role;  // "layout", "chart", "scan 1", ...
   std::string name;
-  std::string sha256;  // of its bytes, hexadecimal; empty: could not be read
+  std::string sha256;  // of its bytes, hexadecimal; empty: unreadable
 };
 
-// What every output names: the program, and what its findings rest on.
+// Named in every output: the program and its inputs.
 struct Origin {
   std::string tool_version;
   std::vector<InputFile> files;
 };
 
-// One sentence; of each hash its first 16 digits.
+// One sentence, with 16 digits of each hash.
 std::string origin_sentence(const Origin& origin);
-// At the end of a text, after an empty line; wrapped.
+// For the end of a text report; wrapped, after an empty line.
 std::string origin_text(const Origin& origin);
 
 struct Provenance {
-  std::vector<std::pair<std::string, std::string>> versions;  // this program and its libraries: name, version
+  std::vector<std::pair<std::string, std::string>>
+      versions;  // (name, version): this program and its libraries
   std::vector<InputFile> files;
-  std::vector<std::pair<std::string, std::string>> settings;  // name, value
-  std::string command;                                        // the command line, fit for a shell
+  std::vector<std::pair<std::string, std::string>> settings;  // (name, value)
+  std::string command;                                        // quoted for a shell
 };
 
 }  // namespace scrapetrace::report

@@ -32,7 +32,7 @@ Result<Json> read_json(std::string_view text, const std::string& file) {
                    "nests deeper than " + std::to_string(kMostLevels) + " levels; no report does"};
   } catch (const Json::parse_error& error) {
     return problem_at(text, error.byte, file, "is not JSON from here on; give the file that --json wrote");
-  } catch (const Json::exception&) {  // a number that fits no double
+  } catch (const Json::exception&) {  // a number out of double's range
     return Problem{file, 0, 0, "holds a number out of range; give the file that --json wrote"};
   }
 }

@@ -1,5 +1,5 @@
 #pragma once
-// JSON of somebody else's.
+// Reads JSON from untrusted sources.
 
 #include <string>
 #include <string_view>
@@ -9,13 +9,13 @@
 
 namespace scrapetrace::report {
 
-// Deeper nesting is refused: writing a tree again takes a call per level, and our own reports have six.
+// Limit of nesting, since writing a tree recurses; our own reports have six levels.
 inline constexpr int kMostLevels = 32;
 
-// Problems name the place of the first fault in `file`.
+// Problems name the place of the first error in `file`.
 Result<Json> read_json(std::string_view text, const std::string& file);
 
-// A member of an object; empty where there is none of that kind.
+// A string member; empty when missing or of another type.
 std::string string_at(const Json& json, const char* key);
 const Json& object_at(const Json& json, const char* key);
 const Json& array_at(const Json& json, const char* key);

@@ -1,4 +1,4 @@
-// A streak's place under the glass, before and after.
+// A streak's place in detail, before and after.
 
 #include <fmt/format.h>
 
@@ -17,7 +17,7 @@ using namespace profile_axes;
 
 constexpr double kPairCropHeight = 84;
 constexpr double kTitle = 20;
-constexpr double kPairHalf_mm = 7;  // of the sheet to each side, where there is no crop
+constexpr double kPairHalf_mm = 7;  // of the sheet to each side, when there is no crop
 
 Window window_of(const StreakChange& change, const ShownPlace& before, const ShownPlace& after) {
   for (const auto* place : {&before, &after}) {
@@ -44,7 +44,7 @@ Scale scale_of(const ShownPlace& before, const ShownPlace& after, bool added) {
   return least > 0.55 ? Scale{0.5, 1.1} : Scale{0, 1.1};
 }
 
-// Runs of neighbouring samples: where the scan shows nothing, no line is drawn.
+// Runs of neighbouring samples, with gaps where the scan shows nothing.
 void draw_curve(Svg& svg, const Layout& layout, const ShownPlace& place, bool added, const Window& window,
                 const Scale& scale, double top, const Stroke& stroke) {
   constexpr double kGap_mm = 1.0;

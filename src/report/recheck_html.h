@@ -1,6 +1,6 @@
 #pragma once
-// What a cleaning did, as one HTML page: the answer, what to do next, the page before and after over the
-// heads, and each streak before and after.
+// The result of a cleaning as one HTML page: answer, next step, page before and after with the heads, and
+// each streak before and after.
 
 #include <optional>
 #include <string>
@@ -20,9 +20,9 @@ struct ShownPlace {
 };
 
 struct RecheckPages {
-  std::vector<std::optional<EncodedThumbnail>> before;  // one per scan, or none
+  std::vector<std::optional<EncodedThumbnail>> before;  // one per scan, or empty
   std::vector<std::optional<EncodedThumbnail>> after;
-  std::vector<ShownPlace> places_before;  // one per change, or none
+  std::vector<ShownPlace> places_before;  // one per change, or empty
   std::vector<ShownPlace> places_after;
   std::optional<std::array<double, 2>> sheet_mm;
   double width_px = 860;
@@ -31,12 +31,11 @@ struct RecheckPages {
 
 std::string recheck_html(const RecheckStory& story, const RecheckPages& pages);
 
-// The page before, the page after and the heads, all to one scale across. Streaks carry the number of their
-// change, counted from 1, as class s<number> and link #streak-<number>; targets link to #target-<rank> in the
-// order of targets_worth_naming().
+// Page before, page after and heads at one scale. Streaks have the number of their change from 1: class
+// s<number>, link #streak-<number>. Targets link to #target-<rank> in the order of targets_worth_naming().
 std::string recheck_picture(const RecheckStory& story, const RecheckPages& pages);
 
-// A streak's place before and after, one above the other, and how much ink both show there.
+// A streak's place before and after, one above the other, with their ink profiles.
 std::string change_drawing(const Layout& layout, const StreakChange& change, std::size_t number,
                            const ShownPlace& before, const ShownPlace& after, LengthUnit unit);
 

@@ -15,7 +15,7 @@ namespace {
 
 constexpr double kSureOfJets = 0.95;
 
-// The jets that one head lost.
+// Jets that one head lost.
 struct Lost {
   std::size_t number = 0;
   bool all_dead = true;

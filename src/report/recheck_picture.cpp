@@ -1,4 +1,4 @@
-// The page before and after a cleaning, and the heads with what the targets are worth now.
+// The page before and after a cleaning, and the heads with current probabilities.
 
 #include <fmt/format.h>
 
@@ -14,8 +14,8 @@ namespace {
 
 using namespace picture;
 
-constexpr double kPairMargin = 36;     // the side ruler's numbers
-constexpr double kTallestPage = 0.36;  // two of them and the heads must go on one A4
+constexpr double kPairMargin = 36;     // for the side ruler's numbers
+constexpr double kTallestPage = 0.36;  // two pages and the heads must fit on one A4
 
 const Streak* by_id(const Findings& findings, const std::optional<std::size_t>& id) {
   for (const Streak& streak : findings.streaks) {
@@ -24,7 +24,7 @@ const Streak* by_id(const Findings& findings, const std::optional<std::size_t>& 
   return nullptr;
 }
 
-// Streaks with their change's number for a name, so that one name serves both pages and the heads.
+// Streaks renumbered by their change, so that the number is the same on both pages and the heads.
 Findings renumbered(const RecheckStory& story, const Findings& findings, bool after) {
   Findings out;
   out.scans = findings.scans;
@@ -46,7 +46,7 @@ const Target* find_target(const Findings& findings, const RecheckTarget& wanted)
   return nullptr;
 }
 
-// The changes whose streak may come from a target and may still be there.
+// Changes whose streak may come from a target and may still be there.
 std::vector<std::size_t> changes_of(const RecheckStory& story, const RecheckTarget& target) {
   constexpr double kWorthDrawing = 0.01;
   std::vector<std::size_t> out;
@@ -73,7 +73,7 @@ std::vector<Target> targets_now(const RecheckStory& story) {
     target.head = now->head;
     target.side = now->side;
     target.surface = now->surface;
-    // One that neither set of scans ranks has no place for its residue, and is not drawn.
+    // Without a ranking in either set of scans the place of the residue is unknown: do not draw it.
     target.probability = known == nullptr ? 0 : now->now;
     target.over_jets = now->over_jets;
     target.touch_from_mm = now->touch_from_mm;
@@ -83,7 +83,7 @@ std::vector<Target> targets_now(const RecheckStory& story) {
   return out;
 }
 
-// What the scans after show, and the places of streaks that they do not show.
+// The page after, with the places of streaks that are gone.
 struct AfterPage {
   Findings findings;
   std::vector<StreakMark> marks;
@@ -133,7 +133,7 @@ std::string recheck_picture(const RecheckStory& story, const RecheckPages& pages
   options.sheet_mm = pages.sheet_mm;
   const EncodedThumbnail* shown_before = shown_page(before, pages.before);
   const EncodedThumbnail* shown_after = shown_page(after.findings, pages.after);
-  // One sheet's size for both pages: the same print, before and after.
+  // The same sheet size for both pages.
   const PageBox page = page_of(story.layout, shown_before != nullptr ? shown_before : shown_after, options);
   Frame frame = frame_of(story.layout, page, options, kPairMargin);
   frame.in_page = true;

@@ -20,7 +20,7 @@ bool same_place(const Place& place, const RecheckTarget& target) {
   return place.head == target.head && place.side == target.side && place.surface == target.surface;
 }
 
-// The same place in the findings, where they have it: how far from the jets it is, what it takes to reach it.
+// The same place in the findings, if listed: distance to the jets, effort to reach it.
 const Target* place_of(const RecheckStory& story, const RecheckTarget& wanted) {
   for (const Findings* findings : {&story.evidence.after, &story.evidence.before}) {
     for (const Target& target : findings->targets) {
@@ -30,7 +30,7 @@ const Target* place_of(const RecheckStory& story, const RecheckTarget& wanted) {
   return nullptr;
 }
 
-// How likely the streak of this change comes from there.
+// The probability that the change's streak comes from there.
 double support(const RecheckStory& story, const StreakChange& change, const RecheckTarget& target) {
   const Findings& findings = change.after ? story.evidence.after : story.evidence.before;
   const std::size_t id = change.after ? *change.after : change.before.value_or(0);
@@ -43,7 +43,7 @@ double support(const RecheckStory& story, const StreakChange& change, const Rech
   return 0;
 }
 
-// The change that speaks loudest for going to a place.
+// The change that most supports going to a place.
 std::string because(const RecheckStory& story, const RecheckTarget& target) {
   const StreakChange* loudest = nullptr;
   double most = 0;
@@ -57,7 +57,7 @@ std::string because(const RecheckStory& story, const RecheckTarget& target) {
                      loudest->change == Change::moved ? "has" : "is", change_words(*loudest, story.unit));
 }
 
-// Places that a streak of their own makes likelier than not, besides the first.
+// Further places likelier than 50 % by a streak of their own.
 std::vector<const RecheckTarget*> further_places(const RecheckStory& story) {
   constexpr double kLikelierThanNot = 0.5;
   const auto& targets = story.result.targets;
@@ -102,7 +102,7 @@ std::string look_again_sentence(const RecheckStory& story) {
 
 std::string change_words(const StreakChange& change, LengthUnit unit) {
   const auto by = [&](double part) {
-    // A change is no probability: it may be more than the whole.
+    // A change may exceed 100 %, unlike a probability.
     return fmt::format("{} % (+-{})", decimals(100 * part, 0), decimals(100 * change.fainter_sigma, 0));
   };
   switch (change.change) {

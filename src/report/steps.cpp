@@ -17,7 +17,7 @@ constexpr const char* kAgain =
 constexpr const char* kTakeUp =
     "Take up loose ink and crumbs, so that none of it cures again or reaches the drum.";
 
-// Where to look, and what of it may be taken off.
+// Where to look, and what may be removed there.
 void add_cleaning(const Target& target, const std::string& when, LengthUnit unit,
                   std::vector<std::string>& steps) {
   steps.push_back(fmt::format(
@@ -53,7 +53,7 @@ std::vector<std::string> cleaning_steps(const Target& target, LengthUnit unit) {
   return steps;
 }
 
-// Another job than the first, for the same visit.
+// Another job for the same visit.
 std::string while_open(const Target& target, LengthUnit unit) {
   const std::string place = fmt::format("{}, {}", place_name(target.head, target.side, target.surface),
                                         where_on_head(target, unit));
@@ -122,7 +122,7 @@ std::vector<std::string> steps_for(const Answer& answer, const Findings& finding
     steps.insert(steps.begin(),
                  "First find out which machine printed the sheet, and give its layout: until then the places "
                  "below are guesses.");
-  std::optional<std::size_t> rival;  // of a place that nobody may scrape
+  std::optional<std::size_t> rival;  // of a place that must not be scraped
   for (std::size_t i = 1; i < answer.targets.size(); ++i) {
     const Target& next = findings.targets[answer.targets[i]];
     if (i == 1 && target.never_scrape() &&

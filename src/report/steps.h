@@ -1,5 +1,5 @@
 #pragma once
-// What to do next, step by step, and what a clean answer is worth.
+// What to do next, step by step, and how far a clean answer reaches.
 
 #include <string>
 #include <vector>
@@ -12,10 +12,10 @@ namespace scrapetrace::report {
 
 std::vector<std::string> steps_for(const Answer& answer, const Findings& findings, LengthUnit unit);
 
-// How fine the scans could see.
+// The finest streak the scans could show.
 std::string sight_of(const Findings& findings, LengthUnit unit);
 
-// Per scan that could not be analysed, why and what to do about it; the first few.
+// For the first few scans that could not be analysed: why, and what to do.
 std::vector<std::string> unread_scans(const Findings& findings, LengthUnit unit);
 
 }  // namespace scrapetrace::report

@@ -54,7 +54,8 @@ std::string xml_text(std::string_view text) {
 }
 
 double text_width(std::string_view text, const Font& font) {
-  constexpr double kPerCharacter = 0.6;  // of the size; the widest common sans-serif averages below that
+  constexpr double kPerCharacter =
+      0.6;  // of the font size; wider than the average of common sans-serif fonts
   std::size_t characters = 0;
   for (const char c : text) characters += (static_cast<unsigned char>(c) & 0xC0U) != 0x80U ? 1 : 0;
   return static_cast<double>(characters) * font.size * kPerCharacter * (font.bold ? 1.1 : 1.0);

@@ -1,12 +1,12 @@
 #pragma once
-// A small writer of SVG 1.1: elements, attributes, escaped text, numbers with a point and two decimals.
+// A minimal SVG 1.1 writer: elements, attributes, escaped text, two decimals.
 
 #include <string>
 #include <string_view>
 
 namespace scrapetrace::report {
 
-// Escaped for text and attributes; what XML 1.0 cannot hold at all is shown as \xNN.
+// Escaped for text and attributes; characters that XML 1.0 forbids appear as \xNN.
 std::string xml_text(std::string_view text);
 
 struct Stroke {
@@ -24,7 +24,7 @@ struct Font {
   std::string_view colour = "#1c2733";
 };
 
-// About how wide a text comes out in the sans-serif faces in use, on the safe side.
+// An upper estimate of a text's width in common sans-serif fonts.
 double text_width(std::string_view text, const Font& font);
 
 class Svg {
@@ -34,20 +34,19 @@ class Svg {
   void polygon(std::string_view points, std::string_view fill, const Stroke& stroke = {});
   void polyline(std::string_view points, const Stroke& stroke);
   void text(double x, double y, std::string_view text, const Font& font);
-  // `png` is a whole PNG file; it is stretched to the box. SVG 1.1 wants xlink:href, HTML pages href.
+  // `png` is a PNG file, stretched to the box. SVG 1.1 wants xlink:href, HTML pages href.
   void image(double x, double y, double w, double h, std::string_view png,
              std::string_view href = "xlink:href");
-  // Elements until the matching close_group() belong together; `names` are its classes, separated by blanks.
+  // Opens a group until the matching close_group(); `names` are its classes, separated by spaces.
   void open_group(std::string_view names);
-  // The same, as a link to a place in the page that the drawing stands in, with a name for those who cannot
-  // see it. Closed by close_link().
+  // The same as a link to a section of the page, with an accessible name. Closed by close_link().
   void open_link(std::string_view names, std::string_view target, std::string_view label);
   void close_group() { body_ += "</g>\n"; }
   void close_link() { body_ += "</a>\n"; }
-  // The whole document on a background; `defs` is markup for its <defs>, such as patterns.
+  // The document on a background; `defs` is the content of <defs>, such as patterns.
   [[nodiscard]] std::string finish(double width, double height, std::string_view background,
                                    std::string_view defs = "") &&;
-  // The same to stand in an HTML page, without a size of its own; `label` says what it shows.
+  // The same for an HTML page: without size, `label` as accessible name.
   [[nodiscard]] std::string finish_inline(double width, double height, std::string_view label,
                                           std::string_view defs = "") &&;
 

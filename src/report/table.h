@@ -1,5 +1,5 @@
 #pragma once
-// Columns of text lined up with blanks.
+// Text tables.
 
 #include <string>
 #include <vector>
@@ -8,8 +8,8 @@ namespace scrapetrace::report {
 
 using TableRow = std::vector<std::string>;
 
-// One line per row, each indented by two blanks; a column whose letter in `align` is 'r' is set flush right.
-// All rows have as many cells as `align` has letters.
+// One line per row, indented by two spaces. A column with 'r' in `align` is right-aligned. All rows have as
+// many cells as `align` has letters.
 std::string table(const std::string& align, const std::vector<TableRow>& rows);
 
 }  // namespace scrapetrace::report

@@ -1,4 +1,4 @@
-// What to do: the answer, the cautions and the steps.
+// Answer, cautions and steps.
 
 #include <fmt/format.h>
 

@@ -1,4 +1,4 @@
-// What the answer rests on: the ranking, the streaks, what was not seen, and the scans.
+// The evidence: ranking, streaks, unchecked ranges, scans.
 
 #include <fmt/format.h>
 
@@ -25,7 +25,7 @@ std::string causes_of(const Streak& streak) {
   return out.empty() ? "unknown" : out;
 }
 
-// Where some of the scans do not show a streak: which do.
+// Which scans show a streak, when not all do.
 std::string only_on(const Streak& streak, const Findings& findings) {
   const auto analysed = std::count_if(findings.scans.begin(), findings.scans.end(),
                                       [](const ScanReport& scan) { return scan.analysed(); });

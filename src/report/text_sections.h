@@ -1,5 +1,5 @@
 #pragma once
-// The sections of the text report; each ends with a newline, or is empty when there is nothing to say.
+// The sections of the text report; each ends with a newline or is empty.
 
 #include <string>
 

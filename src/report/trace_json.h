@@ -1,6 +1,6 @@
 #pragma once
-// Stage times in the Trace Event Format (JSON object form, complete events), which trace viewers read:
-// "Trace Event Format", Google, section "Complete Events".
+// Stage times in the Trace Event Format (JSON object form, complete events): "Trace Event Format", Google,
+// section "Complete Events".
 
 #include <string>
 #include <vector>
@@ -9,7 +9,7 @@ namespace scrapetrace::report {
 
 struct StageTime {
   std::string name;
-  int thread = 0;  // counted from 0 in the order in which they first did anything
+  int thread = 0;  // numbered from 0 by first activity
   double start_us = 0;
   double length_us = 0;
   double busy_us = 0;  // processor time of that thread

@@ -72,8 +72,8 @@ std::string listed(const std::vector<TriageLeftOut>& left_out) {
 }
 
 std::string rescan_of(const TriageCase& one, const Findings& findings) {
-  std::string poor;    // was read, and did not serve
-  std::string absent;  // is not here, so that nobody can say how it was scanned
+  std::string poor;    // was read but is unusable
+  std::string absent;  // is missing, so its scan settings are unknown
   for (const TriageScan& scan : one.scans) {
     if (scan.analysed && scan.verdict != to_string(QualityVerdict::rescan)) continue;
     std::string& list = scan.sha256.empty() ? absent : poor;

@@ -56,7 +56,7 @@ Json pairs_of(const Entries& entries, const char* second, std::string Entries::v
   return out;
 }
 
-// Takes values out of somebody's JSON; the first that is not what it should be makes the whole wrong.
+// Reads typed values from untrusted JSON; the first invalid one fails the whole.
 class Taking {
  public:
   explicit Taking(const Json& tree) : tree_(tree) {}
@@ -149,7 +149,7 @@ class Taking {
   }
 
   const Json& tree_;
-  std::string wrong_;  // the first key that is
+  std::string wrong_;  // the first invalid key
 };
 
 TriageScan scan_from(Taking& take) {

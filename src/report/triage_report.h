@@ -1,6 +1,6 @@
 #pragma once
-// One case of many: its JSON line (scrapetrace.triage/2, docs/triage.md), its row, its place in the order.
-// The line is the truth: row and sentence are made from it, whoever wrote it.
+// One case of a triage: its JSON line (scrapetrace.triage/2, docs/triage.md), its table row and its position.
+// Row and sentence are derived from the line.
 
 #include <array>
 #include <cstdint>
@@ -16,7 +16,7 @@
 
 namespace scrapetrace::report {
 
-// In the order of the overview; the number is the JSON's `group`.
+// In the overview's order; the number is the JSON's `group`.
 enum class TriageGroup {
   mixed,
   clean,
@@ -32,22 +32,22 @@ const char* to_string(TriageGroup group);  // the JSON's `answer.kind`: "mixed",
 
 struct TriageScan {
   std::string file;
-  std::string sha256;  // empty: could not be read
+  std::string sha256;  // empty: unreadable
   bool analysed = false;
   std::string verdict;  // as QualityVerdict's words
   std::vector<std::string> reasons;
 };
 
-// A scan that was left out, since it holds what another one of the case holds.
+// A scan that was left out as a copy of another scan of the case.
 struct TriageCopy {
   std::string file;
   std::string same_as;
 };
 
-// An input that was left out, since it is no scan.
+// An input that was left out as it is no scan.
 struct TriageLeftOut {
   std::string file;
-  std::string reason;  // what follows its name: "is text"
+  std::string reason;  // a predicate for its name: "is text"
 };
 
 struct TriageTarget {
@@ -71,40 +71,40 @@ struct TriageCase {
   std::string key;  // SHA-256 over contents and settings
   std::string tool_version;
   std::string layout_sha256;
-  std::string chart_sha256;  // empty: without a chart
+  std::string chart_sha256;  // empty: no chart
   TriageGroup group = TriageGroup::could_not_look;
   std::string sentence;
-  double score = 0;  // within the group it falls
+  double score = 0;  // within the group, in falling order
   std::optional<TriageTarget> target;
   std::optional<TriageStreak> worst;
   std::int64_t streaks = 0;
   std::int64_t traces = 0;
   std::int64_t unchecked = 0;
-  std::string rescan;  // what to send back; empty: nothing
+  std::string rescan;  // what to send again; empty: nothing
   std::vector<TriageScan> scans;
   std::vector<TriageCopy> copies;
   std::vector<TriageLeftOut> left_out;
-  bool complete = true;  // false: some input of it that should give an answer gave none
-  bool settled = true;   // false: for a reason of the moment (time, memory), so that a later run tries again
+  bool complete = true;  // false: an input that should have given an answer gave none
+  bool settled = true;   // false: a transient failure (time, memory), so a later run tries again
   std::string report;    // link, relative to the overview
 };
 
-// Fills in what the findings say: from `group` to `rescan`, `verdict` and what follows it of `scans`.
-// Findings' scans and the case's are the same, in order; without any, it is what was left out that counts.
+// Fills in `group` to `rescan`, `verdict` and the rest of `scans` from the findings, whose scans are those of
+// the case, in order. Without scans, what was left out decides.
 void take_findings(const Findings& findings, TriageCase& one);
 
 std::string triage_line(const TriageCase& one);  // without the line's end
-// The same back from somebody's line: nothing in it is out of bounds, and its parts agree with each other.
+// Parses a line from an untrusted source: values within bounds and consistent.
 Result<TriageCase> triage_case_of(std::string_view line, const std::string& file);
 
 std::string triage_row(const TriageCase& one, LengthUnit unit);  // <tr>...</tr>
-// For a terminal: the case, its answer, and what to send back.
+// For a terminal: the case, its answer, what to send again.
 std::string triage_sentence(const TriageCase& one);
 
-// What came in, and what became of it.
+// How many inputs came in, and what became of them.
 struct TriageCount {
   std::array<std::int64_t, kTriageGroups> cases{};
-  std::int64_t left_out = 0;  // inputs, beside scans of cases that were judged
+  std::int64_t left_out = 0;  // inputs beside the judged cases' scans
   std::int64_t copies = 0;
   void add(const TriageCase& one);
   [[nodiscard]] std::int64_t all() const;
@@ -112,13 +112,12 @@ struct TriageCount {
 // "101 in: 95 cases judged, 6 not: ..."
 std::string count_sentence(const TriageCount& count);
 
-// The overview's text before the rows, between those of one group and the next, and after them;
-// self-contained.
+// The overview's HTML before the rows, between two groups, and after the rows; self-contained.
 std::string triage_head(const TriageCount& count, const Origin& origin, const std::string& layout_name);
 std::string triage_group(TriageGroup group);
 std::string triage_tail();
 
-// What a triage of a part of the cases says of itself (scrapetrace.triage-part/1), for whoever merges it.
+// Header of a triage shard's results (scrapetrace.triage-part/1), for merging.
 struct TriagePart {
   std::string part;      // "3/8"
   std::string settings;  // hash

@@ -31,7 +31,7 @@ Json sheet_interval(const Layout& layout, double drum_from_mm, double drum_to_mm
   return interval(std::min(a, b), std::max(a, b));
 }
 
-// From the outer edge of the first column that loses ink to that of the last; null when none does.
+// From the first to the last column that loses ink, outer edges; null: none.
 Json streak_on_sheet(const Layout& layout, const geometry::ColumnMap& map,
                      const geometry::TouchCounts& touches) {
   std::optional<double> from;
@@ -58,7 +58,7 @@ Json place(const Layout& layout, const geometry::TargetZone& target, double midd
           {"outward_mm", geometry::outward_from_drum(layout, head, zone.side, middle_mm)}};
 }
 
-// Every target of the residue's carriage whose zone holds the middle of the residue.
+// Every target of the residue's carriage whose zone contains its middle.
 Json targets_at(const Layout& layout, const Residue& residue, double middle_mm) {
   Json out = Json::array();
   for (const auto& target : geometry::target_zones(layout)) {

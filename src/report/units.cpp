@@ -17,7 +17,7 @@ bool is_digit(char c) {
   return c >= '0' && c <= '9';
 }
 
-// Where the number that ends just before `end` begins; `end` when there is none.
+// Start of the number that ends at `end`; `end` when there is none.
 std::size_t start_of_number(std::string_view text, std::size_t end) {
   std::size_t start = end;
   while (start > 0 && (is_digit(text[start - 1]) || text[start - 1] == '.')) --start;

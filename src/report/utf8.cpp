@@ -4,7 +4,8 @@ namespace scrapetrace::report {
 
 namespace {
 
-// Limits of the second byte depend on the first: no overlong forms, no surrogates, nothing past U+10FFFF.
+// The range of the second byte depends on the first: no overlong forms, no surrogates, nothing above
+// U+10FFFF.
 struct Lead {
   std::size_t length;
   unsigned second_from;

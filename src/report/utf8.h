@@ -6,7 +6,7 @@
 
 namespace scrapetrace::report {
 
-// Bytes of the well-formed character at the front of a text that is not empty; 0 when there is none.
+// Length of the well-formed character at the start of a non-empty text; 0: not well-formed.
 std::size_t utf8_length(std::string_view text);
 
 }  // namespace scrapetrace::report

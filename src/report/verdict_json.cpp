@@ -6,7 +6,7 @@
 #include <limits>
 #include <optional>
 
-#include "accept/verdict_follows.h"
+#include "accept/verdict_consistency.h"
 #include "base/wording.h"
 #include "report/read_json.h"
 
@@ -39,7 +39,7 @@ const char* beginning_of(Verdict verdict) {
   return verdict == Verdict::fail ? "Fail:" : "Cannot judge";
 }
 
-// Scans that were not analysed, of those told of.
+// Scans that were not analysed, of all that were named.
 struct Scans {
   std::ptrdiff_t all = 0;
   std::ptrdiff_t unread = 0;
@@ -65,7 +65,7 @@ std::string wrong_with_limit(const Json& entry, double guard, const Scans& scans
   limit.limit = number_at(entry, "allowed");
   limit.measured = number_at(entry, "measured");
   limit.sigma = number_at(entry, "sigma");
-  if (!accept_detail::follows(limit, guard)) {
+  if (!accept_detail::is_consistent(limit, guard)) {
     return fmt::format("says {} of {}, which its own numbers do not make: {} measured, {} allowed",
                        in_quotes(to_string(*verdict)), in_quotes(name), limit.measured, limit.limit);
   }
@@ -93,7 +93,7 @@ std::string wrong_with_verdict(const Json& verdict) {
   if (limits.empty() || limits.front().kind != LimitKind::scans)
     return "does not say whether its scans were analysed";
   const Verdict made = accept_detail::together(limits, scans.unread < scans.all);
-  // Silence of scans that hardly show the machine is no pass, whatever the limits say.
+  // If scans hardly show the machine, finding nothing is no pass, whatever the limits say.
   const bool silent = made == Verdict::pass && *said == Verdict::cannot_judge;
   if (made != *said && !silent)
     return fmt::format("says {}, but its limits make {}", in_quotes(to_string(*said)),

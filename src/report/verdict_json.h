@@ -1,5 +1,5 @@
 #pragma once
-// A verdict that comes back as JSON, held against the numbers that it carries.
+// Checks a verdict read from JSON against its own numbers.
 
 #include <string>
 
@@ -7,8 +7,8 @@
 
 namespace scrapetrace::report {
 
-// Why this cannot be what accept() found, as half a sentence; empty when verdict, sentence, limits and scans
-// agree. That shows a slip or an edited number, no forger who edits all of them.
+// Why accept() cannot have produced this, as half a sentence; empty when verdict, sentence, limits and scans
+// are consistent. Detects slips and single edits, not a consistent forgery.
 std::string wrong_with_verdict(const Json& verdict);
 
 }  // namespace scrapetrace::report

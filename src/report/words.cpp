@@ -13,8 +13,8 @@ namespace scrapetrace::report {
 
 namespace {
 
-// Characters that turn the reading order of what follows, invisible themselves (Unicode Standard Annex 9): a
-// name with them looks like another.
+// Invisible characters that change the reading order (Unicode Standard Annex 9), so that a name looks like
+// another.
 bool turns_reading_order(std::string_view text, std::size_t length) {
   if (length == 2) return text.starts_with("\xD8\x9C");
   if (length != 3 || !text.starts_with("\xE2")) return false;
@@ -31,7 +31,7 @@ std::string printable(std::string_view text) {
   while (!text.empty()) {
     const std::size_t length = utf8_length(text);
     const auto byte = static_cast<unsigned char>(text.front());
-    // U+0080 to U+009F are controls too: a terminal may obey them.
+    // U+0080 to U+009F are control characters too; a terminal may obey them.
     const bool c1 = length == 2 && byte == 0xC2 && static_cast<unsigned char>(text[1]) < 0xA0;
     const bool whole = c1 || turns_reading_order(text, length);
     if (length == 0 || byte < 0x20 || byte == 0x7F || whole) {

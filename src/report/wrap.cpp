@@ -10,7 +10,7 @@ bool continues_character(char c) {
   return (static_cast<unsigned char>(c) & 0xC0U) == 0x80U;
 }
 
-// Columns, counting one per character; good enough for the scripts that names are written in.
+// Columns at one per character, which suffices for the scripts of names.
 std::size_t columns(std::string_view text) {
   return text.size() - static_cast<std::size_t>(std::count_if(text.begin(), text.end(), continues_character));
 }
@@ -24,7 +24,7 @@ std::size_t bytes_of(std::string_view text, std::size_t limit) {
   return bytes;
 }
 
-// A number keeps its unit on the same line.
+// Keeps a number and its unit on one line.
 std::size_t end_of_word(std::string_view text) {
   const auto end = text.find(' ');
   if (end == std::string_view::npos) return end;

@@ -1,5 +1,5 @@
 #pragma once
-// Messages with open files between processes.
+// Messages that carry open files between processes.
 
 #include <optional>
 #include <span>
@@ -30,7 +30,7 @@ class Descriptor {
   int number_ = -1;
 };
 
-// Two ends that keep messages apart; empty ones when there are no descriptors left.
+// A connected pair of sockets that keep message boundaries; empty when no descriptors are left.
 std::pair<Descriptor, Descriptor> connected_pair();
 
 struct Message {
@@ -38,9 +38,9 @@ struct Message {
   std::vector<Descriptor> files;
 };
 
-// At most 16 KiB and four files. False when the other end is gone.
+// At most 16 KiB and four files. False when the other end is closed.
 bool send(int socket, std::string_view bytes, std::span<const int> files);
-// Waits. Nothing when the other end is gone.
+// Blocks. Nothing when the other end is closed.
 std::optional<Message> receive(int socket);
 
 }  // namespace scrapetrace::sandbox

@@ -7,7 +7,7 @@
 #include <numeric>
 #include <utility>
 
-#include "sandbox/known_words.h"
+#include "sandbox/known_messages.h"
 #include "scan/pixel_statistics.h"
 #include "scan/raster_plan.h"
 
@@ -15,7 +15,7 @@ namespace scrapetrace::sandbox {
 
 namespace {
 
-constexpr double kRounding = 1.001;       // of the size of a page that is drawn
+constexpr double kRounding = 1.001;       // of the size of a rendered page
 constexpr double kCoarsestTable = 65535;  // step of a JPEG's quantisation (ITU-T T.81, B.2.4.1)
 
 using Check = bool (*)(const PageRaster&, const Request&);
@@ -30,7 +30,7 @@ struct Size {
   [[nodiscard]] double pixels() const { return static_cast<double>(width) * height; }
 };
 
-// The image as it is stored; as it is looked at.
+// The image's size as stored, and as displayed.
 Size stored(const PageRaster& page) {
   return page.overview.transposed ? Size{page.height_px, page.width_px} : Size{page.width_px, page.height_px};
 }
@@ -43,7 +43,7 @@ bool is_resolution(double dpi) {
   return dpi == 0 || std::abs(believed - dpi) < 1e-9 * dpi;
 }
 
-// No light of one channel that another does not have.
+// Whether all channels are equal.
 bool is_grey(const PageRaster& page) {
   const auto width = static_cast<std::size_t>(page.width_px) * sizeof(std::uint16_t);
   for (int b = 0; b < page.blocks(); ++b) {
@@ -59,7 +59,7 @@ bool words_are_known(const PageRaster& page) {
                      [](const std::string& note) { return is_known_note(note); });
 }
 
-// Every sample of the rows that are counted is counted once.
+// Every sample of the sampled rows is counted once.
 bool codes_add_up(const PageRaster& page) {
   const Size size = stored(page);
   const auto expected =
@@ -69,7 +69,7 @@ bool codes_add_up(const PageRaster& page) {
   });
 }
 
-// Of each eighth column, the first having no step before it.
+// Step counts fit the sampled rows, by column modulo eight; column 0 has no left neighbour.
 bool steps_are_of_rows(const PageRaster& page) {
   const Size size = stored(page);
   const double rows = scan::sampled_rows(size.height);
@@ -151,7 +151,7 @@ constexpr std::array<Field, 11> kOfRead{{
      }},
 }};
 
-// A pixel more than the sheet and its border have at that resolution, for what is rounded.
+// The sheet with its border at that resolution, plus one pixel for rounding.
 bool fits_sheet(const PageRaster& page, const scan::FlattenOptions& asked) {
   const double px_per_mm = page.tag_dpi_across / 25.4;
   return page.width_px <= (asked.sheet_mm[0] + 2 * asked.border_mm) * px_per_mm + 1 &&

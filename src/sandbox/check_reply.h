@@ -1,6 +1,6 @@
 #pragma once
-// The one place where what a worker says of a scan is held against what is known without it: the request, the
-// limits, and what follows from either. The wire (reply.h) has seen to it that every number is one.
+// Checks a worker's reply against what is known without it: the request, the limits and what follows from
+// them. reply.h has already checked that numbers are finite.
 
 #include <string>
 
@@ -9,9 +9,9 @@
 
 namespace scrapetrace::sandbox {
 
-// The first field that cannot be so, by name; empty when all can. Of a page that was read, or made flat.
+// The name of the first impossible field, or an empty string. For a page that was read or rectified.
 std::string impossible_field(const PageRaster& page, const Request& request);
-// Pages in the order of the file, each once, no more than are allowed.
+// True for ascending page indices, no more than allowed.
 bool are_possible(const Scans& scans, const scan::ReadLimits& limits);
 
 }  // namespace scrapetrace::sandbox

@@ -1,27 +1,27 @@
 #pragma once
-// Whether this system lets a process that reads scans be closed in.
+// Whether this system can confine a process that decodes scans.
 
 namespace scrapetrace::sandbox {
 
 enum class Gap : int {
   none,
-  unknown,      // no process could be made to try it in
-  descriptors,  // what is open cannot all be closed
-  filter,       // the filter of system calls cannot be set
+  unknown,      // no process could be made for the trial
+  descriptors,  // open descriptors cannot all be closed
+  filter,       // the seccomp filter cannot be set
 };
 
 struct Confinement {
   Gap gap = Gap::unknown;
-  int error = 0;  // errno of `filter`
+  int error = 0;  // errno when gap is `filter`
 };
 
-// Tries it in a process of its own, which has no scan and nothing else that it could be taken over by: what
-// it says is the program's word. The caller waits for it.
+// Tries it in a child that has no scan, so that nothing can have taken it over and its answer can be trusted.
+// Waits for the child.
 Confinement try_confinement();
 
-// The steps, from the first descriptor that is not kept: what is open is closed, ...
-Gap close_others(int first);
-// ... and paths and system calls are locked, for all threads and for good.
-Confinement close_in_for_good();
+// The steps. First close all descriptors from `first` on,
+Gap close_other_descriptors(int first);
+// then restrict paths and system calls, for all threads and irrevocably.
+Confinement confine();
 
 }  // namespace scrapetrace::sandbox

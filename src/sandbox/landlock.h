@@ -1,13 +1,11 @@
 #pragma once
-// The kernel's second lock on files, networks and other processes' signals (landlock(7)).
+// A second barrier besides seccomp: Landlock (landlock(7)).
 
 namespace scrapetrace::sandbox {
 
-// From here on this process, and all threads that it starts, can open, make and remove no file by its name,
-// whatever its filter of system calls lets through; where the kernel knows how, it can use no TCP port, and
-// send no signal to processes outside, by an open file's owner least of all. What is open stays. Call it with
-// one thread. Returns what the kernel knows of it (its version of Landlock); 0: nothing, and nothing is
-// locked.
-int lock_paths();
+// From here on this thread, and all it starts, cannot open, create or remove files by name. Newer kernels
+// also block TCP ports and signals to processes outside. Open files stay usable. Call it while
+// single-threaded. Returns the kernel's Landlock ABI version; 0: not supported, and nothing is restricted.
+int restrict_by_landlock();
 
 }  // namespace scrapetrace::sandbox

@@ -6,9 +6,8 @@
 
 namespace scrapetrace::sandbox {
 
-// In large pages, where the system has any. From the heap, so that it serves for something else later: what
-// has been touched once is not dear any more.
-std::shared_ptr<std::uint16_t> memory_for_light(std::size_t samples) {
+// In huge pages where the system has them. From the heap, so that touched pages are reused.
+std::shared_ptr<std::uint16_t> allocate_light(std::size_t samples) {
   constexpr std::size_t kLarge = std::size_t{2} << 20U;
   const std::size_t bytes = samples * sizeof(std::uint16_t);
   const std::size_t whole = (bytes + kLarge - 1) / kLarge * kLarge;

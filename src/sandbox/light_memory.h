@@ -1,5 +1,5 @@
 #pragma once
-// Memory for a page's light.
+// Memory for a page's linear light.
 
 #include <cstddef>
 #include <cstdint>
@@ -7,7 +7,7 @@
 
 namespace scrapetrace::sandbox {
 
-// Null when there is none. What lies in it at first is anybody's guess.
-std::shared_ptr<std::uint16_t> memory_for_light(std::size_t samples);
+// Null when there is none. Not initialised.
+std::shared_ptr<std::uint16_t> allocate_light(std::size_t samples);
 
 }  // namespace scrapetrace::sandbox

@@ -16,13 +16,13 @@
 
 #include "sandbox/channel.h"
 #include "sandbox/check_reply.h"
-#include "sandbox/ending_words.h"
-#include "sandbox/known_words.h"
-#include "sandbox/nursery.h"
+#include "sandbox/exit_messages.h"
+#include "sandbox/fork_server.h"
+#include "sandbox/known_messages.h"
 #include "sandbox/pipe.h"
 #include "sandbox/reply.h"
 #include "sandbox/worker.h"
-#include "scan/first_look.h"
+#include "scan/file_signature.h"
 #include "scan/page_name.h"
 
 namespace scrapetrace::sandbox {
@@ -31,42 +31,42 @@ namespace {
 
 constexpr std::size_t kLongestName = 4096;
 
-// It still wrote when nobody listened any more.
-bool went_on(const Ending& ending) {
-  return WIFSIGNALED(ending.status) && WTERMSIG(ending.status) == SIGPIPE;
+// It still wrote after the reader had closed the pipe.
+bool wrote_to_closed_pipe(const WorkerExit& worker_exit) {
+  return WIFSIGNALED(worker_exit.status) && WTERMSIG(worker_exit.status) == SIGPIPE;
 }
 
 }  // namespace
 
 struct PageReader::Parts {
   scan::ReadLimits limits;
-  Descriptor control;  // none: in this process
-  pid_t nursery = -1;
+  Descriptor control;  // empty: decode in this process
+  pid_t fork_server = -1;
   ~Parts() {
-    if (nursery < 0) return;
+    if (fork_server < 0) return;
     control = Descriptor();
-    waitpid(nursery, nullptr, 0);
+    waitpid(fork_server, nullptr, 0);
   }
 
-  // The nursery keeps the time; this is for when it cannot.
-  static double patience_s(const scan::ReadLimits& limits) { return std::min(limits.seconds, 1e5) + 10; }
+  // The fork server enforces the time limit; this one is for when it cannot.
+  static double reply_timeout_s(const scan::ReadLimits& limits) { return std::min(limits.seconds, 1e5) + 10; }
 
-  [[nodiscard]] static std::optional<Ending> await(int ending_told, double patience_s) {
-    pollfd event{ending_told, POLLIN, 0};
+  [[nodiscard]] static std::optional<WorkerExit> await(int exit_socket, double reply_timeout_s) {
+    pollfd event{exit_socket, POLLIN, 0};
     int ready = -1;
     do {
-      ready = poll(&event, 1, static_cast<int>(patience_s * 1000));
+      ready = poll(&event, 1, static_cast<int>(reply_timeout_s * 1000));
     } while (ready < 0 && errno == EINTR);
-    if (ready <= 0) return Ending{0, true, false, {}};
-    const auto message = receive(ending_told);
-    if (!message || message->bytes.size() != sizeof(Ending)) return std::nullopt;
-    Ending ending;
-    std::memcpy(&ending, message->bytes.data(), sizeof ending);
-    return ending;
+    if (ready <= 0) return WorkerExit{0, true, false, {}};
+    const auto message = receive(exit_socket);
+    if (!message || message->bytes.size() != sizeof(WorkerExit)) return std::nullopt;
+    WorkerExit worker_exit;
+    std::memcpy(&worker_exit, message->bytes.data(), sizeof worker_exit);
+    return worker_exit;
   }
 
   [[nodiscard]] static ReplyLimits reply_limits(const scan::ReadLimits& limits) {
-    const std::chrono::duration<double> patience(patience_s(limits));
+    const std::chrono::duration<double> patience(reply_timeout_s(limits));
     return {std::min(limits.memory_megabytes, limits.left.light_megabytes) * 1e6,
             std::chrono::steady_clock::now() + std::chrono::ceil<std::chrono::milliseconds>(patience)};
   }
@@ -78,12 +78,12 @@ struct PageReader::Parts {
     return out;
   }
 
-  // A page, or scans, or the words for why there is neither; the words come without the file's name.
+  // A page, page indices, or problems without a file name.
   [[nodiscard]] Reply ask(Request request, const scan::CaseShare& left, const scan::ScanFile& file) const {
     request.limits = with(left);
     if (request.limits.seconds <= 0) return out_of_time(left.of);
     request.read.limits = request.flatten.limits = request.limits;
-    request.by_libvips = request.task == Task::flatten_page || scan::is_for_libvips(file);
+    request.by_libvips = request.task == Task::flatten_page || scan::needs_libvips(file);
     const auto begun = std::chrono::steady_clock::now();
     Reply reply = ask_once(request, file);
     if (!std::holds_alternative<NeedsLibvips>(reply) || request.by_libvips) return reply;
@@ -99,26 +99,26 @@ struct PageReader::Parts {
     const std::array files{file.descriptor(), written.get(), there.get()};
     std::string bytes(reinterpret_cast<const char*>(&request), sizeof request);
     bytes += file.name().substr(0, kLongestName);
-    if (!here || !result || !send(control.get(), bytes, files)) return lost_reader();
+    if (!here || !result || !send(control.get(), bytes, files)) return lost_fork_server();
     there = Descriptor();
     written = Descriptor();
     auto reply = read_reply(result.get(), reply_limits(request.limits));
     result = Descriptor();
-    const auto ending = await(here.get(), patience_s(request.limits));
-    if (!ending) return lost_reader();
-    auto words = went_on(*ending) ? std::string() : wrong_with(*ending, limits);
+    const auto worker_exit = await(here.get(), reply_timeout_s(request.limits));
+    if (!worker_exit) return lost_fork_server();
+    auto words = wrote_to_closed_pipe(*worker_exit) ? std::string() : exit_problem(*worker_exit, limits);
     const auto& left = request.limits.left;
-    if (ending->late && left.seconds < limits.seconds) return out_of_time(left.of);
+    if (worker_exit->late && left.seconds < limits.seconds) return out_of_time(left.of);
     if (!words.empty()) return Problems{{"", 0, 0, std::move(words)}};
-    if (!reply) return made_no_sense();
+    if (!reply) return invalid_reply();
     if (const auto* full = std::get_if<OutOfMemory>(&*reply)) {
-      return full->here && left.light_megabytes < limits.memory_megabytes ? out_of_room(left.of)
+      return full->here && left.light_megabytes < limits.memory_megabytes ? out_of_case_memory(left.of)
                                                                           : out_of_memory(limits);
     }
     if (auto* told = std::get_if<Problems>(&*reply)) {
       for (Problem& problem : *told) problem.what = shown_problem(problem.what, file.name());
     }
-    return is_possible(*reply, request) ? std::move(*reply) : made_no_sense();
+    return is_possible(*reply, request) ? std::move(*reply) : invalid_reply();
   }
 
   [[nodiscard]] static bool is_possible(const Reply& reply, const Request& request) {
@@ -129,13 +129,13 @@ struct PageReader::Parts {
     return true;
   }
 
-  // A page that was decoded here is held against the case's memory, too.
+  // Checks a page decoded in this process against the case's memory limit.
   static Result<PageRaster> kept(Result<PageRaster> page, const scan::CaseShare& left,
                                  const std::string& name) {
     if (!page) return page;
     const double bytes = static_cast<double>(page->linear.size()) * sizeof(std::uint16_t);
     if (bytes <= left.light_megabytes * 1e6) return page;
-    Problems problems = out_of_room(left.of);
+    Problems problems = out_of_case_memory(left.of);
     problems.front().file = name;
     return problems;
   }
@@ -145,7 +145,7 @@ struct PageReader::Parts {
                                       const std::string& shown, const scan::CaseShare& left = {}) const {
     Reply reply = ask(request, left, file);
     if (auto* value = std::get_if<Value>(&reply)) return std::move(*value);
-    Problems problems = made_no_sense();
+    Problems problems = invalid_reply();
     if (auto* told = std::get_if<Problems>(&reply); told != nullptr && !told->empty())
       problems = std::move(*told);
     for (Problem& problem : problems) problem.file = shown;
@@ -176,9 +176,9 @@ Result<PageReader> PageReader::start(const scan::ReadLimits& limits, Work work) 
   }
   if (pid == 0) {
     here = Descriptor();
-    run_nursery(there.get(), work == nullptr ? read_scan : work);
+    run_fork_server(there.get(), work == nullptr ? read_scan : work);
   }
-  parts->nursery = pid;
+  parts->fork_server = pid;
   parts->control = std::move(here);
   return PageReader(std::move(parts));
 }

@@ -14,7 +14,7 @@ namespace scrapetrace::sandbox {
 
 namespace {
 
-constexpr int kRoom = 1 << 20;  // bytes on their way: what a system lets everybody have
+constexpr int kRoom = 1 << 20;  // pipe capacity, the default limit for unprivileged users
 
 int milliseconds_until(std::chrono::steady_clock::time_point time) {
   const auto left = time - std::chrono::steady_clock::now();

@@ -1,5 +1,5 @@
 #pragma once
-// Bytes between two processes, one way.
+// A pipe between two processes, with deadlines.
 
 #include <chrono>
 #include <cstdint>
@@ -10,22 +10,22 @@
 
 namespace scrapetrace::sandbox {
 
-// Where to read, and where to write; empty ones when there are no descriptors left. Reading does not wait.
+// Read end and write end; empty when no descriptors are left. Reading does not block.
 std::pair<Descriptor, Descriptor> new_pipe();
 
-// Both, one after the other; waits until they are taken. False when nobody takes them.
+// Writes both buffers, blocking. False when the reader is gone.
 bool write_all(int pipe, std::span<const std::uint8_t> first, std::span<const std::uint8_t> second);
 
 class PipeReader {
  public:
   PipeReader(int pipe, std::chrono::steady_clock::time_point until) : pipe_(pipe), until_(until) {}
-  // Waits for as many bytes as are asked for. False when they do not come, or not in time.
+  // Waits until the buffer is full. False when data ends or is late.
   bool take(std::span<std::uint8_t> bytes);
-  // Waits for the end. False when more comes, or the end not in time.
+  // Waits for end of data. False when more data comes, or the end is late.
   bool at_end();
 
  private:
-  // How many were read of those: 0 at the end, negative when nothing comes in time.
+  // Bytes read: 0 at the end, negative at the deadline.
   std::ptrdiff_t read_some(std::span<std::uint8_t> bytes) const;
 
   int pipe_;

@@ -19,14 +19,22 @@ constexpr int kMostRowsPerBlock = 64;
 constexpr std::size_t kMostSentences = 64;
 constexpr std::size_t kLongestSentence = 2000;
 constexpr std::size_t kMostPages = 100'000;
-constexpr std::size_t kLargestWords = 1U << 20U;  // bytes of any reply but a page
+constexpr std::size_t kLargestWords = 1U << 20U;  // of any reply but a page
 constexpr double kMostNumber = 1e18;
 constexpr std::uint64_t kMostPixels = 1ULL << 40U;
 
-enum class Kind : std::uint64_t { room = 1, light, page, scans, problems, out_of_memory, needs_libvips };
+enum class Kind : std::uint64_t {
+  light_size = 1,
+  light,
+  page,
+  scans,
+  problems,
+  out_of_memory,
+  needs_libvips
+};
 
-// What goes before every message. Of a room for light: how many blocks, and the samples of each. Of light:
-// its first block.
+// Header of every message. `first` and `second` are for a light announcement the blocks and samples per
+// block, for light its first block.
 struct Head {
   Kind kind;
   std::uint64_t bytes = 0;  // that follow
@@ -62,7 +70,7 @@ void overview_fields(Wire& wire, Picture& overview) {
   wire.bulk(overview.grey, area(overview.width, overview.height));
 }
 
-// What straightening adds is not there yet, and the light comes before, by itself.
+// Without the fields that straightening adds, and without light, which is sent before.
 template <class Wire, class Page>
 void page_fields(Wire& wire, Page& page) {
   wire.number(page.width_px, 1, kLargestSide_px);
@@ -110,9 +118,9 @@ bool write_light(int pipe, std::size_t block, std::span<const std::uint16_t> lig
 struct Writing {
   int pipe;
   bool operator()(const PageRaster& page) const {
-    const Head room{Kind::room, 0, static_cast<std::uint64_t>(page.blocks()), area(page.width_px, 3)};
+    const Head size{Kind::light_size, 0, static_cast<std::uint64_t>(page.blocks()), area(page.width_px, 3)};
     if (!page.linear.empty() &&
-        !(write_message(pipe, room, {}) && write_light(pipe, 0, {page.linear.data(), page.linear.size()})))
+        !(write_message(pipe, size, {}) && write_light(pipe, 0, {page.linear.data(), page.linear.size()})))
       return false;
     WireWriter wire;
     page_fields(wire, page);
@@ -132,21 +140,21 @@ struct Writing {
   bool operator()(const NeedsLibvips&) const { return write_message(pipe, Kind::needs_libvips, {}); }
 };
 
-// A page's light as it arrives.
+// Collects a page's light as it arrives.
 class ArrivingLight {
  public:
-  // False when no page has such light. Throws std::bad_alloc when it is more than allowed, or than there is.
+  // False for impossible sizes. Throws std::bad_alloc when it exceeds the limit or the memory.
   bool begin(std::uint64_t blocks, std::uint64_t samples, double most_bytes) {
     if (blocks < 1 || blocks > kLargestSide_px || samples < 3 || samples / 3 > kLargestSide_px) return false;
     if (static_cast<double>(blocks * samples) * sizeof(std::uint16_t) > most_bytes) throw std::bad_alloc();
-    memory_ = memory_for_light(blocks * samples);
+    memory_ = allocate_light(blocks * samples);
     if (!memory_) throw std::bad_alloc();
     samples_ = samples;
     there_.assign(blocks, false);
     missing_ = blocks;
     return true;
   }
-  // Where so many bytes belong that begin with that block; empty when they belong nowhere.
+  // The destination of so many bytes from that block on; empty when out of range.
   [[nodiscard]] std::span<std::uint8_t> place(std::uint64_t block, std::uint64_t bytes) {
     const std::uint64_t of_block = samples_ * sizeof(std::uint16_t);
     if (of_block == 0 || bytes % of_block != 0 || block >= there_.size()) return {};
@@ -159,17 +167,17 @@ class ArrivingLight {
     missing_ -= count;
     return {reinterpret_cast<std::uint8_t*>(memory_.get() + block * samples_), bytes};
   }
-  // Whether it is this page's, and all of it.
+  // Whether the light is complete and of this page's size.
   [[nodiscard]] bool fits(const PageRaster& page) const {
     return memory_ && missing_ == 0 && samples_ == area(page.width_px, 3) &&
            there_.size() == static_cast<std::size_t>(page.blocks());
   }
-  // Of a page with such light; its small picture has a byte for each at most.
+  // Upper limit for the overview: one byte per pixel.
   [[nodiscard]] std::size_t most_pixels() const { return there_.size() * (samples_ / 3) * kMostRowsPerBlock; }
   [[nodiscard]] Light take() { return {std::move(memory_), there_.size() * samples_}; }
 
  private:
-  std::uint64_t samples_ = 0;  // of a block
+  std::uint64_t samples_ = 0;  // per block
   std::vector<bool> there_;
   std::uint64_t missing_ = 0;
   std::shared_ptr<std::uint16_t> memory_;
@@ -204,7 +212,7 @@ std::optional<Reply> reply_of(Kind kind, std::span<const std::uint8_t> bytes, Ar
       return taken<OutOfMemory>(bytes, [](auto&, auto&) {});
     case Kind::needs_libvips:
       return taken<NeedsLibvips>(bytes, [](auto&, auto&) {});
-    case Kind::room:
+    case Kind::light_size:
     case Kind::light:
       break;
   }
@@ -212,16 +220,17 @@ std::optional<Reply> reply_of(Kind kind, std::span<const std::uint8_t> bytes, Ar
 }
 
 bool take_light(PipeReader& pipe, const Head& head, const ReplyLimits& limits, ArrivingLight& light) {
-  if (head.kind == Kind::room) return head.bytes == 0 && light.begin(head.first, head.second, limits.bytes);
+  if (head.kind == Kind::light_size)
+    return head.bytes == 0 && light.begin(head.first, head.second, limits.bytes);
   const auto place = light.place(head.first, head.bytes);
   return !place.empty() && pipe.take(place);
 }
 
 }  // namespace
 
-scan::PutLight room_for_light(int pipe, std::size_t blocks, std::size_t samples) {
-  if (!write_message(pipe, {Kind::room, 0, blocks, samples}, {})) return nullptr;
-  // A message is not to be torn by another thread's.
+scan::LightSink remote_light_sink(int pipe, std::size_t blocks, std::size_t samples) {
+  if (!write_message(pipe, {Kind::light_size, 0, blocks, samples}, {})) return nullptr;
+  // Messages of several threads must not interleave.
   return
       [pipe, turn = std::make_shared<std::mutex>()](std::size_t block, std::span<const std::uint16_t> light) {
         const std::scoped_lock lock(*turn);
@@ -240,7 +249,7 @@ std::optional<Reply> read_reply(int pipe, const ReplyLimits& limits) {
   try {
     for (;;) {
       if (!reader.take({reinterpret_cast<std::uint8_t*>(&head), sizeof head})) return std::nullopt;
-      if (head.kind != Kind::room && head.kind != Kind::light) break;
+      if (head.kind != Kind::light_size && head.kind != Kind::light) break;
       if (!take_light(reader, head, limits, light)) return std::nullopt;
     }
     const std::size_t picture = head.kind == Kind::page ? light.most_pixels() : 0;

@@ -1,7 +1,6 @@
 #pragma once
-// What a worker hands back, over a pipe: a page's light as it is decoded, and at the end what there is to
-// say. Who reads it takes every byte for an attacker's: sizes are checked before they are used, numbers
-// before they are believed, words before they are shown.
+// A worker's reply over a pipe: linear light while it is decoded, then the result. The reader trusts no byte:
+// it checks sizes before use, numbers before belief and text before display.
 
 #include <chrono>
 #include <cstddef>
@@ -16,21 +15,21 @@
 
 namespace scrapetrace::sandbox {
 
-// The memory that the worker is allowed did not do, or that which its page's light may take here.
+// The worker's memory limit was exceeded, or here the limit for light.
 struct OutOfMemory {
   bool here = false;
 };
-// The task cannot be done without libvips: it is to be asked for again, with it.
+// The task needs libvips: ask again with libvips loaded.
 struct NeedsLibvips {};
 using Scans = std::vector<int>;  // indices of pages, from 0
 using Reply = std::variant<PageRaster, Scans, Problems, OutOfMemory, NeedsLibvips>;
 
-// Room at the other end for the light of the page that is to come. What it throws: std::bad_alloc when the
-// other end takes no more.
-scan::PutLight room_for_light(int pipe, std::size_t blocks, std::size_t samples);
+// A sink that sends a page's light to the other end. It throws std::bad_alloc when the other end accepts no
+// more.
+scan::LightSink remote_light_sink(int pipe, std::size_t blocks, std::size_t samples);
 
-// The end of a reply; false when the other end takes no more. The light of a page whose `linear` is empty
-// must have gone through room_for_light() already.
+// Sends the final part of a reply; false when the other end accepts no more. If the page's `linear` is empty,
+// its light must have gone through remote_light_sink().
 bool write_reply(int pipe, const Reply& reply);
 
 struct ReplyLimits {
@@ -38,8 +37,8 @@ struct ReplyLimits {
   std::chrono::steady_clock::time_point until = std::chrono::steady_clock::time_point::max();
 };
 
-// Waits for the end of the reply, and of all that comes over the pipe. Nothing when it is not what
-// write_reply and room_for_light can have written, or comes too late. Problems come without a file's name.
+// Reads a whole reply. Nothing when it is late or not what write_reply and remote_light_sink can have
+// written. Problems have no file name.
 std::optional<Reply> read_reply(int pipe, const ReplyLimits& limits = {});
 
 }  // namespace scrapetrace::sandbox

@@ -1,5 +1,5 @@
 #pragma once
-// What a worker is asked to do with a scan. Sent between processes of the same program as its bytes.
+// A worker's task, sent as raw bytes between processes of the same program.
 
 #include <string>
 #include <type_traits>
@@ -15,7 +15,7 @@ enum class Task { list_scans, read_page, flatten_page };
 struct Request {
   Task task = Task::read_page;
   int index = 0;            // of the page, from 0
-  bool by_libvips = false;  // which is loaded before the worker is closed in; else it asks when it needs it
+  bool by_libvips = false;  // preload libvips; otherwise the worker asks for it when needed
   scan::ReadLimits limits;
   scan::ReadOptions read;
   scan::FlattenOptions flatten;
@@ -23,8 +23,7 @@ struct Request {
 };
 static_assert(std::is_trivially_copyable_v<Request>);
 
-// Does the task on the opened file and writes a reply (reply.h) to `result`. Runs in a process that may do
-// nothing else any more.
+// Does the task on the open file and writes a reply (reply.h) to `result`. Runs confined.
 using Work = void (*)(const Request& request, const scan::ScanFile& file, int result);
 
 }  // namespace scrapetrace::sandbox

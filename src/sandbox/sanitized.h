@@ -2,7 +2,7 @@
 
 namespace scrapetrace::sandbox {
 
-// Sanitizers reserve terabytes of address space and report on standard error.
+// Sanitizers reserve terabytes of address space and write to standard error.
 #if defined(__SANITIZE_ADDRESS__) || defined(__SANITIZE_THREAD__)
 inline constexpr bool kSanitized = true;
 #elif defined(__has_feature)

@@ -1,5 +1,5 @@
 #pragma once
-// Values as bytes and back. The same list of fields serves both ways, so that they cannot drift apart.
+// Binary serialisation. One list of fields serves both directions, so they cannot diverge.
 
 #include <algorithm>
 #include <cstdint>
@@ -30,7 +30,7 @@ class WireWriter {
     count(items.size());
     bytes_.append(reinterpret_cast<const char*>(items.data()), items.size() * sizeof(Item));
   }
-  // A list's length: the list as it is.
+  // The length of a list.
   template <class Item>
   void resize(const std::vector<Item>& items, std::size_t) {
     count(items.size());
@@ -43,12 +43,12 @@ class WireWriter {
   std::string bytes_;
 };
 
-// Once something is wrong everything after it is nought, and ok() stays false.
+// After the first error every value is 0 and ok() stays false.
 class WireReader {
  public:
   explicit WireReader(std::span<const std::uint8_t> bytes) : left_(bytes) {}
 
-  // Finite, and from `least` to `most`.
+  // Finite and within [least, most].
   template <class Number>
   void number(Number& value, Number least, Number most) {
     Number read{};
@@ -62,7 +62,7 @@ class WireReader {
     if (byte > 1) ok_ = false;
     value = ok_ && byte == 1;
   }
-  // Control characters do not belong in a message.
+  // Rejects control characters.
   void text(std::string& value, std::size_t most) {
     const std::size_t size = count(most, 1);
     value.assign(size, '\0');
@@ -98,7 +98,7 @@ class WireReader {
     if (size > 0) std::memcpy(to, left_.data(), size);
     left_ = left_.subspan(size);
   }
-  // No more items than allowed, nor than there are bytes for.
+  // At most `most` items, and no more than the remaining bytes can hold.
   std::size_t count(std::size_t most, std::size_t item_bytes) {
     std::uint64_t size = 0;
     take(&size, sizeof size);

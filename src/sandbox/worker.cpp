@@ -18,9 +18,9 @@
 #include "sandbox/reply.h"
 #include "sandbox/sanitized.h"
 #include "scan/page_name.h"
+#include "scan/preload.h"
 #include "scan/read_page_into.h"
 #include "scan/vips_session.h"
-#include "scan/warm_up.h"
 
 namespace scrapetrace::sandbox {
 
@@ -28,9 +28,9 @@ namespace {
 
 constexpr int kScan = 3;
 constexpr int kResult = 4;
-constexpr int kNotClosedIn = 71;  // exit status; it was tried before, so that nobody's advice hangs on it
+constexpr int kNotConfined = 71;  // exit status; try_confinement() succeeded before, so this is rare
 
-// Memory that is mapped already: libraries, mostly.
+// Memory already mapped, mostly libraries.
 double mapped_bytes() {
   long pages = 0;
   std::FILE* file = std::fopen("/proc/self/statm", "r");
@@ -45,8 +45,8 @@ void limit(int what, double value) {
   setrlimit(static_cast<__rlimit_resource_t>(what), &both);
 }
 
-void take_on_limits(const scan::ReadLimits& limits) {
-  constexpr double kPerThread = 80e6;  // address space that a stack and an allocator's arena reserve
+void set_limits(const scan::ReadLimits& limits) {
+  constexpr double kPerThread = 80e6;  // address space of a thread's stack and allocator arena
   const double threads = std::max(1U, std::thread::hardware_concurrency());
   limit(RLIMIT_CORE, 0);
   limit(RLIMIT_CPU, std::ceil(limits.seconds * threads) + 1);
@@ -55,15 +55,15 @@ void take_on_limits(const scan::ReadLimits& limits) {
     limit(RLIMIT_AS, mapped_bytes() + limits.memory_megabytes * 1e6 + 2 * threads * kPerThread);
 }
 
-// Leaves nothing open but the scan, the result, and the three that lead nowhere. False when it cannot.
+// Closes all descriptors but the scan, the result and the standard streams. False on failure.
 bool keep_only(const Order& order) {
   const int scan = fcntl(order.scan.get(), F_DUPFD, kResult + 1);
   const int result = fcntl(order.result.get(), F_DUPFD, kResult + 1);
   return scan >= 0 && result >= 0 && dup2(scan, kScan) == kScan && dup2(result, kResult) == kResult &&
-         close_others(kResult + 1) == Gap::none;
+         close_other_descriptors(kResult + 1) == Gap::none;
 }
 
-bool speaks_of_memory(const Problems& problems) {
+bool is_out_of_memory(const Problems& problems) {
   return std::any_of(problems.begin(), problems.end(), [](const Problem& problem) {
     return problem.what.find("out of memory") != std::string::npos;
   });
@@ -73,17 +73,17 @@ bool speaks_of_memory(const Problems& problems) {
 
 void run_worker(Order order, Work work) {
   prctl(PR_SET_PDEATHSIG, SIGKILL);
-  if (!keep_only(order)) _exit(kNotClosedIn);
-  // A write past the end of the allowed size is to fail, and a worker that fails is to die of it.
+  if (!keep_only(order)) _exit(kNotConfined);
+  // Default signal actions: exceeding RLIMIT_FSIZE or crashing must end the worker.
   for (const int signal : {SIGCHLD, SIGINT, SIGTERM, SIGHUP, SIGPIPE}) std::signal(signal, SIG_DFL);
   const scan::ScanFile file(order.name, kScan);
   if (order.request.by_libvips) {
-    scan::warm_up(file);
+    scan::preload_decoder(file);
   } else {
     scan::do_without_vips();
   }
-  take_on_limits(order.request.limits);
-  if (close_in_for_good().gap != Gap::none) _exit(kNotClosedIn);
+  set_limits(order.request.limits);
+  if (confine().gap != Gap::none) _exit(kNotConfined);
   try {
     work(order.request, file, kResult);
   } catch (const scan::LibvipsWanted&) {
@@ -98,7 +98,7 @@ void read_scan(const Request& request, const scan::ScanFile& file, int result) {
   const auto answer = [&](auto read) {
     if (read) {
       write_reply(result, std::move(read).value());
-    } else if (speaks_of_memory(read.problems())) {
+    } else if (is_out_of_memory(read.problems())) {
       write_reply(result, OutOfMemory{});
     } else {
       write_reply(result, read.problems());
@@ -108,10 +108,10 @@ void read_scan(const Request& request, const scan::ScanFile& file, int result) {
     case Task::list_scans:
       return answer(scan::scans_in(file, request.limits));
     case Task::read_page: {
-      const auto room = [result](std::size_t blocks, std::size_t samples) {
-        return room_for_light(result, blocks, samples);
+      const auto make_sink = [result](std::size_t blocks, std::size_t samples) {
+        return remote_light_sink(result, blocks, samples);
       };
-      return answer(scan::read_page_into(room, file, request.index, request.read));
+      return answer(scan::read_page_into(make_sink, file, request.index, request.read));
     }
     case Task::flatten_page:
       return answer(scan::flatten_page(file, request.index, request.map, request.flatten));

@@ -15,10 +15,10 @@ struct Order {
   Descriptor result;
 };
 
-// Gives up everything but the two files of the order, takes on limits and filter, does the work and exits.
+// Keeps only the order's two files, sets limits and filter, does the work and exits.
 [[noreturn]] void run_worker(Order order, Work work);
 
-// The work that is done in earnest: reads the scan by src/scan.
+// The production task: reads the scan by src/scan.
 void read_scan(const Request& request, const scan::ScanFile& file, int result);
 
 }  // namespace scrapetrace::sandbox

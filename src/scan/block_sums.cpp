@@ -8,10 +8,10 @@ namespace scrapetrace::scan {
 
 namespace {
 
-constexpr int kPutAtOnce = 8;  // blocks: whoever takes them is woken for less
+constexpr int kPutAtOnce = 8;  // blocks per call of the sink: fewer would wake its reader too often
 
-// Rounded means of sums of up to 64 values of 16 bits. Such a sum is below 2^22, so that the product with
-// ceil(2^32 / count) is off by less than 2^22 / 2^32 < 1 / 64 and its whole part is the quotient's.
+// Rounded means of sums of up to 64 16-bit values. Such a sum is below 2^22, so the product with ceil(2^32 /
+// count) is off by less than 2^22 / 2^32 < 1 / 64, and its integer part is exact.
 class Mean {
  public:
   explicit Mean(int count)
@@ -27,7 +27,7 @@ class Mean {
   std::uint64_t inverse_;
 };
 
-// Interleaved sums of three bands into the bands' lines, one behind the other.
+// Interleaved sums of three bands, to one line per band.
 SCRAPETRACE_WIDE void take_means(const std::uint32_t* sums, std::size_t width, Mean mean,
                                  std::uint16_t* out) {
   std::uint16_t* const red = out;
@@ -45,17 +45,18 @@ SCRAPETRACE_WIDE void take_means(const std::uint32_t* sums, std::size_t width, M
 BlockSums::BlockSums(PageRaster& page, int bands, int bytes_per_sample)
     : BlockSums(page, bands, bytes_per_sample, {page.transposed, false, false}) {}
 
-BlockSums::BlockSums(PageRaster& page, int bands, int bytes_per_sample, ReadingOrder order, const Room& room)
+BlockSums::BlockSums(PageRaster& page, int bands, int bytes_per_sample, ReadingOrder order,
+                     const LightSinkFactory& make_sink)
     : page_(page),
       order_(order),
       bands_(static_cast<std::size_t>(bands)),
       bytes_per_sample_(bytes_per_sample),
       light_(bytes_per_sample) {
   page_.grey = bands == 1;
-  // Blocks that come in order are put on at the end: their memory is then first touched while the next rows
-  // are decoded.
+  // Blocks that come in order are appended: their memory is first touched while the next rows are decoded.
   page_.linear = Light();
-  if (room && !order_.transposed) put_ = room(static_cast<std::size_t>(page_.blocks()), raster_size(1));
+  if (make_sink && !order_.transposed)
+    put_ = make_sink(static_cast<std::size_t>(page_.blocks()), raster_size(1));
   if (put_)
     made_.resize(raster_size(kPutAtOnce));
   else if (order_.transposed || order_.flip_v)
@@ -73,7 +74,7 @@ void BlockSums::prepare_for_stretches() {
   if (!put_) page_.linear.own().resize(raster_size(page_.blocks()));
 }
 
-// A row of an image that lies across is a column of every block.
+// In a transposed image every row belongs to all blocks.
 int BlockSums::step_px() const {
   if (order_.transposed) return 1;
   return order_.flip_v ? 0 : page_.rows_per_block;

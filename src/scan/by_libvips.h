@@ -1,5 +1,5 @@
 #pragma once
-// Reading by libvips, which may not be there.
+// Calls into libvips, which may be missing.
 
 #include <string>
 
@@ -9,8 +9,8 @@
 
 namespace scrapetrace::scan {
 
-// What `read` gives; where it needs libvips and there is none, the problem of the file that says so. Leaves
-// nothing in libvips' error buffer: some loaders complain of what they then mend.
+// The result of `read`, or a problem of the file when it needs libvips and there is none. Clears libvips'
+// error buffer, since some loaders complain of what they repair.
 template <class Read>
 auto by_libvips(const ScanFile& file, Read read) -> decltype(read()) {
   try {

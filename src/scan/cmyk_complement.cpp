@@ -12,18 +12,18 @@ namespace {
 
 constexpr int kRowsPerLook = 16;
 constexpr int kLookedAtRow = 8;
-constexpr double kSome = 0.1;     // of full ink: more than a coder leaves by itself
-constexpr double kDark = 0.6;     // of all three colours, from which every press uses black
-constexpr double kBlack = 0.5;    // of black, below which a press still prints colours
-constexpr double kShare = 0.001;  // of the pixels, to go by them
-constexpr double kMixed = 0.02;   // of those pixels: a coder's overshoots at edges
+constexpr double kSome = 0.1;     // of full ink: above coding noise
+constexpr double kDark = 0.6;     // of all three colours: any press adds black from here on
+constexpr double kBlack = 0.5;    // of black: below, a press still prints colours
+constexpr double kShare = 0.001;  // of the pixels: fewer decide nothing
+constexpr double kMixed = 0.02;   // of those pixels: overshoots at edges
 
 struct Inks {
   double all = 0;
-  double dark = 0;          // three strong colours, whatever the black
-  double dark_bare = 0;     // of them without black
-  double black = 0;         // much black, whatever the colours
-  double black_single = 0;  // of them with one of the colours missing
+  double dark = 0;          // three strong colours, with or without black
+  double dark_bare = 0;     // of these, those without black
+  double black = 0;         // strong black, with or without colours
+  double black_single = 0;  // of these, those that lack a colour
 };
 
 template <class Sample>
@@ -48,7 +48,7 @@ bool nearly_all(double part, double whole) {
   return part >= (1 - kMixed) * whole;
 }
 
-// Where both kinds of dark pixels occur, both must speak for it.
+// If both kinds of dark pixels occur, both must look like a complement.
 bool complements(const Inks& inks) {
   if (inks.all <= 0 || inks.dark + inks.black < kShare * inks.all) return false;
   return nearly_all(inks.dark_bare, inks.dark) && nearly_all(inks.black_single, inks.black);
@@ -60,7 +60,7 @@ Image band_of(VipsImage* image, int band) {
   return Image(out);
 }
 
-// (1 - ink)(1 - black), in the picture's own whole numbers.
+// (1 - ink)(1 - black), in the picture's integer range.
 Image light_of(VipsImage* not_ink, VipsImage* not_black, double full) {
   VipsImage* product = nullptr;
   if (vips_multiply(not_ink, not_black, &product, nullptr) != 0) return nullptr;
@@ -118,7 +118,7 @@ bool is_complement(VipsImage* image) {
       deep ? count(rows.row<std::uint16_t>(r), width, inks) : count(rows.row<std::uint8_t>(r), width, inks);
     }
   });
-  if (!read) vips_error_clear();  // whoever reads the pixels for good says so
+  if (!read) vips_error_clear();  // the real reading will report it
   return read && complements(inks);
 }
 

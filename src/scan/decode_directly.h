@@ -1,5 +1,5 @@
 #pragma once
-// The pixels of common scans without libvips: by the same libraries that libvips asks, on several threads.
+// Decodes common scans without libvips: the same codec libraries, on several threads.
 
 #include <memory>
 
@@ -9,8 +9,8 @@
 
 namespace scrapetrace::scan {
 
-// For an opened page whose pixels are wanted as they are stored, of that size; null: libvips reads it, as it
-// does what a decoder fails at. `file` and `opened` must outlive it.
+// A decoder for an opened page whose pixels are wanted as stored, of that size. Null: libvips must read it.
+// libvips also takes over when the decoder fails. `file` and `opened` must outlive the decoder.
 std::unique_ptr<PageDecoder> direct_decoder(const ScanFile& file, int index, const OpenedPage& opened,
                                             const StoredSize& size);
 

@@ -1,5 +1,4 @@
 #pragma once
-// Pixels to a PNG in memory.
 
 #include <string>
 
@@ -8,7 +7,7 @@
 
 namespace scrapetrace::scan {
 
-// A whole PNG file's bytes. `pixels` are of 8 bits.
+// A PNG file in memory from 8-bit pixels.
 Result<std::string> encode_png(const Pixels& pixels);
 
 }  // namespace scrapetrace::scan

@@ -3,9 +3,9 @@
 #include <array>
 #include <string_view>
 
-#include "scan/first_look.h"
+#include "scan/file_signature.h"
 #include "scan/libvips.h"
-#include "scan/offer_loader.h"
+#include "scan/load_vips_module.h"
 
 namespace scrapetrace::scan {
 
@@ -14,11 +14,11 @@ namespace {
 using namespace std::string_view_literals;
 
 bool has_loader(const char* module, const char* loader, const char* operation) {
-  offer_loader(module, loader);
+  load_vips_module(module, loader);
   return vips_type_find("VipsOperation", operation) != 0;
 }
 
-// ISO/IEC 14496-12 and 23008-12: a file-type box names the brands.
+// ISO/IEC 14496-12 and 23008-12: the file-type box lists the brands.
 bool looks_like_heif(std::string_view bytes) {
   if (bytes.size() < 12 || bytes.substr(4, 4) != "ftyp") return false;
   for (const auto brand : {"heic", "heix", "heim", "heis", "hevc", "mif1", "msf1", "avif", "avis"}) {
@@ -35,7 +35,7 @@ bool looks_like_tiff(std::string_view bytes) {
   return false;
 }
 
-// Of the formats for one picture.
+// Formats that hold one picture.
 std::optional<Format> picture_format(std::string_view start) {
   if (start.starts_with("\x89PNG\r\n\x1a\n"sv)) return Format::png;
   if (start.starts_with("\xff\xd8\xff"sv)) return Format::jpeg;
@@ -77,16 +77,16 @@ const char* to_string(Format format) {
   return "PDF";
 }
 
-std::optional<Format> look_at(const ScanFile& file) {
-  return format_by(file.first_bytes(kLookedAt_bytes));
+std::optional<Format> detect_format(const ScanFile& file) {
+  return format_by(file.first_bytes(kSignature_bytes));
 }
 
 bool is_scan(std::string_view start) {
-  return format_by(start.substr(0, kLookedAt_bytes)).has_value();
+  return format_by(start.substr(0, kSignature_bytes)).has_value();
 }
 
 Result<Format> format_of(const ScanFile& file) {
-  const auto format = look_at(file);
+  const auto format = detect_format(file);
   if (!format) {
     return Problem{
         file.name(), 0, 0,
@@ -105,8 +105,8 @@ bool holds_one_page(const ScanFile& file) {
   return picture_format(file.first_bytes(12)).has_value();
 }
 
-bool is_for_libvips(const ScanFile& file) {
-  const auto format = look_at(file);
+bool needs_libvips(const ScanFile& file) {
+  const auto format = detect_format(file);
   return format == Format::webp || format == Format::heif || format == Format::pdf;
 }
 

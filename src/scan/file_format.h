@@ -1,18 +1,17 @@
 #pragma once
-// What a file is, by its first bytes: a name proves nothing. What is not on the list is never handed to a
-// decoder.
+// The format of a file by its first bytes; its name proves nothing. Other formats never reach a decoder.
 
 #include <optional>
 
 #include "scan/resolution_tags.h"
 #include "scan/scan_file.h"
-#include "scan/shared_words.h"
+#include "scan/shared_messages.h"
 
 namespace scrapetrace::scan {
 
-// Nothing: none of the formats taken.
-std::optional<Format> look_at(const ScanFile& file);
-// The same. Problems: none of the formats taken, or one that this computer's libvips cannot read.
+// Nothing: not a supported format.
+std::optional<Format> detect_format(const ScanFile& file);
+// The same. Problems: not a supported format, or one that the installed libvips cannot read.
 Result<Format> format_of(const ScanFile& file);
 const char* to_string(Format format);
 

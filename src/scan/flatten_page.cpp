@@ -10,8 +10,8 @@
 #include "scan/open_page.h"
 #include "scan/overview_rows.h"
 #include "scan/page_name.h"
-#include "scan/plain_colour.h"
 #include "scan/raster_plan.h"
+#include "scan/to_srgb_or_grey.h"
 
 namespace scrapetrace::scan {
 
@@ -19,10 +19,10 @@ namespace {
 
 constexpr std::int64_t kMostPixels = 120'000'000;
 
-// A decoded picture with places between its pixels.
+// A decoded picture, sampled between its pixels.
 class Picture {
  public:
-  // Takes the pixels out of `image`; false, with libvips' complaint set, when they cannot be read.
+  // Copies the pixels out of `image`. False, with libvips' error set, when they cannot be read.
   bool load(VipsImage* image) {
     width_ = vips_image_get_width(image);
     height_ = vips_image_get_height(image);
@@ -40,12 +40,12 @@ class Picture {
   [[nodiscard]] int width() const { return width_; }
   [[nodiscard]] int height() const { return height_; }
   [[nodiscard]] std::size_t bands() const { return bands_; }
-  // Two pixels from the border, so that the interpolation has all it needs.
+  // At least two pixels inside the border, as the interpolation needs.
   [[nodiscard]] bool shows(const std::array<double, 2>& at_px) const {
     return at_px[0] > 2 && at_px[1] > 2 && at_px[0] < width_ - 2 && at_px[1] < height_ - 2;
   }
 
-  // Linear light of every band at a place that it shows.
+  // Linear light of every band at a point inside.
   void take(const std::array<double, 2>& at_px, float* out) const {
     const double u = at_px[0] - 0.5;
     const double v = at_px[1] - 0.5;
@@ -70,7 +70,7 @@ class Picture {
     if (bytes_ == 1) return linear_of_[data_.get()[at]];
     return linear_of_[reinterpret_cast<const std::uint16_t*>(data_.get())[at]];
   }
-  // Weights of the pixels at -1, 0, 1 and 2 for a place `t` past pixel 0 (a = -1/2).
+  // Cubic weights of the pixels at -1, 0, 1 and 2 for a point `t` past pixel 0 (a = -1/2).
   static std::array<float, 4> taps(float t) {
     const float t2 = t * t;
     const float t3 = t2 * t;
@@ -91,7 +91,7 @@ struct Frame {
   std::array<double, 2> y_mm{};
 };
 
-// Part of a side of the frame that the picture does not show.
+// The part of a side of the frame that lies outside the picture.
 double hidden_part(const Picture& picture, const PhotoMap& map, const Frame& frame, std::size_t side) {
   constexpr int kPlaces = 60;
   int hidden = 0;
@@ -106,7 +106,7 @@ double hidden_part(const Picture& picture, const PhotoMap& map, const Frame& fra
   return static_cast<double>(hidden) / (kPlaces + 1);
 }
 
-// The sheet with its border, drawn in at the sides that the picture cuts until it shows all of it.
+// The sheet with its border, each side moved inwards until the picture shows all of it.
 Frame shown_frame(const Picture& picture, const PhotoMap& map, const FlattenOptions& options) {
   const double b = options.border_mm;
   Frame frame{{-b, options.sheet_mm[0] + b}, {-b, options.sheet_mm[1] + b}};
@@ -184,7 +184,7 @@ Result<PageRaster> flatten(const ScanFile& file, int index, const PhotoMap& map,
   auto found = open_page(file, index, options.limits);
   if (!found) return found.problems();
   OpenedPage opened = std::move(found).value();
-  if (!to_plain_colour(opened.image, opened.notes))
+  if (!to_srgb_or_grey(opened.image, opened.notes))
     return problem("its colours cannot be converted to sRGB (" + take_first_vips_error() + ")");
   VipsImage* image = opened.image.get();
   if (static_cast<std::int64_t>(vips_image_get_width(image)) * vips_image_get_height(image) > kMostPixels)

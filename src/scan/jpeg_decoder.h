@@ -1,5 +1,5 @@
 #pragma once
-// A JPEG's rows, decoded on several threads: whoever begins further down reads over what lies above.
+// Decodes a JPEG on several threads; each skips the rows above its stretch.
 
 #include <memory>
 
@@ -8,8 +8,8 @@
 
 namespace scrapetrace::scan {
 
-// Of a picture of this size that JpegRows (jpeg_rows.h) reads; else null. The source is read while pixels
-// are.
+// For a picture of this size that JpegRows (jpeg_rows.h) reads; else null. The source must outlive the
+// decoder.
 std::unique_ptr<PageDecoder> jpeg_decoder(const JpegSource& source, const StoredSize& size);
 
 }  // namespace scrapetrace::scan

@@ -1,5 +1,5 @@
 #pragma once
-// libjpeg's way of failing: a jump back from beneath it. Nothing with a destructor may live across setjmp.
+// libjpeg reports errors by longjmp. Nothing with a destructor may live across setjmp.
 
 #include <csetjmp>
 #include <cstdio>
@@ -13,14 +13,14 @@ namespace scrapetrace::scan {
 struct JpegFailure {
   jpeg_error_mgr manager;
   std::jmp_buf where;
-  bool warned;  // it went on with what it had mended
+  bool warned;  // libjpeg repaired something and went on
 };
 
 inline JpegFailure& failure_of(j_common_ptr info) {
   return *reinterpret_cast<JpegFailure*>(info->err);
 }
 
-// For `info->err`; messages go nowhere.
+// For `info->err`; discards messages.
 inline jpeg_error_mgr* prepare(JpegFailure& failure) {
   failure.warned = false;
   jpeg_std_error(&failure.manager);

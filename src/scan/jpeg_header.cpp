@@ -48,7 +48,7 @@ JpegHeader describe(const jpeg_decompress_struct& info) {
   return out;
 }
 
-// `attach` gives the decompressor its source. Holds nothing that libjpeg's way of failing would leave behind.
+// `attach` gives the decompressor its source. No object here has a destructor that longjmp would skip.
 template <class Attach>
 bool read_segments(jpeg_decompress_struct& info, JpegFailure& failure, const Attach& attach) {
   if (setjmp(failure.where) != 0) return false;  // NOLINT(cert-err52-cpp): libjpeg's own way of failing

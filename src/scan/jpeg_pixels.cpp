@@ -2,7 +2,7 @@
 
 #include <memory>
 
-#include "scan/even_colour.h"
+#include "scan/luma_filter.h"
 #include "scan/vips_image.h"
 #include "scan/vips_session.h"
 
@@ -43,12 +43,12 @@ Result<Decoded> through_jpeg(const Pixels& pixels, int quality, bool transposed)
     out.data.insert(out.data.end(), rows.first, rows.first + rows.count * rows.stride);
   };
   const Rows all{first, static_cast<std::ptrdiff_t>(bytes) / pixels.height_px, pixels.height_px};
-  const auto axis = pixels.bands == 3 ? axis_to_even(*header, transposed) : std::nullopt;
+  const auto axis = pixels.bands == 3 ? luma_filter_axis(*header, transposed) : std::nullopt;
   if (!axis) {
     take(all);
     return out;
   }
-  EvenColour even(pixels.width_px, *axis, take);
+  LumaFilter even(pixels.width_px, *axis, take);
   even.add(all);
   even.finish();
   return out;

@@ -1,5 +1,5 @@
 #pragma once
-// What JPEG makes of pixels.
+// JPEG compression applied to pixels.
 
 #include <cstdint>
 #include <vector>
@@ -14,8 +14,8 @@ struct Decoded {
   double quantisation_sigma = 0;  // of the header (jpeg_header.h)
 };
 
-// `pixels`, of 8 bits, encoded as JPEG in memory with a quality of 1 to 100 and decoded as a page is read
-// whose columns run across the print (`transposed`: whose rows do).
+// Encodes 8-bit pixels with quality 1 to 100 and decodes them as a page is read whose columns run across the
+// print (`transposed`: whose rows do).
 Result<Decoded> through_jpeg(const Pixels& pixels, int quality, bool transposed);
 
 }  // namespace scrapetrace::scan

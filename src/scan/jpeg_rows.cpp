@@ -11,17 +11,17 @@
 
 namespace scrapetrace::scan {
 
-// As many bytes at a time as libvips gives libjpeg: codes that no table has are noticed near the end of what
-// there is alone (elsewhere it goes on without a word), and nothing is to pass that libvips refuses.
+// libvips' buffer size. libjpeg warns of invalid codes only near the end of its buffer, so with another size
+// this decoder would accept damaged files that libvips refuses.
 static constexpr std::size_t kJpegWindow = 4096;
 
-// libjpeg reads from this; its functions are given the manager, which is the first member.
+// The data source; libjpeg's callbacks get a pointer to its first member.
 struct JpegReader {
   jpeg_source_mgr manager;
-  int descriptor;  // of a file; below 0: from memory
+  int descriptor;  // of a file; negative: from memory
   const std::uint8_t* memory;
-  std::size_t size;  // of it
-  std::size_t at;    // of either, what comes next
+  std::size_t size;  // of the memory block
+  std::size_t at;    // offset of the next byte
   std::array<std::uint8_t, kJpegWindow> window;
 };
 
@@ -41,7 +41,7 @@ std::size_t read_on(JpegReader& reader) {
   return got < 0 ? 0 : static_cast<std::size_t>(got);
 }
 
-// At the end, like libjpeg's own readers: a warning, and an end of the image.
+// At the end of data: a warning and an end-of-image marker, as libjpeg's own sources do.
 boolean refill(j_decompress_ptr info) {
   JpegReader& reader = reader_of(info);
   std::size_t got = read_on(reader);

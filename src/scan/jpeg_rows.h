@@ -1,5 +1,5 @@
 #pragma once
-// The rows of a JPEG from its top, or from further down: what lies above is then read, but not made pixels.
+// The rows of a JPEG, from the top or after skipping rows without decoding them fully.
 
 #include <cstddef>
 #include <cstdint>
@@ -11,7 +11,7 @@
 
 namespace scrapetrace::scan {
 
-// A file, or bytes in memory; either outlives whoever reads it.
+// A file, or bytes in memory; must outlive its reader.
 struct JpegSource {
   const ScanFile* file = nullptr;
   std::string_view bytes;
@@ -19,16 +19,16 @@ struct JpegSource {
 
 class JpegRows {
  public:
-  // Reads the header. Files are read by places of its own: several may read one at the same time.
+  // Reads the header. Uses file offsets of its own, so several readers may share a file.
   explicit JpegRows(const JpegSource& source);
   JpegRows(const JpegRows&) = delete;
   JpegRows& operator=(const JpegRows&) = delete;
   ~JpegRows();
 
-  // Of pictures of grey, or of three components that make RGB, of 8 bits, in one scan that is not
-  // progressive; of others, and of damaged ones, no width.
+  // Zero width for pictures it does not take: damaged, progressive or multi-scan, not 8-bit, neither grey nor
+  // RGB.
   [[nodiscard]] StoredSize size() const;
-  // False when libjpeg fails or so much as warns, here and from then on: it would fill gaps with something.
+  // False when libjpeg fails or warns, now or before: it would fill gaps with invented pixels.
   bool skip(int rows);
   bool read(std::uint8_t* to, std::size_t stride, int rows);
 

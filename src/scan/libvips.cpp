@@ -38,7 +38,7 @@ std::string libvips_name() {
 }
 
 void load_libvips(const std::string& library) {
-  // For good: what it has started cannot be taken back.
+  // Never unloaded: it cannot be shut down.
   void* const loaded = dlopen(library.c_str(), RTLD_LAZY | RTLD_LOCAL | RTLD_NODELETE);
   if (loaded == nullptr) cannot_load();
   std::vector<void*> functions;

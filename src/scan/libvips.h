@@ -1,9 +1,9 @@
 #pragma once
-// libvips' functions: not linked, but looked up when they are first needed. To start with all the libraries
-// behind libvips takes longer than to place a page, and most scans are read without it.
+// libvips' functions, loaded at run time. Linking libvips would load dozens of libraries at start-up, which
+// takes longer than placing a page, and most scans are read without it.
 //
-// In this namespace the names below hide those of libvips' own headers, so that calls, and the macros of
-// those headers, mean what was looked up. A function that is called without being listed here does not link.
+// The names in this namespace hide those of libvips' headers, also inside its macros. A function not listed
+// here does not link.
 
 #include <gmodule.h>
 #include <vips/vips.h>
@@ -84,12 +84,11 @@ namespace scrapetrace::scan {
 SCRAPETRACE_LIBVIPS(SCRAPETRACE_DECLARE)
 #undef SCRAPETRACE_DECLARE
 
-// The name of the library whose headers this was compiled with.
+// The library name that matches the headers used at compile time.
 std::string libvips_name();
 
-// Loads the library and looks up all of the functions; until then none may be called. From one thread at a
-// time. Throws std::runtime_error, and leaves the functions as they were, where there is no such library or
-// it lacks one of them.
+// Loads the library and all functions; none may be called before. Not thread-safe. Throws std::runtime_error,
+// and changes nothing, when the library or one of its functions is missing.
 void load_libvips(const std::string& library);
 
 }  // namespace scrapetrace::scan

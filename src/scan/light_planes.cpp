@@ -22,13 +22,13 @@ namespace {
 
 constexpr std::size_t kLookedUp = 64;  // samples
 
-// LightSums of up to 256 bytes each, of the samples at even and at odd places.
+// Sums of up to 256 bytes each, for samples at even and odd positions.
 struct LightSums {
   std::array<std::uint16_t, kLookedUp / 2> even;
   std::array<std::uint16_t, kLookedUp / 2> odd;
 };
 
-// A table of 256 bytes.
+// A look-up table of 256 bytes.
 struct ByteTable {
   __m512i quarter[4];
 };
@@ -44,8 +44,8 @@ SCRAPETRACE_PLANES inline __m512i look_up(const ByteTable& table, __m512i codes,
                                 _mm512_permutex2var_epi8(table.quarter[2], codes, table.quarter[3]));
 }
 
-// Bytes added up two and two as one number of 16 bits, and those at odd places by themselves: what is over,
-// of those at even places, follows from both, as it stays below 2^16 (arithmetic modulo 2^16).
+// Sums of bytes in 16-bit lanes, and separately of the bytes at odd positions. The sums at even positions
+// follow by subtraction modulo 2^16, since they stay below 2^16.
 struct ByteSums {
   __m512i both;
   __m512i odd;

@@ -1,6 +1,5 @@
 #pragma once
-// Sums of light of 8-bit codes on processors that look up 64 bytes at once in tables they hold (AVX-512
-// VBMI).
+// Sums of linear light of 8-bit codes, by in-register tables of 64 bytes (AVX-512 VBMI).
 
 #include <array>
 #include <cstddef>
@@ -11,14 +10,14 @@
 
 namespace scrapetrace::scan {
 
-// The light of every code, its lower and its upper bytes apart.
+// Linear light of every code, its low and high bytes in separate tables.
 class LightPlanes {
  public:
   explicit LightPlanes(std::span<const std::uint16_t, 256> light);
 
-  // Whether this processor can do it; add() must not be called elsewhere.
+  // Whether this processor supports it; add() must not be called otherwise.
   static bool usable();
-  // Adds the light of `rows`, at most kMostRows, with `samples` in each, to `sums`.
+  // Adds the light of `rows` (at most kMostRows, `samples` in each) to `sums`.
   void add(const Rows& rows, std::size_t samples, std::uint32_t* sums) const;
   static constexpr int kMostRows = 256;
 

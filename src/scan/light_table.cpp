@@ -11,8 +11,8 @@ namespace scrapetrace::scan {
 
 namespace {
 
-constexpr std::size_t kStretch = 1024;  // of samples whose sums and pairs stay in the nearest cache
-constexpr int kAtOnce = 8;              // rows, so that a sum is fetched and put back once for all of them
+constexpr std::size_t kStretch = 1024;  // samples whose sums and table stay in the L1 cache
+constexpr int kAtOnce = 8;              // rows per pass, so that a sum is loaded and stored once for all
 
 using Pairs = std::array<std::uint16_t, kStretch>;
 
@@ -35,8 +35,8 @@ LightTable::LightTable(int bytes_per_sample) : light_(bytes_per_sample == 1 ? 25
     pairs_[i] = static_cast<std::uint32_t>(light_[i % 256]) + light_[i / 256];
 }
 
-// Two rows to a look-up: a page holds few different codes, and those next to one another are alike, so that
-// what is used of the table stays in the nearest cache too.
+// Looks up two rows at a time. A page holds few different codes and neighbours are alike, so the used part of
+// the table stays in the L1 cache.
 template <>
 void LightTable::add<std::uint8_t>(const Rows& rows, std::size_t samples, std::uint32_t* sums) const {
   if (planes_ && rows.count <= LightPlanes::kMostRows) return planes_->add(rows, samples, sums);

@@ -1,5 +1,5 @@
 #pragma once
-// Code values to linear light and sums of it: what reading a page does for every sample.
+// Code values to linear light, summed: the inner loop of reading a page.
 
 #include <cstddef>
 #include <cstdint>
@@ -18,14 +18,14 @@ class LightTable {
   explicit LightTable(int bytes_per_sample);
 
   [[nodiscard]] std::uint16_t of(std::size_t code) const { return light_[code]; }
-  // Adds the light of `rows`, `samples` in each, to `sums`; a sample is as large as the table was made for.
+  // Adds the light of `rows`, `samples` in each, to `sums`. Sample must match bytes_per_sample.
   template <class Sample>
   void add(const Rows& rows, std::size_t samples, std::uint32_t* sums) const;
 
  private:
   std::vector<std::uint16_t> light_;
-  std::optional<LightPlanes> planes_;  // of 8-bit codes, where they are of use
-  std::vector<std::uint32_t> pairs_;   // of 8-bit codes: at a + 256 b the light of a and b together
+  std::optional<LightPlanes> planes_;  // for 8-bit codes, where the processor supports it
+  std::vector<std::uint32_t> pairs_;   // for 8-bit codes: entry a + 256 b is the light of a plus that of b
 };
 
 template <>

@@ -29,7 +29,7 @@ Load loader_of(Format format) {
   return vips_jpegload_source;
 }
 
-// A damaged JPEG is decoded to stripes and shifts that look like faults of the press, with a mere warning.
+// libjpeg decodes a damaged JPEG with a mere warning, to stripes and shifts that look like printer faults.
 VipsFailOn strictness_of(Format format) {
   return format == Format::jpeg ? VIPS_FAIL_ON_WARNING : VIPS_FAIL_ON_TRUNCATED;
 }
@@ -114,7 +114,7 @@ Result<OpenedPage> open_page(const ScanFile& file, int index, const ReadLimits& 
     return *problem;
   page.orientation = orientation_of(image);
   page.tags = read_resolution(image, *format, page.jpeg ? &*page.jpeg : nullptr);
-  // Looked through first, and read for good from its start: both share the file's place.
+  // is_complement() reads the file to its end; the pixels are then read again from the start.
   if (is_bare_cmyk(image)) {
     const bool complement = is_complement(image);
     page.image = open_image(file, *format, index);

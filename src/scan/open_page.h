@@ -1,5 +1,5 @@
 #pragma once
-// A page of an image file, opened for one pass from top to bottom, with what its header says.
+// Opens a page of an image file, reads its header and prepares one sequential pass over its pixels.
 
 #include <array>
 #include <memory>
@@ -16,25 +16,25 @@
 
 namespace scrapetrace::scan {
 
-// Pages in a TIFF, previews and all; 1 when that cannot be told.
+// Number of pages in a TIFF, previews included; 1 when unknown.
 int tiff_pages(const ScanFile& file);
-// Columns and rows of a TIFF's page, by its header.
+// Columns and rows of a TIFF page, by its header.
 std::optional<std::array<int, 2>> page_size(const ScanFile& file, int index);
 
 struct OpenedPage {
-  std::shared_ptr<const std::string> bytes;  // a file within the file; `image` reads from it
-  Image image;  // as stored: not turned, in its own colours; null when it was opened without libvips
+  std::shared_ptr<const std::string> bytes;  // an embedded file that `image` reads from
+  Image image;  // as stored: not rotated, not converted; null when opened without libvips
   Format format = Format::tiff;
-  int orientation = 1;  // Exif's: how the stored image is to be shown, 1 to 8
+  int orientation = 1;  // Exif orientation, 1 to 8
   ResolutionTags tags;
   std::optional<JpegHeader> jpeg;
-  std::vector<std::string> notes;  // what was met or assumed, a sentence without its stop each
+  std::vector<std::string> notes;  // what was met or assumed: sentences without full stop
 };
 
-// Page `index`, from 0, by its header alone, by libvips; `file` is read on while `image` is. Problems:
-// besides those of format_of(), damaged files, no such page, and more pixels than `limits` allow.
+// Page `index`, from 0, opened by libvips. `file` must outlive `image`. Problems: as format_of(), damaged
+// files, no such page, more pixels than `limits` allow.
 Result<OpenedPage> open_page(const ScanFile& file, int index, const ReadLimits& limits);
-// The size held against the limit, for loaders of formats in a format; nothing: it may be read.
+// A problem when the size exceeds the limits; for files embedded in others.
 std::optional<Problem> too_large(const ScanFile& file, double width_px, double height_px,
                                  const ReadLimits& limits);
 

@@ -57,7 +57,7 @@ Result<OpenedPage> open_stored(const PdfPage& asked, document::PagePicture pictu
     const Image again = open_jpeg(*page.bytes);
     if (again && is_complement(again.get())) undo_complement(page.image, page.notes);
   }
-  page.orientation = picture.orientation;  // the picture's own tag counts for nothing inside a page
+  page.orientation = picture.orientation;  // a PDF viewer ignores the JPEG's own orientation tag
   page.jpeg = read_jpeg_header_of(*page.bytes);
   return page;
 }

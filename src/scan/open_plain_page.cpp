@@ -1,10 +1,10 @@
 #include "scan/open_plain_page.h"
 
 #include "scan/jpeg_rows.h"
-#include "scan/plain_colour.h"
 #include "scan/png_stream.h"
 #include "scan/simple_exif.h"
 #include "scan/tiff_handle.h"
+#include "scan/to_srgb_or_grey.h"
 
 namespace scrapetrace::scan {
 
@@ -72,7 +72,7 @@ std::optional<PlainPage> plain_page(const ScanFile& file, Format format, int ind
 }  // namespace
 
 std::optional<PlainPage> open_plain_page(const ScanFile& file, int index, const ReadLimits& limits) {
-  const auto format = look_at(file);
+  const auto format = detect_format(file);
   auto page = format ? plain_page(file, *format, index) : std::nullopt;
   if (!page || too_large(file, page->size.width_px, page->size.height_px, limits)) return std::nullopt;
   page->opened.format = *format;
@@ -81,7 +81,7 @@ std::optional<PlainPage> open_plain_page(const ScanFile& file, int index, const 
 }
 
 std::optional<std::vector<std::array<int, 2>>> plain_tiff_sizes(const ScanFile& file, int most) {
-  const auto tiff = look_at(file) == Format::tiff ? TiffHandle::open(file.descriptor(), 0) : nullptr;
+  const auto tiff = detect_format(file) == Format::tiff ? TiffHandle::open(file.descriptor(), 0) : nullptr;
   if (!tiff) return std::nullopt;
   std::vector<std::array<int, 2>> sizes;
   while (static_cast<int>(sizes.size()) < most) {

@@ -1,5 +1,5 @@
 #pragma once
-// Pages whose headers say nothing that libvips is needed for.
+// Opens pages whose headers need no libvips.
 
 #include <optional>
 
@@ -12,14 +12,13 @@ struct PlainPage {
   StoredSize size;
 };
 
-// Page `index`, from 0, whose header holds a size, samples as they are to be read, a resolution, perhaps how
-// it is to be turned, and words, and nothing else: no colour profile, no Exif but such as scanners write.
-// What libvips would say of it in every field. Nothing: libvips has to look, and to say what is wrong if
-// something is.
+// Page `index`, from 0, if its header holds nothing but size, sample format, resolution, orientation and
+// text: no colour profile, no unusual Exif. Every field equals what libvips would report. Nothing: let
+// libvips read the page and report problems.
 std::optional<PlainPage> open_plain_page(const ScanFile& file, int index, const ReadLimits& limits);
 
-// Columns and rows of every page of a TIFF of which all are plain; nothing of other files, and of those with
-// more pages than `most`.
+// Columns and rows of every page of a TIFF whose pages are all plain. Nothing for other files and for more
+// than `most` pages.
 std::optional<std::vector<std::array<int, 2>>> plain_tiff_sizes(const ScanFile& file, int most);
 
 }  // namespace scrapetrace::scan

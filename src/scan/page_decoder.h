@@ -1,5 +1,5 @@
 #pragma once
-// Whoever decodes the pixels of a page, from its top or from further down.
+// Interface of the decoders.
 
 #include <vector>
 
@@ -14,12 +14,12 @@ class PageDecoder {
   PageDecoder& operator=(const PageDecoder&) = delete;
   virtual ~PageDecoder() = default;
 
-  // Rows where stretches begin that are best decoded each by itself, at multiples of `step_px` (above 0),
-  // rising from row 0; `threads` are there to do it.
+  // First rows of the stretches that are best decoded independently by `threads` threads: multiples of
+  // `step_px` (above 0), ascending from 0.
   [[nodiscard]] virtual std::vector<int> stretches(int step_px, int threads) const = 0;
-  // Hands `take` the rows from..to - 1 in order, from one thread at a time. Several threads may decode
-  // stretches at the same time. False when not all of them can be decoded; what `take` throws is thrown here.
-  virtual bool decode(int from, int to, const Take& take) = 0;
+  // Passes rows from..to - 1 to `sink` in order, from one thread at a time. Several threads may decode
+  // different stretches at once. False when some row cannot be decoded. Rethrows what `sink` throws.
+  virtual bool decode(int from, int to, const RowSink& sink) = 0;
 };
 
 }  // namespace scrapetrace::scan

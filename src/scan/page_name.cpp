@@ -15,7 +15,7 @@ namespace scrapetrace::scan {
 
 namespace {
 
-constexpr double kPreview = 0.51;  // of the first page's sides: a smaller copy, not a scan of its own
+constexpr double kPreview = 0.51;  // of the first page's sides: a preview, not a scan
 constexpr double kSameShape = 0.02;
 
 std::string name_of(const std::string& file, int index) {
@@ -28,7 +28,7 @@ bool is_smaller_copy(const std::array<int, 2>& page, const std::array<int, 2>& f
   return across < kPreview && along < kPreview && std::abs(across / along - 1) < kSameShape;
 }
 
-// `size_of_page` gives columns and rows of a page, or nothing.
+// `size_of_page` returns columns and rows of a page, or nothing.
 template <class SizeOfPage>
 std::vector<int> scans_in_tiff(int pages, SizeOfPage size_of_page) {
   std::vector<int> scans;
@@ -36,7 +36,7 @@ std::vector<int> scans_in_tiff(int pages, SizeOfPage size_of_page) {
   for (int index = 0; index < pages; ++index) {
     const std::optional<std::array<int, 2>> size = size_of_page(index);
     if (index == 0 && size) first = *size;
-    // A page whose header cannot be read is named all the same: reading it says why.
+    // A page with an unreadable header is listed too: reading it reports why.
     if (index > 0 && size && first[0] > 0 && is_smaller_copy(*size, first)) continue;
     scans.push_back(index);
   }
@@ -86,7 +86,7 @@ Result<std::vector<int>> scans_in(const ScanFile& file, const ReadLimits& limits
 }
 
 std::vector<std::string> names_of(const std::string& name, const std::vector<int>& scans) {
-  // The first page alone is what the file's own name means.
+  // A file's own name means its first page.
   if (scans.size() == 1 && scans.front() == 0) return {name};
   std::vector<std::string> names;
   for (const int index : scans) names.push_back(name_of(name, index));

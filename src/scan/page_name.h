@@ -14,17 +14,16 @@ struct PageName {
   int index = 0;  // from 0
 };
 
-// The page that a name means: of an existing file of that very name the first, else what brackets say.
+// The page that a name means: the first of an existing file of that name, else the one in brackets.
 PageName page_named(const std::string& name);
 
-// Names of all pages of a file, to be read one by one: the name itself when there is one page or when it
-// names a page already. Smaller copies of a page (previews) in a TIFF are left out. Problems: missing files,
-// formats the tool does not take, more pages than `limits` allow.
+// Names of all pages of a file, or the name itself when it has one page or names a page. Previews in a TIFF
+// are left out. Problems: missing files, unsupported formats, more pages than `limits` allow.
 Result<std::vector<std::string>> pages_of(const std::string& name, const ReadLimits& limits = {});
 
-// The same of an opened file: indices of its pages, from 0.
+// The same for an opened file: page indices from 0.
 Result<std::vector<int>> scans_in(const ScanFile& file, const ReadLimits& limits);
-// Their names, when `name` is the file's.
+// Their names; `name` is the file's.
 std::vector<std::string> names_of(const std::string& name, const std::vector<int>& scans);
 
 }  // namespace scrapetrace::scan

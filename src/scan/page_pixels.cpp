@@ -3,7 +3,7 @@
 #include <algorithm>
 
 #include "base/parallel.h"
-#include "scan/add_up.h"
+#include "scan/accumulate_rows.h"
 #include "scan/decode_directly.h"
 #include "scan/row_feed.h"
 
@@ -18,16 +18,16 @@ class VipsDecoder : public PageDecoder {
  public:
   explicit VipsDecoder(VipsImage* image) : image_(image) {}
   [[nodiscard]] std::vector<int> stretches(int, int) const override { return {0}; }
-  bool decode(int, int, const Take& take) override { return feed_rows(image_, kRowsPerStrip, take); }
+  bool decode(int, int, const RowSink& sink) override { return feed_rows(image_, kRowsPerStrip, sink); }
 
  private:
   VipsImage* image_;
 };
 
 std::unique_ptr<PageSums> sums_by(PageDecoder& decoder, const PixelsWanted& wanted, PageRaster& page) {
-  auto sums = std::make_unique<PageSums>(page, wanted.size, wanted.sums, wanted.room);
+  auto sums = std::make_unique<PageSums>(page, wanted.size, wanted.sums, wanted.make_sink);
   const auto threads = static_cast<int>(std::min(kMostThreads, thread_count(wanted.threads)));
-  return add_up(decoder, wanted.size.height_px, threads, *sums) ? std::move(sums) : nullptr;
+  return accumulate_rows(decoder, wanted.size.height_px, threads, *sums) ? std::move(sums) : nullptr;
 }
 
 }  // namespace

@@ -1,5 +1,5 @@
 #pragma once
-// The pixels of an opened page into its raster, by whoever reads them fastest.
+// Reads the pixels of an opened page with the fastest decoder that takes it.
 
 #include <memory>
 
@@ -8,17 +8,17 @@
 
 namespace scrapetrace::scan {
 
-// What becomes of an opened page's pixels.
+// How the pixels of an opened page are to be read.
 struct PixelsWanted {
   StoredSize size;
-  bool as_stored = false;  // nothing is to be done to the colours
+  bool as_stored = false;  // no colour conversion
   SumsOptions sums;
-  Room room;
-  int threads = 0;  // 0: as many as the processor runs at once
+  LightSinkFactory make_sink;
+  int threads = 0;  // 0: one per hardware thread
 };
 
-// All that is added up of them, light and overview in `page`. Null, with libvips' complaint set
-// where it has opened the page, when they cannot all be read.
+// Reads all pixels; light and overview go to `page`. Null when some cannot be read, with libvips' error set
+// if libvips opened the page.
 std::unique_ptr<PageSums> take_pixels(const ScanFile& file, int index, const OpenedPage& opened,
                                       const PixelsWanted& wanted, PageRaster& page);
 

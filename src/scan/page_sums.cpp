@@ -14,8 +14,9 @@ std::optional<OverviewRows> overview_of(PageRaster& page, const StoredSize& size
 
 }  // namespace
 
-PageSums::PageSums(PageRaster& page, const StoredSize& size, const SumsOptions& options, const Room& room)
-    : PageSums(size, options, BlockSums(page, size.bands, size.bytes, options.order, room),
+PageSums::PageSums(PageRaster& page, const StoredSize& size, const SumsOptions& options,
+                   const LightSinkFactory& make_sink)
+    : PageSums(size, options, BlockSums(page, size.bands, size.bytes, options.order, make_sink),
                overview_of(page, size, options)) {}
 
 PageSums::PageSums(const StoredSize& size, const SumsOptions& options, const BlockSums& sums,
@@ -26,15 +27,15 @@ PageSums::PageSums(const StoredSize& size, const SumsOptions& options, const Blo
       sampler_(pixels_, size.width_px, size.bands, size.bytes),
       colours_(size.width_px, size.bands, size.bytes),
       overview_(overview) {
-  if (options.even)
-    even_.emplace(size.width_px, *options.even, [this](const Rows& rows) { add_evened(rows); });
+  if (options.luma_axis)
+    luma_filter_.emplace(size.width_px, *options.luma_axis, [this](const Rows& rows) { add_filtered(rows); });
 }
 
 void PageSums::add(const Rows& rows) {
-  even_ ? even_->add(rows) : add_evened(rows);
+  luma_filter_ ? luma_filter_->add(rows) : add_filtered(rows);
 }
 
-void PageSums::add_evened(const Rows& rows) {
+void PageSums::add_filtered(const Rows& rows) {
   sums_.add(rows);
   sampler_.add(rows);
   colours_.add(rows);
@@ -42,13 +43,13 @@ void PageSums::add_evened(const Rows& rows) {
 }
 
 void PageSums::finish() {
-  if (even_) even_->finish();
+  if (luma_filter_) luma_filter_->finish();
   sums_.finish();
 }
 
-// Along columns, rows are made even with those of the next stretch.
+// Filtering along columns needs rows of the next stretch.
 int PageSums::step_px() const {
-  if (options_.even == EvenColour::Axis::along_columns) return 0;
+  if (options_.luma_axis == LumaFilter::Axis::along_columns) return 0;
   return overview_ ? std::lcm(sums_.step_px(), overview_->step_px()) : sums_.step_px();
 }
 

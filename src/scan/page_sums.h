@@ -1,12 +1,12 @@
 #pragma once
-// All that is added up of a page while its rows pass by.
+// Everything that is accumulated while a page's rows pass by.
 
 #include <memory>
 #include <optional>
 
 #include "scan/block_sums.h"
 #include "scan/colour_counter.h"
-#include "scan/even_colour.h"
+#include "scan/luma_filter.h"
 #include "scan/overview_rows.h"
 #include "scan/pixel_statistics.h"
 #include "scan/rows.h"
@@ -26,26 +26,27 @@ struct StoredSize {
 struct SumsOptions {
   ReadingOrder order;
   bool overview = false;
-  std::optional<EvenColour::Axis> even;  // of 8-bit pictures of three bands
+  std::optional<LumaFilter::Axis> luma_axis;  // for 8-bit RGB
 };
 
 class PageSums {
  public:
-  // `page` has its sizes and rows_per_block set; light and overview are written into it.
-  PageSums(PageRaster& page, const StoredSize& size, const SumsOptions& options, const Room& room);
+  // `page` has its sizes and rows_per_block set; light and overview are written to it.
+  PageSums(PageRaster& page, const StoredSize& size, const SumsOptions& options,
+           const LightSinkFactory& make_sink);
   PageSums(const PageSums&) = delete;
   PageSums& operator=(const PageSums&) = delete;
 
-  // The next stored rows, top to bottom; finish() after the last of them, or of a stretch.
+  // The next stored rows, top to bottom. finish() follows the last row of the image or of a stretch.
   void add(const Rows& rows);
   void finish();
 
-  // Several may share a page's rows: each adds up stretches of its own, which begin where move_to() says, at
-  // a multiple of step_px() - 0: the page is one stretch -, and may do so at the same time as the others.
+  // For several threads: each gets another() and accumulates stretches, which begin where move_to() says, at
+  // multiples of step_px(). 0: the page is one stretch.
   [[nodiscard]] int step_px() const;
   [[nodiscard]] std::unique_ptr<PageSums> another();
   void move_to(int row);
-  // What another one has counted; light and overview lie in the page already.
+  // Adds another's counts; light and overview are in the page already.
   void join(const PageSums& other);
 
   [[nodiscard]] const PixelStatistics& pixels() const { return pixels_; }
@@ -54,7 +55,7 @@ class PageSums {
  private:
   PageSums(const StoredSize& size, const SumsOptions& options, const BlockSums& sums,
            const std::optional<OverviewRows>& overview);
-  void add_evened(const Rows& rows);
+  void add_filtered(const Rows& rows);
 
   StoredSize size_;
   SumsOptions options_;
@@ -63,7 +64,7 @@ class PageSums {
   PixelSampler sampler_;
   ColourCounter colours_;
   std::optional<OverviewRows> overview_;
-  std::optional<EvenColour> even_;
+  std::optional<LumaFilter> luma_filter_;
 };
 
 }  // namespace scrapetrace::scan

@@ -16,15 +16,15 @@ void take_band(const std::uint16_t* samples, std::size_t bands, std::size_t size
   for (std::size_t u = 0; u < size; ++u) line[u] = static_cast<std::uint8_t>(samples[u * bands] >> 8U);
 }
 
-// In a loop that compilers make wide.
+// A loop that compilers vectorise.
 SCRAPETRACE_WIDE void take_green(const std::uint8_t* samples, std::size_t size, std::uint8_t* line) {
   for (std::size_t u = 0; u < size; ++u) line[u] = samples[3 * u + 1];
 }
 
 using Codes = std::array<std::uint64_t, 256>;
 
-// Codes of a row whose samples belong to kBands bands by turns. Neighbours are alike, and a count that was
-// just raised would keep its successor waiting: they are counted apart until the end.
+// A histogram per band of interleaved samples. Neighbours are alike, and incrementing the same counter twice
+// stalls the processor: separate counters, merged at the end.
 template <std::size_t kBands>
 void count_codes(const std::uint8_t* samples, std::size_t size, Codes* codes) {
   constexpr std::size_t kCounters = kBands == 1 ? 4 : 6;
@@ -39,7 +39,7 @@ void count_codes(const std::uint8_t* samples, std::size_t size, Codes* codes) {
   }
 }
 
-// Steps to a sample from the one before, by the sample's place modulo eight.
+// Differences between neighbours, by column modulo eight.
 struct Steps {
   std::array<int, kPhases> sum{};
   std::array<int, kPhases> count{};
@@ -84,11 +84,12 @@ PixelSampler::PixelSampler(PixelStatistics& statistics, int width_px, int bands,
 void PixelSampler::add(const Rows& rows) {
   for (int r = 0; r < rows.count; ++r) {
     if (rows_seen_++ % kEveryRow != kFirstRow) continue;
-    bytes_per_sample_ == 1 ? look_at(rows.row<std::uint8_t>(r)) : look_at(rows.row<std::uint16_t>(r));
+    bytes_per_sample_ == 1 ? detect_format(rows.row<std::uint8_t>(r))
+                           : detect_format(rows.row<std::uint16_t>(r));
   }
 }
 
-void PixelSampler::look_at(const std::uint16_t* samples) {
+void PixelSampler::detect_format(const std::uint16_t* samples) {
   auto& codes = statistics_.codes;
   for (std::size_t b = 0; b < codes.size() && b < static_cast<std::size_t>(bands_); ++b) {
     take_band(samples + b, static_cast<std::size_t>(bands_), line_.size(), line_.data());
@@ -98,7 +99,7 @@ void PixelSampler::look_at(const std::uint16_t* samples) {
   if (bands_ == 1) codes[1] = codes[2] = codes[0];
 }
 
-void PixelSampler::look_at(const std::uint8_t* samples) {
+void PixelSampler::detect_format(const std::uint8_t* samples) {
   auto& codes = statistics_.codes;
   if (bands_ == 1) {
     count_codes<1>(samples, line_.size(), codes.data());

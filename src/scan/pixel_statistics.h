@@ -1,5 +1,5 @@
 #pragma once
-// What single pixels are like, taken while they pass by: averaging would hide it.
+// Statistics of single pixels, taken before averaging removes them.
 
 #include <array>
 #include <cstdint>
@@ -11,22 +11,22 @@
 namespace scrapetrace::scan {
 
 inline constexpr int kEveryRow = 8;
-inline constexpr int kFirstRow = 3;      // inside a coder's blocks of eight, not at their border
-inline constexpr int kLargestStep = 24;  // code values; more is a printed edge
+inline constexpr int kFirstRow = 3;      // inside JPEG's blocks of eight rows, not at their border
+inline constexpr int kLargestStep = 24;  // code values; larger steps are printed edges
 
 class PixelSampler {
  public:
   // `bands` (1 or 3) and `bytes_per_sample` (1 or 2) describe the rows to come; `width_px` is a stored row's.
   PixelSampler(PixelStatistics& statistics, int width_px, int bands, int bytes_per_sample);
-  // The next stored rows. Every eighth one counts.
+  // The next stored rows; samples every eighth.
   void add(const Rows& rows);
   void add_row(const std::uint8_t* samples) { add({samples, 0, 1}); }
-  // The next rows to come begin at `row`; they need not follow those before.
+  // The next rows begin at `row`.
   void move_to(int row) { rows_seen_ = row; }
 
  private:
-  void look_at(const std::uint8_t* samples);
-  void look_at(const std::uint16_t* samples);
+  void detect_format(const std::uint8_t* samples);
+  void detect_format(const std::uint16_t* samples);
   void take_steps();  // of line_
 
   PixelStatistics& statistics_;
@@ -36,7 +36,7 @@ class PixelSampler {
   std::vector<std::uint8_t> line_;  // one band of a row, upper 8 bits
 };
 
-// Adds what was counted on other rows of the same picture. Counts are whole numbers: their order is nothing.
+// Merges counts of other rows of the same picture. Counts are integers, so the order does not matter.
 void join(PixelStatistics& statistics, const PixelStatistics& other);
 
 }  // namespace scrapetrace::scan

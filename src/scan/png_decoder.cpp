@@ -7,22 +7,22 @@
 #include <bit>
 #include <utility>
 
+#include "scan/bounded_queue.h"
 #include "scan/png_filters.h"
 #include "scan/png_stream.h"
-#include "scan/relay.h"
 
 namespace scrapetrace::scan {
 
 namespace {
 
-// The compressed stream's bytes (RFC 1950), whose own checksum is looked at when it ends.
+// Inflates the zlib stream (RFC 1950) and checks its checksum at the end.
 class Inflater {
  public:
   explicit Inflater(PngStream& stream) : stream_(stream), state_(std::make_unique<inflate_state>()) {
     isal_inflate_init(state_.get());
     state_->crc_flag = ISAL_ZLIB;
   }
-  // False when so many bytes do not come.
+  // False when fewer bytes come.
   bool read(std::uint8_t* to, std::size_t size) {
     state_->next_out = to;
     state_->avail_out = static_cast<std::uint32_t>(size);
@@ -31,7 +31,7 @@ class Inflater {
     }
     return true;
   }
-  // Whether the stream ends here, and the picture with it.
+  // Whether the stream ends here, and with it the picture.
   bool ends_well() {
     std::uint8_t none = 0;
     state_->next_out = &none;
@@ -54,7 +54,7 @@ class Inflater {
     const auto before = std::pair(state_->avail_out, state_->avail_in);
     const int answer = isal_inflate(state_.get());
     if (answer != ISAL_DECOMP_OK && answer != ISAL_END_INPUT) return false;
-    // Bytes that are kept back may still come after the last of the input.
+    // The inflater may still hold output after its last input.
     return !ended_ || before != std::pair(state_->avail_out, state_->avail_in) ||
            state_->block_state == ISAL_BLOCK_FINISH;
   }
@@ -64,14 +64,14 @@ class Inflater {
   bool ended_ = false;
 };
 
-// Few enough to stay in the nearer caches, and as many as are added up together.
+// Few enough rows for the L2 cache, and as many as are accumulated together.
 int rows_per_strip(std::size_t row_bytes) {
   constexpr std::size_t kStrip = 400'000;  // bytes
   const auto rows = static_cast<int>(std::clamp<std::size_t>(kStrip / row_bytes, 1, 64));
   return rows > 8 ? rows / 8 * 8 : rows;
 }
 
-// The inflater counts bytes with 32 bits.
+// The inflater's counters have 32 bits.
 bool can_be_counted(const StoredSize& size) {
   return (static_cast<double>(size.width_px) * size.bands * size.bytes + 1) * size.height_px < 4e9;
 }
@@ -82,7 +82,7 @@ class PngDecoder : public PageDecoder {
 
   [[nodiscard]] std::vector<int> stretches(int, int) const override { return {0}; }
 
-  bool decode(int, int, const Take& take) override {
+  bool decode(int, int, const RowSink& sink) override {
     PngStream stream(file_);
     Inflater inflater(stream);
     const int strips = (size_.height_px + rows_per_strip_ - 1) / rows_per_strip_;
@@ -96,11 +96,11 @@ class PngDecoder : public PageDecoder {
     bool known_filters = true;
     const auto undo = [&](const Rows& stored) {
       known_filters = known_filters && undo_filters(stored);
-      if (known_filters) take(as_samples(stored.count));
+      if (known_filters) sink(as_samples(stored.count));
     };
     above_.assign(row_bytes_ + kPngSlack, 0);
     rows_.resize(static_cast<std::size_t>(rows_per_strip_) * row_bytes_ + kPngSlack);
-    return relay(strips, fill, undo) && known_filters && inflater.ends_well();
+    return produce_and_consume(strips, fill, undo) && known_filters && inflater.ends_well();
   }
 
  private:
@@ -116,7 +116,7 @@ class PngDecoder : public PageDecoder {
     return true;
   }
 
-  // Samples of two bytes are stored with the upper one first.
+  // 16-bit samples are big-endian.
   Rows as_samples(int count) {
     const auto stride = static_cast<std::ptrdiff_t>(row_bytes_);
     if (size_.bytes == 1 || std::endian::native == std::endian::big) return {rows_.data(), stride, count};
@@ -133,10 +133,10 @@ class PngDecoder : public PageDecoder {
   std::size_t pixel_bytes_ = static_cast<std::size_t>(size_.bands * size_.bytes);
   std::size_t row_bytes_ = static_cast<std::size_t>(size_.width_px) * pixel_bytes_;
   int rows_per_strip_ = rows_per_strip(row_bytes_);
-  std::array<std::vector<std::uint8_t>, kRelaySlots> stored_;
-  std::vector<std::uint8_t> rows_;     // of a strip, as they are meant
-  std::vector<std::uint8_t> above_;    // the last one of the strip before
-  std::vector<std::uint8_t> samples_;  // of two bytes, in this computer's order
+  std::array<std::vector<std::uint8_t>, kQueueSlots> stored_;
+  std::vector<std::uint8_t> rows_;     // of a strip, unfiltered
+  std::vector<std::uint8_t> above_;    // last row of the strip before
+  std::vector<std::uint8_t> samples_;  // 16-bit samples in host byte order
 };
 
 }  // namespace

@@ -1,5 +1,5 @@
 #pragma once
-// A PNG's rows, inflated on one thread while another one undoes their filters and takes them.
+// Decodes a PNG: one thread inflates, another undoes the filters and consumes the rows.
 
 #include <memory>
 
@@ -9,7 +9,7 @@
 
 namespace scrapetrace::scan {
 
-// Of a picture of this size that PngStream (png_stream.h) reads; else null. `file` is read while pixels are.
+// For a picture of this size that PngStream (png_stream.h) reads; else null. `file` must outlive the decoder.
 std::unique_ptr<PageDecoder> png_decoder(const ScanFile& file, const StoredSize& size);
 
 }  // namespace scrapetrace::scan

@@ -10,7 +10,7 @@ namespace scrapetrace::scan {
 namespace {
 
 using Byte = std::uint8_t;
-// A pixel's samples, worked on together.
+// The samples of a pixel as one vector.
 using Bytes8 = Byte __attribute__((vector_size(8)));
 using Words8 = std::int16_t __attribute__((vector_size(16)));
 
@@ -46,7 +46,7 @@ Words8 magnitude(Words8 x) {
   return x < 0 ? -x : x;
 }
 
-// Whichever of left, above and corner is nearest to left + above - corner, in this order.
+// The Paeth predictor: left, above or corner, whichever is nearest to left + above - corner, in this order.
 template <std::size_t kPixel>
 void undo_paeth(const Byte* stored, const Byte* above, Byte* row, std::size_t size) {
   Words8 left{};

@@ -1,6 +1,5 @@
 #pragma once
-// How a PNG's rows are stored: each as differences from what is beside and above it (PNG Specification, third
-// edition, W3C Recommendation, clause 9).
+// PNG row filters (PNG Specification, third edition, W3C Recommendation, clause 9).
 
 #include <cstddef>
 #include <cstdint>
@@ -10,9 +9,9 @@ namespace scrapetrace::scan {
 // Bytes beyond a row that may be read and written.
 inline constexpr std::size_t kPngSlack = 8;
 
-// Undoes filter `type` (0 to 4) of a row of `size` bytes: `stored` into `row`, with the row `above` it - of
-// noughts above the first - as it is meant. `pixel` is the bytes of a pixel: 1, 2, 3 or 6. The three may be
-// used kPngSlack bytes beyond their ends, and do not overlap. False: there is no such filter.
+// Undoes filter `type` (0 to 4) of a row of `size` bytes: `stored` into `row`. `above` is the unfiltered row
+// above, zeros for the first row. `pixel` is the bytes per pixel: 1, 2, 3 or 6. The three buffers have
+// kPngSlack spare bytes and do not overlap. False: no such filter.
 bool undo_png_filter(int type, const std::uint8_t* stored, const std::uint8_t* above, std::uint8_t* row,
                      std::size_t size, std::size_t pixel);
 

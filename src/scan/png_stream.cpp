@@ -12,7 +12,7 @@ namespace scrapetrace::scan {
 namespace {
 
 constexpr std::size_t kWindow = 1U << 18U;
-constexpr std::size_t kPiece = 1U << 16U;  // bytes of compressed pixels to hand on at once
+constexpr std::size_t kPiece = 1U << 16U;  // bytes of compressed pixels passed on at once
 constexpr std::uint32_t kLargestNumber = 0x7FFFFFFF;
 
 constexpr std::uint32_t chunk_type(const char (&name)[5]) {
@@ -27,14 +27,14 @@ constexpr std::uint32_t kEndChunk = chunk_type("IEND");
 constexpr std::uint32_t kTransparencyChunk = chunk_type("tRNS");
 constexpr std::uint32_t kDensityChunk = chunk_type("pHYs");
 
-// Chunks that change nothing for whoever takes colours without a profile as sRGB, with the bytes they hold.
+// Ancillary chunks without effect on colours taken as sRGB, with their sizes.
 constexpr std::array<std::pair<std::uint32_t, std::size_t>, 4> kOfNoConsequence{
     {{chunk_type("sRGB"), 1}, {chunk_type("gAMA"), 4}, {chunk_type("cHRM"), 32}, {chunk_type("tIME"), 7}}};
 constexpr std::uint32_t kTextChunk = chunk_type("tEXt");
 constexpr std::size_t kLongestText = 4096;
-constexpr int kMostTexts = 16;  // libvips counts them
+constexpr int kMostTexts = 16;  // libvips' limit
 
-// Clause 5.4: bit 5 of the first letter.
+// Clause 5.4: critical when bit 5 of the first letter is 0.
 bool is_critical(std::uint32_t type) {
   return (type >> 24U & 0x20U) == 0;
 }
@@ -77,7 +77,7 @@ PngStream::PngStream(const ScanFile& file) : file_(file), window_(kWindow) {
   }
 }
 
-// False when the file has not so many bytes any more.
+// False when the file ends before.
 bool PngStream::fill(std::size_t wanted) {
   if (to_ - from_ >= wanted) return true;
   std::memmove(window_.data(), window_.data() + from_, to_ - from_);
@@ -150,7 +150,7 @@ bool PngStream::take_note() {
     const std::pair chunk(chunk_.type, chunk_.left);
     return std::find(kOfNoConsequence.begin(), kOfNoConsequence.end(), chunk) != kOfNoConsequence.end();
   }
-  // Clause 11.3.5.3: pixels per unit across and along; unit 1 is the metre.
+  // Clause 11.3.5.3 (pHYs): pixels per unit across and along; unit 1 is the metre.
   if (chunk_.left != 9 || !fill(9)) return false;
   const std::uint8_t* data = window_.data() + from_;
   const std::uint32_t across = number_at(data);

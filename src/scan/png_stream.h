@@ -1,6 +1,6 @@
 #pragma once
-// The compressed pixels of a PNG: its chunks one after the other, every one held against its checksum (PNG
-// Specification, third edition, W3C Recommendation, clauses 5 and 11).
+// The compressed pixels of a PNG, chunk by chunk with their checksums (PNG Specification, third edition, W3C
+// Recommendation, clauses 5 and 11).
 
 #include <array>
 #include <cstddef>
@@ -17,44 +17,42 @@ namespace scrapetrace::scan {
 
 class PngStream {
  public:
-  // Goes on to the first chunk of pixels. `file` is read while this lives, by places of its own.
+  // Reads up to the first IDAT chunk. `file` must outlive this. Uses file offsets of its own.
   explicit PngStream(const ScanFile& file);
 
-  // Of pictures of grey or RGB samples of 8 or 16 bits, not interlaced, without transparency; of others, and
-  // of files that are damaged up to there, no width.
+  // Zero width for pictures it does not take: damaged, interlaced, transparent, or not grey or RGB of 8 or 16
+  // bits.
   [[nodiscard]] const StoredSize& size() const { return size_; }
-  // Before the pixels there is a chunk that libvips might make something of: a colour profile, Exif, a
-  // palette.
+  // Whether a chunk before the pixels might matter to libvips: colour profile, Exif, palette.
   [[nodiscard]] bool says_more() const { return says_more_; }
-  // Across and along, of its chunk for that; 0: none.
+  // From pHYs, across and along; 0: none.
   [[nodiscard]] const std::array<double, 2>& density_px_per_mm() const { return density_px_per_mm_; }
-  // The next bytes of the pixels' one compressed stream, good until the next call. None after the last of
-  // them, and none when something is wrong.
+  // The next bytes of the zlib stream, valid until the next call. Empty at the end and after an error.
   std::span<const std::uint8_t> more();
-  // Reads on to the end: whether everything is right, and nothing is left of the pixels.
+  // Reads on to the end. True when all checksums are right and no pixel data is left.
   bool ends_well();
 
  private:
   struct Chunk {
     std::uint32_t type = 0;
-    std::size_t left = 0;   // bytes of its data
-    std::uint32_t sum = 0;  // of what was read of it
+    std::size_t left = 0;   // data bytes not yet read
+    std::uint32_t sum = 0;  // checksum so far
   };
   bool fill(std::size_t wanted);
   std::uint32_t take_number();
   bool begin_chunk();
-  // After its data.
+  // After a chunk's data.
   bool end_chunk();
   bool pass_chunk();
   std::span<const std::uint8_t> take_data(std::size_t most);
   bool read_header();
-  // Of a chunk before the pixels, whose data are still to come: whether they are plain, and what they say.
+  // Reads a chunk before the pixels; false when it is not plain.
   bool take_note();
 
   ScanFile file_;
-  std::uint64_t at_ = 0;              // where the file is read next
-  std::vector<std::uint8_t> window_;  // read ahead
-  std::size_t from_ = 0;              // of it, what is still to be used
+  std::uint64_t at_ = 0;              // file offset of the next read
+  std::vector<std::uint8_t> window_;  // read-ahead buffer
+  std::size_t from_ = 0;              // first unused byte in it
   std::size_t to_ = 0;
   std::vector<std::uint8_t> joined_;  // data of small chunks
   Chunk chunk_;
@@ -62,7 +60,7 @@ class PngStream {
   StoredSize size_;
   bool says_more_ = false;
   std::array<double, 2> density_px_per_mm_{};
-  std::set<std::uint32_t> noted_;  // types of chunks that may come once
+  std::set<std::uint32_t> noted_;  // chunk types met that may occur once
   int texts_ = 0;
 };
 

@@ -9,7 +9,7 @@ namespace scrapetrace::scan {
 
 namespace {
 
-// Cells along the longer side, about: a tag of 8 mm on an A3 sheet then has some 60 cells a side.
+// Approximate cells along the longer side: a tag of 8 mm on an A3 sheet then has some 60 cells a side.
 constexpr double kCells = 3200;
 
 }  // namespace

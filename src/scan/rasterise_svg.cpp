@@ -23,7 +23,7 @@ Result<RgbaImage> rasterise_svg(std::string_view svg, double scale) {
                    "the drawing's scale is " + std::to_string(scale) + "; allowed is above 0 and up to 100"};
   }
   VipsImage* loaded = nullptr;
-  // "unlimited": an embedded page picture exceeds the XML reader's limit for one text.
+  // "unlimited": an embedded page picture exceeds the XML parser's limit for one text node.
   const int status = vips_svgload_buffer(const_cast<char*>(svg.data()), svg.size(), &loaded, "scale", scale,
                                          "unlimited", TRUE, nullptr);
   if (status != 0) return failed(take_vips_error());

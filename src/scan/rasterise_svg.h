@@ -1,5 +1,5 @@
 #pragma once
-// A drawing to pixels.
+// SVG to pixels.
 
 #include <cstdint>
 #include <string_view>
@@ -12,10 +12,10 @@ namespace scrapetrace::scan {
 struct RgbaImage {
   int width_px = 0;
   int height_px = 0;
-  std::vector<std::uint8_t> rgba;  // sRGB, interleaved, alpha not multiplied in
+  std::vector<std::uint8_t> rgba;  // sRGB, interleaved, alpha not premultiplied
 };
 
-// `scale` pixels per unit (CSS pixel) of the drawing, above 0 and at most 100.
+// `scale` pixels per CSS pixel of the drawing, above 0 and at most 100.
 Result<RgbaImage> rasterise_svg(std::string_view svg, double scale);
 
 }  // namespace scrapetrace::scan

@@ -9,17 +9,16 @@
 #include "scan/open_plain_page.h"
 #include "scan/page_name.h"
 #include "scan/page_pixels.h"
-#include "scan/plain_colour.h"
 #include "scan/raster_plan.h"
 #include "scan/read_page_into.h"
+#include "scan/to_srgb_or_grey.h"
 
 namespace scrapetrace::scan {
 
 namespace {
 
-// From the stored image to the raster: first the orientation tag (Exif numbers 5 to 8 exchange the axes; 2,
-// 3, 6 and 7 show the image from right to left, 3, 4, 7 and 8 from bottom to top), then the exchange of rows
-// and columns of an image that lies across.
+// From the stored image to the raster: first the orientation tag (Exif 5 to 8 transpose; 2, 3, 6 and 7 flip
+// columns; 3, 4, 7 and 8 flip rows), then the transposition of an image that lies across.
 ReadingOrder reading_order(int orientation, bool transposed) {
   const bool from_right = orientation == 2 || orientation == 3 || orientation == 6 || orientation == 7;
   const bool from_bottom = orientation == 3 || orientation == 4 || orientation == 7 || orientation == 8;
@@ -27,12 +26,12 @@ ReadingOrder reading_order(int orientation, bool transposed) {
           transposed ? from_right : from_bottom};
 }
 
-// WebP's container names the lossless coder's chunk (RFC 9649).
+// WebP's container names the lossless codec's chunk (RFC 9649).
 bool lossless_webp(const ScanFile& file) {
   return file.first_bytes(1024).find("VP8L") != std::string::npos;
 }
 
-// Coders without tables that could be read are taken for a JPEG of quality 90.
+// Lossy coders without readable tables are taken for JPEG of quality 90.
 double rounding_of(const ScanFile& file, const OpenedPage& opened) {
   constexpr double kUnknownCoder = 4;
   if (opened.jpeg) return opened.jpeg->quantisation_sigma;
@@ -62,7 +61,7 @@ StoredSize size_as_stored(VipsImage* image) {
           image->BandFmt == VIPS_FORMAT_USHORT ? 2 : 1};
 }
 
-// Sizes that can be read; else what is wrong with them.
+// What is wrong with a size; empty when nothing is.
 std::string wrong_with(const StoredSize& size) {
   if (std::max(size.width_px, size.height_px) > kLargestSide_px) {
     return "is " + std::to_string(size.width_px) + " x " + std::to_string(size.height_px) + " px; at most " +
@@ -73,14 +72,14 @@ std::string wrong_with(const StoredSize& size) {
 }
 
 PixelsWanted wanted_of(const OpenedPage& opened, const StoredSize& size, const PageRaster& page,
-                       const ReadOptions& options, const Room& room) {
+                       const ReadOptions& options, const LightSinkFactory& make_sink) {
   PixelsWanted out;
   out.size = size;
   out.sums.order = reading_order(opened.orientation, page.transposed);
   out.sums.overview = options.overview;
   if (opened.jpeg && size.bands == 3 && size.bytes == 1)
-    out.sums.even = axis_to_even(*opened.jpeg, out.sums.order.transposed);
-  out.room = room;
+    out.sums.luma_axis = luma_filter_axis(*opened.jpeg, out.sums.order.transposed);
+  out.make_sink = make_sink;
   out.threads = options.threads;
   return out;
 }
@@ -98,14 +97,14 @@ struct Reading {
   const ScanFile& file;
   int index;
   const ReadOptions& options;
-  const Room& room;
+  const LightSinkFactory& make_sink;
 };
 
-// Nothing when its pixels, of that size and as they are stored or not, cannot all be read.
+// Nothing when some pixel cannot be read.
 std::optional<PageRaster> to_raster(const Reading& asked, OpenedPage& opened, const StoredSize& size,
                                     bool as_stored) {
   PageRaster page = sized_raster(opened, size, asked.options);
-  PixelsWanted wanted = wanted_of(opened, size, page, asked.options, asked.room);
+  PixelsWanted wanted = wanted_of(opened, size, page, asked.options, asked.make_sink);
   wanted.as_stored = as_stored;
   page.overview.transposed = wanted.sums.order.transposed;
   page.overview.flip_u = wanted.sums.order.flip_u;
@@ -117,7 +116,7 @@ std::optional<PageRaster> to_raster(const Reading& asked, OpenedPage& opened, co
   return page;
 }
 
-// Without libvips. Nothing when that does not do, for whatever reason: libvips' words for it hold.
+// Without libvips. Nothing when that fails; libvips then reports why.
 std::optional<PageRaster> read_plainly(const Reading& asked) {
   auto plain = open_plain_page(asked.file, asked.index, asked.options.limits);
   if (!plain || !wrong_with(plain->size).empty()) return std::nullopt;
@@ -130,7 +129,7 @@ Result<PageRaster> read(const Reading& asked) {
   if (!found) return found.problems();
   OpenedPage opened = std::move(found).value();
   const VipsImage* stored = opened.image.get();
-  if (!to_plain_colour(opened.image, opened.notes)) {
+  if (!to_srgb_or_grey(opened.image, opened.notes)) {
     return problem("its colours cannot be converted to sRGB (" + take_first_vips_error() +
                    "); save it as an 8-bit sRGB scan");
   }
@@ -144,9 +143,9 @@ Result<PageRaster> read(const Reading& asked) {
 
 }  // namespace
 
-Result<PageRaster> read_page_into(const Room& room, const ScanFile& file, int index,
+Result<PageRaster> read_page_into(const LightSinkFactory& make_sink, const ScanFile& file, int index,
                                   const ReadOptions& options) {
-  const Reading asked{file, index, options, room};
+  const Reading asked{file, index, options, make_sink};
   return by_libvips(file, [&]() -> Result<PageRaster> {
     if (auto page = read_plainly(asked)) return *std::move(page);
     return read(asked);

@@ -44,7 +44,7 @@ ResolutionTags believed(const std::array<double, 2>& px_per_mm) {
   return {believable_dpi(px_per_mm[0]), believable_dpi(px_per_mm[1]), {}};
 }
 
-// One direction alone is not believed either.
+// A resolution in one direction alone is not believed.
 ResolutionTags both_or_none(ResolutionTags tags) {
   if (tags.across <= 0 || tags.along <= 0) tags.across = tags.along = 0;
   if (tags.across > 0 && tags.conflict.empty() && !same(tags.across, tags.along)) {
@@ -82,7 +82,7 @@ ResolutionTags read_resolution(VipsImage* image, Format format, const JpegHeader
   ResolutionTags tags;
   switch (format) {
     case Format::tiff:
-      // Without a unit the numbers mean nothing; libvips then leaves this field out.
+      // Without a unit the numbers mean nothing; libvips then omits this field.
       if (!text_field(image, VIPS_META_RESOLUTION_UNIT).empty()) tags = of_header(image);
       break;
     case Format::png:
@@ -96,7 +96,7 @@ ResolutionTags read_resolution(VipsImage* image, Format format, const JpegHeader
       tags = from_exif(image);
       break;
     case Format::pdf:
-      break;  // the page says it
+      break;  // the PDF page gives it
   }
   return both_or_none(std::move(tags));
 }

@@ -19,13 +19,13 @@ struct ResolutionTags {
   std::string conflict;  // two statements of the file that cannot both be true, as a clause; empty: none
 };
 
-// `jpeg` is the header of a JPEG file, for its JFIF density, which libvips hides when there is an Exif one.
+// `jpeg` is the header of a JPEG file, for its JFIF density, which libvips hides behind Exif.
 ResolutionTags read_resolution(VipsImage* image, Format format, const JpegHeader* jpeg);
 
-// Of what a header says, pixels per millimetre across and along.
+// From a header's pixels per millimetre, across and along.
 ResolutionTags believable_tags(const std::array<double, 2>& px_per_mm);
 
-// The same of a JPEG, which may say it twice; 0: it does not.
+// The same for a JPEG, which may state it twice; 0: not stated.
 ResolutionTags jpeg_tags(const std::array<double, 2>& exif_px_per_mm,
                          const std::array<double, 2>& jfif_px_per_mm);
 

@@ -3,14 +3,14 @@
 #include <algorithm>
 #include <array>
 
-#include "scan/relay.h"
+#include "scan/bounded_queue.h"
 
 namespace scrapetrace::scan {
 
-bool feed_rows(VipsImage* image, int rows_per_strip, const Take& take) {
+bool feed_rows(VipsImage* image, int rows_per_strip, const RowSink& sink) {
   const int width = vips_image_get_width(image);
   const int height = vips_image_get_height(image);
-  std::array<Region, kRelaySlots> regions;
+  std::array<Region, kQueueSlots> regions;
   for (Region& region : regions) region.reset(vips_region_new(image));
   const auto fill = [&](std::size_t slot, int strip) -> Rows {
     const int top = strip * rows_per_strip;
@@ -20,7 +20,7 @@ bool feed_rows(VipsImage* image, int rows_per_strip, const Take& take) {
     return {VIPS_REGION_ADDR(region, 0, top), static_cast<std::ptrdiff_t>(VIPS_REGION_LSKIP(region)),
             rows.height};
   };
-  return relay((height + rows_per_strip - 1) / rows_per_strip, fill, take);
+  return produce_and_consume((height + rows_per_strip - 1) / rows_per_strip, fill, sink);
 }
 
 }  // namespace scrapetrace::scan

@@ -1,14 +1,13 @@
 #pragma once
-// The rows of a libvips image, one after the other.
+// Reads the rows of a libvips image in order.
 
 #include "scan/rows.h"
 #include "scan/vips_image.h"
 
 namespace scrapetrace::scan {
 
-// Decodes `image` from top to bottom on the calling thread and hands `take` every strip, in order, on one
-// other thread. A few strips are under way at a time. False, with libvips' complaint set, when the pixels
-// cannot be read. What `take` throws is thrown here.
-bool feed_rows(VipsImage* image, int rows_per_strip, const Take& take);
+// Decodes `image` from top to bottom on this thread and passes every strip, in order, to `sink` on one other
+// thread. False, with libvips' error set, when pixels cannot be read. Rethrows what `sink` throws.
+bool feed_rows(VipsImage* image, int rows_per_strip, const RowSink& sink);
 
 }  // namespace scrapetrace::scan

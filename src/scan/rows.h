@@ -1,5 +1,5 @@
 #pragma once
-// Rows of an image on their way through, top to bottom.
+// A strip of image rows on its way through the pipeline, top to bottom.
 
 #include <cstddef>
 #include <cstdint>
@@ -18,7 +18,7 @@ struct Rows {
   }
 };
 
-// Whoever takes rows uses them before it returns.
-using Take = std::function<void(const Rows&)>;
+// Consumes rows; it may not keep the pointer.
+using RowSink = std::function<void(const Rows&)>;
 
 }  // namespace scrapetrace::scan

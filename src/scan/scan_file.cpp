@@ -36,7 +36,7 @@ ScanFile::ScanFile(std::string name, int descriptor)
     : name_(std::move(name)), descriptor_(std::make_shared<const Descriptor>(descriptor)) {}
 
 Result<ScanFile> ScanFile::open(const std::string& path, const ReadLimits& limits) {
-  // Not blocking: opening a pipe would wait for somebody to write to it.
+  // O_NONBLOCK: opening a pipe would wait for a writer.
   const int descriptor = ::open(path.c_str(), O_RDONLY | O_CLOEXEC | O_NONBLOCK | O_NOCTTY);
   if (descriptor < 0 && errno == ENOENT) return Problem{path, 0, 0, "no such file; check the name"};
   if (descriptor < 0) {

@@ -1,5 +1,5 @@
 #pragma once
-// The file of a scan, opened once: whatever happens to its name afterwards, the bytes are that file's.
+// The file of a scan, opened once: renaming or replacing it later has no effect.
 
 #include <sys/types.h>
 
@@ -15,13 +15,13 @@ namespace scrapetrace::scan {
 
 class ScanFile {
  public:
-  // Problems: no such file, a folder, a pipe or device (reading one might never end), empty, too many bytes.
+  // Problems: no such file, a folder, a pipe or device (reading may never end), empty, too large.
   static Result<ScanFile> open(const std::string& path, const ReadLimits& limits);
-  // One that is open for reading already and is closed with this; `name` is for messages.
+  // Takes ownership of an open descriptor; `name` is for messages.
   ScanFile(std::string name, int descriptor);
 
   [[nodiscard]] const std::string& name() const { return name_; }
-  // At its beginning. Whoever reads moves the one place that all share: one reader after the other.
+  // Rewinds and returns the descriptor. All readers share its offset: one at a time.
   [[nodiscard]] int at_start() const;
   [[nodiscard]] int descriptor() const { return descriptor_->number; }
   // The first bytes, at most `count`.
@@ -39,12 +39,12 @@ class ScanFile {
   std::shared_ptr<const Descriptor> descriptor_;
 };
 
-// The same, for libraries that read by <cstdio>; null when there are no descriptors left.
+// The same for libraries that read by <cstdio>; null when no descriptors are left.
 using Stream = std::unique_ptr<std::FILE, int (*)(std::FILE*)>;
 Stream stream_of(const ScanFile& file);
 
-// At most so many bytes from the file's place `at`, whatever its own place, so that several may read at the
-// same time. How many: 0 at its end, below 0 when it cannot be read.
+// pread(2), repeated after a signal: at most `most` bytes from offset `at`. 0 at the end, negative on error.
+// Several threads may read at once.
 ssize_t read_some(int descriptor, void* to, std::size_t most, std::uint64_t at);
 
 }  // namespace scrapetrace::scan

@@ -27,7 +27,7 @@ std::optional<std::uint64_t> size_of_type(std::uint32_t type) {
 
 class ExifReader {
  public:
-  // `bytes` from the byte order mark on.
+  // `bytes` start with the byte order mark.
   explicit ExifReader(std::string_view bytes) : bytes_(bytes), big_(bytes.starts_with("MM")) {}
 
   [[nodiscard]] bool holds(std::size_t at, std::uint64_t size) const {
@@ -60,7 +60,7 @@ struct ExifFacts {
   std::uint32_t unit = 2;
 };
 
-// False where the entry is of another kind than it should be.
+// False when the entry has the wrong type or count.
 bool take_entry(const ExifReader& reader, const ExifEntry& entry, ExifFacts& facts) {
   const bool is_short = entry.type == kShort && entry.count == 1;
   const auto rational = [&](double& out) {

@@ -1,6 +1,5 @@
 #pragma once
-// Exif data of a JPEG, as far as scanners write them (Exif 2.32, 4.5 and 4.6): which way up, and the
-// resolution.
+// Exif data as scanners write it (Exif 2.32, 4.5 and 4.6): orientation and resolution.
 
 #include <array>
 #include <optional>
@@ -13,8 +12,8 @@ struct SimpleExif {
   std::array<double, 2> px_per_mm{};  // across and along; 0: none
 };
 
-// Of the whole segment, which begins with "Exif". Nothing unless its first directory is in every entry as it
-// should be, so that there is no question what other readers make of it.
+// From the whole segment, "Exif" first. Nothing unless every entry of the first directory is valid, so that
+// all readers agree on its meaning.
 std::optional<SimpleExif> read_simple_exif(std::string_view segment);
 
 }  // namespace scrapetrace::scan

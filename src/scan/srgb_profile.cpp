@@ -13,7 +13,7 @@ constexpr int kTriedStep = 15;  // of 255, in each colour
 constexpr int kTried = 255 / kTriedStep + 1;
 constexpr int kRoundingAlone = 1;  // of 255
 
-// Of colours all over the cube, pixel by pixel.
+// Samples of the whole colour cube, one per pixel.
 std::vector<std::uint8_t> tried_colours() {
   std::vector<std::uint8_t> out;
   for (int red = 0; red < kTried; ++red) {
@@ -26,7 +26,7 @@ std::vector<std::uint8_t> tried_colours() {
   return out;
 }
 
-// The colours as a picture with the profile of another one; null: that cannot be made.
+// These colours as a picture with the profile of `other`; null when that fails.
 Image with_profile_of(VipsImage* other, const std::vector<std::uint8_t>& colours) {
   const void* profile = nullptr;
   std::size_t size = 0;

@@ -3,22 +3,21 @@
 #include <algorithm>
 #include <numeric>
 
-#include "scan/spares.h"
+#include "scan/object_pool.h"
 #include "scan/tiff_handle.h"
 
 namespace scrapetrace::scan {
 
 namespace {
 
-// Stretches for each thread, so that none is idle for long when another has the last one; fewer where strips
-// are divided by them.
+// Stretches per thread, so that no thread waits long for the last one; fewer where a stretch splits strips.
 constexpr int kManyPerThread = 16;
 constexpr int kFewPerThread = 4;
-constexpr int kRowsAtOnce = 16;  // handed on; strips may hold a row each
+constexpr int kRowsAtOnce = 16;  // passed on together; a strip may hold a single row
 
 struct StripReader {
   std::unique_ptr<TiffHandle> tiff;
-  std::vector<std::uint8_t> rows;  // of a group of strips
+  std::vector<std::uint8_t> rows;  // one group of strips
 };
 
 class TiffDecoder : public PageDecoder {
@@ -30,7 +29,7 @@ class TiffDecoder : public PageDecoder {
         rows_per_group_(strips.rows_per_strip * std::max(1, kRowsAtOnce / strips.rows_per_strip)),
         readers_([this] { return reader(); }) {}
 
-  // A group of strips that two stretches share is decoded twice.
+  // A strip group across two stretches is decoded twice.
   [[nodiscard]] std::vector<int> stretches(int step_px, int threads) const override {
     const int height = strips_.size.height_px;
     const auto rows_for = [&](int stretches) { return std::max(1, height / (stretches * threads)); };
@@ -44,13 +43,13 @@ class TiffDecoder : public PageDecoder {
     return rows;
   }
 
-  bool decode(int from, int to, const Take& take) override {
-    auto reader = readers_.take();
+  bool decode(int from, int to, const RowSink& sink) override {
+    auto reader = readers_.acquire();
     if (!reader) return false;
     for (int top = from / rows_per_group_ * rows_per_group_; top < to; top += rows_per_group_) {
-      if (!hand_on(*reader, top, from, to, take)) return false;
+      if (!hand_on(*reader, top, from, to, sink)) return false;
     }
-    readers_.give_back(std::move(reader));
+    readers_.release(std::move(reader));
     return true;
   }
 
@@ -63,8 +62,8 @@ class TiffDecoder : public PageDecoder {
     return out;
   }
 
-  // Those rows of the group that begins at row `top` that are among from..to - 1.
-  [[nodiscard]] bool hand_on(StripReader& reader, int top, int from, int to, const Take& take) const {
+  // Decodes the group that begins at row `top` and passes on its rows within from..to - 1.
+  [[nodiscard]] bool hand_on(StripReader& reader, int top, int from, int to, const RowSink& sink) const {
     const int end = std::min(top + rows_per_group_, strips_.size.height_px);
     const auto stride = static_cast<std::ptrdiff_t>(strips_.row_bytes());
     std::uint8_t* out = reader.rows.data();
@@ -75,7 +74,7 @@ class TiffDecoder : public PageDecoder {
       out += bytes;
     }
     const int first = std::max(from, top);
-    take({reader.rows.data() + (first - top) * stride, stride, std::min(to, end) - first});
+    sink({reader.rows.data() + (first - top) * stride, stride, std::min(to, end) - first});
     return true;
   }
 
@@ -83,7 +82,7 @@ class TiffDecoder : public PageDecoder {
   int index_;
   TiffStrips strips_;
   int rows_per_group_;
-  Spares<StripReader> readers_;
+  ObjectPool<StripReader> readers_;
 };
 
 }  // namespace

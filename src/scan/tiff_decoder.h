@@ -1,5 +1,5 @@
 #pragma once
-// A TIFF's strips, decoded on as many threads as there are.
+// Decodes a TIFF's strips on several threads.
 
 #include <memory>
 
@@ -9,8 +9,8 @@
 
 namespace scrapetrace::scan {
 
-// Of page `index`, when its strips hold the pixels as they are (tiff_handle.h) and it is of this size; else
-// null. `file` is read while pixels are.
+// For page `index`, when its strips hold plain pixels (tiff_handle.h) of this size; else null. `file` must
+// outlive the decoder.
 std::unique_ptr<PageDecoder> tiff_decoder(const ScanFile& file, int index, const StoredSize& size);
 
 }  // namespace scrapetrace::scan

@@ -13,7 +13,7 @@ namespace scrapetrace::scan {
 namespace {
 
 constexpr std::size_t kLargestStrip = 8U << 20U;  // bytes, decoded: 128 rows at 1200 dpi
-constexpr tmsize_t kMostMemory = 64 << 20;        // for any one thing that a directory asks for
+constexpr tmsize_t kMostMemory = 64 << 20;        // for any single allocation that a directory asks for
 
 TiffHandle::Place& place_of(thandle_t place) {
   return *static_cast<TiffHandle::Place*>(place);
@@ -53,8 +53,8 @@ toff_t size_of(thandle_t handle) {
   return place_of(handle).size;
 }
 
-// What libtiff complains of goes nowhere: whoever gets no pixels reads the page by libvips and tells what
-// that says. It is noted that it did.
+// Drops libtiff's message but records that there was one. Such a page is read by libvips, which reports the
+// problem.
 int note_complaint(TIFF*, void* noted, const char*, const char*, va_list) {
   *static_cast<bool*>(noted) = true;
   return 1;
@@ -98,7 +98,7 @@ bool has_plain_samples(TIFF* tiff) {
          !has_extra_samples(tiff);
 }
 
-// Of the tags that libtiff keeps in a list, those that hold mere words.
+// Tags in libtiff's custom list that hold text only.
 constexpr std::array kWords{TIFFTAG_DOCUMENTNAME, TIFFTAG_IMAGEDESCRIPTION, TIFFTAG_MAKE,     TIFFTAG_MODEL,
                             TIFFTAG_PAGENAME,     TIFFTAG_SOFTWARE,         TIFFTAG_DATETIME, TIFFTAG_ARTIST,
                             TIFFTAG_HOSTCOMPUTER, TIFFTAG_COPYRIGHT};
@@ -112,8 +112,8 @@ bool says_more(TIFF* tiff) {
   return TIFFGetField(tiff, TIFFTAG_SUBIFD, &count, &places) == 1;
 }
 
-// Nothing: in a unit that is none. TIFF 6.0 has inches where no unit is named. In floats, as libvips counts:
-// g++ 12 leaves out the rounding where two doubles are rounded and widened at once.
+// Nothing for an unknown unit; TIFF 6.0 defaults to inches. In floats, as libvips computes: g++ 12 leaves out
+// the rounding where two doubles are rounded and widened at once.
 std::optional<std::array<float, 2>> density(TIFF* tiff) {
   float across = 0;
   float along = 0;
@@ -141,7 +141,7 @@ std::unique_ptr<TiffHandle> TiffHandle::open(int descriptor, int index) {
   std::unique_ptr<TiffHandle> handle(new TiffHandle(descriptor));
   TIFFOpenOptionsSetErrorHandlerExtR(options.get(), note_complaint, &handle->complained_);
   TIFFOpenOptionsSetWarningHandlerExtR(options.get(), note_complaint, &handle->complained_);
-  // "m": not by mapping the file, which could lose its end meanwhile.
+  // "m": no memory mapping, which would crash if the file were truncated meanwhile.
   handle->tiff_ = TIFFClientOpenExt("", "rm", &handle->place_, read_wanted, write_nothing, move_to,
                                     leave_open, size_of, nullptr, nullptr, options.get());
   if (handle->tiff_ == nullptr || TIFFSetDirectory(handle->tiff_, static_cast<tdir_t>(index)) != 1)

@@ -1,5 +1,5 @@
 #pragma once
-// A page of a TIFF whose samples can be taken as they are stored, strip by strip; alone knows libtiff.
+// A TIFF page whose strips hold plain samples. Only this file knows libtiff.
 
 #include <array>
 #include <cstddef>
@@ -9,7 +9,7 @@
 
 #include "scan/page_sums.h"
 
-struct tiff;  // libtiff's own name for TIFF
+struct tiff;  // libtiff's TIFF
 
 namespace scrapetrace::scan {
 
@@ -21,36 +21,35 @@ struct TiffStrips {
   }
 };
 
-// What a plain page's directory says.
+// The directory of a plain page.
 struct TiffHeader {
   StoredSize size;
-  int orientation = 1;                       // Exif's, 1 to 8
+  int orientation = 1;                       // Exif orientation, 1 to 8
   std::array<float, 2> density_px_per_mm{};  // across and along; 0: none
 };
 
 class TiffHandle {
  public:
-  // Page `index`, from 0, of the file behind `descriptor`, which must stay open and whose place is left
-  // alone: several handles may read at the same time. Null when libtiff cannot read the page's directory.
+  // Page `index`, from 0, of the file behind `descriptor`, which must stay open. Does not use its offset, so
+  // several handles may read at once. Null when libtiff cannot read the directory.
   static std::unique_ptr<TiffHandle> open(int descriptor, int index);
   TiffHandle(const TiffHandle&) = delete;
   TiffHandle& operator=(const TiffHandle&) = delete;
   ~TiffHandle();
 
-  // Grey with black at nought or RGB, in whole numbers of 8 or 16 bits, interleaved, in strips of moderate
-  // size, not compressed or by LZW or deflate. Anything else: no rows per strip.
+  // For grey (black is 0) or RGB, 8 or 16 bits, interleaved, strips of moderate size, uncompressed, LZW or
+  // deflate. Otherwise rows_per_strip is 0.
   [[nodiscard]] TiffStrips strips() const;
-  // Nothing where libtiff so much as warned, where strips() has no rows, and where the directory holds what
-  // might change how its samples are to be understood, like a colour profile.
+  // Nothing when libtiff warned, strips() is empty, or the directory holds a tag that might change the
+  // meaning of samples, such as a colour profile.
   [[nodiscard]] std::optional<TiffHeader> plain_header() const;
   [[nodiscard]] bool is_last() const;
-  // To the next page. False when libtiff cannot read its directory.
+  // Moves to the next page. False when libtiff cannot read its directory.
   bool go_on();
-  // Decodes `bytes`, the whole of strip `number`, in the byte order of this computer. False when that many
-  // cannot be had.
+  // Decodes strip `number`, `bytes` in all, in host byte order. False on failure.
   bool read(int number, std::uint8_t* to, std::size_t bytes);
 
-  // What libtiff reads from.
+  // libtiff's data source.
   struct Place {
     int descriptor = -1;
     std::uint64_t at = 0;
@@ -61,7 +60,7 @@ class TiffHandle {
   explicit TiffHandle(int descriptor);
 
   Place place_;
-  bool complained_ = false;  // libtiff, of anything so far
+  bool complained_ = false;  // libtiff warned or failed at least once
   struct tiff* tiff_ = nullptr;
 };
 

@@ -1,5 +1,5 @@
 #pragma once
-// libvips' objects, owned.
+// Owning pointers for libvips objects.
 
 #include <memory>
 
@@ -14,8 +14,8 @@ using Image = std::unique_ptr<VipsImage, Unref>;
 using Region = std::unique_ptr<VipsRegion, Unref>;
 using Source = std::unique_ptr<VipsSource, Unref>;
 
-// Runs one libvips operation that makes an image from an image. False, with libvips' complaint set, when it
-// fails; the image is then as it was.
+// Replaces `image` by the output of a libvips operation. On failure returns false, with libvips' error set
+// and the image unchanged.
 template <class Operation>
 bool apply(Image& image, Operation operation) {
   VipsImage* out = nullptr;

@@ -11,7 +11,7 @@
 #include <stdexcept>
 
 #include "scan/libvips.h"
-#include "scan/offer_loader.h"
+#include "scan/load_vips_module.h"
 
 namespace scrapetrace::scan {
 
@@ -20,11 +20,11 @@ namespace {
 std::atomic<bool> may_load = true;
 std::atomic<bool> is_loaded = false;
 
-// Nobody reads its warnings, and on standard error they would stand between the program's own words.
+// libvips' warnings would appear between the program's own lines on standard error.
 void drop_warning(const gchar*, GLogLevelFlags, const gchar*, gpointer) {}
 
-// libvips reads dozens of formats; whatever a file pretends to be, only these loaders may run. SVG is for
-// drawings of the tool's own, PDF for pages that have to be drawn.
+// libvips reads dozens of formats; only these loaders may run. SVG is for the tool's own drawings, PDF for
+// pages that must be rendered.
 void allow_only_known_loaders() {
   vips_block_untrusted_set(TRUE);
   vips_operation_block_set("VipsForeignLoad", TRUE);
@@ -34,7 +34,7 @@ void allow_only_known_loaders() {
     vips_operation_block_set(loader, FALSE);
 }
 
-// libvips loads every module that it finds below its home.
+// libvips loads every module below its home directory.
 class NoModules {
  public:
   NoModules() : unset_(std::getenv(kHome) == nullptr) {
@@ -51,7 +51,7 @@ class NoModules {
   bool unset_;
 };
 
-// Beside the library itself.
+// Modules lie beside the library itself.
 std::string path_of_module(const std::string& module) {
   Dl_info library{};
   if (dladdr(reinterpret_cast<const void*>(vips_init), &library) == 0) return {};
@@ -61,7 +61,7 @@ std::string path_of_module(const std::string& module) {
   return path.parent_path() / folder / ("vips-" + module + "." + G_MODULE_SUFFIX);
 }
 
-// What is wrong with the libvips of this computer; empty: it has started.
+// Starts libvips; returns the problem, or an empty string.
 std::string start() {
   const NoModules only_the_library;
   try {
@@ -89,7 +89,7 @@ void do_without_vips() {
   may_load = false;
 }
 
-void offer_loader(const char* module, const char* loader) {
+void load_vips_module(const char* module, const char* loader) {
   static std::mutex mutex;
   static std::set<std::string> offered;
   start_vips();

@@ -14,7 +14,7 @@ namespace {
 
 namespace fs = std::filesystem;
 
-// Noise hardly compresses: more effort than this costs time and saves little.
+// Noise hardly compresses: more effort costs time and saves little.
 constexpr int kPngEffort = 3;
 
 enum class FileKind { tiff, png, jpeg, unknown };
@@ -35,7 +35,7 @@ VipsInterpretation interpretation_of(const Pixels& pixels) {
   return grey ? VIPS_INTERPRETATION_B_W : VIPS_INTERPRETATION_sRGB;
 }
 
-// libvips keeps pixels per millimetre, in every format.
+// libvips stores pixels per millimetre for every format.
 Image tagged_image(const Pixels& pixels, const ImageOptions& options) {
   const Image plain(vips_image_new_from_memory(pixels.data.data(), pixels.data.size(), pixels.width_px,
                                                pixels.height_px, pixels.bands,
@@ -82,7 +82,7 @@ bool save(VipsImage* image, FileKind format, const std::string& path, const Imag
   return false;
 }
 
-// The same settings for a file in memory, as libvips writes options behind a suffix.
+// The same settings for memory, in libvips' suffix syntax.
 std::string suffix_with_settings(FileKind format, const ImageOptions& options) {
   switch (format) {
     case FileKind::tiff: {
@@ -149,7 +149,7 @@ Result<Written> write_image(const Pixels& pixels, const std::string& path, const
   if (!fs::is_directory(folder, error)) {
     return Problem{path, 0, 0, "its folder does not exist; make it or name another"};
   }
-  PartFile part(path);
+  AtomicFile part(path);
   const Image image = tagged_image(pixels, options);
   if (!part.failed().empty()) {
     return Problem{path, 0, 0,
@@ -160,7 +160,7 @@ Result<Written> write_image(const Pixels& pixels, const std::string& path, const
         path, 0, 0,
         "cannot be written (" + take_vips_error() + "); check the folder's permissions and free space"};
   }
-  if (const std::string reason = part.put_in_place(options.existing); !reason.empty()) {
+  if (const std::string reason = part.commit(options.existing); !reason.empty()) {
     return Problem{path, 0, 0,
                    "cannot be written (" + reason + "); name a file, in a folder you may write to"};
   }

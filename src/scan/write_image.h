@@ -1,11 +1,11 @@
 #pragma once
-// Pixels to an image file, whole or not at all.
+// Writes pixels to an image file, atomically.
 
 #include <cstdint>
 #include <span>
 #include <string>
 
-#include "base/part_file.h"
+#include "base/atomic_file.h"
 #include "scrapetrace/result.h"
 
 namespace scrapetrace::scan {
@@ -26,18 +26,19 @@ struct ImageOptions {
   int jpeg_quality = 92;  // 1 to 100
   double dpi = 0;         // above 0; used with resolution_tags
   Existing existing = Existing::replace;
-  bool resolution_tags = true;  // false: libvips' 1 px per mm (25.4 dpi) instead, which readers take for none
+  bool resolution_tags =
+      true;  // false: libvips' default of 1 px per mm (25.4 dpi), which readers take for none
 };
 
 struct Written {
   std::string path;
 };
 
-// The suffix chooses the format: .tif, .tiff, .png, .jpg or .jpeg, in any case. The file is written under
-// another name in the same folder and then renamed, so `path` holds the old file or the whole new one.
+// The suffix chooses the format: .tif, .tiff, .png, .jpg or .jpeg, in any case. `path` holds the old file or
+// the whole new one.
 Result<Written> write_image(const Pixels& pixels, const std::string& path, const ImageOptions& options);
 
-// The bytes of such a file; `suffix` (".tif", ...) chooses the format.
+// The same in memory; `suffix` (".tif", ...) chooses the format.
 Result<std::string> encode_image(const Pixels& pixels, const std::string& suffix,
                                  const ImageOptions& options);
 

@@ -6,10 +6,10 @@ namespace scrapetrace::store {
 
 namespace {
 
-constexpr int kWait_ms = 2000;  // for another process to let go
-constexpr int kMostSteps =
-    200'000'000;  // of one statement: some seconds; a row of a large book takes some thirty
-constexpr sqlite3_int64 kMostMemory = 256 << 20;  // of all databases together
+constexpr int kWait_ms = 2000;           // for another process's lock
+constexpr int kMostSteps = 200'000'000;  // virtual-machine steps of one statement: some seconds; a row of a
+                                         // large book takes some thirty
+constexpr sqlite3_int64 kMostMemory = 256 << 20;  // for all databases of the process
 
 [[noreturn]] void fail(sqlite3* database) {
   throw StoreError(database != nullptr ? sqlite3_errmsg(database) : "out of memory");
@@ -114,7 +114,7 @@ void Database::distrust() {
   sqlite3_db_config(database, SQLITE_DBCONFIG_ENABLE_VIEW, 0, nullptr);
   sqlite3_limit(database, SQLITE_LIMIT_LENGTH, kMostBytes);
   sqlite3_hard_heap_limit64(kMostMemory);
-  // The library counts the steps of a statement and asks once it has made so many.
+  // SQLite calls this after so many virtual-machine steps; a non-zero result aborts the statement.
   sqlite3_progress_handler(
       database, kMostSteps, [](void*) { return 1; }, nullptr);
 }
@@ -131,7 +131,7 @@ Transaction::~Transaction() {
   if (database_ == nullptr) return;
   try {
     database_->run("ROLLBACK");
-  } catch (const StoreError&) {  // nothing was committed: the journal undoes it at the next opening
+  } catch (const StoreError&) {  // not committed: SQLite rolls back at the next opening
     database_ = nullptr;
   }
 }

@@ -1,6 +1,5 @@
 #pragma once
-// SQLite with resources that look after themselves. Everything here throws StoreError; the layers above turn
-// it into problems.
+// RAII wrappers for SQLite. They throw StoreError; higher layers turn it into problems.
 
 #include <cstdint>
 #include <memory>
@@ -18,7 +17,7 @@ class StoreError : public std::runtime_error {
   using std::runtime_error::runtime_error;
 };
 
-// One prepared statement. Parameters count from 1, columns from 0.
+// A prepared statement. Parameters count from 1, columns from 0.
 class Statement {
  public:
   Statement(sqlite3* database, std::string_view sql);
@@ -27,8 +26,8 @@ class Statement {
   Statement& whole(int parameter, std::int64_t value);
   Statement& real(int parameter, double value);
   bool step();                                       // true while there is a row
-  void run();                                        // to the end, then ready for the next values
-  [[nodiscard]] std::string text(int column) const;  // also of a blob; empty for null
+  void run();                                        // to the end; then ready for new parameters
+  [[nodiscard]] std::string text(int column) const;  // text or blob; empty for null
   [[nodiscard]] std::int64_t whole(int column) const;
   [[nodiscard]] double real(int column) const;
 
@@ -44,18 +43,16 @@ class Statement {
 class Database {
  public:
   enum class Open { read_only, existing, create };
-  // One process at a time writes; whatever was committed survives a kill and a loss of power (rollback
-  // journal, synchronous = extra). The file's own schema gets no say beyond its tables: neither functions
-  // with side effects nor writes to the schema (https://www.sqlite.org/security.html, "Untrusted SQLite
-  // Database Files").
+  // One writer at a time. Committed data survives a kill and a loss of power (rollback journal, synchronous =
+  // extra). The file's schema cannot call functions with side effects or write to the schema
+  // (https://www.sqlite.org/security.html, "Untrusted SQLite Database Files").
   Database(const std::string& path, Open how);
   void run(const char* sql);
   Statement prepare(std::string_view sql);
-  // For a file that somebody else may have made: no views, no row above kMostBytes, and no statement that
-  // works on for more than some seconds.
+  // For a file from somebody else: no views, no row above kMostBytes, no statement longer than some seconds.
   void distrust();
   static constexpr int kMostBytes = 8 << 20;
-  // Rows that the last INSERT, UPDATE or DELETE changed.
+  // Rows changed by the last INSERT, UPDATE or DELETE.
   [[nodiscard]] std::int64_t changes() const;
 
  private:
@@ -65,7 +62,7 @@ class Database {
   std::unique_ptr<sqlite3, Close> database_;
 };
 
-// Undone unless committed.
+// Rolled back unless committed.
 class Transaction {
  public:
   explicit Transaction(Database& database);

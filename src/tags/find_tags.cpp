@@ -14,9 +14,9 @@ namespace scrapetrace::tags {
 
 namespace {
 
-// Wrong bits put right per tag. With 1, a random pattern passes with odds of 587 * 37 / 2^36 at each turn.
+// Corrected bits per tag. With 1, a random pattern is accepted with odds of 587 * 37 / 2^36 per orientation.
 constexpr int kBitsCorrected = 1;
-constexpr int kLargestSide_px = 16384;  // the detector's own counters are sized for pictures like these
+constexpr int kLargestSide_px = 16384;  // limit of the detector's counters
 
 using Family = std::unique_ptr<apriltag_family_t, void (*)(apriltag_family_t*)>;
 using Detector = std::unique_ptr<apriltag_detector_t, void (*)(apriltag_detector_t*)>;
@@ -26,7 +26,7 @@ Sighting sighting_of(const apriltag_detection_t& found) {
   Sighting out;
   out.id = found.id;
   out.margin = static_cast<double>(found.decision_margin);
-  // The library lists bottom left, bottom right, top right, top left.
+  // libapriltag orders corners: bottom left, bottom right, top right, top left.
   for (std::size_t k = 0; k < 4; ++k) out.corners_px[k] = {found.p[3 - k][0], found.p[3 - k][1]};
   return out;
 }
@@ -38,7 +38,7 @@ std::vector<Sighting> find_tags(const GreyView& picture, const FindOptions& opti
       picture.height_px > kLargestSide_px) {
     return {};
   }
-  // The detector may write into its picture.
+  // The detector may write to its picture.
   std::vector<std::uint8_t> pixels(picture.pixels.begin(), picture.pixels.end());
   image_u8_t image{picture.width_px, picture.height_px, picture.width_px, pixels.data()};
   const Family family(tag36h11_create(), tag36h11_destroy);

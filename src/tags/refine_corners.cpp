@@ -14,7 +14,7 @@ namespace {
 using Point = std::array<double, 2>;
 
 constexpr int kCrossings = 24;       // per edge
-constexpr double kReachCells = 0.8;  // to each side: within the black border, within the white one
+constexpr double kReachCells = 0.8;  // to each side: within the black and the white border
 constexpr double kStep_px = 0.25;    // between samples of a crossing
 constexpr double kLeastContrast = 0.1;
 constexpr int kRounds = 2;
@@ -46,8 +46,8 @@ class LinearPicture {
   std::array<double, 256> linear_of_{};
 };
 
-// Distance from `at` along `inward` (a unit vector) at which paper turns to black: the place of a sharp edge
-// with the same area on both sides, whatever the blur.
+// Distance from `at` along the unit vector `inward` at which paper turns to black: the sharp edge of equal
+// area, independent of blur.
 std::optional<double> crossing(const LinearPicture& picture, Point at, Point inward, double reach_px) {
   std::vector<double> samples;
   const int half = static_cast<int>(reach_px / kStep_px);
@@ -64,7 +64,7 @@ std::optional<double> crossing(const LinearPicture& picture, Point at, Point inw
     black += samples[samples.size() - 1 - k] / static_cast<double>(level);
   }
   if (paper - black < kLeastContrast * std::max(paper, 0.1)) return std::nullopt;
-  double area = -0.5;  // the first sample stands for half a step only
+  double area = -0.5;  // the first sample counts half a step
   for (double s : samples) area += (s - black) / (paper - black);
   return (area - half) * kStep_px;
 }
@@ -74,14 +74,13 @@ struct Line {
   Point along{};
 };
 
-// The line through the measured crossings of the edge from a to b; inside lies to the right of a to b when v
-// runs down.
+// A line through the crossings of the edge from a to b; inside is to the right of a to b when v runs down.
 std::optional<Line> measure_edge(const LinearPicture& picture, Point a, Point b) {
   const double length = std::hypot(b[0] - a[0], b[1] - a[1]);
   const Point along = {(b[0] - a[0]) / length, (b[1] - a[1]) / length};
   const Point inward = {-along[1], along[0]};
   const double cell = length / kCells;
-  std::vector<Point> found;  // place along the edge, distance inward
+  std::vector<Point> found;  // (position along the edge, distance inwards)
   for (int k = 0; k < kCrossings; ++k) {
     const double s = cell + (length - 2 * cell) * (k + 0.5) / kCrossings;
     const auto t = crossing(picture, {a[0] + along[0] * s, a[1] + along[1] * s}, inward, kReachCells * cell);

@@ -12,14 +12,14 @@ namespace scrapetrace::tags {
 
 namespace {
 
-constexpr double kDark = 0.7;  // density in every channel that makes a tag readable on its own
+constexpr double kDark = 0.7;  // in every channel; readable by itself
 
 using Family = std::unique_ptr<apriltag_family_t, void (*)(apriltag_family_t*)>;
 Family family() {
   return {tag36h11_create(), tag36h11_destroy};
 }
 
-// Runs of black in one row: [from, to) columns.
+// Runs of black in a row: columns [from, to).
 std::vector<std::array<int, 2>> runs_of(const std::array<bool, kCells>& row) {
   std::vector<std::array<int, 2>> runs;
   for (int c = 0; c < kCells; ++c) {

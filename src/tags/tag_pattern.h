@@ -1,7 +1,6 @@
 #pragma once
-// What a fiducial tag looks like. The family is tag36h11 of the AprilTag system (Olson 2011; Wang and Olson
-// 2016), free to use: 6 by 6 cells of code inside a black border one cell wide. A white border of at least
-// one cell must lie around it.
+// The fiducial tags: family tag36h11 of the AprilTag system (Olson 2011; Wang and Olson 2016), free to use. 6
+// x 6 code cells inside a black border of one cell; at least one white cell around it.
 
 #include <array>
 #include <optional>
@@ -16,19 +15,18 @@ namespace scrapetrace::tags {
 inline constexpr int kCells = 8;  // across, black border included
 int count();                      // ids are 0 to count() - 1
 
-// Black cells of an upright tag: [row from the top][column from the left]. Nothing for an id beyond the
-// family.
+// Black cells of an upright tag: [row from the top][column from the left]. Nothing for an unknown id.
 using Pattern = std::array<std::array<bool, kCells>, kCells>;
 std::optional<Pattern> pattern_of(int id);
 
-// Black rectangles that make up a mark on the sheet (mm), none overlapping; none for an id beyond the family.
+// Disjoint black rectangles of a mark on the sheet (mm); none for an unknown id.
 struct Rectangle {
   std::array<double, 2> x_mm{};
   std::array<double, 2> y_mm{};
 };
 std::vector<Rectangle> rectangles_of(const Mark& mark);
 
-// The inks that a press lays for black: the one ink that is dark in every channel, else all of them.
+// The inks for printing black: the one that is dark in every channel, else all.
 std::vector<std::string> dark_inks(const Layout& layout);
 
 }  // namespace scrapetrace::tags

@@ -1,5 +1,5 @@
 #pragma once
-// A page as simple shapes in millimetres from its top left corner, x right, y down. Later shapes lie on top.
+// A page of simple shapes, in mm from its top left corner, x right, y down. Later shapes cover earlier ones.
 
 #include <array>
 #include <string>
@@ -14,7 +14,7 @@ using PagePoint = std::array<double, 2>;
 inline constexpr Rgb kBlack = {0, 0, 0};
 inline constexpr Rgb kGrey = {0.45, 0.45, 0.45};
 
-// One closed outline or several that touch, filled as a whole: no hairlines where they meet.
+// One or several touching closed outlines, filled at once to avoid hairlines.
 struct Shape {
   std::vector<std::vector<PagePoint>> outlines;
   Rgb srgb = kBlack;
@@ -31,8 +31,8 @@ struct Stroke {
 
 enum class Anchor { left, middle, right };
 
-// `at` is the anchor on the baseline; `size_mm` the font's size, made smaller where the line would be wider
-// than `most_mm` (0: as wide as it comes).
+// `at` is the anchor on the baseline. `size_mm` is the font size, reduced if the line would exceed `most_mm`
+// (0: no limit).
 struct Words {
   PagePoint at{};
   std::string utf8;

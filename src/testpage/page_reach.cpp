@@ -11,9 +11,9 @@ namespace scrapetrace::testpage {
 
 namespace {
 
-constexpr double kResidue_mm = 0.5;  // small, but wider than the stride from pass to pass
+constexpr double kResidue_mm = 0.5;  // small, but wider than the stride between passes
 
-// True when residue with its middle at `x_mm` touches ink between the ends.
+// Whether residue centred at `x_mm` touches ink between the ends.
 bool shows(const Layout& layout, const geometry::ColumnMap& columns, std::size_t carriage, double x_mm,
            const std::array<double, 2>& print_x_mm) {
   const geometry::SheetFromDrum sheet_from_drum(layout);
@@ -33,7 +33,7 @@ bool shows(const Layout& layout, const geometry::ColumnMap& columns, std::size_t
 }  // namespace
 
 std::vector<ZoneReach> reach_of_page(const Layout& layout, const std::array<double, 2>& print_x_mm) {
-  constexpr int kPlaces = 200;  // along a zone: half a per cent
+  constexpr int kPlaces = 200;  // samples per zone: half a per cent
   const geometry::ColumnMap columns(layout);
   std::vector<ZoneReach> out;
   for (const auto& zone : geometry::target_zones(layout)) {

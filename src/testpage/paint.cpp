@@ -14,9 +14,9 @@ namespace scrapetrace::testpage {
 namespace {
 
 constexpr double kPointsPerMm = 72 / 25.4;
-constexpr int kBandRows = 256;  // an A3 page at 600 dpi never stands in memory twice
+constexpr int kBandRows = 256;  // so that an A3 page at 600 dpi is never in memory twice
 constexpr const char* kFont = "DejaVu Sans";
-// PDF wants a date of creation; the page's own would change its bytes from run to run.
+// PDF requires a creation date; a fixed one keeps the output reproducible.
 constexpr const char* kDate = "2000-01-01T00:00:00Z";
 
 struct Destroy {
@@ -80,7 +80,7 @@ void paint(cairo_t* to, const Words& words) {
   cairo_show_text(to, words.utf8.c_str());
 }
 
-// Letters at their true widths, whatever the resolution.
+// Unhinted letter widths, independent of resolution.
 void paint(cairo_t* to, const Drawing& page) {
   const FontOptions options(cairo_font_options_create());
   cairo_font_options_set_hint_style(options.get(), CAIRO_HINT_STYLE_NONE);
@@ -145,8 +145,7 @@ Result<RgbImage> paint_pixels(const Drawing& page, double dpi) {
     const int stride = cairo_image_surface_get_stride(band.get());
     for (int y = 0; y < rows; ++y) {
       const unsigned char* row = data + static_cast<std::ptrdiff_t>(y) * stride;
-      for (int x = 0; x < image.width_px;
-           ++x) {  // a native 32-bit word: blue first on little-endian machines
+      for (int x = 0; x < image.width_px; ++x) {  // native 32-bit word: blue first on little-endian machines
         std::uint32_t word = 0;
         std::copy_n(row + 4 * static_cast<std::ptrdiff_t>(x), 4, reinterpret_cast<unsigned char*>(&word));
         for (const int shift : {16, 8, 0}) image.rgb.push_back(static_cast<std::uint8_t>(word >> shift));

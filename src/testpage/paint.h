@@ -1,5 +1,5 @@
 #pragma once
-// Drawings to PDF and to pixels. This file's source alone knows cairo.
+// Renders drawings to PDF and pixels. Only its source knows cairo.
 
 #include <cstdint>
 #include <string>
@@ -10,8 +10,7 @@
 
 namespace scrapetrace::testpage {
 
-// One page per drawing, vector shapes at their exact size, colours in the printer's own RGB. The same
-// drawings give the same bytes.
+// One page per drawing, vector shapes at exact size, device RGB. Deterministic.
 Result<std::string> paint_pdf(const std::vector<Drawing>& pages, const std::string& title);
 
 struct RgbImage {
@@ -20,7 +19,7 @@ struct RgbImage {
   std::vector<std::uint8_t> rgb;  // sRGB, interleaved
 };
 
-// `dpi` 50 to 600. Pixels that a shape covers in part take part of its colour.
+// `dpi` 50 to 600. Antialiased.
 Result<RgbImage> paint_pixels(const Drawing& page, double dpi);
 
 }  // namespace scrapetrace::testpage

@@ -13,11 +13,11 @@ namespace scrapetrace::testpage {
 
 namespace {
 
-constexpr double kWhite = 0.25;      // white beside a tag, of its size: two of its cells
-constexpr double kTagPitch_mm = 60;  // between tags along an edge, about
-constexpr double kGap_mm = 5;        // of bare paper between bands
+constexpr double kWhite = 0.25;      // beside a tag, relative to its size: two cells
+constexpr double kTagPitch_mm = 60;  // approximate spacing of tags along an edge
+constexpr double kGap_mm = 5;        // bare paper between bands
 constexpr double kLeastBand_mm = 9;
-constexpr double kLeastSingle_mm = 14;  // below, overprints make room for the inks alone
+constexpr double kLeastSingle_mm = 14;  // below, overprints are dropped in favour of single inks
 constexpr double kBlock_mm = 12;        // width of the dark block
 constexpr double kLongSheet_mm = 350;   // from here on two rows of tags between the bands
 constexpr double kLeastPrint_mm = 60;   // between left and right end
@@ -28,12 +28,12 @@ Problem problem(std::string what) {
   return {"", 0, 0, std::move(what)};
 }
 
-// Millimetres as a file and a person can hold them.
+// Rounded for files and people.
 double rounded(double mm) {
   return std::round(mm * 100) / 100;
 }
 
-// Overprints of neighbours first, so that a page without room for all shows every ink in some.
+// Overprints of neighbours first, so that a short page shows every ink in some overprint.
 std::vector<Inks> overprints(const Layout& layout) {
   const Inks dark = tags::dark_inks(layout);
   Inks coloured;
@@ -52,8 +52,7 @@ std::vector<Inks> overprints(const Layout& layout) {
   return out;
 }
 
-// Tags' numbers start at a place that depends on machine and sheet, so that one page is not taken for
-// another.
+// Tag ids start at a value that depends on machine and sheet, so that pages are not confused.
 int first_id(const Layout& layout, const std::array<double, 2>& sheet_mm, int tags) {
   std::uint64_t hash = 14695981039346656037ULL;  // FNV-1a
   const std::string words = fmt::format("{} {:.2f} {:.2f}", layout.name, sheet_mm[0], sheet_mm[1]);
@@ -120,7 +119,7 @@ class Planner {
         std::max(0.0, width), kLeastPrint_mm));
   }
 
-  // White lies between two bands, but beside a row of tags its own white does.
+  // Gaps between two bands; a row of tags has its own white border.
   [[nodiscard]] static double gaps(std::size_t bands, std::size_t between) {
     return kGap_mm * static_cast<double>(bands - 1 - std::min(between, bands - 1));
   }
@@ -128,7 +127,7 @@ class Planner {
     return kLeastBand_mm * static_cast<double>(bands) + gaps(bands, between);
   }
 
-  // As many bands as find room, inks alone first.
+  // As many bands as fit, single inks first.
   [[nodiscard]] std::optional<std::vector<Inks>> choose_bands(double room_mm, std::size_t between) const {
     std::vector<Inks> bands;
     for (const Ink& ink : layout_.inks) bands.push_back({ink.name});
@@ -152,7 +151,7 @@ class Planner {
       band(bands[i], rounded(y), rounded(y + length), i + 1 == n);
       y += length;
       if (i + 1 == n) break;
-      // After every (n / (rows + 1))-th band stands a row of tags.
+      // A row of tags after every (n / (rows + 1))-th band.
       const bool tags_here = (i + 1) * (rows + 1) / n != i * (rows + 1) / n && rows > 0;
       if (tags_here) end_row(y + row / 2);
       y += tags_here ? row : kGap_mm;
@@ -191,7 +190,7 @@ class Planner {
 
   const Layout& layout_;
   const PageOptions& options_;
-  std::array<double, 2> ends_{};  // middles of the outermost tags
+  std::array<double, 2> ends_{};  // centres of the outermost tags
   PagePlan plan_;
 };
 

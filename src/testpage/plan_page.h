@@ -1,6 +1,5 @@
 #pragma once
-// What stands where on a test page: bands of ink from one end of the print to the other, rows of tags and
-// words between them.
+// Arranges a test page: ink bands across the print, rows of tags and text between them.
 
 #include <array>
 #include <vector>
@@ -18,7 +17,7 @@ struct PageOptions {
   double tag_mm = 8;                 // 4 to 20
 };
 
-// A row as high as a tag with its white border. Tags stand at least at both its ends; words lie between them.
+// As high as a tag with its white border. Tags at both ends at least; text between them.
 struct TagRow {
   double y_mm = 0;           // its middle
   std::vector<double> x_mm;  // middles of its tags
@@ -27,12 +26,12 @@ struct TagRow {
 struct PagePlan {
   Chart chart;
   std::array<double, 2> print_x_mm{};  // where the bands begin and end
-  std::vector<TagRow> rows;            // the lead edge's, the ruler's, those between bands, the trail edge's
+  std::vector<TagRow> rows;            // at the lead edge, at the ruler, between bands, at the trail edge
 };
 
-// Every ink alone, then overprints of two coloured inks, then of three, as many as find room: each band is at
-// least 9 mm long. The last band leaves room for a dark block at the sheet's right, the mark that the eye
-// knows the page's way round by. Problems: sheet, margin or tags that leave too little room.
+// Single inks, then overprints of two coloured inks, then of three, as many as fit with at least 9 mm each.
+// The last band leaves space at the right for a dark block that marks the page's orientation for people.
+// Problems: sheet, margin or tags leave too little space.
 Result<PagePlan> plan_page(const Layout& layout, const LayoutDescription& machine,
                            const PageOptions& options);
 

@@ -18,7 +18,7 @@ std::string letter(Side side) {
   return side == Side::left ? "L" : "R";
 }
 
-// Stencilled names of the head's left and right ends as they lie on the drum.
+// The head's stencilled side names, left and right on the drum.
 std::array<std::string, 2> sides_on_drum(const Head& head) {
   const bool left_is_left = geometry::drum_side(head, Side::left) == Side::left;
   return {letter(left_is_left ? Side::left : Side::right), letter(left_is_left ? Side::right : Side::left)};

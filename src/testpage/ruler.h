@@ -1,5 +1,5 @@
 #pragma once
-// Rulers: millimetres, and the heads that stand over them. Shared by the test page and the strips.
+// Rulers in millimetres with the heads above them, for test page and strips.
 
 #include <functional>
 #include <vector>
@@ -9,7 +9,7 @@
 
 namespace scrapetrace::testpage {
 
-// Part of a ruler on a page: values [from, to] mm, drawn at page x = left_mm + (value - from_mm).
+// Part of a ruler: values [from, to] mm, drawn at page x = left_mm + (value - from_mm).
 struct Window {
   double from_mm = 0;
   double to_mm = 0;
@@ -18,11 +18,11 @@ struct Window {
   [[nodiscard]] bool shows(double value_mm) const { return value_mm >= from_mm && value_mm <= to_mm; }
 };
 
-// Ticks at whole millimetres from `y_mm` on, downwards or (length below 0) upwards, longer at fives and tens,
+// Ticks at whole millimetres from `y_mm` downwards (upwards for negative length), longer at fives and tens,
 // with numbers at the tens.
 void add_ticks(Drawing& page, const Window& window, double y_mm, double length_mm);
 
-// A stretch of ink or drum that one head prints.
+// The range of ink or drum that one head prints.
 struct HeadSpan {
   std::string head;
   double from_mm = 0;
@@ -34,8 +34,8 @@ struct HeadSpan {
 std::vector<HeadSpan> spans_on_sheet(const Layout& layout, const LayoutDescription& machine);
 std::vector<HeadSpan> spans_on_drum(const Layout& layout, const LayoutDescription& machine);
 
-// A bar per head over [top, top + height], the head's name in its middle, its stencilled sides at its ends,
-// and a line at each seam.
+// A bar per head over [top, top + height] with its name, its stencilled sides at the ends, and a line at each
+// seam.
 void add_heads(Drawing& page, const Window& window, const std::vector<HeadSpan>& heads, double top_mm,
                double height_mm);
 

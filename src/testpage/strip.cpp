@@ -16,7 +16,7 @@ constexpr double kPageWidth_mm = 297;
 constexpr double kPageHeight_mm = 210;
 constexpr double kMargin_mm = 15;
 constexpr double kPiece_mm = kPageWidth_mm - 2 * kMargin_mm;
-constexpr double kJoin_mm = 5;  // from a join to the end of the paper ruler: what is glued under
+constexpr double kJoin_mm = 5;  // from a joint to the paper ruler's end, to be glued under
 constexpr double kZone_mm = 7.5;
 const Rgb kZoneGrey = {0.80, 0.80, 0.80};
 const Rgb kZonePale = {0.92, 0.92, 0.92};
@@ -25,7 +25,7 @@ Words words(double x, double y, std::string text, double size, bool bold = false
   return {{x, y}, std::move(text), size, Anchor::left, kPageWidth_mm - kMargin_mm - x, bold, kBlack};
 }
 
-// What of [low, high] goes on sheet `index`: whole centimetres, so that the joins fall on long ticks.
+// The part of [low, high] on sheet `index`: whole centimetres, so that joints fall on long ticks.
 struct Piece {
   Window window;
   bool joined_left = false;
@@ -46,7 +46,7 @@ std::vector<Piece> pieces_of(double low, double high) {
   }
 }
 
-// A dashed line where two sheets meet, with the same letter on both.
+// A dashed line where two sheets join, with the same letter on both.
 void add_joins(Drawing& page, const Piece& piece, std::size_t index, double top, double bottom) {
   const auto join = [&](double value, std::size_t letter, Anchor anchor) {
     const double x = piece.window.page_x(value);
@@ -69,8 +69,8 @@ void add_head_strip(Drawing& page, const Piece& piece, const std::vector<HeadSpa
   add_heads(page, piece.window, heads, top + 6.6, 6);
 }
 
-// One line per head and side: where residue on each of its surfaces may sit, carriage at home. Neighbours'
-// zones overlap, so heads take turns between two lines.
+// A line per head and side: where residue on each surface may be, carriage at home. Neighbouring zones
+// overlap, so heads alternate between two lines.
 void add_zones(Drawing& page, const Piece& piece, const Layout& layout, double top) {
   const auto zones = geometry::target_zones(layout);
   for (const auto& zone : zones) {

@@ -1,6 +1,5 @@
 #pragma once
-// Paper rulers of a machine at true size, for when no scanner is at hand: one to hold against a print, one to
-// hold against the carriages.
+// Full-size paper rulers of a machine, for use without a scanner: one for a print, one for the carriages.
 
 #include <string>
 #include <vector>
@@ -16,8 +15,8 @@ struct StripOptions {
   std::vector<std::string> cautions;  // printed on every sheet
 };
 
-// Landscape A4 sheets. Where one is too short, rulers go on over several, to be cut and joined at lines that
-// bear the same letter; each sheet has a bar of 100 mm to check the printer's scaling with.
+// Landscape A4 sheets. Long rulers continue over several sheets, to be cut and joined at lines with the same
+// letter. Each sheet has a 100 mm bar to check the printer's scaling.
 std::vector<Drawing> draw_strips(const Layout& layout, const LayoutDescription& machine,
                                  const StripOptions& options);
 

@@ -18,7 +18,7 @@ constexpr double kFont_mm = 2.3;
 
 using Lines = std::vector<std::string>;
 
-// Free stretches of a row, between the white borders of its tags.
+// Free ranges of a row between the white borders of its tags.
 std::vector<std::array<double, 2>> cells_of(const TagRow& row, double tag_mm) {
   const double half = row_height_mm(tag_mm) / 2;
   std::vector<std::array<double, 2>> cells;
@@ -38,7 +38,7 @@ void add_lines(Drawing& page, const std::array<double, 2>& cell, double y_mm, co
   }
 }
 
-// The arrow that points to the lead edge.
+// The arrow towards the lead edge.
 void add_arrow(Drawing& page, double x_mm, double y_mm, double tag_mm) {
   const double h = tag_mm / 2;
   page.items.emplace_back(Shape{{{{x_mm, y_mm - h},

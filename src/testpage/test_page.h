@@ -1,5 +1,5 @@
 #pragma once
-// Our own test page: what the page says and shows around the bands and tags of its plan.
+// Our test page: text, arrow and rulers around the planned bands and tags.
 
 #include <string>
 

@@ -1,5 +1,5 @@
 #pragma once
-// One run at a time in a folder.
+// Lets one run at a time work in a folder.
 
 #include <string>
 
@@ -7,8 +7,8 @@
 
 namespace scrapetrace::triage {
 
-// Held until this goes or the process ends, however it ends; leaves nothing behind. Where the file system has
-// no such locks, nothing is held: the worklist's own lock is then the first.
+// Holds a file lock until destroyed or until the process ends; leaves no file behind. Without file locks in
+// the file system it does nothing: the worklist's database lock still holds.
 class FolderLock {
  public:
   static Result<FolderLock> take(const std::string& folder);

@@ -13,7 +13,7 @@ namespace {
 
 namespace fs = std::filesystem;
 
-// True when the entry, its links followed, lies below the root.
+// True when the entry, links resolved, lies below the root.
 bool stays_inside(const fs::path& entry, const fs::path& root) {
   std::error_code error;
   const fs::path target = fs::canonical(entry, error);
@@ -21,7 +21,7 @@ bool stays_inside(const fs::path& entry, const fs::path& root) {
   return std::mismatch(root.begin(), root.end(), target.begin(), target.end()).first == root.end();
 }
 
-// What a link is that is not followed; empty for one that is.
+// Why a link is not followed; empty when it is.
 std::string unfollowed(const fs::path& link, const fs::path& root) {
   std::error_code error;
   if (!fs::exists(link, error)) return "is a link to nothing";
@@ -31,7 +31,7 @@ std::string unfollowed(const fs::path& link, const fs::path& root) {
                                        : "";
 }
 
-// Goes through a folder and all below it.
+// Visits a folder and everything below it.
 class Walk {
  public:
   Walk(const fs::path& root, const Listed& listed) : root_(root), listed_(listed), folders_{root} {}
@@ -77,13 +77,13 @@ class Walk {
 
   const fs::path& root_;
   const Listed& listed_;
-  std::vector<fs::path> folders_;  // still to be gone through
+  std::vector<fs::path> folders_;  // still to visit
 };
 
 constexpr std::size_t kLongestLine = 8192;
 constexpr std::string_view kByteOrderMark = "\xEF\xBB\xBF";  // some editors begin UTF-8 with it
 
-// False at the end. A line that is longer than allowed is not `whole`: reading stops within it.
+// Reads a line; false at the end. A line above the limit is cut and not `whole`.
 bool take_line(std::istream& lines, std::string& line, bool& whole) {
   line.clear();
   char c = 0;

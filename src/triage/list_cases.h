@@ -1,5 +1,5 @@
 #pragma once
-// Which inputs make a case. Nothing is kept: each input is handed over as it is met, and none is passed over.
+// Which inputs belong to which case. Streams: each input is reported when met, none is skipped silently.
 
 #include <functional>
 #include <iosfwd>
@@ -10,37 +10,36 @@
 namespace scrapetrace::triage {
 
 enum class Standing {
-  found,    // a file met in a folder: a scan if its content is one
-  named,    // by a manifest, as a scan
+  found,    // a file in a folder: a scan if its content is one
+  named,    // a scan by the manifest
   empty,    // an empty folder
-  no_file,  // nothing else that can be opened
+  no_file,  // not a readable file
 };
 
 struct Input {
-  std::string name;  // of its case
-  std::string file;  // relative to the folder or manifest it was met in
+  std::string name;  // of the case
+  std::string file;  // relative to the folder or manifest
   Standing standing = Standing::found;
-  std::string why;  // of the last two: what it is, as what follows its name
+  std::string why;  // for `empty` and `no_file`: a predicate for the name
 };
 
 using Listed = std::function<void(const Input&)>;
 
-// "unit07" for "unit07-2.tif", "unit07_2.tif" and "unit07.tif": the stem up to a last '-' or '_' with digits
-// after it.
+// The stem up to a last '-' or '_' followed by digits: "unit07" for "unit07-2.tif", "unit07_2.tif" and
+// "unit07.tif".
 std::string case_of(const std::string& file);
 
-// True for a name that says "scan" by its suffix: what its content denies is a broken scan, and no other
+// True for a suffix of an image format. If the content is none, the file is a broken scan rather than another
 // thing.
 bool named_like_a_scan(const std::string& file);
 
-// A subfolder is a case with all that is in and below it; what lies in the folder itself belongs to case_of
-// it. Links to files below the folder are followed, no others. Empty folders, folders that cannot be read,
-// other links, pipes and devices are inputs, too. Problems: the folder itself cannot be read.
+// A subfolder is a case with everything below it; a file in the folder itself belongs to the case case_of()
+// names. Only links to files below the folder are followed. Empty or unreadable folders, other links, pipes
+// and devices are reported as inputs. Problems: the folder itself cannot be read.
 Problems list_folder(const std::string& folder, const Listed& listed);
 
-// One scan per line: "CASE<tab>FILE", or "FILE" alone for case_of(FILE); blank lines and those that begin
-// with
-// '#' are passed over. Lines that are neither are problems.
+// One scan per line: "CASE<tab>FILE", or "FILE" alone for case_of(FILE). Blank lines and lines starting with
+// '#' are comments. Problems: any other line.
 Problems list_manifest(std::istream& lines, const std::string& manifest, const Listed& listed);
 
 }  // namespace scrapetrace::triage

@@ -25,7 +25,7 @@ Problem cannot_open(const std::string& name, int error) {
   return {name, 0, 0, std::string("cannot be opened: ") + std::strerror(error) + "; check its rights"};
 }
 
-// Where the name leads, relative to the folder, all links resolved; problems when that is out of it.
+// The path relative to the folder, links resolved; a problem when it leads outside.
 Result<fs::path> resolved(const fs::path& root, const std::string& name) {
   std::error_code error;
   const fs::path target = fs::canonical(root / name, error);
@@ -92,7 +92,7 @@ Result<OpenFile> open_file(const std::string& path) {
   return OpenFile(descriptor);
 }
 
-// Step by step from the folder, and no step may be a link: what was resolved before stays what is opened.
+// Opens the path component by component without following links, so that nobody can swap one in meanwhile.
 Result<OpenFile> open_inside(const std::string& folder, const std::string& name) {
   std::error_code error;
   const fs::path root = fs::canonical(folder, error);

@@ -1,6 +1,6 @@
 #pragma once
-// A scan of a case, opened so that what is hashed and what is read are one file, below the folder it was
-// listed in, whatever is put in the place of its name or of a folder above it meanwhile.
+// Opens a scan so that hashing and reading see the same file, inside the folder that was listed, even if
+// somebody replaces its name or a parent folder meanwhile.
 
 #include <cstddef>
 #include <string>
@@ -9,7 +9,7 @@
 
 namespace scrapetrace::triage {
 
-// An open file; closed with this.
+// An open file; closes it when destroyed.
 class OpenFile {
  public:
   explicit OpenFile(int descriptor) : descriptor_(descriptor) {}
@@ -18,22 +18,22 @@ class OpenFile {
   OpenFile(const OpenFile&) = delete;
   OpenFile& operator=(const OpenFile&) = delete;
   ~OpenFile();
-  // A name by which this process opens the same file again (proc(5), /proc/self/fd).
+  // A path by which this process opens the same file again (proc(5), /proc/self/fd).
   [[nodiscard]] std::string path() const;
-  // Which file it is, and which state of it: device, inode, size and time of the last change.
+  // Identity and state of the file: device, inode, size and modification time.
   [[nodiscard]] std::string stamp() const;
   [[nodiscard]] std::string first_bytes(std::size_t count) const;
-  // All of it; a problem when it is no plain file or holds more than `most` bytes.
+  // The contents; a problem when it is no regular file or exceeds `most` bytes.
   [[nodiscard]] Result<std::string> contents(std::size_t most) const;
 
  private:
   int descriptor_;
 };
 
-// For reading, without waiting for the other end of a pipe. Problems name `path`.
+// Opens for reading, without waiting for the other end of a pipe. Problems name `path`.
 Result<OpenFile> open_file(const std::string& path);
 
-// `name` is relative to `folder`. Links are followed as long as they stay below it.
+// `name` is relative to `folder`. Follows links that stay below it.
 Result<OpenFile> open_inside(const std::string& folder, const std::string& name);
 
 }  // namespace scrapetrace::triage

@@ -1,5 +1,5 @@
 #pragma once
-// A part of the cases, for one of several machines.
+// A share of the cases, for one of several machines.
 
 #include <optional>
 #include <string>
@@ -10,13 +10,13 @@ struct Shard {
   int index = 1;  // 1 to count
   int count = 1;
 
-  // Every case is in exactly one of the shards, whichever machine asks: by the SHA-256 of its name.
+  // Assigns every case to exactly one shard, the same on every machine: by the SHA-256 of its name.
   [[nodiscard]] bool holds(const std::string& name) const;
 };
 
 inline constexpr int kMostShards = 100000;
 
-// "3/8": the third of eight; nothing for anything else.
+// Parses "3/8", the third of eight; nothing for other text.
 std::optional<Shard> shard_of(const std::string& text);
 
 }  // namespace scrapetrace::triage

@@ -1,6 +1,6 @@
 #pragma once
-// What a triage run has to do and has done, in a file: a killed run goes on where it was, and memory does not
-// grow with the number of cases. Throws store::StoreError.
+// The state of a triage run, in a database: a killed run resumes, and memory does not grow with the number of
+// cases. Throws store::StoreError.
 
 #include <cstdint>
 #include <functional>
@@ -13,11 +13,11 @@
 
 namespace scrapetrace::triage {
 
-// One case judged. Lines are ordered by group, then by falling score, then by name.
+// The result of one case. Results are ordered by group, then by falling score, then by name.
 struct Line {
   std::string name;
-  std::string key;      // of the contents and settings that it rests on
-  bool settled = true;  // false: something of the moment (time, memory) kept a scan from being read
+  std::string key;      // of the contents and settings that the result depends on
+  bool settled = true;  // false: a transient failure (time, memory) kept a scan from being read
   int group = 0;
   double score = 0;
   std::string json;  // one line
@@ -29,7 +29,7 @@ class Worklist {
   // False when the file belongs to a run with other settings.
   [[nodiscard]] bool same_settings();
 
-  // Lists the cases anew: begin, add every input, end. Lines of cases no longer listed go.
+  // Lists the cases anew: begin, add every input, end. Results of cases no longer listed are deleted.
   void begin_listing();
   void list(const Input& input);
   void end_listing();
@@ -40,7 +40,7 @@ class Worklist {
   std::optional<std::string> next_after(const std::string& name);
   std::vector<Input> inputs_of(const std::string& name);
 
-  // The key of the case's line; empty when it has none. Of a settled line only, with `settled`.
+  // The key of the case's result; empty when it has none. With `settled`, unsettled results do not count.
   std::string key_of(const std::string& name, bool settled);
   void put(const Line& line);
   void each_line(const std::function<void(const Line&)>& visit);

@@ -24,7 +24,7 @@ double hue_deg(double a, double b) {
   return h < 0 ? h + 360 : h;
 }
 
-// Hue difference and mean, degrees, round the circle the short way; 0 and the sum when one has no hue.
+// Hue difference and mean, degrees, the short way round; difference 0 and the sum when a colour has no hue.
 struct Hues {
   double difference = 0;
   double mean = 0;

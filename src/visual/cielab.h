@@ -11,7 +11,7 @@ struct Lab {
   double b = 0;
 };
 
-// Of linear sRGB (IEC 61966-2-1, D65), white (1, 1, 1): the matrix with seven decimals whose rows sum to the
+// From linear sRGB (IEC 61966-2-1, D65), white (1, 1, 1). The seven-decimal matrix, whose rows sum to the
 // white point, so that greys have a = b = 0.
 Lab lab_from_linear(const std::array<double, 3>& rgb);
 

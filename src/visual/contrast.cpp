@@ -10,15 +10,15 @@ namespace scrapetrace::visual {
 
 namespace {
 
-constexpr double kReach_mm = 12;  // of a step's ringing; beyond it nothing is left
+constexpr double kReach_mm = 12;  // the ringing of a step is negligible beyond
 
-// Made once: it takes some ten milliseconds.
+// Built once, in about ten milliseconds.
 const StripeFilter& reading_eye() {
   static const StripeFilter eye(barten_weight(kReadingLuminance_cd_m2), kReadingDistance_mm, kReach_mm);
   return eye;
 }
 
-// Lightness, and the colour difference with the sign of the change.
+// Lightness difference, and colour difference with its sign.
 struct Differences {
   std::vector<double> lightness;
   std::vector<double> colour;

@@ -1,5 +1,5 @@
 #pragma once
-// How far a streak stands out for an eye at reading distance: the measure of scrapetrace/sight.h.
+// Visibility of a streak at reading distance, the measure of scrapetrace/sight.h.
 
 #include <optional>
 #include <vector>
@@ -8,16 +8,15 @@
 
 namespace scrapetrace::visual {
 
-// What is wrong across a streak, stripe by stripe `pitch_mm` apart on the sheet. Losses below 0 are ink
-// added.
+// A streak as stripes `pitch_mm` wide on the sheet. Negative loss is added ink.
 struct Profile {
-  std::vector<double> loss;        // of the ink
-  std::vector<double> added;       // neutral density, instead
-  std::optional<std::size_t> ink;  // that the loss is of, by the layout; none: of all inks alike
+  std::vector<double> loss;        // fraction of the ink
+  std::vector<double> added;       // neutral density added instead
+  std::optional<std::size_t> ink;  // of which the loss is, index in the layout; none: all inks alike
   double pitch_mm = 0;
 };
 
-// The largest contrast over the kinds of print given, L* or CIEDE2000; 0 without any.
+// The largest contrast over the given kinds of print, L* or CIEDE2000; 0 without any.
 double contrast_of(const Layout& layout, const std::vector<Print>& prints, const Profile& profile);
 
 }  // namespace scrapetrace::visual

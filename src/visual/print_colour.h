@@ -1,5 +1,5 @@
 #pragma once
-// The colour of a print from which ink is missing.
+// The colour of a print with missing ink.
 
 #include <cstddef>
 #include <vector>
@@ -11,13 +11,13 @@ namespace scrapetrace::visual {
 
 // A kind of print.
 struct Print {
-  std::vector<std::size_t> inks;  // of the layout
+  std::vector<std::size_t> inks;  // indices in the layout
   double coverage = 1;
 };
 
-// `kept` is what is left of each of the print's inks, 1: all; `added` is a neutral density over everything.
-// Murray-Davies over paper: (1 - coverage + coverage 10^-density) 10^-added. Colours are relative to the
-// paper, and the scan's linear R, G, B are taken for sRGB's.
+// `kept` is the remaining fraction of each of the print's inks; `added` is a neutral density over all.
+// Murray-Davies over paper: (1 - coverage + coverage 10^-density) 10^-added. Colours are relative to paper;
+// the scan's linear R, G, B are taken as sRGB.
 Lab colour_of(const Layout& layout, const Print& print, const std::vector<double>& kept, double added);
 
 }  // namespace scrapetrace::visual

@@ -8,10 +8,10 @@ namespace scrapetrace::visual {
 
 namespace {
 
-constexpr double kHighest = 90;     // cycles per degree: no model sees anything beyond
+constexpr double kHighest = 90;     // cycles per degree, the limit of vision
 constexpr int kFrequencies = 1800;  // 0.05 cycles per degree apart
 constexpr double kStep_mm = 0.01;
-constexpr double kBeyond_mm = 2.0;  // of the profile, where its edges still ring
+constexpr double kBeyond_mm = 2.0;  // beyond the profile, where its edges still ring
 
 }  // namespace
 

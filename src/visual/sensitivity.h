@@ -1,5 +1,5 @@
 #pragma once
-// How well an eye sees stripes, and what is left of a thin streak when it looks.
+// Contrast sensitivity, and its effect on thin streaks.
 
 #include <functional>
 #include <vector>
@@ -12,18 +12,18 @@ namespace scrapetrace::visual {
 //       / sqrt((1 + 144/X^2 + 0.64 u^2) (63/L^0.83 + 1/(1 - exp(-0.02 u^2))))
 double barten_sensitivity(double frequency, double luminance_cd_m2, double field_deg = 10);
 
-// A sensitivity with its peak made 1, cycles per degree in.
+// A sensitivity normalised to peak 1, by cycles per degree.
 using Weight = std::function<double(double)>;
 Weight barten_weight(double luminance_cd_m2);
 
-// What the eye's filter makes of stripes: a step at 0 gives S(t) = integral over u > 0 of
-// sin(2 pi u t) / (pi u) V(u pi d / 180) du, u in cycles per mm, d the viewing distance.
+// The eye as a linear filter. Its response to a step at 0 is S(t) = integral over u > 0 of sin(2 pi u t) /
+// (pi u) V(u pi d / 180) du, u in cycles per mm, d the viewing distance.
 class StripeFilter {
  public:
-  // `reach_mm`: the farthest from a step that is asked for.
+  // `reach_mm`: the largest distance from a step that is needed.
   StripeFilter(const Weight& weight, double viewing_distance_mm, double reach_mm);
 
-  // The largest absolute response to a profile of neighbouring stripes `pitch_mm` wide, nothing around it.
+  // The largest absolute response to adjacent stripes `pitch_mm` wide on a uniform background.
   [[nodiscard]] double peak_response(const std::vector<double>& profile, double pitch_mm) const;
 
  private:

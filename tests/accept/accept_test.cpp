@@ -6,7 +6,7 @@
 #include <cmath>
 
 #include "accept/streak_colour.h"
-#include "accept/verdict_follows.h"
+#include "accept/verdict_consistency.h"
 #include "report/sample.h"
 #include "visual/cielab.h"
 
@@ -281,7 +281,7 @@ TEST(VerdictFollows, HoldsForAllThatIsJudged) {
         limits.sides_max = 0;
         for (LimitVerdict one : judge(::scrapetrace::one(streak), limits).limits) {
           for (double* value : {&one.limit, &one.measured, &one.sigma}) *value = rounded(*value);
-          EXPECT_TRUE(accept_detail::follows(one, limits.guard))
+          EXPECT_TRUE(accept_detail::is_consistent(one, limits.guard))
               << to_string(one.kind) << ' ' << to_string(one.verdict) << ' ' << one.measured << ' '
               << one.limit;
           ++seen[static_cast<std::size_t>(one.verdict)];
@@ -293,20 +293,20 @@ TEST(VerdictFollows, HoldsForAllThatIsJudged) {
 }
 
 TEST(VerdictFollows, NotForAPassBeyondTheLimitNorForNumbersThatAreNone) {
-  using accept_detail::follows;
+  using accept_detail::is_consistent;
   const LimitVerdict loss{LimitKind::loss, Verdict::pass, 0.1, 0.09, 0.002, {}, {}, {}};
-  EXPECT_TRUE(follows(loss, 1.64));
+  EXPECT_TRUE(is_consistent(loss, 1.64));
   auto nearer = loss;
   nearer.measured = 0.099;  // 0.1 - 1.64 * 0.002 = 0.09672
-  EXPECT_FALSE(follows(nearer, 1.64));
+  EXPECT_FALSE(is_consistent(nearer, 1.64));
   auto fails = loss;
   fails.verdict = Verdict::fail;
-  EXPECT_FALSE(follows(fails, 1.64));
+  EXPECT_FALSE(is_consistent(fails, 1.64));
   auto none = loss;
   none.measured = std::nan("");
-  EXPECT_FALSE(follows(none, 1.64));
-  EXPECT_FALSE(follows({LimitKind::number, Verdict::pass, 1, 2, 0, {}, {}, {}}, 1.64));
-  EXPECT_FALSE(follows({LimitKind::unchecked_sides, Verdict::fail, 1, 2, 0, {}, {}, {}}, 1.64));
+  EXPECT_FALSE(is_consistent(none, 1.64));
+  EXPECT_FALSE(is_consistent({LimitKind::number, Verdict::pass, 1, 2, 0, {}, {}, {}}, 1.64));
+  EXPECT_FALSE(is_consistent({LimitKind::unchecked_sides, Verdict::fail, 1, 2, 0, {}, {}, {}}, 1.64));
 }
 
 }  // namespace

@@ -26,14 +26,14 @@ def look(pid):
 
 
 def filtered(faults, number):
-    """While the program reads a page, every worker of the nursery has a filter and nothing open but its one scan."""
+    """While the program reads a page, every worker of the fork server has a filter and nothing open but its one scan."""
     scan = faults.simulate("filtered.tif", "--dpi", "600")
     seen = 0
     for _ in range(20 * number):
         run = subprocess.Popen([faults.binary, *map(str, ["locate", *MACHINE, scan])], stdout=subprocess.DEVNULL,
                                stderr=subprocess.DEVNULL)
         while run.poll() is None:
-            for pid in family(run.pid)[2:]:  # after the program and the nursery
+            for pid in family(run.pid)[2:]:  # after the program and the fork server
                 try:
                     seccomp, privileges, files = look(pid)
                 except (OSError, KeyError):

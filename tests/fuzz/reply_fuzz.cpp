@@ -4,7 +4,7 @@
 #include "fuzz/target.h"
 #include "sandbox/check_reply.h"
 #include "sandbox/honest_page.h"
-#include "sandbox/known_words.h"
+#include "sandbox/known_messages.h"
 #include "sandbox/reply.h"
 
 namespace scrapetrace {

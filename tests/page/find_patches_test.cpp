@@ -29,7 +29,7 @@ Found find(const PageRaster& raster, const Layout& layout) {
   const double dpi = raster.tag_dpi_across;
   const auto coarse = make_coarse_map(raster, 0.7 * dpi / 25.4);
   const auto skew = estimate_skew(coarse, {});
-  BarePageOptions options{dpi, "tag", skew ? skew->angle_deg : 0, ways_round(raster.transposed, {})};
+  BarePageOptions options{dpi, "tag", skew ? skew->angle_deg : 0, sheet_orientations(raster.transposed, {})};
   auto found = place_without_chart(raster, layout, coarse, options);
   if (auto* places = std::get_if<std::vector<Placement>>(&found)) return places->front();
   return std::get<std::string>(found);

@@ -73,12 +73,12 @@ TEST(Homography, NeedsFourPointsOffALine) {
   EXPECT_FALSE(fit_homography({{{0, 0}, {0, 0}}, {{1, 0}, {1, 0}}, {{0, 1}, {0, 1}}}));
 }
 
-SeenTags four_corners(double a, double b, std::mt19937& random, double sigma_mm) {
+DetectedTags four_corners(double a, double b, std::mt19937& random, double sigma_mm) {
   std::normal_distribution<double> normal(0, sigma_mm);
-  SeenTags seen;
+  DetectedTags seen;
   for (const double x : {-a, a}) {
     for (const double y : {-b, b}) {
-      SeenTag tag{seen.tags.size(), {}};
+      DetectedTag tag{seen.tags.size(), {}};
       const Eigen::Vector2d moved(x + normal(random), y + normal(random));
       const std::array<Eigen::Vector2d, 4> corners = {Eigen::Vector2d(-4, -4), {4, -4}, {4, 4}, {-4, 4}};
       for (std::size_t k = 0; k < 4; ++k)

@@ -73,7 +73,7 @@ TEST(SeeTags, TellTheWayRound) {
       scan.turn_deg = turn;
       scan.face_mirrored = mirrored;
       const auto raster = raster_of(bench_machine(), chart, {}, {}, scan);
-      const auto seen = page::see_tags(bench_machine(), chart, raster);
+      const auto seen = page::detect_chart_tags(bench_machine(), chart, raster);
       EXPECT_EQ(seen.tags.size(), chart.marks.size());
       EXPECT_EQ(seen.mirrored, mirrored);
       const auto placed = page::place_by_tags(raster, seen);
@@ -96,12 +96,12 @@ TEST(SeeTags, KnowStrangersAndStrays) {
   const auto raster = raster_of(bench_machine(), chart, {}, {}, noisy_scan(6));
   Chart other = chart;
   for (Mark& mark : other.marks) mark.id += 100;
-  const auto strange = page::see_tags(bench_machine(), other, raster);
+  const auto strange = page::detect_chart_tags(bench_machine(), other, raster);
   EXPECT_TRUE(strange.tags.empty());
   EXPECT_EQ(strange.strangers.size(), chart.marks.size());
   Chart swapped = chart;  // one tag where the chart has another
   std::swap(swapped.marks[0].id, swapped.marks[3].id);
-  const auto kept = page::without_strays(page::see_tags(bench_machine(), swapped, raster).tags, 10);
+  const auto kept = page::without_outliers(page::detect_chart_tags(bench_machine(), swapped, raster).tags, 10);
   EXPECT_EQ(kept.size(), chart.marks.size() - 2);
 }
 

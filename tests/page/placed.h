@@ -30,7 +30,7 @@ inline std::optional<Placed> place_page(const PageRaster& raster, const Layout& 
   options.angle_deg = skew->angle_deg;
   options.px_per_mm_x = options.px_per_mm_y = dpi / 25.4;
   options.scale_known = dpi_known;
-  options.ways = page::ways_round(raster.transposed, {});
+  options.ways = page::sheet_orientations(raster.transposed, {});
   options.threads = threads;
   const auto ways = page::place_on_chart(map, layout, chart, raster.grey, options);
   if (ways.empty()) return std::nullopt;

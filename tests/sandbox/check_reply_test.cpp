@@ -11,7 +11,7 @@
 #include <vector>
 
 #include "sandbox/honest_page.h"
-#include "scan/shared_words.h"
+#include "scan/shared_messages.h"
 
 namespace scrapetrace::sandbox {
 namespace {

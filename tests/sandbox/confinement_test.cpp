@@ -16,7 +16,7 @@
 #include <cstddef>
 #include <functional>
 
-#include "sandbox/close_others.h"
+#include "sandbox/close_descriptors.h"
 #include "sandbox/landlock.h"
 #include "sandbox_test.h"
 
@@ -55,7 +55,7 @@ int open_beyond(int first) {
 int opened_and_closed() {
   for (int k = 0; k < 20; ++k) fcntl(STDERR_FILENO, F_DUPFD, 7 * k + 3);
   if (open_beyond(3) < 20) return 98;
-  return close_from(3) ? open_beyond(3) : 97;
+  return close_descriptors_from(3) ? open_beyond(3) : 97;
 }
 
 TEST(CloseFrom, ClosesAll) {
@@ -124,7 +124,7 @@ TEST_F(ConfinementTest, IsTriedBeforeAnyScan) {
 
 TEST(Landlock, ForbidsPathsWhereTheKernelHasIt) {
   const int told = elsewhere([] {
-    if (lock_paths() == 0) return 96;
+    if (restrict_by_landlock() == 0) return 96;
     if (open("/etc/passwd", O_RDONLY | O_CLOEXEC) >= 0 || errno != EACCES) return 1;
     if (open("/dev/null", O_WRONLY | O_CLOEXEC) >= 0) return 2;
     return prctl(PR_GET_NO_NEW_PRIVS, 0, 0, 0, 0) == 1 ? 0 : 3;

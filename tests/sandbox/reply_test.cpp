@@ -88,7 +88,7 @@ struct ByTheBlock {
   PageRaster page = sandbox::page();
   Light light = page.linear;
   Bytes out;
-  scan::PutLight put = room_for_light(out.to(), 3, 21);
+  scan::LightSink put = remote_light_sink(out.to(), 3, 21);
   ByTheBlock() { page.linear = Light(); }
   void send(std::size_t block, std::size_t count = 1) const {
     put(block, {light.data() + 21 * block, 21 * count});
@@ -112,7 +112,7 @@ TEST(Reply, TakesLightInAnyOrder) {
 TEST(Reply, TakesLightAgainFromTheStart) {
   ByTheBlock again;
   again.send(1);
-  again.put = room_for_light(again.out.to(), 3, 21);
+  again.put = remote_light_sink(again.out.to(), 3, 21);
   again.send(0, 3);
   const auto back = again.reply();
   ASSERT_TRUE(back);
@@ -163,10 +163,10 @@ TEST(Reply, KeepsToItsLimits) {
   EXPECT_TRUE(std::holds_alternative<OutOfMemory>(*back));
   // More light than there is room for anywhere.
   const Bytes huge;
-  ASSERT_TRUE(room_for_light(huge.to(), 200000, 600000));
+  ASSERT_TRUE(remote_light_sink(huge.to(), 200000, 600000));
   EXPECT_TRUE(std::holds_alternative<OutOfMemory>(*huge.read()));
   const Bytes odd;
-  ASSERT_TRUE(room_for_light(odd.to(), 200001, 3));
+  ASSERT_TRUE(remote_light_sink(odd.to(), 200001, 3));
   EXPECT_FALSE(odd.read());
 }
 

@@ -4,7 +4,7 @@
 #include "base/parallel.h"
 #include "pictures.h"
 #include "scan/decode_directly.h"
-#include "scan/plain_colour.h"
+#include "scan/to_srgb_or_grey.h"
 
 namespace scrapetrace::scan {
 
@@ -14,7 +14,7 @@ struct DirectPage {
     if (!page) return;
     opened = std::move(page).value();
     const VipsImage* stored = opened.image.get();
-    plain = to_plain_colour(opened.image, opened.notes) && opened.image.get() == stored;
+    plain = to_srgb_or_grey(opened.image, opened.notes) && opened.image.get() == stored;
     VipsImage* image = opened.image.get();
     size = {vips_image_get_width(image), vips_image_get_height(image), vips_image_get_bands(image),
             image->BandFmt == VIPS_FORMAT_USHORT ? 2 : 1};

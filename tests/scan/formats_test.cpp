@@ -6,7 +6,7 @@
 
 #include "base/srgb.h"
 #include "pictures.h"
-#include "scan/offer_loader.h"
+#include "scan/load_vips_module.h"
 #include "scan/page_name.h"
 
 namespace scrapetrace::scan {
@@ -168,7 +168,7 @@ TEST_F(Formats, FloatingPointIsRefused) {
 
 // HEIC and AVIF thin out colour; the picture is smooth.
 TEST_F(Formats, HeicAndAvif) {
-  offer_loader("heif", "VipsForeignLoadHeif");  // the writer lies in the same module
+  load_vips_module("heif", "VipsForeignLoadHeif");  // the writer lies in the same module
   const Picture p = picture(3, 8);
   for (const std::string name : {"a.heic", "a.avif"}) {
     const bool avif = name == "a.avif";

@@ -8,7 +8,7 @@
 #include "pictures.h"
 #include "scan/open_plain_page.h"
 #include "scan/page_name.h"
-#include "scan/plain_colour.h"
+#include "scan/to_srgb_or_grey.h"
 
 namespace scrapetrace::scan {
 namespace {
@@ -27,7 +27,7 @@ class PlainPages : public ReadPageTest {
     ASSERT_TRUE(found.ok());
     OpenedPage theirs = std::move(found).value();
     VipsImage* const stored = theirs.image.get();
-    ASSERT_TRUE(to_plain_colour(theirs.image, theirs.notes));
+    ASSERT_TRUE(to_srgb_or_grey(theirs.image, theirs.notes));
     EXPECT_EQ(theirs.image.get(), stored);
     const StoredSize size{vips_image_get_width(stored), vips_image_get_height(stored),
                           vips_image_get_bands(stored), stored->BandFmt == VIPS_FORMAT_USHORT ? 2 : 1};

@@ -1,9 +1,0 @@
-#pragma once
-
-namespace scrapetrace::sandbox {
-
-// Closes every descriptor from `first` on, by close_range(2); on kernels without it by the list in
-// /proc/self/fd. False when some may still be open.
-bool close_from(int first);
-
-}  // namespace scrapetrace::sandbox
