@@ -1,5 +1,5 @@
 #pragma once
-// What an HTML report needs besides the findings: pictures as files, and where everything came from.
+// What reports need besides the findings: where everything came from.
 
 #include <future>
 #include <optional>
@@ -8,12 +8,9 @@
 
 #include "cli/evidence.h"
 #include "cli/output_file.h"
-#include "report/locate_html.h"
+#include "scrapetrace/report.h"
 
 namespace scrapetrace::cli {
-
-// About the text's width on a desk, so that lettering keeps its size.
-inline constexpr double kDrawingWidth_px = 860;
 
 // What something made of these files rests on. Reads all of them once.
 report::Origin origin_of(const std::vector<NamedFile>& files);
@@ -36,14 +33,6 @@ class Hashes {
   std::future<report::Origin> begun_;
   std::optional<report::Origin> origin_;
 };
-
-// The whole report.
-std::string html_of(const EvidenceRequest& request, const Machine& machine, const report::Origin& origin,
-                    const LocateResult& result);
-
-// What locate's page and the verdict's share.
-report::HtmlReport html_report(const EvidenceRequest& request, const Machine& machine,
-                               const report::Origin& origin, const LocateResult& result);
 
 // The page's way to be repeated: command, settings, versions, and what the files hold.
 report::Provenance provenance_of(const EvidenceRequest& request, const report::Origin& origin);

@@ -8,6 +8,7 @@
 #include "cli/case_budget.h"
 #include "cli/evidence.h"
 #include "scrapetrace/locate_job.h"
+#include "scrapetrace/located_scans.h"
 
 namespace scrapetrace::cli {
 
@@ -30,11 +31,7 @@ LocateResult locate_case(const EvidenceRequest& request, const Machine& machine,
 LocateResult locate_files(const EvidenceRequest& request, const Machine& machine,
                           const std::vector<std::string>& files);
 
-// The findings of files, and their scans to go on with: a page that cannot be analysed is the reason why.
-struct LocatedScans {
-  LocateResult result;
-  std::vector<ScanInput> scans;
-};
+// The findings of files, and their scans to go on with.
 LocatedScans locate_to_go_on(const EvidenceRequest& request, const Machine& machine,
                              const LocateOptions& options, const std::vector<std::string>& files,
                              CaseBudget& budget);

@@ -1,13 +1,12 @@
 #pragma once
-// What places on a machine say of its layout, as text, page and JSON (scrapetrace.layout_fit/1,
-// docs/layout-fit.md).
+// What places on a machine say of its layout: the words that text, page and JSON (scrapetrace.layout_fit/1,
+// docs/layout-fit.md) share.
 
 #include <span>
 #include <string>
 #include <string_view>
 
-#include "report/provenance.h"
-#include "scrapetrace/layout_fit.h"
+#include "scrapetrace/report.h"
 
 namespace scrapetrace::report {
 
@@ -22,12 +21,5 @@ std::string place_words(const FittedPlace& place);
 std::string noise_words(const LayoutFit& fit);
 // Tables and keys of a layout of which known places say nothing.
 std::span<const std::string_view> keys_beyond_places();
-
-std::string fit_text(const LayoutFit& fit);
-std::string fit_json(const LayoutFit& fit, std::string_view tool_version);
-std::string fit_html(const LayoutFit& fit, const Provenance& provenance);
-
-// Above the layout that fits, as a comment.
-std::string fit_remark(const LayoutFit& fit);
 
 }  // namespace scrapetrace::report
