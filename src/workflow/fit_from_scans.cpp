@@ -40,18 +40,18 @@ Result<Looked> look_at(const LocatedScans& located) {
   return out;
 }
 
-struct Machine {
+struct Asked {
   const Layout& layout;
   const Chart* chart;
   const LocateOptions& options;
 };
 
 // Each pair measured on each scan.
-std::vector<KnownPlace> measured(const Machine& machine, const Looked& looked, const PairedJets& paired,
+std::vector<KnownPlace> measured(const Asked& asked, const Looked& looked, const PairedJets& paired,
                                  bool mirrored) {
   constexpr double kLeastSigma_mm = 0.02;  // half a pixel at 600 dpi
   constexpr double kHalf_mm = 0.5;         // of the place that is asked for; the view reaches further
-  const geometry::SheetFromDrum sheet_from_drum(machine.layout);
+  const geometry::SheetFromDrum sheet_from_drum(asked.layout);
   std::vector<Place> places;
   for (std::size_t p = 0; p < paired.places.size(); ++p) {
     const double x = sheet_from_drum.drum_x(paired.places[p].x_sheet_mm);
@@ -59,10 +59,10 @@ std::vector<KnownPlace> measured(const Machine& machine, const Looked& looked, c
   }
   std::vector<KnownPlace> out;
   for (std::size_t s = 0; s < looked.scans.size(); ++s) {
-    const auto views = view_places(machine.layout, machine.chart, {looked.scans[s]}, places, machine.options);
+    const auto views = view_places(asked.layout, asked.chart, {looked.scans[s]}, places, asked.options);
     for (std::size_t p = 0; p < places.size(); ++p) {
       KnownPlace place = paired.places[p];
-      const auto x = x_of_gap(machine.layout, place, mirrored, views[p].x_drum_mm, views[p].loss);
+      const auto x = x_of_gap(asked.layout, place, mirrored, views[p].x_drum_mm, views[p].loss);
       if (!x) continue;
       place.x_sheet_mm = *x;
       place.sigma_mm = std::hypot(looked.sigma_mm[s], kLeastSigma_mm);
@@ -120,12 +120,12 @@ Result<KnownPlaces> places_of_jets(const Layout& start, const Chart* chart, cons
   const auto looked = look_at(located);
   if (!looked) return looked.problems();
   const Layout exact = layout_to_fit(start);
-  const Machine machine{exact, chart, options};
+  const Asked asked{exact, chart, options};
   KnownPlaces known;
   share_placement(exact, *looked, known.options);
   for (const bool mirrored : {false, true}) {
     const auto paired = pair_jets(exact, jets, looked->streaks, mirrored);
-    auto places = measured(machine, *looked, paired, mirrored);
+    auto places = measured(asked, *looked, paired, mirrored);
     if (mirrored == exact.transfer.mirrored) known.missing = not_seen(paired, places);
     (mirrored ? known.if_mirrored : known.if_not) = std::move(places);
   }

@@ -24,7 +24,6 @@ int main(int, char** argv) {
   check(report::locate_html(read.layout, &read.chart, result).find("data:image/png;base64,") !=
             std::string::npos,
         "the page holds the sheet's picture");
-  check(
-      report::locate_svg(read.layout, &read.chart, result, {"1.0", {}}).find("<svg") != std::string::npos,
-      "the drawing is an SVG");
+  check(report::locate_svg(read.layout, &read.chart, result, {"1.0", {}}).find("<svg") != std::string::npos,
+        "the drawing is an SVG");
 }
