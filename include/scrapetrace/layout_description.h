@@ -62,4 +62,11 @@ struct LayoutDescription {
   std::vector<ZoneOverlap> overlaps;           // left to right
 };
 
+namespace layout {
+
+// `layout` as read_layout() accepts it.
+LayoutDescription describe_layout(const Layout& layout);
+
+}  // namespace layout
+
 }  // namespace scrapetrace

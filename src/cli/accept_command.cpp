@@ -3,7 +3,7 @@
 #include "cli/html.h"
 #include "cli/judging.h"
 #include "cli/output.h"
-#include "report/accept_html.h"
+#include "scrapetrace/report.h"
 
 namespace scrapetrace::cli {
 
@@ -32,8 +32,8 @@ ExitStatus accept_request(const EvidenceRequest& request, const JudgingFiles& fi
   reports.text = report::accept_text(story) + report::origin_text(judged->origin);
   reports.json = report::accept_json(story, judged->origin);
   if (!request.html.empty())
-    reports.html =
-        report::accept_html(story, html_report(request, *machine, judged->origin, judged->located));
+    reports.html = report::accept_html(story, machine->chart_given(), judged->located,
+                                       provenance_of(request, judged->origin));
   const auto status = deliver(request, reports);
   return status == ExitStatus::ok ? verdict_status(judged->result.verdict) : status;
 }

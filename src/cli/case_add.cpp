@@ -13,12 +13,12 @@
 #include "cli/input.h"
 #include "cli/judging.h"
 #include "cli/output.h"
-#include "cli/picture.h"
 #include "cli/place_flag.h"
 #include "cli/read_scans.h"
 #include "report/case_json.h"
 #include "report/recheck_report.h"
 #include "report/words.h"
+#include "workflow/pictures.h"
 
 namespace scrapetrace::cli {
 
@@ -115,7 +115,7 @@ class Gathering {
     Record& record = add("scan", fmt::format("{} (SHA-256 {})", file, digest->substr(0, 16)),
                          report::scan_body(file, *digest));
     if (!machine_) return;
-    const auto pages = encode(locate_files(request_, *machine_, {file}).thumbnails);
+    const auto pages = workflow::encode(locate_files(request_, *machine_, {file}).thumbnails);
     if (pages.front()) record.picture = pages.front()->png;
   }
 

@@ -7,7 +7,6 @@
 #include <utility>
 
 #include "cli/contents.h"
-#include "cli/picture.h"
 #include "cli/standard_input.h"
 #include "cli/versions.h"
 #include "scan/page_name.h"
@@ -23,19 +22,6 @@ report::InputFile input_file(const std::string& role, const std::string& path) {
 
 bool is_standard_input(const NamedFile& file) {
   return shown_name(file.path) != file.path;
-}
-
-std::vector<report::ShownStreak> shown_streaks(const LocateResult& result) {
-  std::vector<report::ShownStreak> out;
-  for (const StreakEvidence& evidence : result.evidence) {
-    report::ShownStreak shown{evidence.profiles, std::nullopt, 0};
-    if (evidence.crop) {
-      shown.crop = encode({evidence.crop->picture}).front();
-      shown.crop_scan = evidence.crop->scan;
-    }
-    out.push_back(std::move(shown));
-  }
-  return out;
 }
 
 }  // namespace
@@ -96,23 +82,6 @@ std::vector<NamedFile> numbered(const std::string& role, const std::vector<std::
   auto out = numbered(role, files);
   for (auto& file : numbered(other_role, others)) out.push_back(std::move(file));
   return out;
-}
-
-report::HtmlReport html_report(const EvidenceRequest& request, const Machine& machine,
-                               const report::Origin& origin, const LocateResult& result) {
-  report::HtmlReport page;
-  page.pages = encode(result.thumbnails);
-  page.streaks = shown_streaks(result);
-  page.picture.width_px = kDrawingWidth_px;
-  page.picture.unit = request.unit;
-  if (machine.chart) page.picture.sheet_mm = machine.chart->sheet_mm;
-  page.provenance = provenance_of(request, origin);
-  return page;
-}
-
-std::string html_of(const EvidenceRequest& request, const Machine& machine, const report::Origin& origin,
-                    const LocateResult& result) {
-  return report::locate_html(machine.layout, result.findings, html_report(request, machine, origin, result));
 }
 
 }  // namespace scrapetrace::cli

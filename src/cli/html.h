@@ -1,5 +1,5 @@
 #pragma once
-// Inputs of an HTML report besides the findings: encoded pictures and provenance.
+// What reports need besides the findings: where everything came from.
 
 #include <future>
 #include <optional>
@@ -8,14 +8,11 @@
 
 #include "cli/evidence.h"
 #include "cli/output_file.h"
-#include "report/locate_html.h"
+#include "scrapetrace/report.h"
 
 namespace scrapetrace::cli {
 
-// About the text's width on a desktop, which keeps lettering in proportion.
-inline constexpr double kDrawingWidth_px = 860;
-
-// Provenance of these files; reads them all once.
+// What something made of these files rests on. Reads all of them once.
 report::Origin origin_of(const std::vector<NamedFile>& files);
 // The same for findings, including layout and chart.
 report::Origin origin_of(const EvidenceRequest& request, const std::vector<NamedFile>& files);
@@ -35,15 +32,7 @@ class Hashes {
   std::optional<report::Origin> origin_;
 };
 
-// The complete report.
-std::string html_of(const EvidenceRequest& request, const Machine& machine, const report::Origin& origin,
-                    const LocateResult& result);
-
-// The common part of locate's and accept's pages.
-report::HtmlReport html_report(const EvidenceRequest& request, const Machine& machine,
-                               const report::Origin& origin, const LocateResult& result);
-
-// Provenance with command line, settings, versions and file hashes.
+// The page's way to be repeated: command, settings, versions, and what the files hold.
 report::Provenance provenance_of(const EvidenceRequest& request, const report::Origin& origin);
 
 // Named "scan 1", "scan 2", ...

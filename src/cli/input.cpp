@@ -9,7 +9,7 @@
 #include <sstream>
 
 #include "cli/standard_input.h"
-#include "layout/read_limits.h"
+#include "scrapetrace/read_files.h"
 
 namespace scrapetrace::cli {
 

@@ -3,9 +3,9 @@
 
 #include <string>
 
-#include "layout/read_layout.h"
 #include "layout/read_scenario.h"
 #include "scrapetrace/limits.h"
+#include "scrapetrace/read_files.h"
 #include "scrapetrace/result.h"
 
 namespace scrapetrace::cli {

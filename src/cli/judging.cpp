@@ -4,17 +4,15 @@
 #include "cli/html.h"
 #include "cli/input.h"
 #include "cli/read_scans.h"
-#include "scrapetrace/recheck.h"
+#include "scrapetrace/recheck_scans.h"
 
 namespace scrapetrace::cli {
 
 namespace {
 
-// The findings, and the jets lost since the earlier scans.
+// The findings, the jets since the scans from before, and the verdict on both.
 void locate_since(const EvidenceRequest& request, const Machine& machine, const JudgingFiles& files,
                   Judged& out) {
-  const Layout& layout = machine.layout;
-  const Chart* chart = machine.chart_given();
   CaseBudget budget(request.reading.of_case);
   LocateOptions options = request.options;
   options.until = budget.until();
@@ -22,13 +20,11 @@ void locate_since(const EvidenceRequest& request, const Machine& machine, const 
   options.thumbnails = !request.picture.empty() || !request.html.empty();
   options.evidence = !request.html.empty();
   auto now = locate_to_go_on(request, machine, options, files.scans, budget);
+  auto since = accept_since(machine.layout, machine.chart_given(), before, now, out.limits, options);
+  out.limits = std::move(since.limits);
+  out.jets = std::move(since.jets);
+  out.result = std::move(since.result);
   out.located = std::move(now.result);
-  const Findings& findings = out.located.findings;
-  std::vector<Place> places;
-  for (const auto& streak : findings.streaks) places.push_back(place_of(layout, streak));
-  out.jets = jet_changes(layout, before.result.findings, findings,
-                         {measure_places(layout, chart, before.scans, places, options),
-                          measure_places(layout, chart, now.scans, places, options)});
 }
 
 }  // namespace
@@ -45,14 +41,12 @@ Result<Judged> judge_scans(const EvidenceRequest& request, const Machine& machin
   if (auto problems = hashes.copies_so_far(); !problems.empty()) return problems;
   if (files.before.empty()) {
     out.located = locate_files(request, machine, files.scans);
+    out.result = accept(machine.layout, machine.chart_given(), out.located.findings, out.limits);
   } else {
     locate_since(request, machine, files, out);
-    if (!out.limits.lost_max) out.limits.lost_max = 0;
   }
   out.origin = hashes.origin();
   if (auto problems = same_scans(out.origin); !problems.empty()) return problems;
-  out.result = accept(machine.layout, machine.chart_given(), out.located.findings, out.limits,
-                      out.jets ? &*out.jets : nullptr);
   return out;
 }
 

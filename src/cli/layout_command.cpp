@@ -6,9 +6,9 @@
 #include "cli/options.h"
 #include "cli/output.h"
 #include "cli/picture.h"
-#include "layout/describe_layout.h"
 #include "report/layout_svg.h"
-#include "report/layout_text.h"
+#include "scrapetrace/layout_description.h"
+#include "scrapetrace/report.h"
 
 namespace scrapetrace::cli {
 

@@ -4,7 +4,6 @@
 
 #include <algorithm>
 #include <charconv>
-#include <cmath>
 
 #include "base/wording.h"
 #include "cli/contents.h"
@@ -13,13 +12,10 @@
 #include "cli/output.h"
 #include "cli/read_scans.h"
 #include "cli/standard_input.h"
-#include "geometry/frames.h"
-#include "layout/read_places.h"
-#include "layout/write_layout.h"
 #include "report/fit_report.h"
 #include "report/words.h"
-#include "scrapetrace/layout_fit.h"
-#include "scrapetrace/measure.h"
+#include "scrapetrace/fit_from_scans.h"
+#include "scrapetrace/read_files.h"
 
 namespace scrapetrace::cli {
 
@@ -36,127 +32,34 @@ std::optional<KnownJet> jet_of(const std::string& flag) {
   return jet;
 }
 
-// The places that are known, for a transfer that does not mirror and for one that does: which streak is which
-// jet may depend on it.
-struct Known {
-  std::vector<KnownPlace> if_not;
-  std::vector<KnownPlace> if_mirrored;
-  LayoutFitOptions options;
-};
-
-Problems add_seen(const std::string& file, Known& known) {
+Result<std::vector<KnownPlace>> load_places(const std::string& file) {
+  if (file.empty()) return std::vector<KnownPlace>{};
   const auto text = load_text(file);
   if (!text) return text.problems();
-  const auto places = layout::read_places(*text, shown_name(file));
-  if (!places) return places.problems();
-  for (auto* list : {&known.if_not, &known.if_mirrored})
-    list->insert(list->end(), places->begin(), places->end());
-  return {};
+  return layout::read_places(*text, shown_name(file));
 }
 
-// What the scans show, and how sure each is of its places.
-struct Looked {
-  std::vector<ScanInput> scans;
-  std::vector<double> sigma_mm;  // per scan
-  std::vector<Streak> streaks;
-};
-
-Result<Looked> look_at(const LayoutFitRequest& request, const Machine& machine, CaseBudget& budget) {
-  Looked out;
-  auto located = locate_to_go_on(request.evidence, machine, request.evidence.options, request.scans, budget);
-  out.scans = std::move(located.scans);
-  auto findings = std::move(located.result.findings);
-  Problems problems;
-  for (const auto& scan : findings.scans) {
-    if (scan.registration) {
-      out.sigma_mm.push_back(scan.registration->predicted_error_mm);
-    } else {
-      problems.push_back(
-          {scan.file, 0, 0, scan.reasons.empty() ? "could not be analysed" : scan.reasons.front()});
-    }
-  }
-  if (!problems.empty()) return problems;
-  for (auto& streak : findings.streaks) {
-    if (streak.likeliest() != Cause::scanner_line) out.streaks.push_back(std::move(streak));
-  }
-  return out;
-}
-
-// Each pair measured on each scan.
-std::vector<KnownPlace> measured(const LayoutFitRequest& request, const Machine& machine,
-                                 const Looked& looked, const PairedJets& paired, bool mirrored) {
-  constexpr double kLeastSigma_mm = 0.02;  // half a pixel at 600 dpi
-  constexpr double kHalf_mm = 0.5;         // of the place that is asked for; the view reaches further
-  const geometry::SheetFromDrum sheet_from_drum(machine.layout);
-  std::vector<Place> places;
-  for (std::size_t p = 0; p < paired.places.size(); ++p) {
-    const double x = sheet_from_drum.drum_x(paired.places[p].x_sheet_mm);
-    places.push_back({{x - kHalf_mm, x + kHalf_mm}, {}, looked.streaks[paired.streaks[p]].inks, false});
-  }
-  std::vector<KnownPlace> out;
-  for (std::size_t s = 0; s < looked.scans.size(); ++s) {
-    const auto views = view_places(machine.layout, machine.chart_given(), {looked.scans[s]}, places,
-                                   request.evidence.options);
-    for (std::size_t p = 0; p < places.size(); ++p) {
-      KnownPlace place = paired.places[p];
-      const auto x = x_of_gap(machine.layout, place, mirrored, views[p].x_drum_mm, views[p].loss);
-      if (!x) continue;
-      place.x_sheet_mm = *x;
-      place.sigma_mm = std::hypot(looked.sigma_mm[s], kLeastSigma_mm);
-      out.push_back(std::move(place));
-    }
-  }
-  return out;
-}
-
-// A scan is placed by printed edges, which lie on whole columns: one at either end of the print.
-void share_placement(const Machine& machine, const Looked& looked, LayoutFitOptions& options) {
-  const double worst = *std::max_element(looked.sigma_mm.begin(), looked.sigma_mm.end());
-  const double edge = std::hypot(worst, machine.layout.px_mm() / std::sqrt(12.0));
-  options.shared_shift_sigma_mm = edge;
-  options.shared_stretch_sigma = std::sqrt(2.0) * edge / machine.layout.drum.width_mm;
-}
-
-// Heads and jets that the layout does not have.
-Problems unknown_jets(const std::vector<KnownJet>& jets, const Layout& layout) {
-  Problems problems;
-  for (const KnownJet& jet : jets) {
-    const auto head = std::find_if(layout.heads.begin(), layout.heads.end(),
-                                   [&](const Head& each) { return each.name == jet.head; });
-    const std::string flag = fmt::format("--off {}:{}", report::printable(jet.head), jet.jet);
-    if (head == layout.heads.end()) {
-      problems.push_back({flag, 0, 0, fmt::format("no head is called {}", in_quotes(jet.head))});
-    } else if (jet.jet < 0 || jet.jet >= head->jets) {
-      problems.push_back({flag, 0, 0, fmt::format("that head's jets are 0 to {}", head->jets - 1)});
-    }
-  }
+Problems unknown_flags(const std::vector<KnownJet>& jets, const Layout& layout) {
+  Problems problems = unknown_jets(layout, jets);
+  for (auto& problem : problems) problem.file = "--off " + report::printable(problem.file);
   return problems;
 }
 
-Problems add_off(LayoutFitRequest request, const Machine& machine, Known& known) {
+// What the scans show of the jets that were switched off.
+Result<KnownPlaces> places_on_scans(const LayoutFitRequest& request, const Machine& machine) {
   std::vector<KnownJet> jets;
   for (const auto& flag : request.off) jets.push_back(*jet_of(flag));
-  if (auto problems = unknown_jets(jets, machine.layout); !problems.empty()) return problems;
+  if (auto problems = unknown_flags(jets, machine.layout); !problems.empty()) return problems;
+  Machine to_fit = machine;
+  to_fit.layout = layout_to_fit(machine.layout);
   CaseBudget budget(request.evidence.reading.of_case);
-  request.evidence.options.until = budget.until();
-  const auto looked = look_at(request, machine, budget);
-  if (!looked) return looked.problems();
-  share_placement(machine, *looked, known.options);
-  std::vector<std::string> missing;
-  for (const bool mirrored : {false, true}) {
-    const auto paired = pair_jets(machine.layout, jets, looked->streaks, mirrored);
-    auto& list = mirrored ? known.if_mirrored : known.if_not;
-    const auto places = measured(request, machine, *looked, paired, mirrored);
-    list.insert(list.end(), places.begin(), places.end());
-    if (mirrored != machine.layout.transfer.mirrored) continue;
-    missing = paired.missing;
-    for (const auto& place : paired.places) {
-      const auto same = [&](const KnownPlace& other) { return to_string(other) == to_string(place); };
-      if (std::none_of(places.begin(), places.end(), same)) missing.push_back(to_string(place));
-    }
-  }
-  for (const auto& jet : missing) complain(jet + ": its gap was not seen whole; it is left out.");
-  return {};
+  LocateOptions options = request.evidence.options;
+  options.until = budget.until();
+  const auto located = locate_to_go_on(request.evidence, to_fit, options, request.scans, budget);
+  auto known = places_of_jets(machine.layout, machine.chart_given(), jets, located, options);
+  if (!known) return known;
+  for (const auto& jet : known->missing) complain(jet + ": its gap was not seen whole; it is left out.");
+  return known;
 }
 
 // What the reader of layouts says of it: heads that now leave a hole, or leave the drum.
@@ -276,21 +179,13 @@ ExitStatus fit_layout_to(const LayoutFitRequest& request) {
   if (!machine) return refuse(machine.problems());
   const auto scans = origin_of(request.evidence, numbered("scan", request.scans));
   if (const auto problems = same_scans(scans); !problems.empty()) return refuse(problems);
-  Known known;
-  if (!request.seen.empty()) {
-    if (const auto problems = add_seen(request.seen, known); !problems.empty()) return refuse(problems);
-  }
-  if (!request.off.empty()) {
-    // What the layout is off by is to be found: none of it may be taken for tolerable.
-    Machine exact = *machine;
-    exact.layout.tolerance = {0, 0};
-    if (const auto problems = add_off(request, exact, known); !problems.empty()) return refuse(problems);
-  }
-  LayoutFitOptions options = known.options;
-  options.mirrored = mirrored_probability(machine->layout, known.if_not, known.if_mirrored, options);
-  const bool mirrored =
-      *options.mirrored > 0.99 || (*options.mirrored >= 0.01 && machine->layout.transfer.mirrored);
-  const auto found = fit_layout(machine->layout, mirrored ? known.if_mirrored : known.if_not, options);
+  const auto seen = load_places(request.seen);
+  if (!seen) return refuse(seen.problems());
+  auto known = request.off.empty() ? Result<KnownPlaces>(KnownPlaces{}) : places_on_scans(request, *machine);
+  if (!known) return refuse(known.problems());
+  KnownPlaces all = std::move(known).value();
+  add_places(all, *seen);
+  const auto found = fit_layout(machine->layout, all);
   if (!found) return refuse(found.problems());
   return deliver(request, *found);
 }

@@ -5,35 +5,27 @@
 #include "cli/evidence.h"
 #include "cli/html.h"
 #include "cli/output.h"
-#include "cli/picture.h"
 #include "cli/read_scans.h"
-#include "report/locate_json.h"
-#include "report/locate_text.h"
+#include "scrapetrace/report.h"
 
 namespace scrapetrace::cli {
 
 namespace {
 
-std::string draw(const EvidenceRequest& request, const Machine& machine, const report::Origin& origin,
-                 const LocateResult& result) {
-  report::PictureOptions options;
-  options.origin = report::origin_sentence(origin);
-  options.unit = request.unit;
-  if (machine.chart) options.sheet_mm = machine.chart->sheet_mm;
-  return report::picture_svg(machine.layout, result.findings, encode(result.thumbnails), options);
-}
-
 Reports make_reports(const EvidenceRequest& request, const Machine& machine, const report::Origin& origin,
                      const LocateResult& result) {
   const Stage stage(request.options.stages, "make reports");
+  const Layout& layout = machine.layout;
+  const Chart* chart = machine.chart_given();
   Reports reports;
   if (request.text_to_stdout()) {
-    reports.text =
-        report::locate_text(machine.layout, result.findings, request.unit) + report::origin_text(origin);
+    reports.text = report::locate_text(layout, result.findings, request.unit) + report::origin_text(origin);
   }
-  if (!request.json.empty()) reports.json = report::locate_json(machine.layout, result.findings, origin);
-  if (!request.picture.empty()) reports.picture = draw(request, machine, origin, result);
-  if (!request.html.empty()) reports.html = html_of(request, machine, origin, result);
+  if (!request.json.empty()) reports.json = report::locate_json(layout, result.findings, origin);
+  if (!request.picture.empty())
+    reports.picture = report::locate_svg(layout, chart, result, origin, request.unit);
+  if (!request.html.empty())
+    reports.html = report::locate_html(layout, chart, result, provenance_of(request, origin), request.unit);
   return reports;
 }
 

@@ -8,7 +8,6 @@
 
 #include "base/wording.h"
 #include "cli/output.h"
-#include "scan/encode_png.h"
 #include "scan/rasterise_svg.h"
 
 namespace scrapetrace::cli {
@@ -56,19 +55,6 @@ Problems write_picture(const std::string& path, const std::string& svg) {
   scan::ImageOptions options;
   options.resolution_tags = false;
   return write_pixels({image->width_px, image->height_px, 4, 8, image->rgba}, path, options);
-}
-
-std::vector<std::optional<report::EncodedThumbnail>> encode(
-    const std::vector<std::optional<Thumbnail>>& pages) {
-  std::vector<std::optional<report::EncodedThumbnail>> out;
-  for (const auto& page : pages) {
-    out.emplace_back();
-    if (!page) continue;
-    const auto png = scan::encode_png({page->width_px, page->height_px, 3, 8, page->rgb});
-    if (!png) continue;
-    out.back() = report::EncodedThumbnail{*png, page->left_mm, page->top_mm, page->width_mm, page->height_mm};
-  }
-  return out;
 }
 
 }  // namespace scrapetrace::cli

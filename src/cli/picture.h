@@ -1,13 +1,9 @@
 #pragma once
-// Writes drawings, and encodes pages for drawings.
+// Drawings and pixels to files.
 
-#include <optional>
 #include <string>
-#include <vector>
 
-#include "report/picture_svg.h"
 #include "scan/write_image.h"
-#include "scrapetrace/page.h"
 #include "scrapetrace/result.h"
 
 namespace scrapetrace::cli {
@@ -21,9 +17,5 @@ Problems check_picture(const std::string& path);
 
 // As SVG or rasterised, by the suffix.
 Problems write_picture(const std::string& path, const std::string& svg);
-
-// Pages that cannot be encoded are left out.
-std::vector<std::optional<report::EncodedThumbnail>> encode(
-    const std::vector<std::optional<Thumbnail>>& pages);
 
 }  // namespace scrapetrace::cli

@@ -3,8 +3,8 @@
 #include <new>
 #include <utility>
 
-#include "cli/read_sheet.h"
 #include "cli/standard_input.h"
+#include "scrapetrace/sheet.h"
 
 namespace scrapetrace::cli {
 
@@ -17,15 +17,22 @@ Problems renamed(Problems problems, const std::string& file) {
   return problems;
 }
 
-scan::ReadOptions reading_options(const EvidenceRequest& request, const Machine& machine) {
-  scan::ReadOptions options;
-  options.dpi = request.options.dpi;
-  options.lead_edge = request.options.lead_edge;
-  options.threads = request.options.threads;
-  options.drum_width_mm = machine.layout.drum.width_mm;
-  if (machine.chart) options.sheet_mm = machine.chart->sheet_mm;
-  return options;
-}
+// A page that processes of its own read.
+class SandboxedPage : public PageSource {
+ public:
+  SandboxedPage(const sandbox::PageReader& reader, const std::string& page) : reader_(reader), page_(page) {}
+  [[nodiscard]] Result<PageRaster> read(const scan::ReadOptions& options) const override {
+    return reader_.read_page(page_, options);
+  }
+  [[nodiscard]] Result<PageRaster> flatten(const PhotoMap& map,
+                                           const scan::FlattenOptions& options) const override {
+    return reader_.flatten_page(page_, map, options);
+  }
+
+ private:
+  const sandbox::PageReader& reader_;
+  const std::string& page_;
+};
 
 Result<std::string> path_within(const CaseBudget& budget, const std::string& file) {
   if (auto why = budget.over(); !why.empty()) return Problem{shown_name(file), 0, 0, std::move(why)};
@@ -36,10 +43,14 @@ Result<PageRaster> read_within(CaseBudget& budget, const EvidenceRequest& reques
                                const std::string& page) {
   if (auto why = budget.over(); !why.empty()) return Problem{page, 0, 0, std::move(why)};
   const Stage stage(request.options.stages, "read pages");
-  auto options = reading_options(request, machine);
+  SheetOptions options;
+  options.dpi = request.options.dpi;
+  options.lead_edge = request.options.lead_edge;
+  options.corners = request.photo_corners;
+  options.threads = request.options.threads;
   options.limits.left = budget.left();
-  auto sheet = read_sheet(*machine.reader, page, machine.layout, machine.chart_given(), options,
-                          request.photo_corners);
+  auto sheet =
+      sheet_from(SandboxedPage(*machine.reader, page), page, machine.layout, machine.chart_given(), options);
   if (sheet) budget.take(static_cast<double>(sheet->width_px) * sheet->height_px);
   return sheet;
 }

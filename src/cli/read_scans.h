@@ -8,6 +8,7 @@
 #include "cli/case_budget.h"
 #include "cli/evidence.h"
 #include "scrapetrace/locate_job.h"
+#include "scrapetrace/located_scans.h"
 
 namespace scrapetrace::cli {
 
@@ -29,11 +30,7 @@ LocateResult locate_case(const EvidenceRequest& request, const Machine& machine,
 LocateResult locate_files(const EvidenceRequest& request, const Machine& machine,
                           const std::vector<std::string>& files);
 
-// Findings, and the scans for further use; a page that could not be analysed is its reason.
-struct LocatedScans {
-  LocateResult result;
-  std::vector<ScanInput> scans;
-};
+// The findings of files, and their scans to go on with.
 LocatedScans locate_to_go_on(const EvidenceRequest& request, const Machine& machine,
                              const LocateOptions& options, const std::vector<std::string>& files,
                              CaseBudget& budget);

@@ -1,15 +1,12 @@
-#include <fmt/format.h>
-
 #include "cli/commands.h"
 #include "cli/contents.h"
 #include "cli/evidence.h"
 #include "cli/html.h"
 #include "cli/output.h"
-#include "cli/picture.h"
 #include "cli/place_flag.h"
 #include "cli/read_scans.h"
-#include "report/recheck_html.h"
-#include "scrapetrace/recheck.h"
+#include "scrapetrace/recheck_scans.h"
+#include "scrapetrace/report.h"
 
 namespace scrapetrace::cli {
 
@@ -52,88 +49,6 @@ Result<std::vector<Cleaned>> places_cleaned(const RecheckRequest& request, const
   return places;
 }
 
-// What a recheck weighs, and what its page shows besides.
-struct Weighed {
-  std::vector<ScanInput> scans_before;
-  std::vector<ScanInput> scans_after;
-  RecheckEvidence evidence;
-  std::vector<std::optional<Thumbnail>> pages_before;
-  std::vector<std::optional<Thumbnail>> pages_after;
-};
-
-Weighed weigh(const RecheckRequest& request, const Machine& machine, const std::vector<Cleaned>& cleaned,
-              CaseBudget& budget) {
-  const Layout& layout = machine.layout;
-  LocateOptions options = request.evidence.options;
-  options.thumbnails = !request.evidence.html.empty();
-  Weighed out;
-  auto located_before = locate_to_go_on(request.evidence, machine, options, request.before, budget);
-  auto located_after = locate_to_go_on(request.evidence, machine, options, request.after, budget);
-  out.scans_before = std::move(located_before.scans);
-  out.scans_after = std::move(located_after.scans);
-  const auto& before = out.scans_before;
-  const auto& after = out.scans_after;
-  RecheckEvidence& evidence = out.evidence;
-  evidence.before = std::move(located_before.result.findings);
-  evidence.after = std::move(located_after.result.findings);
-  out.pages_before = std::move(located_before.result.thumbnails);
-  out.pages_after = std::move(located_after.result.thumbnails);
-  const auto measure = [&](const std::vector<ScanInput>& scans, const std::vector<Place>& places) {
-    return measure_places(layout, machine.chart_given(), scans, places, options);
-  };
-  const auto read = [&](const Findings& findings) {
-    std::vector<Place> places;
-    for (const auto& streak : findings.streaks) places.push_back(place_of(layout, streak));
-    return StreakReadings{measure(before, places), measure(after, places)};
-  };
-  evidence.of_before = read(evidence.before);
-  evidence.of_after = read(evidence.after);
-  evidence.white_after = measure(after, white_places(layout, cleaned));
-  return out;
-}
-
-std::vector<report::ShownPlace> shown_places(const RecheckRequest& request, const Machine& machine,
-                                             const std::vector<ScanInput>& scans,
-                                             const std::vector<Place>& places) {
-  std::vector<report::ShownPlace> out;
-  for (auto& seen :
-       view_places(machine.layout, machine.chart_given(), scans, places, request.evidence.options)) {
-    report::ShownPlace shown;
-    if (seen.crop) shown.crop = encode({seen.crop->picture}).front();
-    shown.x_drum_mm = std::move(seen.x_drum_mm);
-    shown.loss = std::move(seen.loss);
-    out.push_back(std::move(shown));
-  }
-  return out;
-}
-
-// Where each change's streak was, or is when it is new.
-std::vector<Place> places_of(const Layout& layout, const RecheckEvidence& evidence, const Recheck& result) {
-  std::vector<Place> places;
-  for (const auto& change : result.changes) {
-    const auto& findings = change.before ? evidence.before : evidence.after;
-    const std::size_t id = change.before ? *change.before : change.after.value_or(0);
-    for (const auto& streak : findings.streaks) {
-      if (streak.id == id) places.push_back(place_of(layout, streak));
-    }
-  }
-  return places;
-}
-
-std::string page_of(const RecheckRequest& request, const Machine& machine, const Weighed& weighed,
-                    const report::Origin& origin, const report::RecheckStory& story) {
-  report::RecheckPages pages;
-  pages.before = encode(weighed.pages_before);
-  pages.after = encode(weighed.pages_after);
-  const auto places = places_of(machine.layout, weighed.evidence, story.result);
-  pages.places_before = shown_places(request, machine, weighed.scans_before, places);
-  pages.places_after = shown_places(request, machine, weighed.scans_after, places);
-  if (machine.chart) pages.sheet_mm = machine.chart->sheet_mm;
-  pages.width_px = kDrawingWidth_px;
-  pages.provenance = provenance_of(request.evidence, origin);
-  return report::recheck_html(story, pages);
-}
-
 ExitStatus recheck_request(RecheckRequest request) {
   if (const auto problems = check_outputs(request.evidence); !problems.empty()) return refuse(problems);
   const auto machine = load_machine(request.evidence);
@@ -143,16 +58,23 @@ ExitStatus recheck_request(RecheckRequest request) {
   const auto origin = origin_of(request.evidence, numbered("before", request.before, "after", request.after));
   if (const auto problems = same_scans(origin); !problems.empty()) return refuse(problems);
   CaseBudget budget(request.evidence.reading.of_case);
-  request.evidence.options.until = budget.until();
-  const auto weighed = weigh(request, *machine, *cleaned, budget);
-  const auto& evidence = weighed.evidence;
+  LocateOptions options = request.evidence.options;
+  options.until = budget.until();
+  options.thumbnails = !request.evidence.html.empty();
+  const auto before = locate_to_go_on(request.evidence, *machine, options, request.before, budget);
+  const auto after = locate_to_go_on(request.evidence, *machine, options, request.after, budget);
+  const Chart* chart = machine->chart_given();
+  const auto evidence = recheck_evidence(machine->layout, chart, before, after, *cleaned, options);
   const auto result = recheck(machine->layout, evidence, *cleaned, request.options);
   const report::RecheckStory story{machine->layout, evidence, *cleaned,
                                    request.options, result,   request.evidence.unit};
   Reports reports;
   reports.text = report::recheck_text(story) + report::origin_text(origin);
   reports.json = report::recheck_json(story, origin);
-  if (!request.evidence.html.empty()) reports.html = page_of(request, *machine, weighed, origin, story);
+  if (!request.evidence.html.empty()) {
+    reports.html =
+        report::recheck_html(story, chart, before, after, options, provenance_of(request.evidence, origin));
+  }
   if (const auto status = deliver(request.evidence, reports); status != ExitStatus::ok) return status;
   auto scans = evidence.before.scans;
   scans.insert(scans.end(), evidence.after.scans.begin(), evidence.after.scans.end());

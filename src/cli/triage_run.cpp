@@ -117,9 +117,9 @@ class Run {
     // A mixed case's page names no place either.
     if (one.group == report::TriageGroup::mixed)
       result.findings.targets.clear(), result.findings.traces.clear(), result.findings.order.clear();
-    const auto written =
-        write_file((folder_.root / one.report).string(),
-                   html_of(evidence, machine_, origin_with(scans), result), Existing::replace);
+    const auto page = report::locate_html(machine_.layout, machine_.chart_given(), result,
+                                          provenance_of(evidence, origin_with(scans)), evidence.unit);
+    const auto written = write_file((folder_.root / one.report).string(), page, Existing::replace);
     if (!written.empty()) throw std::runtime_error(to_string(written.front()));
     return line_of(one);
   }

@@ -1,10 +1,9 @@
-#include "layout/describe_layout.h"
-
 #include <algorithm>
 
 #include "geometry/column_map.h"
 #include "geometry/frames.h"
 #include "layout/zone_overlaps.h"
+#include "scrapetrace/layout_description.h"
 
 namespace scrapetrace::layout {
 

@@ -7,10 +7,10 @@
 
 #include "layout/limits.h"
 #include "layout/parse_toml.h"
-#include "layout/read_layout.h"
 #include "layout/schema.h"
 #include "layout/table_reader.h"
 #include "layout/unique_names.h"
+#include "scrapetrace/read_files.h"
 
 namespace scrapetrace::layout {
 

@@ -1,5 +1,3 @@
-#include "layout/read_layout.h"
-
 #include <fmt/format.h>
 
 #include <string>
@@ -11,6 +9,7 @@
 #include "layout/schema.h"
 #include "layout/table_reader.h"
 #include "layout/unique_names.h"
+#include "scrapetrace/read_files.h"
 
 namespace scrapetrace::layout {
 

@@ -1,8 +1,7 @@
-#include "layout/read_limits.h"
-
 #include "layout/parse_toml.h"
 #include "layout/schema.h"
 #include "layout/table_reader.h"
+#include "scrapetrace/read_files.h"
 
 namespace scrapetrace::layout {
 

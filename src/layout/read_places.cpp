@@ -1,11 +1,10 @@
-#include "layout/read_places.h"
-
 #include <fmt/format.h>
 
 #include "layout/limits.h"
 #include "layout/parse_toml.h"
 #include "layout/schema.h"
 #include "layout/table_reader.h"
+#include "scrapetrace/read_files.h"
 
 namespace scrapetrace::layout {
 

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include "layout/toml_text.h"
+#include "scrapetrace/read_files.h"
 
 namespace scrapetrace::layout {
 

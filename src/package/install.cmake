@@ -25,9 +25,9 @@ install(DIRECTORY ${PROJECT_SOURCE_DIR}/docs/ DESTINATION ${CMAKE_INSTALL_DOCDIR
 install(FILES ${PROJECT_SOURCE_DIR}/README.md DESTINATION ${CMAKE_INSTALL_DOCDIR} COMPONENT program)
 install(FILES ${PROJECT_SOURCE_DIR}/LICENSE RENAME copyright DESTINATION ${CMAKE_INSTALL_DOCDIR} COMPONENT program)
 
-# One archive of every layer that locate(), simulate_scan() and the readers need.
-set(layers base hash geometry tags layout press document scan page profile quality streak diagnose jets locate recheck visual
-           accept fit)
+# One archive of every layer that the public headers need (docs/library.md).
+set(layers base hash geometry tags layout press document scan page sheet profile quality streak likelihood causes diagnose
+           targets jets locate recheck visual accept fit report workflow)
 add_library(scrapetrace_library STATIC)
 foreach(layer ${layers})
   if(TARGET scrapetrace_${layer})
@@ -36,17 +36,20 @@ foreach(layer ${layers})
 endforeach()
 set_target_properties(scrapetrace_library PROPERTIES OUTPUT_NAME scrapetrace EXPORT_NAME scrapetrace
                       LINKER_LANGUAGE CXX)
+# For tests/consumers, which see the public headers alone: what the installed library's users get from library_packages.
+target_include_directories(scrapetrace_library INTERFACE ${PROJECT_SOURCE_DIR}/include)
+target_link_libraries(scrapetrace_library PRIVATE PkgConfig::CRYPTO PkgConfig::QPDF PkgConfig::JPEG PkgConfig::TIFF
+                      PkgConfig::APRILTAG PkgConfig::TOMLPLUSPLUS fmt::fmt Threads::Threads ${CMAKE_DL_LIBS})
 set(library_packages libcrypto libqpdf libjpeg libtiff-4 apriltag tomlplusplus fmt)
 if(ISAL_FOUND)
   list(APPEND library_packages libisal)
+  target_link_libraries(scrapetrace_library PRIVATE PkgConfig::ISAL)
   set(inflater_package ", libisal-dev")
 endif()
 install(TARGETS scrapetrace_library ARCHIVE DESTINATION ${CMAKE_INSTALL_LIBDIR} COMPONENT library)
 install(DIRECTORY ${PROJECT_SOURCE_DIR}/include/scrapetrace DESTINATION ${CMAKE_INSTALL_INCLUDEDIR} COMPONENT library)
 install(FILES ${PROJECT_SOURCE_DIR}/LICENSE RENAME copyright COMPONENT library
         DESTINATION ${CMAKE_INSTALL_DATADIR}/doc/libscrapetrace-dev)
-install(FILES layout/read_layout.h DESTINATION ${CMAKE_INSTALL_INCLUDEDIR}/scrapetrace/layout COMPONENT library)
-install(FILES scan/read_page.h DESTINATION ${CMAKE_INSTALL_INCLUDEDIR}/scrapetrace/scan COMPONENT library)
 
 list(JOIN library_packages " " SCRAPETRACE_REQUIRES)
 set(config_folder ${CMAKE_INSTALL_LIBDIR}/cmake/scrapetrace)

@@ -1,28 +1,15 @@
 #pragma once
-// A verdict, as text and as JSON (scrapetrace.accept/1, docs/accept.md).
+// A verdict: the words that text, page and JSON (scrapetrace.accept/1, docs/accept.md) share.
 
 #include <string>
 #include <string_view>
 #include <vector>
 
-#include "report/provenance.h"
-#include "report/units.h"
-#include "scrapetrace/accept.h"
+#include "scrapetrace/report.h"
 
 namespace scrapetrace::report {
 
-// Everything a verdict is based on.
-struct AcceptStory {
-  const Layout& layout;
-  const Findings& findings;
-  const Limits& limits;
-  const Acceptance& result;
-  LengthUnit unit = LengthUnit::mm;  // of text and page; the JSON is always in millimetres
-  const std::vector<JetChange>* jets =
-      nullptr;  // since the scans from before the work; null: no such scans
-};
-
-// "Pass: ...", "Fail: ..." or "Cannot judge: ..." with the first reason and the number of further ones.
+// "Pass: ...", "Fail: ..." or "Cannot judge: ..." with the first reason, and how many more there are.
 std::string accept_sentence(const AcceptStory& story);
 // What to do next, in order.
 std::vector<std::string> accept_steps(const AcceptStory& story);
@@ -38,8 +25,5 @@ std::string limit_value(LimitKind kind, double value, LengthUnit unit);
 // The measured value with its standard deviation, if it has one: "12.0 % (+-0.4) of the ink".
 std::string measured_value(const LimitVerdict& limit, LengthUnit unit);
 const char* verdict_words(Verdict verdict);  // "pass", "FAIL", "cannot judge"
-
-std::string accept_text(const AcceptStory& story);
-std::string accept_json(const AcceptStory& story, const Origin& origin);
 
 }  // namespace scrapetrace::report

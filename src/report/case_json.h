@@ -4,7 +4,7 @@
 #include <string>
 #include <vector>
 
-#include "report/provenance.h"
+#include "scrapetrace/provenance.h"
 #include "scrapetrace/recheck.h"
 #include "scrapetrace/result.h"
 

@@ -1,12 +1,12 @@
 #pragma once
-// Reports of a layout fit as text, HTML and JSON (scrapetrace.layout_fit/1, docs/layout-fit.md).
+// What places on a machine say of its layout: the words that text, page and JSON (scrapetrace.layout_fit/1,
+// docs/layout-fit.md) share.
 
 #include <span>
 #include <string>
 #include <string_view>
 
-#include "report/provenance.h"
-#include "scrapetrace/layout_fit.h"
+#include "scrapetrace/report.h"
 
 namespace scrapetrace::report {
 
@@ -21,12 +21,5 @@ std::string place_words(const FittedPlace& place);
 std::string noise_words(const LayoutFit& fit);
 // Tables and keys of a layout that known places cannot determine.
 std::span<const std::string_view> keys_beyond_places();
-
-std::string fit_text(const LayoutFit& fit);
-std::string fit_json(const LayoutFit& fit, std::string_view tool_version);
-std::string fit_html(const LayoutFit& fit, const Provenance& provenance);
-
-// The comment at the top of the fitted layout.
-std::string fit_remark(const LayoutFit& fit);
 
 }  // namespace scrapetrace::report

@@ -8,11 +8,11 @@
 #include "report/answer.h"
 #include "report/markup.h"
 #include "report/picture_svg.h"
-#include "report/provenance.h"
 #include "report/units.h"
 #include "scrapetrace/evidence.h"
 #include "scrapetrace/findings.h"
 #include "scrapetrace/layout.h"
+#include "scrapetrace/provenance.h"
 
 namespace scrapetrace::report {
 

@@ -5,9 +5,9 @@
 #include <string>
 #include <vector>
 
-#include "report/provenance.h"
 #include "scrapetrace/findings.h"
 #include "scrapetrace/jet_changes.h"
+#include "scrapetrace/provenance.h"
 
 namespace scrapetrace::report {
 

@@ -1,11 +1,10 @@
-#include "report/layout_text.h"
-
 #include <fmt/format.h>
 
 #include "report/overlap_words.h"
 #include "report/table.h"
 #include "report/words.h"
 #include "report/wrap.h"
+#include "scrapetrace/report.h"
 
 namespace scrapetrace::report {
 

@@ -1,11 +1,10 @@
-#include "report/locate_json.h"
-
 #include <algorithm>
 
 #include "geometry/frames.h"
 #include "report/answer.h"
 #include "report/json_values.h"
 #include "report/words.h"
+#include "scrapetrace/report.h"
 
 namespace scrapetrace::report {
 

@@ -1,8 +1,7 @@
-#include "report/locate_text.h"
-
 #include "report/text_sections.h"
 #include "report/words.h"
 #include "report/wrap.h"
+#include "scrapetrace/report.h"
 
 namespace scrapetrace::report {
 

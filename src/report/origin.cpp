@@ -1,6 +1,6 @@
-#include "report/provenance.h"
 #include "report/words.h"
 #include "report/wrap.h"
+#include "scrapetrace/provenance.h"
 
 namespace scrapetrace::report {
 

@@ -7,8 +7,8 @@
 #include <vector>
 
 #include "report/picture_svg.h"
-#include "report/provenance.h"
 #include "report/recheck_report.h"
+#include "scrapetrace/provenance.h"
 
 namespace scrapetrace::report {
 

@@ -1,33 +1,17 @@
 #pragma once
-// The result of a cleaning as text and JSON (scrapetrace.recheck/1, docs/recheck.md).
+// What a cleaning did: the words that text, page and JSON (scrapetrace.recheck/1, docs/recheck.md) share.
 
 #include <string>
 #include <vector>
 
-#include "report/provenance.h"
-#include "report/units.h"
-#include "scrapetrace/layout.h"
-#include "scrapetrace/recheck.h"
+#include "scrapetrace/report.h"
 
 namespace scrapetrace::report {
-
-// Everything a recheck is based on.
-struct RecheckStory {
-  const Layout& layout;
-  const RecheckEvidence& evidence;
-  const std::vector<Cleaned>& cleaned;
-  const RecheckOptions& options;
-  const Recheck& result;
-  LengthUnit unit = LengthUnit::mm;  // of text and page; the JSON is always in millimetres
-};
 
 // The answer in one sentence.
 std::string recheck_sentence(const RecheckStory& story);
 
-std::string recheck_text(const RecheckStory& story);
-std::string recheck_json(const RecheckStory& story, const Origin& origin);
-
-// What the cleaning did to jets, shown first: "Stop: 3 jets of head 2 (black), the nearest 0.4 mm from the
+// What the cleaning did to jets, first of all: "Stop: 3 jets of head 2 (black), the nearest 0.4 mm from the
 // place you cleaned, no longer print."; empty when none was lost.
 std::string jets_sentence(const RecheckStory& story);
 std::string jets_words(const RecheckStory& story);  // their number, and since when

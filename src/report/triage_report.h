@@ -9,9 +9,9 @@
 #include <string_view>
 #include <vector>
 
-#include "report/provenance.h"
 #include "report/units.h"
 #include "scrapetrace/findings.h"
+#include "scrapetrace/provenance.h"
 #include "scrapetrace/result.h"
 
 namespace scrapetrace::report {

@@ -3,10 +3,10 @@
 
 #include <string>
 
-#include "report/provenance.h"
 #include "scrapetrace/causes.h"
 #include "scrapetrace/chart.h"
 #include "scrapetrace/layout.h"
+#include "scrapetrace/provenance.h"
 #include "scrapetrace/simulate.h"
 
 namespace scrapetrace::report {

@@ -4,9 +4,9 @@
 #include <string>
 #include <string_view>
 
-namespace scrapetrace::report {
+#include "scrapetrace/length_unit.h"
 
-enum class LengthUnit { mm, inch };
+namespace scrapetrace::report {
 
 // "84.2" for 84.2 mm and one digit; inches get two more digits, at most three. NaN as in decimals().
 std::string length_value(double mm, int digits, LengthUnit unit);

@@ -105,12 +105,12 @@ void jets_match(benchmark::State& state) {
   page.blur_px = place.blur_px;
   page.strips = profile::extract_strips(raster, place, layout, {}, {});
   page.views = profile::make_ink_views(page.strips, chart, layout, false, {});
-  const geometry::ColumnMap columns(layout);
+  const geometry::Machine machine(layout);
   jets::PatternOptions options;
   options.stretch = 0.0005;
   for (auto _ : state) {
-    const jets::JetData data(layout, columns, page);
-    benchmark::DoNotOptimize(jets::find_pattern(data, layout, columns, options));
+    const jets::JetData data(machine, page);
+    benchmark::DoNotOptimize(jets::find_pattern(data, machine, options));
   }
 }
 

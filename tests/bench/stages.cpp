@@ -12,9 +12,9 @@
 #include <string>
 #include <vector>
 
-#include "layout/read_layout.h"
 #include "scan/read_page.h"
 #include "scrapetrace/locate.h"
+#include "scrapetrace/read_files.h"
 
 namespace {
 

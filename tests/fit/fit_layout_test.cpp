@@ -10,10 +10,8 @@
 #include "fit/find_gap.h"
 #include "geometry/contact.h"
 #include "geometry/frames.h"
-#include "layout/read_layout.h"
-#include "layout/read_places.h"
-#include "layout/write_layout.h"
 #include "scrapetrace/layout_fit.h"
+#include "scrapetrace/read_files.h"
 
 namespace scrapetrace {
 namespace {

@@ -1,7 +1,6 @@
 #include "fuzz/target.h"
-#include "layout/describe_layout.h"
-#include "layout/read_layout.h"
-#include "layout/write_layout.h"
+#include "scrapetrace/layout_description.h"
+#include "scrapetrace/read_files.h"
 
 // A layout that is taken can be described, and written so that it is taken again.
 void scrapetrace::fuzz::take(std::string_view bytes) {

@@ -1,5 +1,5 @@
 #include "fuzz/target.h"
-#include "layout/read_limits.h"
+#include "scrapetrace/read_files.h"
 
 void scrapetrace::fuzz::take(std::string_view bytes) {
   const auto limits = layout::read_limits(bytes, "fuzz.toml");

@@ -1,6 +1,6 @@
 #include "fuzz/target.h"
-#include "layout/read_layout.h"
 #include "layout/read_scenario.h"
+#include "scrapetrace/read_files.h"
 
 void scrapetrace::fuzz::take(std::string_view bytes) {
   static const auto machine = layout::read_layout(slurp("geometry/tavvick.toml"), "");

@@ -5,8 +5,8 @@
 #include <functional>
 
 #include "files.h"
-#include "layout/read_limits.h"
 #include "layout/read_scenario.h"
+#include "scrapetrace/read_files.h"
 
 namespace scrapetrace {
 namespace {

@@ -1,10 +1,9 @@
-#include "layout/describe_layout.h"
-
 #include <gtest/gtest.h>
 
 #include "files.h"
 #include "geometry/contact.h"
 #include "geometry/zones.h"
+#include "scrapetrace/layout_description.h"
 
 namespace scrapetrace {
 namespace {

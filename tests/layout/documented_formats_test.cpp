@@ -7,8 +7,8 @@
 #include "files.h"
 #include "geometry/column_map.h"
 #include "geometry/contact.h"
-#include "layout/read_limits.h"
 #include "layout/read_scenario.h"
+#include "scrapetrace/read_files.h"
 
 namespace scrapetrace {
 namespace {

@@ -11,7 +11,7 @@
 #include <string>
 #include <vector>
 
-#include "layout/read_layout.h"
+#include "scrapetrace/read_files.h"
 
 namespace scrapetrace::test {
 

@@ -5,9 +5,9 @@
 #include <set>
 
 #include "files.h"
-#include "layout/describe_layout.h"
 #include "report/layout_svg.h"
-#include "report/layout_text.h"
+#include "scrapetrace/layout_description.h"
+#include "scrapetrace/report.h"
 
 namespace scrapetrace {
 namespace {

@@ -1,10 +1,9 @@
 // What a good layout or chart becomes, and how the readers bear hostile files.
 
-#include "layout/read_layout.h"
-
 #include <gtest/gtest.h>
 
 #include "files.h"
+#include "scrapetrace/read_files.h"
 
 namespace scrapetrace {
 namespace {

@@ -3,7 +3,7 @@
 #include <gtest/gtest.h>
 
 #include "locate/pages.h"
-#include "report/locate_json.h"
+#include "scrapetrace/report.h"
 
 namespace scrapetrace {
 namespace {

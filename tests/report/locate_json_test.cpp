@@ -1,11 +1,10 @@
-#include "report/locate_json.h"
-
 #include <gtest/gtest.h>
 
 #include <limits>
 #include <nlohmann/json.hpp>
 
 #include "report/sample.h"
+#include "scrapetrace/report.h"
 
 namespace scrapetrace::report {
 namespace {

@@ -1,11 +1,10 @@
-#include "report/locate_text.h"
-
 #include <gtest/gtest.h>
 
 #include <algorithm>
 #include <sstream>
 
 #include "report/sample.h"
+#include "scrapetrace/report.h"
 
 namespace scrapetrace::report {
 namespace {

@@ -6,9 +6,9 @@
 #include <fstream>
 #include <sstream>
 
-#include "layout/read_layout.h"
 #include "score/run_cases.h"
 #include "score/summary.h"
+#include "scrapetrace/read_files.h"
 
 namespace scrapetrace::score {
 namespace {

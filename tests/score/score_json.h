@@ -7,9 +7,9 @@
 #include <string_view>
 #include <vector>
 
-#include "report/provenance.h"
 #include "score/case_record.h"
 #include "score/summary.h"
+#include "scrapetrace/provenance.h"
 
 namespace scrapetrace::score {
 

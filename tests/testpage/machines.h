@@ -7,8 +7,8 @@
 #include <sstream>
 #include <string>
 
-#include "layout/describe_layout.h"
-#include "layout/read_layout.h"
+#include "scrapetrace/layout_description.h"
+#include "scrapetrace/read_files.h"
 #include "testpage/paint.h"
 #include "testpage/test_page.h"
 

@@ -5,9 +5,9 @@
 #include <sstream>
 #include <string>
 
-#include "scrapetrace/layout/read_layout.h"
 #include "scrapetrace/locate.h"
-#include "scrapetrace/scan/read_page.h"
+#include "scrapetrace/read_files.h"
+#include "scrapetrace/sheet.h"
 
 std::string text_of(const char* file) {
   std::ostringstream text;
@@ -21,9 +21,7 @@ int main(int argc, char** argv) {
   if (!layout) return 2;
   const auto chart = scrapetrace::layout::read_chart(text_of(argv[2]), argv[2], &*layout);
   if (!chart) return 2;
-  scrapetrace::scan::ReadOptions options;
-  options.sheet_mm = chart->sheet_mm;
-  const scrapetrace::ScanInput scan{argv[3], scrapetrace::scan::read_page(argv[3], options)};
+  const scrapetrace::ScanInput scan{argv[3], scrapetrace::read_sheet(argv[3], *layout, &*chart)};
   const auto result = scrapetrace::locate(*layout, &*chart, {scan}, {});
   for (const auto& target : result.findings.targets)
     std::cout << target.head << ' ' << to_string(target.side) << ' ' << target.surface << '\n';
