@@ -97,9 +97,10 @@ TEST_F(RasterFromPixels, TakesRowsWithGapsFromBelowAndAtOddAddresses) {
 
 TEST_F(RasterFromPixels, FollowsAnOrientation) {
   const Picture shown = picture(3, 8);
-  // Exif 6: the stored rows are the shown picture's columns, from the left one, each from below.
+  // Exif 6 (CIPA DC-008, orientation): the first stored row is the shown picture's right side, the first
+  // stored column its top.
   const Picture stored = remapped(shown, shown.height, shown.width, [&](int u, int v) {
-    return std::pair{v, shown.height - 1 - u};
+    return std::pair{shown.width - 1 - v, u};
   });
   PixelView view = view_of(stored);
   view.orientation = 6;
