@@ -4,18 +4,8 @@ import pathlib
 import subprocess
 import time
 
+from child import family
 from tool import MACHINE
-
-
-def family(pid):
-    """A process and all that descend from it."""
-    out = [pid]
-    try:
-        for child in pathlib.Path(f"/proc/{pid}/task/{pid}/children").read_text().split():
-            out += family(int(child))
-    except OSError:
-        pass  # it ended meanwhile
-    return out
 
 
 def look(pid):

@@ -7,10 +7,9 @@ import subprocess
 import threading
 import time
 
-from closed_in import family
-from tool import MACHINE
+from child import family
+from tool import MACHINE, MOST_MB
 
-MOST_MB = 500
 MOST_S = 10
 
 

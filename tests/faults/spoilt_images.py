@@ -48,8 +48,9 @@ def located(faults, name, data, number):
     return status, out, err
 
 
-def judge(faults, name, data, number, expected):
+def judge(faults, name, whole, number, expected):
     kind = f"image {name}"
+    data = spoilt(whole, number)  # made here: all at once are gigabytes
     status, out, err = located(faults, name, data, number)
     if status not in (0, 1):
         return faults.complain(kind, f"version {number}: status {status}, {err[-200:]!r}", data)
@@ -79,7 +80,7 @@ def of_rendered(faults, total):
             continue
         kind, target, _ = answer(out)
         for n in order(len(data), -(-total // len(scans)), draw):
-            yield name, spoilt(data, n), n, (kind, target)
+            yield name, data, n, (kind, target)
 
 
 def of_fixtures(faults, share):
@@ -91,7 +92,7 @@ def of_fixtures(faults, share):
             faults.complain(f"image {path.name}", "the whole one is taken for a page")
         numbers = range(2 * (len(data) // 64 + 1))
         for n in numbers if share == 1 else draw.sample(numbers, max(1, int(share * len(numbers)))):
-            yield f"fixture-{path.name}", spoilt(data, n), n, (None, None)
+            yield f"fixture-{path.name}", data, n, (None, None)
 
 
 def images(faults, total, share):

@@ -3,17 +3,17 @@ import collections
 import json
 import os
 import pathlib
-import resource
-import signal
-import subprocess
 import sys
 from concurrent.futures import ThreadPoolExecutor
+
+import child
 
 TOP = pathlib.Path(__file__).resolve().parents[2]
 LAYOUT = TOP / "geometry/tavvick.toml"
 CHART = TOP / "fixtures/charts/tavvick_strip.toml"
 MACHINE = ["--layout", str(LAYOUT), "--chart", str(CHART)]
-HANG_S = 10
+HANG_S = 10  # of the processor
+MOST_MB = 500  # resident, of the largest process of a run
 
 
 class Faults:
@@ -24,25 +24,17 @@ class Faults:
         self.folder = pathlib.Path(folder)
         self.endings = collections.Counter()
         self.wrong = []
+        self.longest_s = 0
+        self.largest_kb = 0
 
-    def run(self, words, seconds=HANG_S, **options):
-        """Status, output, complaint. A hang is status None, a crash a negative one. Hangs are told by the processor's
-        time, so that a busy machine makes none; six times that on the clock is one anyhow."""
-        before = options.pop("preexec_fn", None)
-
-        def prepare():
-            resource.setrlimit(resource.RLIMIT_CPU, (seconds, seconds + 1))
-            if before is not None:
-                before()
-
-        try:
-            ran = subprocess.run([self.binary, *map(str, words)], capture_output=True, timeout=6 * seconds,
-                                 preexec_fn=prepare, **options)
-        except subprocess.TimeoutExpired:
-            return None, b"", b"hangs"
-        if ran.returncode == -signal.SIGXCPU:
-            return None, b"", b"hangs"
-        return ran.returncode, ran.stdout, ran.stderr
+    def run(self, words, seconds=HANG_S, megabytes=MOST_MB, **options):
+        """Status, output, complaint. A crash is a negative status; a hang is None, and so is too much memory."""
+        status, out, err, used = child.run([self.binary, *map(str, words)], seconds, **options)
+        self.longest_s = max(self.longest_s, used.ru_utime + used.ru_stime)
+        self.largest_kb = max(self.largest_kb, used.ru_maxrss)
+        if status is not None and used.ru_maxrss * 1024 > megabytes * 1e6:
+            return None, b"", f"takes more than {megabytes} MB".encode()
+        return status, out, err
 
     def in_turn(self, deed, jobs):
         """One at a time for each processor that this may use."""
@@ -62,7 +54,7 @@ class Faults:
 
     def simulate(self, name, *words):
         out = self.folder / name
-        status, _, err = self.run(["simulate", *MACHINE, "--out", out, "--force", *words], 120)
+        status, _, err, _ = child.run([self.binary, "simulate", *map(str, [*MACHINE, "--out", out, "--force", *words])], 120)
         if status != 0:
             sys.exit(f"cannot make {name}: {err.decode()}")
         return out
@@ -70,6 +62,8 @@ class Faults:
     def report(self):
         for ending, number in sorted(self.endings.items()):
             print(f"{number:7d}  {ending}")
+        if self.largest_kb:
+            print(f"at most {self.longest_s:.1f} s of processor time a run, {self.largest_kb * 1024 / 1e6:.0f} MB a process")
         for wrong in self.wrong[:20]:
             print("WRONG", wrong)
         return 1 if self.wrong else 0
