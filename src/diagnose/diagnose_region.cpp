@@ -5,16 +5,16 @@
 #include <map>
 #include <set>
 
+#include "causes/ink_moved.h"
+#include "causes/split_contact.h"
 #include "diagnose/discrepancy.h"
-#include "diagnose/ink_moved.h"
-#include "diagnose/pool.h"
 #include "diagnose/region_tracks.h"
 #include "diagnose/round.h"
 #include "diagnose/sheet_damage.h"
 #include "diagnose/shown_loss.h"
-#include "diagnose/split_contact.h"
 #include "diagnose/visible.h"
 #include "diagnose/wide_region.h"
+#include "likelihood/pool.h"
 
 namespace scrapetrace::diagnose {
 
@@ -28,7 +28,7 @@ constexpr double kPoor = 1.35;         // the misfit of one contact above which 
 constexpr int kTrialTurns = 3;
 
 // Inks that every strip of a track holds: one of them may explain it alone. Empty without strips.
-std::set<std::size_t> common_inks(const PreparedScan& scan, const streak::Track& track) {
+std::set<std::size_t> common_inks(const profile::PreparedScan& scan, const streak::Track& track) {
   std::map<std::size_t, std::set<std::size_t>> held;  // by strip
   for (const auto& v : scan.views.inked) {
     if (!track.shown_by(v.strip)) continue;
@@ -47,7 +47,7 @@ std::set<std::size_t> common_inks(const PreparedScan& scan, const streak::Track&
 
 // Whether a track has a solid strip: where cells of a tint's screen nearly fit the raster, single columns of
 // its ink come out pale or dark, as if something touched that ink alone.
-bool on_solids(const PreparedScan& scan, const streak::Track& track) {
+bool on_solids(const profile::PreparedScan& scan, const streak::Track& track) {
   return std::any_of(scan.views.inked.begin(), scan.views.inked.end(), [&](const profile::InkView& view) {
     return view.coverage == 1 && track.shown_by(view.strip);
   });
@@ -68,11 +68,11 @@ Scenes make_scenes(const PageContext& page, const std::vector<streak::Region>& r
       wide[s].strips = whole.strips;
     }
   }
-  scenes.main = make_scene(page.layout, page.columns, page.scans, page.noise, region_mm, others, wide,
-                           options, page.before);
+  scenes.main =
+      make_scene(page.machine, page.scans, page.noise, region_mm, others, wide, options, page.before);
   if (one_ink) {
-    scenes.one_ink = make_scene(page.layout, page.columns, page.scans, page.noise, region_mm, others, tracks,
-                                options, page.before);
+    scenes.one_ink =
+        make_scene(page.machine, page.scans, page.noise, region_mm, others, tracks, options, page.before);
   }
   return scenes;
 }
@@ -120,7 +120,7 @@ FoundRounds find_rounds(const PageContext& page, Judges& judges, const streak::R
   const Scene& scene = judges.main.scene();
   FoundRounds found;
   std::vector<Round>& rounds = found.rounds;
-  InkState state = untouched(page.layout, scene);
+  InkState state = untouched(page.machine.layout, scene);
   double largest = 0;
   bool seam_taken = false;
   for (int k = 0; k < options.most_causes && !found.last_is_on_trial; ++k) {
@@ -132,7 +132,7 @@ FoundRounds find_rounds(const PageContext& page, Judges& judges, const streak::R
     if (cause == Cause::seam_mismatch && seam_taken) break;
     seam_taken = seam_taken || cause == Cause::seam_mismatch;
     InkState next = state;
-    apply(page, scene, round, cause, next);
+    apply(page, scene, round.found, cause, next);
     const double change = ink_moved(scene, state, next);
     // What a strong cause's model misses at its edges looks like a faint further cause.
     const bool slight = cause != Cause::dead_jet && change < kLeastFurther * largest;
@@ -149,18 +149,28 @@ FoundRounds find_rounds(const PageContext& page, Judges& judges, const streak::R
   return found;
 }
 
-// Each cause again, given all the others, so many times over.
+// Each cause again, given all the others.
 std::vector<Round> each_given_others(const PageContext& page, Judges& judges, const streak::Region& region,
-                                     const DiagnoseOptions& options, std::vector<Round> rounds, int times) {
+                                     const DiagnoseOptions& options, std::vector<Round> rounds) {
   const Scene& scene = judges.main.scene();
-  for (int time = 0; time < times; ++time) {
-    for (std::size_t k = 0; k < rounds.size(); ++k) {
-      InkState others = untouched(page.layout, scene);
-      for (std::size_t j = 0; j < rounds.size(); ++j) {
-        if (j != k) apply(page, scene, rounds[j], likeliest_named(probabilities(rounds[j])), others);
-      }
-      rounds[k] = search_all(page, judges, others, region, options);
+  for (std::size_t k = 0; k < rounds.size(); ++k) {
+    InkState others = untouched(page.machine.layout, scene);
+    for (std::size_t j = 0; j < rounds.size(); ++j) {
+      if (j != k) apply(page, scene, rounds[j].found, likeliest_named(probabilities(rounds[j])), others);
     }
+    rounds[k] = search_all(page, judges, others, region, options);
+  }
+  return rounds;
+}
+
+// A few turns, until each has its own share of what the first was fitted to; given up where the first turn
+// leaves far more than noise.
+std::vector<Round> share_out(const PageContext& page, Judges& judges, const streak::Region& region,
+                             const DiagnoseOptions& options, std::vector<Round> rounds) {
+  constexpr double kHopeless = 2 * kExplained;
+  for (int turn = 0; turn < kTrialTurns; ++turn) {
+    rounds = each_given_others(page, judges, region, options, std::move(rounds));
+    if (rounds.back().misfit > kHopeless) break;
   }
   return rounds;
 }
@@ -175,18 +185,17 @@ bool all_explained(const std::vector<Round>& rounds) {
 std::vector<Round> begin_otherwise(const PageContext& page, Judges& judges, const streak::Region& region,
                                    const DiagnoseOptions& options, Round first) {
   const Scene& scene = judges.main.scene();
-  forget(likeliest_named(probabilities(first)), first);
-  InkState state = untouched(page.layout, scene);
-  apply(page, scene, first, likeliest_named(probabilities(first)), state);
+  first.found.forget(likeliest_named(probabilities(first)));
+  InkState state = untouched(page.machine.layout, scene);
+  apply(page, scene, first.found, likeliest_named(probabilities(first)), state);
   Round second = search_all(page, judges, state, region, options);
   return {std::move(first), std::move(second)};
 }
 
 // A round that found one contact and nothing else.
-Round round_of(const ResidueCell& cell) {
+Round round_of(const ResidueHypothesis& contact) {
   Round round;
-  round.residue.cells = {cell};
-  round.residue.log_evidence = 0;
+  round.found.residue = {{contact}, 0};
   return round;
 }
 
@@ -204,9 +213,8 @@ std::vector<Round> as_two_contacts(const PageContext& page, Judges& judges, cons
   const double freedom = degrees_of_freedom(judges.main.scene());
   const bool poor = first.misfit > kPoor && rounds.back().misfit > kPoor;
   if (!poor || likeliest_named(probabilities(first)) != Cause::residue) return {};
-  const auto [left, right] = split_contact(page.layout, page.columns, judges.main, best_cell(first.residue));
-  auto settled =
-      each_given_others(page, judges, region, options, {round_of(left), round_of(right)}, kTrialTurns);
+  const auto [left, right] = split_contact(page.machine, judges.main, first.found.residue.best());
+  auto settled = share_out(page, judges, region, options, {round_of(left), round_of(right)});
   const bool both = std::all_of(settled.begin(), settled.end(), [](const Round& round) {
     return likeliest_named(probabilities(round)) == Cause::residue;
   });
@@ -217,17 +225,35 @@ std::vector<Round> as_two_contacts(const PageContext& page, Judges& judges, cons
              : std::vector<Round>{};
 }
 
+// Causes that together leave noise are all there. Haze shows on paper, which nothing else touches.
+bool may_be_discrepancy(const std::vector<Round>& rounds, std::size_t k) {
+  return k > 0 && rounds.back().misfit > kExplained &&
+         likeliest_named(probabilities(rounds[k])) != Cause::blade_haze;
+}
+
+// Whether every further cause explains more than the causes before it are likely to miss.
+bool beyond_discrepancy(const PageContext& page, const streak::Region& region, const DiagnoseOptions& options,
+                        const std::vector<Round>& rounds) {
+  if (!region.ink_lost) return true;
+  for (std::size_t k = 1; k < rounds.size(); ++k) {
+    if (!may_be_discrepancy(rounds, k)) continue;
+    Round round = rounds[k];
+    allow_discrepancy_before(page, options.priors, region.x_mm, round);
+    if (best_evidence(round) < options.least_evidence) return false;
+  }
+  return true;
+}
+
 // Causes that do not explain the region together do not explain it at all: then the first round stands alone,
 // and says "unknown" when it must.
-std::vector<Round> settle(const PageContext& page, Judges& judges, const streak::Region& region,
-                          const DiagnoseOptions& options, FoundRounds found) {
+std::vector<Round> settle_together(const PageContext& page, Judges& judges, const streak::Region& region,
+                                   const DiagnoseOptions& options, FoundRounds found) {
   std::vector<Round>& rounds = found.rounds;
   if (rounds.empty()) return rounds;
   if (auto settled = as_two_contacts(page, judges, region, options, rounds); !settled.empty()) return settled;
   if (found.last_is_on_trial) {
-    // The first cause was fitted to both: it takes a few turns until each has its own.
     const auto try_from = [&](const std::vector<Round>& start) {
-      auto settled = each_given_others(page, judges, region, options, start, kTrialTurns);
+      auto settled = share_out(page, judges, region, options, start);
       const bool passed = all_explained(settled) && settled.back().misfit < kExplained;
       return passed ? settled : std::vector<Round>{};
     };
@@ -237,7 +263,7 @@ std::vector<Round> settle(const PageContext& page, Judges& judges, const streak:
     if (auto settled = try_from(otherwise); !settled.empty()) return settled;
   }
   if (rounds.size() < 2) return rounds;
-  auto settled = each_given_others(page, judges, region, options, rounds, 1);
+  auto settled = each_given_others(page, judges, region, options, rounds);
   if (!all_explained(settled)) {
     rounds.resize(1);
     return rounds;
@@ -249,17 +275,20 @@ std::vector<Round> settle(const PageContext& page, Judges& judges, const streak:
   return settled;
 }
 
+std::vector<Round> settle(const PageContext& page, Judges& judges, const streak::Region& region,
+                          const DiagnoseOptions& options, FoundRounds found) {
+  if (found.rounds.empty()) return {};
+  const Round alone = found.rounds.front();
+  auto settled = settle_together(page, judges, region, options, std::move(found));
+  return beyond_discrepancy(page, region, options, settled) ? settled : std::vector<Round>{alone};
+}
+
 // `local`: damage most likely, whose shape no second cause would tell.
 std::vector<Round> explain_in_rounds(const PageContext& page, Judges& judges, const streak::Region& region,
                                      DiagnoseOptions options, bool local) {
   if (local) options.most_causes = 1;
   FoundRounds found = find_rounds(page, judges, region, options);
   return local ? std::move(found.rounds) : settle(page, judges, region, options, std::move(found));
-}
-
-template <class Search>
-void normalise(Search& search) {
-  for (auto& c : search.cells) c.log_weight -= search.log_evidence;
 }
 
 // A jet's comb lies between columns that keep their ink, and haze has skirts: they are told by other means.
@@ -290,27 +319,19 @@ double least_evidence(std::size_t rounds, const DiagnoseOptions& options) {
 
 // Log units, tempered like all others.
 double beats_box(const Round& round) {
-  const double box = least_chi_square(round.scratch, round.null_chi_square);
+  const double box = round.found.scratch.least_chi_square(round.null_chi_square);
   return std::max(0.0, 0.5 * (box - round.misfit * round.freedom) / round.misfit);
 }
 
 Explanation explain(const Round& round) {
   Explanation e;
   e.causes = probabilities_or_nothing(round);
-  e.residue = round.residue;
-  e.jet = round.jet;
-  e.scratch = round.scratch;
-  e.haze = round.haze;
-  e.seam = round.seam;
+  e.found = round.found;
+  e.found.each([](Cause, auto& hypotheses) { hypotheses.normalise(); });
   e.misfit = round.misfit;
   e.freedom = round.freedom;
   e.discrepancy = round.discrepancy;
   e.beats_box = beats_box(round);
-  normalise(e.residue);
-  normalise(e.jet);
-  normalise(e.scratch);
-  normalise(e.haze);
-  normalise(e.seam);
   return e;
 }
 
@@ -332,8 +353,13 @@ std::vector<Explanation> diagnose_region(const PageContext& page, const std::vec
   std::vector<Round> rounds = explain_in_rounds(page, judges, region, options, is_local(extent));
 
   std::vector<Explanation> out;
-  for (Round& round : rounds) {
-    if (region.ink_lost) allow_discrepancy(page, options.priors, region.x_mm, round);
+  for (std::size_t k = 0; k < rounds.size(); ++k) {
+    Round& round = rounds[k];
+    if (region.ink_lost) {
+      const bool further = may_be_discrepancy(rounds, k) || options.beside_stronger_mm;
+      const auto& allow = further ? allow_discrepancy_before : allow_discrepancy;
+      allow(page, options.priors, options.beside_stronger_mm.value_or(region.x_mm), round);
+    }
     if (best_evidence(round) < least_evidence(rounds.size(), options)) continue;
     Explanation e = explain(round);
     e.z = region.z;

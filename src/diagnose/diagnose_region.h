@@ -2,23 +2,19 @@
 // What is wrong in one region of the drum: one explanation after the other until the noise is reached.
 
 #include <array>
+#include <optional>
 #include <vector>
 
-#include "diagnose/search.h"
-#include "scrapetrace/findings.h"
+#include "causes/found_causes.h"
+#include "geometry/machine.h"
 
 namespace scrapetrace::diagnose {
 
-// One cause found, with everything the posterior says about it. Log weights of the cells are normalised:
-// their exponentials sum to 1 within each cause.
+// One cause found, with everything the posterior says about it.
 struct Explanation {
   std::array<double, kCauseCount> causes{};  // probabilities, sum to 1
-  ResidueSearch residue;
-  JetSearch jet;
-  BoxSearchResult scratch;
-  BoxSearchResult haze;
-  SeamSearch seam;
-  Interval visible_mm;  // drum: where the likeliest cause changes the print
+  FoundCauses found;                         // their weights' exponentials sum to 1 within each cause
+  Interval visible_mm;                       // drum: where the likeliest cause changes the print
   double middle_sigma_mm = 0;
   double claimed_mm = 0;  // loss times width, as the likeliest cause has it, of the part that traces show
   double loss = 0;        // mean fraction of ink missing over visible_mm; negative: ink added
@@ -37,16 +33,16 @@ struct DiagnoseOptions {
   double least_evidence =
       4.0;  // log odds against "nothing is wrong here" that a region's first cause must have
   double further_evidence =
-      12.0;         // the same for each further cause: the first one's misfit imitates small ones
+      12.0;  // the same for each further cause: the first one's misfit imitates small ones
+  // With a stronger streak close by that fits poorly: where both lie. What is found may be the other's then.
+  std::optional<Interval> beside_stronger_mm;
   int threads = 1;  // the answers do not depend on them
 };
 
 // The page as a whole, shared by all regions.
 struct PageContext {
-  const Layout& layout;
-  const geometry::ColumnMap& columns;
-  const std::vector<geometry::TargetZone>& zones;
-  const std::vector<PreparedScan>& scans;
+  const geometry::Machine& machine;
+  const std::vector<profile::PreparedScan>& scans;
   std::vector<std::vector<InkNoise>> noise;
   const Before* before = nullptr;  // scans from before, when there are any
   double damaged_places = 0;       // regions that show on a small part of their sheet only: sheet_damage.h

@@ -19,6 +19,7 @@ constexpr double kLoosePlace_mm = 0.2;   // standard deviation of a poorly fitti
 constexpr double kLogWidths = 0.5;       // of the log of its width
 constexpr double kUnknownPrior = 0.003;  // that what no cause fits is none of them, on a page
 constexpr double kLeastPart = 1e-12;     // of the mixture: logarithms stay finite
+constexpr double kNever = -1e9;          // log weight
 constexpr double kSeamGaps = 0.1;        // of the prior of a seam's gaps that fit about as well
 
 // Log likelihoods of what cells leave, discrepancy allowed, over that of the least chi square.
@@ -49,61 +50,78 @@ struct Weights {
   double offset = 0;  // log odds of a cell of the least chi square against nothing, its prior left out
 };
 
-template <class Search>
-void weigh(const Weights& w, const Discrepancy& d, double log_prior, Search& search) {
-  if (search.cells.empty()) return;
-  const double loose = w.log_loose + w.offset + log_prior + d.log_ratio(least_chi_square(search, 1e300));
-  const double all = log_sum(search.cells);  // the loose weight is shared out like the sharp ones
-  for (auto& c : search.cells) c.log_weight = log_add(w.log_sharp + c.log_weight, loose + c.log_weight - all);
-  search.log_evidence = log_sum(search.cells);
+template <class Fault>
+void weigh(const Weights& w, const Discrepancy& d, double log_prior, Hypotheses<Fault>& found) {
+  if (found.empty()) return;
+  const double loose = w.log_loose + w.offset + log_prior + d.log_ratio(found.least_chi_square(1e300));
+  const double all = log_sum(found.all);  // the loose weight is shared out like the sharp ones
+  for (auto& h : found.all) h.log_weight = log_add(w.log_sharp + h.log_weight, loose + h.log_weight - all);
+  found.add_up();
 }
 
 void weigh_residue(const PageContext& page, const CausePriors& priors, const Weights& w, const Discrepancy& d,
-                   ResidueSearch& search) {
-  std::map<std::pair<std::size_t, bool>, const ResidueCell*> best;  // by carriage and side of the jets
-  for (const ResidueCell& c : search.cells) {
-    const ResidueCell*& held = best[{c.carriage, c.downstream}];
+                   Hypotheses<ResidueFault>& found) {
+  std::map<std::pair<std::size_t, bool>, const ResidueHypothesis*> best;  // by carriage and side of the jets
+  for (const ResidueHypothesis& c : found.all) {
+    const ResidueHypothesis*& held = best[{c.carriage, c.downstream}];
     if (held == nullptr || c.chi_square < held->chi_square) held = &c;
   }
-  std::vector<ResidueCell> loose;
+  std::vector<ResidueHypothesis> loose;
   constexpr int kSteps = 4;  // to each side, half a standard deviation apart
   for (const auto& [side, cell] : best) {
     for (int k = -kSteps; k <= kSteps; ++k) {
-      ResidueCell c = *cell;
+      ResidueHypothesis c = *cell;
       c.x_mm += 0.5 * k * kLoosePlace_mm;
-      const double density =
-          residue_density(page.layout, page.zones, c.carriage, c.x_mm, c.width_mm, priors.elsewhere);
+      const double density = residue_density(page.machine, c.carriage, c.x_mm, c.width_mm, priors.elsewhere);
       const double prior = priors.residues * 0.5 * density * 0.5 * kLoosePlace_mm * prior_of_width(priors);
       c.log_weight =
           w.log_loose + w.offset + std::log(prior) - 0.5 * std::pow(0.5 * k, 2) + d.log_ratio(c.chi_square);
       loose.push_back(c);
     }
   }
-  for (ResidueCell& c : search.cells) c.log_weight += w.log_sharp;
-  search.cells.insert(search.cells.end(), loose.begin(), loose.end());
-  search.log_evidence = log_sum(search.cells);
+  for (ResidueHypothesis& c : found.all) c.log_weight += w.log_sharp;
+  found.all.insert(found.all.end(), loose.begin(), loose.end());
+  found.add_up();
+}
+
+Discrepancy discrepancy_of(Interval region_mm, const Round& round) {
+  const double width_mm = region_mm.to_mm - region_mm.from_mm;
+  return {std::min(kMostUnknowns, kUnknowns + width_mm / kUnknowns_mm), round.misfit * round.freedom,
+          round.freedom};
+}
+
+void weigh_all(const PageContext& page, const CausePriors& priors, const Weights& w, const Discrepancy& d,
+               Round& round) {
+  const double place = 2.5 * kLoosePlace_mm / page.machine.layout.drum.width_mm;
+  weigh_residue(page, priors, w, d, round.found.residue);
+  weigh(w, d, std::log(priors.scratches * place * prior_of_width(priors)), round.found.scratch);
+  weigh(w, d, log_prior_of_jet(page.machine.layout, priors), round.found.jet);
+  weigh(w, d, std::log(priors.hazes * place * prior_of_width(priors)), round.found.haze);
+  weigh(w, d, std::log(priors.seam_mismatch * kSeamGaps), round.found.seam);
+  // Of an enhanced page it is known why nothing fits.
+  round.log_unknown = w.log_loose + w.offset + std::log(kUnknownPrior / enhanced_misfit(page)) +
+                      d.log_ratio(round.null_chi_square);
+}
+
+double part_of(const PageContext& page, const Round& round) {
+  return 1 - 1 / (1 + std::pow(round.misfit / (kHalfMisfit * enhanced_misfit(page)), kSteep));
 }
 
 }  // namespace
 
 void allow_discrepancy(const PageContext& page, const CausePriors& priors, Interval region_mm, Round& round) {
-  const double enhanced = enhanced_misfit(page);
-  const double part = 1 - 1 / (1 + std::pow(round.misfit / (kHalfMisfit * enhanced), kSteep));
+  const double part = part_of(page, round);
   round.discrepancy = part;
-  const double width_mm = region_mm.to_mm - region_mm.from_mm;
-  const Discrepancy d{std::min(kMostUnknowns, kUnknowns + width_mm / kUnknowns_mm),
-                      round.misfit * round.freedom, round.freedom};
   const Weights w{std::log(std::max(1 - part, kLeastPart)), std::log(std::max(part, kLeastPart)),
                   0.5 * (round.null_chi_square - round.misfit * round.freedom) / round.misfit};
-  const double place = 2.5 * kLoosePlace_mm / page.layout.drum.width_mm;
-  weigh_residue(page, priors, w, d, round.residue);
-  weigh(w, d, std::log(priors.scratches * place * prior_of_width(priors)), round.scratch);
-  weigh(w, d, log_prior_of_jet(page.layout, priors), round.jet);
-  weigh(w, d, std::log(priors.hazes * place * prior_of_width(priors)), round.haze);
-  weigh(w, d, std::log(priors.seam_mismatch * kSeamGaps), round.seam);
-  // Of an enhanced page it is known why nothing fits.
-  round.log_unknown =
-      w.log_loose + w.offset + std::log(kUnknownPrior / enhanced) + d.log_ratio(round.null_chi_square);
+  weigh_all(page, priors, w, discrepancy_of(region_mm, round), round);
+}
+
+void allow_discrepancy_before(const PageContext& page, const CausePriors& priors, Interval region_mm,
+                              Round& round) {
+  round.discrepancy = part_of(page, round);
+  const Discrepancy d = discrepancy_of(region_mm, round);
+  weigh_all(page, priors, {kNever, 0, -d.log_ratio(round.null_chi_square)}, d, round);
 }
 
 }  // namespace scrapetrace::diagnose

@@ -17,4 +17,11 @@ namespace scrapetrace::diagnose {
 // lie somewhat beside its best place.
 void allow_discrepancy(const PageContext& page, const CausePriors& priors, Interval region_mm, Round& round);
 
+// The same for a further cause of a region. What it explains may be the discrepancy of the causes before it
+// as well: nothing but the Student's t weighs, of what is left without it (D0) against what is left with it
+// (D),
+// ((1 + D0 / n) / (1 + D / n))^(n / 2). Its evidence is then against "the causes before it miss that much".
+void allow_discrepancy_before(const PageContext& page, const CausePriors& priors, Interval region_mm,
+                              Round& round);
+
 }  // namespace scrapetrace::diagnose

@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "diagnose/pool.h"
+#include "likelihood/pool.h"
 
 namespace scrapetrace::diagnose {
 
@@ -12,7 +12,7 @@ namespace {
 constexpr double kPlain = 10;     // standard deviations, of the sheet that shows a streak and of one without
 constexpr double kAbsent = 0.25;  // of the other's loss: less is not the same streak fading
 
-streak::Track track_of(const PreparedScan& scan, const streak::Region& region) {
+streak::Track track_of(const profile::PreparedScan& scan, const streak::Region& region) {
   streak::Track out = streak::track_streak(scan.strips, scan.views, region.x_mm, -1, !region.ink_lost);
   if (!region.ink_lost) out.strips = all_strips(scan).strips;
   return out;
@@ -26,10 +26,10 @@ bool lacks(const streak::Track& track, double loss) {
 
 }  // namespace
 
-std::vector<streak::Track> region_tracks(const std::vector<PreparedScan>& scans, const streak::Region& region,
-                                         bool same_sheet) {
+std::vector<streak::Track> region_tracks(const std::vector<profile::PreparedScan>& scans,
+                                         const streak::Region& region, bool same_sheet) {
   std::vector<streak::Track> out;
-  for (const PreparedScan& scan : scans) out.push_back(track_of(scan, region));
+  for (const profile::PreparedScan& scan : scans) out.push_back(track_of(scan, region));
   if (!region.ink_lost || same_sheet) return out;
   double plain = 0;
   for (const streak::Track& track : out) {

@@ -5,8 +5,6 @@
 #include <numbers>
 
 #include "base/parallel.h"
-#include "diagnose/trial_causes.h"
-#include "diagnose/visible.h"
 
 namespace scrapetrace::diagnose {
 
@@ -21,41 +19,41 @@ constexpr double kTolerablePart = 0.08;
 constexpr double kCoderMisfit = 3.0;  // times as much where a lossy coder rounded what tells the noise
 constexpr double kHaloMisfit = 6.0;   // where sharpening left halos
 constexpr double kHaloPart = 0.25;    // where sharpening left halos, which grow with what they stand beside
-constexpr double kNothingFound = -1e299;  // log odds of a search without cells
 
 constexpr std::array<Cause, kCauseCount> kAllCauses = {
     Cause::residue,      Cause::dead_jet,      Cause::drum_scratch, Cause::blade_haze,
     Cause::scanner_line, Cause::seam_mismatch, Cause::sheet_damage, Cause::unknown};
 
-// exp(-chi^2 / 2) of every cell raised to 1 / misfit: a model that fits badly says less.
-template <class Search>
-void temper(Search& search, double null_chi_square, double misfit) {
-  for (auto& c : search.cells) c.log_weight -= -0.5 * (c.chi_square - null_chi_square) * (1 - 1 / misfit);
-  search.log_evidence = log_sum(search.cells);
+// exp(-chi^2 / 2) of every hypothesis raised to 1 / misfit: a model that fits badly says less.
+template <class Fault>
+void temper(Hypotheses<Fault>& found, double null_chi_square, double misfit) {
+  for (auto& h : found.all) h.log_weight -= -0.5 * (h.chi_square - null_chi_square) * (1 - 1 / misfit);
+  found.add_up();
 }
 
 // Light that wanders, ink that spreads and two heads that both stand a little off leave a seam's line another
 // shape than a sharp step's. Where a gap that the layout's tolerance allows explains nearly what a contact or
 // a scratch does, that shape is all that they explain better, so that it counts as fitting as well.
-void credit_seam(const Layout& layout, double least_of_others, double null_chi_square, SeamSearch& seam) {
+void credit_seam(const Layout& layout, double least_of_others, double null_chi_square,
+                 Hypotheses<SeamFault>& seam) {
   constexpr double kNearly = 0.8;  // of what the others explain
   constexpr double kSigmas = 2.5;
   const double allowed_mm = kSigmas * std::numbers::sqrt2 * layout.tolerance.place_mm;
-  const auto allowed = [&](const SeamCell& c) {
+  const auto allowed = [&](const SeamHypothesis& c) {
     return std::abs(c.gap_mm - c.by_layout.gap_mm()) <= allowed_mm;
   };
   double least = null_chi_square;
-  for (const SeamCell& c : seam.cells) {
+  for (const SeamHypothesis& c : seam.all) {
     if (allowed(c)) least = std::min(least, c.chi_square);
   }
   const double short_of = least - least_of_others;
   if (short_of <= 0 || null_chi_square - least < kNearly * (null_chi_square - least_of_others)) return;
-  for (SeamCell& c : seam.cells) {
+  for (SeamHypothesis& c : seam.all) {
     if (!allowed(c)) continue;
     c.chi_square -= short_of;
     c.log_weight += 0.5 * short_of;
   }
-  seam.log_evidence = log_sum(seam.cells);
+  seam.add_up();
 }
 
 // Whether there are traces, and none of them shows an ink that the state takes from. What a cause's model
@@ -72,15 +70,16 @@ bool leaves_alone(const InkState& state, const Scene& scene) {
 
 // Whether it is known which jet laid a column: else a jet's comb is not where it is looked for.
 bool jets_in_place(const PageContext& page, const SceneOptions& options) {
-  return options.jets_in_place && std::all_of(page.scans.begin(), page.scans.end(),
-                                              [](const PreparedScan& scan) { return scan.jets_in_place; });
+  return options.jets_in_place &&
+         std::all_of(page.scans.begin(), page.scans.end(),
+                     [](const profile::PreparedScan& scan) { return scan.jets_in_place; });
 }
 
 // Chi square that a named cause may miss a page by before "unknown" is considered.
 double tolerable(const PageContext& page, double freedom, double null_chi_square) {
   const auto any = [&](auto is) { return std::any_of(page.scans.begin(), page.scans.end(), is); };
-  const bool rounded = any([](const PreparedScan& scan) { return scan.smear_mm > 0; });
-  const bool sharpened = any([](const PreparedScan& scan) { return !scan.light_adds_up; });
+  const bool rounded = any([](const profile::PreparedScan& scan) { return scan.smear_mm > 0; });
+  const bool sharpened = any([](const profile::PreparedScan& scan) { return !scan.light_adds_up; });
   return std::max(kTolerableMisfit * (rounded ? kCoderMisfit : 1) * freedom,
                   (sharpened ? kHaloPart : kTolerablePart) * null_chi_square);
 }
@@ -89,81 +88,59 @@ double tolerable(const PageContext& page, double freedom, double null_chi_square
 
 double enhanced_misfit(const PageContext& page) {
   const auto any = [&](auto is) { return std::any_of(page.scans.begin(), page.scans.end(), is); };
-  if (any([](const PreparedScan& scan) { return !scan.light_adds_up; })) return kHaloMisfit;
-  return any([](const PreparedScan& scan) { return scan.smear_mm > 0; }) ? kCoderMisfit : 1;
+  if (any([](const profile::PreparedScan& scan) { return !scan.light_adds_up; })) return kHaloMisfit;
+  return any([](const profile::PreparedScan& scan) { return scan.smear_mm > 0; }) ? kCoderMisfit : 1;
 }
 
 Round search_all(const PageContext& page, Judges& judges, const InkState& state, const streak::Region& region,
                  const DiagnoseOptions& options) {
   const Interval region_mm = region.x_mm;
   judges.main.set_state(state);
-  const SearchContext context{page.layout, page.columns,   page.zones,     judges.main,
-                              region_mm,   options.priors, options.threads};
+  const SearchContext context{page.machine, judges.main, region_mm, options.priors, options.threads};
   Round round;
+  FoundCauses& found = round.found;
   if (region.ink_lost) {
     judges.main.prepare(unshifted(judges.main.scene()));
     side_by_side(
-        options.threads, [&] { round.residue = search_residue(context); },
-        [&] { round.jet = search_jet(context); }, [&] { round.scratch = search_scratch(context); });
+        options.threads, [&] { found.residue = search_residue(context); },
+        [&] { found.jet = search_jet(context); }, [&] { found.scratch = search_scratch(context); });
   }
-  if (region.ink_added) round.haze = search_haze(context);
-  if (region.ink_lost || !region.ink_added) round.seam = search_seam(context, round.scratch);
+  if (region.ink_added) found.haze = search_haze(context);
+  if (region.ink_lost || !region.ink_added) found.seam = search_seam(context, found.scratch);
   const double null = judges.main.null_chi_square();
-  double best = least_chi_square(round.residue, null);
-  best = least_chi_square(round.scratch, best);
-  credit_seam(page.layout, best, null, round.seam);
-  best = least_chi_square(round.jet, best);
-  best = least_chi_square(round.haze, best);
-  best = least_chi_square(round.seam, best);
+  credit_seam(page.machine.layout, found.scratch.least_chi_square(found.residue.least_chi_square(null)), null,
+              found.seam);
+  double best = null;
+  found.each([&](Cause, const auto& hypotheses) { best = hypotheses.least_chi_square(best); });
   const double freedom = std::max(1.0, degrees_of_freedom(judges.main.scene()));
   round.misfit = std::max(1.0, best / freedom);
   round.freedom = freedom;
   round.null_chi_square = null;
   if (region.ink_lost && jets_in_place(page, options.scene) && leaves_alone(state, judges.one_ink.scene())) {
     judges.one_ink.set_state(state);
-    const SearchContext alone{page.layout, page.columns,   page.zones,     judges.one_ink,
-                              region_mm,   options.priors, options.threads};
-    ResidueSearch partial = search_residue(alone);
+    const SearchContext alone{page.machine, judges.one_ink, region_mm, options.priors, options.threads};
+    Hypotheses<ResidueFault> partial = search_residue(alone);
     const double alone_null = judges.one_ink.null_chi_square();
-    for (ResidueCell& c : partial.cells) {
-      c.chi_square += null - alone_null;  // the other inks stay as they are
-      c.log_weight += std::log(kOneInkContact);
-      round.residue.cells.push_back(c);
+    for (ResidueHypothesis& h : partial.all) {
+      h.chi_square += null - alone_null;  // the other inks stay as they are
+      h.log_weight += std::log(kOneInkContact);
+      found.residue.all.push_back(h);
     }
   }
-  temper(round.residue, null, round.misfit);
-  temper(round.jet, null, round.misfit);
-  temper(round.scratch, null, round.misfit);
-  temper(round.haze, null, round.misfit);
-  temper(round.seam, null, round.misfit);
+  found.each([&](Cause, auto& hypotheses) { temper(hypotheses, null, round.misfit); });
   // A free profile would fit down to the noise at three log units a column: worth it only when every named
   // cause misses by far more than the forward model's own imperfection.
-  const double columns = (region_mm.to_mm - region_mm.from_mm) / page.layout.px_mm() + 1;
+  const double columns = (region_mm.to_mm - region_mm.from_mm) / page.machine.layout.px_mm() + 1;
   const double free_fit = std::min(null, tolerable(page, freedom, null));
   round.log_unknown = std::log(options.priors.unknown) + 0.5 * (null - free_fit) / round.misfit -
                       3 * std::min(columns, freedom / 4);
   return round;
 }
 
-double log_evidence(const Round& r, Cause cause) {
-  switch (cause) {
-    case Cause::residue:
-      return r.residue.log_evidence;
-    case Cause::dead_jet:
-      return r.jet.log_evidence;
-    case Cause::drum_scratch:
-      return r.scratch.log_evidence;
-    case Cause::blade_haze:
-      return r.haze.log_evidence;
-    case Cause::seam_mismatch:
-      return r.seam.log_evidence;
-    case Cause::unknown:
-      return r.log_unknown;
-    case Cause::scanner_line:  // taken out of the raster before
-    case Cause::sheet_damage:  // weighed at the end, by how much of the sheet shows it: sheet_damage.h
-      break;
-  }
-  return -1e300;
+// A scanner's line was taken out of the raster before, and damage is weighed at the end, by how much of the
+// sheet shows it (sheet_damage.h): they have no evidence here.
+double log_evidence(const Round& round, Cause cause) {
+  return cause == Cause::unknown ? round.log_unknown : round.found.log_evidence(cause);
 }
 
 std::array<double, kCauseCount> probabilities(const Round& round) {
@@ -203,39 +180,10 @@ Cause likeliest_named(std::array<double, kCauseCount> p) {
   return likeliest(p);
 }
 
-void forget(Cause cause, Round& round) {
-  if (cause == Cause::residue) round.residue = {};
-  if (cause == Cause::dead_jet) round.jet = {};
-  if (cause == Cause::drum_scratch) round.scratch = {};
-  if (cause == Cause::blade_haze) round.haze = {};
-  if (cause == Cause::seam_mismatch) round.seam = {};
-}
-
-// A cell says where ink is missing or doubled; which head's end that starts from makes no difference.
-SeamTrial seam_trial(const Scene& scene, const SeamCell& cell) {
-  return {scene, cell.by_layout, cell.x_mm.from_mm, 1, cell.gap_mm < 0};
-}
-
-void apply(const PageContext& page, const Scene& scene, const Round& round, Cause cause, InkState& state) {
-  if (log_evidence(round, cause) <= kNothingFound) return;
-  if (cause == Cause::residue) {
-    const ResidueCell& c = best_cell(round.residue);
-    const auto touches =
-        geometry::count_touches(page.layout, page.columns, {c.carriage, c.downstream, c.x_mm, c.width_mm});
-    ResidueTrial(scene, touches).apply(c.loss, state);
-  } else if (cause == Cause::dead_jet) {
-    const JetCell& c = best_cell(round.jet);
-    JetTrial(c.ink, jet_cells(scene, c.head, c.jet)).apply(c.loss, state);
-  } else if (cause == Cause::drum_scratch) {
-    const BoxCell& c = best_cell(round.scratch);
-    ScratchTrial(scene, c.x_mm).apply(c.strength, state);
-  } else if (cause == Cause::blade_haze) {
-    const BoxCell& c = best_cell(round.haze);
-    HazeTrial(scene, 0.5 * (c.x_mm.from_mm + c.x_mm.to_mm), c.x_mm.to_mm - c.x_mm.from_mm)
-        .apply(c.strength, state);
-  } else if (cause == Cause::seam_mismatch) {
-    seam_trial(scene, best_cell(round.seam)).apply(std::abs(best_cell(round.seam).gap_mm), state);
-  }
+void apply(const PageContext& page, const Scene& scene, const FoundCauses& found, Cause cause,
+           InkState& state) {
+  found.found_of(cause,
+                 [&](const auto& hypotheses) { apply(page.machine, scene, hypotheses.best(), state); });
 }
 
 }  // namespace scrapetrace::diagnose

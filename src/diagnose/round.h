@@ -4,7 +4,6 @@
 #include <array>
 
 #include "diagnose/diagnose_region.h"
-#include "diagnose/trial_causes.h"
 
 namespace scrapetrace::diagnose {
 
@@ -25,11 +24,7 @@ struct Judges {
 
 // What all searches of one round found.
 struct Round {
-  ResidueSearch residue;
-  JetSearch jet;
-  BoxSearchResult scratch;
-  BoxSearchResult haze;
-  SeamSearch seam;
+  FoundCauses found;
   double misfit = 1;
   double freedom = 0;  // degrees, that the misfit is over
   double null_chi_square = 0;
@@ -58,13 +53,9 @@ Cause likeliest(const std::array<double, kCauseCount>& p);
 // The likeliest cause that has a model: any but "unknown" and damage of the sheet.
 Cause likeliest_named(std::array<double, kCauseCount> p);
 
-// The trial that a cell of a seam's search stands for, at the strength |gap_mm|.
-SeamTrial seam_trial(const Scene& scene, const SeamCell& cell);
-
-// Puts the best cell of a cause into the state of a scene; a cause that was not found leaves it alone.
-void apply(const PageContext& page, const Scene& scene, const Round& round, Cause cause, InkState& state);
-
-// Takes a cause out of what a round found.
-void forget(Cause cause, Round& round);
+// Puts the likeliest hypothesis of a cause into the state of a scene; a cause that was not found leaves it
+// alone.
+void apply(const PageContext& page, const Scene& scene, const FoundCauses& found, Cause cause,
+           InkState& state);
 
 }  // namespace scrapetrace::diagnose

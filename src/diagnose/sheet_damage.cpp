@@ -23,7 +23,7 @@ constexpr double kSecondSheet = -8;   // log units
 constexpr double kMostByShape = 2;    // log units
 constexpr double kStraightPerStrip = 0.5;
 
-double length_mm(const PreparedScan& scan, std::size_t strip) {
+double length_mm(const profile::PreparedScan& scan, std::size_t strip) {
   const Interval& y = scan.strips.strips[strip].y_mm;
   return y.to_mm - y.from_mm;
 }
@@ -35,7 +35,7 @@ struct Place {
   double weight = 0;
 };
 
-std::vector<Place> places(const PreparedScan& scan, const streak::Track& track, Interval x_mm) {
+std::vector<Place> places(const profile::PreparedScan& scan, const streak::Track& track, Interval x_mm) {
   constexpr double kBeside_mm = 0.5;
   std::vector<Place> out;
   for (const std::size_t index : track.strips) {
@@ -86,7 +86,7 @@ bool slants(const std::vector<Place>& places) {
 
 }  // namespace
 
-Extent extent_of(const std::vector<PreparedScan>& scans, const streak::Region& region,
+Extent extent_of(const std::vector<profile::PreparedScan>& scans, const streak::Region& region,
                  const std::vector<streak::Track>& tracks, bool same_sheet) {
   Extent out;
   for (std::size_t s = 0; s < scans.size(); ++s) {

@@ -18,7 +18,7 @@ struct Extent {
 };
 
 // Of a region and its tracks (region_tracks.h).
-Extent extent_of(const std::vector<PreparedScan>& scans, const streak::Region& region,
+Extent extent_of(const std::vector<profile::PreparedScan>& scans, const streak::Region& region,
                  const std::vector<streak::Track>& tracks, bool same_sheet);
 
 // Whether so little of the sheet shows it that nothing which stays is likely to have made it.

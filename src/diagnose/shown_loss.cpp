@@ -38,7 +38,7 @@ std::optional<double> level_beside(const profile::Strip& strip, const profile::I
 
 }  // namespace
 
-std::optional<double> shown_loss_mm(const std::vector<PreparedScan>& scans,
+std::optional<double> shown_loss_mm(const std::vector<profile::PreparedScan>& scans,
                                     const std::vector<streak::Track>& tracks, Interval x_mm) {
   double sum = 0;
   double rows = 0;
@@ -64,7 +64,7 @@ std::optional<double> shown_loss_mm(const std::vector<PreparedScan>& scans,
   return sum / rows;
 }
 
-bool shows_what_it_claims(const std::vector<PreparedScan>& scans, const Explanation& explanation) {
+bool shows_what_it_claims(const std::vector<profile::PreparedScan>& scans, const Explanation& explanation) {
   if (explanation.loss <= 0) return true;
   const auto shown_mm = shown_loss_mm(scans, explanation.tracks, explanation.visible_mm);
   return !shown_mm || *shown_mm > kLeastOfClaim * explanation.claimed_mm;

@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "diagnose/trial_causes.h"
+#include "diagnose/round.h"
 
 namespace scrapetrace::diagnose {
 
@@ -11,18 +11,19 @@ namespace {
 
 constexpr double kVisiblePart = 0.1;  // of the deepest column's loss
 
-template <class Cells, class Middle>
-double spread(const Cells& cells, const Middle& middle) {
+// Standard deviation of the middle of a cause's place, by its hypotheses.
+template <class Fault>
+double middle_sigma_mm(const Hypotheses<Fault>& found) {
   double sum = 0;
   double weight = 0;
-  for (const auto& c : cells) {
-    sum += std::exp(c.log_weight) * middle(c);
-    weight += std::exp(c.log_weight);
+  for (const auto& h : found.all) {
+    sum += std::exp(h.log_weight) * h.middle_mm();
+    weight += std::exp(h.log_weight);
   }
   if (weight <= 0) return 0;
   const double mean = sum / weight;
   double square = 0;
-  for (const auto& c : cells) square += std::exp(c.log_weight) * std::pow(middle(c) - mean, 2);
+  for (const auto& h : found.all) square += std::exp(h.log_weight) * std::pow(h.middle_mm() - mean, 2);
   return std::sqrt(square / weight);
 }
 
@@ -56,62 +57,57 @@ void set_from_losses(const Scene& scene, const std::vector<double>& losses, Expl
   out.loss = sum / static_cast<double>(last - first + 1);
 }
 
-}  // namespace
-
-std::vector<std::size_t> jet_cells(const Scene& scene, std::size_t head, int jet) {
-  std::vector<std::size_t> out;
-  for (std::size_t k = 0; k < scene.cells.size(); ++k) {
-    const auto& owner = scene.cells[k].owner;
-    if (owner.head == static_cast<int>(head) && owner.jet == jet) out.push_back(k);
+// Of the ink that loses most, per cell.
+std::vector<double> losses_by(const PageContext& page, const Scene& scene, const FoundCauses& found,
+                              Cause cause) {
+  InkState state = untouched(page.machine.layout, scene);
+  apply(page, scene, found, cause, state);
+  std::vector<double> out(scene.cells.size(), 0.0);
+  for (const auto& kept : state.kept) {
+    for (std::size_t c = 0; c < out.size(); ++c) out[c] = std::max(out[c], 1 - kept[c]);
   }
   return out;
 }
 
+// No cause that has a place of its own: the region is all that is known.
+void describe_region(const streak::Region& region, Explanation& out) {
+  const double width_mm = region.x_mm.to_mm - region.x_mm.from_mm;
+  for (const auto& t : out.tracks) out.loss = std::max(out.loss, t.mean_loss);
+  out.claimed_mm = out.loss * width_mm;
+  out.middle_sigma_mm = width_mm / std::sqrt(12.0);
+}
+
+}  // namespace
+
 void describe_visible(const PageContext& page, const Scene& scene, const streak::Region& region,
                       Explanation& out) {
   out.visible_mm = region.x_mm;
-  const auto cause =
-      static_cast<Cause>(std::max_element(out.causes.begin(), out.causes.end()) - out.causes.begin());
-  std::vector<double> losses(scene.cells.size(), 0.0);
-  if (cause == Cause::residue) {
-    const ResidueCell& c = best_cell(out.residue);
-    const auto touches =
-        geometry::count_touches(page.layout, page.columns, {c.carriage, c.downstream, c.x_mm, c.width_mm});
-    for (std::size_t k = 0; k < losses.size(); ++k) {
-      losses[k] =
-          1 - std::pow(1 - c.loss, (scene.cells[k].column < 0 ? 0 : touches.at(scene.cells[k].column)));
-    }
-    out.middle_sigma_mm =
-        spread(out.residue.cells, [](const ResidueCell& r) { return r.x_mm + r.width_mm / 2; });
-  } else if (cause == Cause::dead_jet) {
-    const JetCell& c = best_cell(out.jet);
-    for (std::size_t k : jet_cells(scene, c.head, c.jet)) losses[k] = c.loss;
-  } else if (cause == Cause::drum_scratch) {
-    const BoxCell& c = best_cell(out.scratch);
-    InkState state = untouched(page.layout, scene);
-    ScratchTrial(scene, c.x_mm).apply(c.strength, state);
-    for (std::size_t k = 0; k < losses.size(); ++k) losses[k] = 1 - state.kept.front()[k];
-    out.middle_sigma_mm =
-        spread(out.scratch.cells, [](const BoxCell& b) { return 0.5 * (b.x_mm.from_mm + b.x_mm.to_mm); });
-  } else if (cause == Cause::blade_haze) {
-    const BoxCell& c = best_cell(out.haze);
-    out.visible_mm = c.x_mm;
-    out.loss = -c.strength;
-    out.middle_sigma_mm =
-        spread(out.haze.cells, [](const BoxCell& b) { return 0.5 * (b.x_mm.from_mm + b.x_mm.to_mm); });
-    return;
-  } else if (cause == Cause::seam_mismatch) {
-    const SeamCell& c = best_cell(out.seam);
-    out.visible_mm = c.x_mm;
-    out.loss = c.gap_mm < 0 ? -1 : 1;
-    return;
-  } else {
-    for (const auto& t : out.tracks) out.loss = std::max(out.loss, t.mean_loss);
-    out.claimed_mm = out.loss * (region.x_mm.to_mm - region.x_mm.from_mm);
-    out.middle_sigma_mm = (region.x_mm.to_mm - region.x_mm.from_mm) / std::sqrt(12.0);
-    return;
+  const Cause cause = likeliest(out.causes);
+  switch (cause) {
+    case Cause::residue:
+      out.middle_sigma_mm = middle_sigma_mm(out.found.residue);
+      break;
+    case Cause::drum_scratch:
+      out.middle_sigma_mm = middle_sigma_mm(out.found.scratch);
+      break;
+    case Cause::dead_jet:  // its columns are where they are
+      break;
+    case Cause::blade_haze:
+      out.visible_mm = out.found.haze.best().x_mm;
+      out.loss = -out.found.haze.best().density;
+      out.middle_sigma_mm = middle_sigma_mm(out.found.haze);
+      return;
+    case Cause::seam_mismatch:
+      out.visible_mm = out.found.seam.best().x_mm;
+      out.loss = out.found.seam.best().gap_mm < 0 ? -1 : 1;
+      return;
+    case Cause::scanner_line:
+    case Cause::sheet_damage:
+    case Cause::unknown:
+      describe_region(region, out);
+      return;
   }
-  set_from_losses(scene, losses, out);
+  set_from_losses(scene, losses_by(page, scene, out.found, cause), out);
 }
 
 }  // namespace scrapetrace::diagnose

@@ -5,9 +5,6 @@
 
 namespace scrapetrace::diagnose {
 
-// Cells of the scene that one jet lays.
-std::vector<std::size_t> jet_cells(const Scene& scene, std::size_t head, int jet);
-
 // Fills visible_mm, middle_sigma_mm and loss from the likeliest cause's best cell and the spread of its
 // cells. For an unknown cause the region itself is shown.
 void describe_visible(const PageContext& page, const Scene& scene, const streak::Region& region,

@@ -33,7 +33,7 @@ void add(const profile::Strips& strips, const profile::InkView& view, Interval x
 
 // Mean over the views of a track of how much less ink the region has than its surroundings; 0 where none of
 // them can be compared.
-double lost(const PreparedScan& scan, const streak::Track& track, Interval x_mm) {
+double lost(const profile::PreparedScan& scan, const streak::Track& track, Interval x_mm) {
   double sum = 0;
   int views = 0;
   for (const profile::InkView& view : scan.views.inked) {
@@ -53,8 +53,8 @@ double lost(const PreparedScan& scan, const streak::Track& track, Interval x_mm)
 }  // namespace
 
 bool beyond_causes(const PageContext& page, const streak::Region& region, const DiagnoseOptions& options) {
-  const double px = page.layout.px_mm();
-  const geometry::Travel travel = geometry::travel_of(page.layout, 0);  // as far on every carriage
+  const double px = page.machine.layout.px_mm();
+  const geometry::Travel travel = geometry::travel_of(page.machine.layout, 0);  // as far on every carriage
   const double widest_mm =
       (region.ink_added ? 2 : 1) * options.priors.widest_mm + (travel.high_px - travel.low_px) * px;
   const double width_mm = region.x_mm.to_mm - region.x_mm.from_mm;

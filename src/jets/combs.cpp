@@ -64,13 +64,14 @@ ColumnSpread::ColumnSpread(double column_mm, double blur_mm)
       overlap_([=](double x) { return boxes_overlap(x, column_mm, blur_mm); }, 2 * reach_mm_,
                kStep_blurs * blur_mm) {}
 
-Combs make_combs(const Layout& layout, const geometry::ColumnMap& columns, const ColumnSpread& spread) {
+Combs make_combs(const geometry::Machine& machine, const ColumnSpread& spread) {
   Combs out;
-  for (std::size_t head = 0; head < layout.heads.size(); ++head) {
-    for (int jet = 0; jet < layout.heads[head].jets; ++jet) {
+  for (std::size_t head = 0; head < machine.layout.heads.size(); ++head) {
+    for (int jet = 0; jet < machine.layout.heads[head].jets; ++jet) {
       std::vector<double> centres;
-      for (const int column : geometry::columns_of_jet(layout, columns, head, jet))
-        centres.push_back(geometry::drum_x_of_column(layout, column, layout.heads[head].carriage));
+      for (const int column : geometry::columns_of_jet(machine.layout, machine.columns, head, jet))
+        centres.push_back(
+            geometry::drum_x_of_column(machine.layout, column, machine.layout.heads[head].carriage));
       std::sort(centres.begin(), centres.end());
       if (!centres.empty()) out.jets.push_back(std::move(centres));
     }

@@ -4,7 +4,7 @@
 #include <functional>
 #include <vector>
 
-#include "geometry/column_map.h"
+#include "geometry/machine.h"
 #include "jets/even_table.h"
 
 namespace scrapetrace::jets {
@@ -33,7 +33,7 @@ struct Combs {
   std::vector<std::vector<double>> overlap;
 };
 
-Combs make_combs(const Layout& layout, const geometry::ColumnMap& columns, const ColumnSpread& spread);
+Combs make_combs(const geometry::Machine& machine, const ColumnSpread& spread);
 
 // Of the columns whose centres are seen. `spread` is the one that `all` was made with.
 Combs seen_combs(const Combs& all, const std::function<bool(double)>& seen, const ColumnSpread& spread);

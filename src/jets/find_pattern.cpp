@@ -67,17 +67,16 @@ PatternVerdict verdict_of(const Phase& phase, double part_ratio, const PatternOp
 
 }  // namespace
 
-Pattern find_pattern(const JetData& data, const Layout& layout, const geometry::ColumnMap& columns,
-                     const PatternOptions& options) {
+Pattern find_pattern(const JetData& data, const geometry::Machine& machine, const PatternOptions& options) {
   Pattern out;
   const JetMatch match(data, {});
   if (data.samples() < kLeastSamples || match.jets() < kLeastJets) return out;
-  const double column = layout.px_mm();
-  const double pitch = column * layout.interleave.jet_pitch_px;
+  const double column = machine.layout.px_mm();
+  const double pitch = column * machine.layout.interleave.jet_pitch_px;
   const double length = data.window_mm().to_mm - data.window_mm().from_mm;
   Phase phase = best_stretch(match, data, pitch, column, options.stretch, options.threads);
   refine(match, column, length, options.stretch, phase);
-  out.part_ratio = ratio_by_parts(data, layout, phase.trial.stretch, options);
+  out.part_ratio = ratio_by_parts(data, machine.layout, phase.trial.stretch, options);
   out.verdict = verdict_of(phase, out.part_ratio, options);
   out.middle_mm = data.middle_mm();
   out.elsewhere = phase.elsewhere;
@@ -107,7 +106,7 @@ Pattern find_pattern(const JetData& data, const Layout& layout, const geometry::
     const Trial& trial = trials[k];
     // Jets tell places a pitch apart by heads' ends alone; where carriages stand off, gaps and overlaps at
     // the seams tell them by much, and left unexpected would favour the place where jets come to lie on them.
-    const auto squares = data.off_seams(layout, columns, trial);
+    const auto squares = data.off_seams(machine, trial);
     evidence[k] = JetMatch(data, trial).gain(trial) / std::max(1.0, phase.left_over) -
                   0.5 * std::accumulate(squares.begin(), squares.end(), 0.0) / (kSeamError * kSeamError) -
                   0.5 * std::pow(off(trial) / sigma, 2);

@@ -3,6 +3,7 @@
 
 #include <optional>
 
+#include "geometry/machine.h"
 #include "jets/jet_match.h"
 
 namespace scrapetrace::jets {
@@ -47,7 +48,6 @@ struct Pattern {
   double next_best = 0;  // the same at the best place a pitch or more away
 };
 
-Pattern find_pattern(const JetData& data, const Layout& layout, const geometry::ColumnMap& columns,
-                     const PatternOptions& options);
+Pattern find_pattern(const JetData& data, const geometry::Machine& machine, const PatternOptions& options);
 
 }  // namespace scrapetrace::jets

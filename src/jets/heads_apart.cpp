@@ -25,32 +25,31 @@ struct HeadPlace {
 };
 
 // Where a head prints by itself, without the columns that neighbours share with it, as far as the scan shows.
-Interval alone_mm(const JetData& data, const Layout& layout, const geometry::ColumnMap& columns,
-                  std::size_t head) {
-  int from = columns.columns();
+Interval alone_mm(const JetData& data, const geometry::Machine& machine, std::size_t head) {
+  int from = machine.columns.columns();
   int to = -1;
-  for (int c = 0; c < columns.columns(); ++c) {
-    if (columns.owner(c).head == static_cast<int>(head)) from = std::min(from, c), to = std::max(to, c);
+  for (int c = 0; c < machine.columns.columns(); ++c) {
+    if (machine.columns.owner(c).head == static_cast<int>(head))
+      from = std::min(from, c), to = std::max(to, c);
   }
-  const auto& shifts = layout.interleave.shift_px;
+  const auto& shifts = machine.layout.interleave.shift_px;
   const int travel = shifts.empty() ? 0 : *std::max_element(shifts.begin(), shifts.end());
-  const std::size_t carriage = layout.heads[head].carriage;
+  const std::size_t carriage = machine.layout.heads[head].carriage;
   const Interval window = data.window_mm();
-  return {std::max(window.from_mm, geometry::drum_x_of_column(layout, from + travel, carriage)),
-          std::min(window.to_mm, geometry::drum_x_of_column(layout, to - travel, carriage))};
+  return {std::max(window.from_mm, geometry::drum_x_of_column(machine.layout, from + travel, carriage)),
+          std::min(window.to_mm, geometry::drum_x_of_column(machine.layout, to - travel, carriage))};
 }
 
-std::optional<HeadPlace> place_of(const JetData& data, const Layout& layout,
-                                  const geometry::ColumnMap& columns, const Pattern& pattern,
-                                  std::size_t head) {
-  const Interval window = alone_mm(data, layout, columns, head);
+std::optional<HeadPlace> place_of(const JetData& data, const geometry::Machine& machine,
+                                  const Pattern& pattern, std::size_t head) {
+  const Interval window = alone_mm(data, machine, head);
   if (window.to_mm - window.from_mm < kShort_mm) return std::nullopt;
   const JetData part = data.narrowed(window);
   const double expected_mm =
       pattern.place.shift_mm + pattern.place.stretch * (part.middle_mm() - pattern.middle_mm);
   const JetMatch match(part, {expected_mm, pattern.place.stretch});
-  const double column_mm = layout.px_mm();
-  const double pitch_mm = column_mm * layout.interleave.jet_pitch_px;
+  const double column_mm = machine.layout.px_mm();
+  const double pitch_mm = column_mm * machine.layout.interleave.jet_pitch_px;
   Phase phase = best_phase(match, pitch_mm, column_mm, pattern.place.stretch);
   refine(match, column_mm, window.to_mm - window.from_mm, 0, phase);
   if (phase.elsewhere < kStandsOut || phase.ratio() > kClearly) return std::nullopt;
@@ -92,20 +91,19 @@ std::vector<HeadsApart> suspects(const Layout& layout, const std::vector<HeadPla
 
 }  // namespace
 
-std::optional<HeadsApart> heads_apart(const JetData& data, const Layout& layout,
-                                      const geometry::ColumnMap& columns, const Pattern& pattern,
-                                      int threads) {
-  std::vector<std::optional<HeadPlace>> of_head(layout.heads.size());
+std::optional<HeadsApart> heads_apart(const JetData& data, const geometry::Machine& machine,
+                                      const Pattern& pattern, int threads) {
+  std::vector<std::optional<HeadPlace>> of_head(machine.layout.heads.size());
   for_each_part(of_head.size(), threads,
-                [&](std::size_t head) { of_head[head] = place_of(data, layout, columns, pattern, head); });
+                [&](std::size_t head) { of_head[head] = place_of(data, machine, pattern, head); });
   std::vector<HeadPlace> places;
   for (const auto& place : of_head) {
     if (place) places.push_back(*place);
   }
   if (places.size() < 4) return std::nullopt;
   std::optional<HeadsApart> best;
-  double least_mm = kOnLine_columns * layout.px_mm();
-  for (HeadsApart& suspect : suspects(layout, places)) {
+  double least_mm = kOnLine_columns * machine.layout.px_mm();
+  for (HeadsApart& suspect : suspects(machine.layout, places)) {
     std::vector<bool> apart;
     for (const HeadPlace& place : places)
       apart.push_back(std::find(suspect.heads.begin(), suspect.heads.end(), place.head) !=
@@ -116,7 +114,7 @@ std::optional<HeadsApart> heads_apart(const JetData& data, const Layout& layout,
     suspect.off_mm = line.off_mm;
     best = std::move(suspect);
   }
-  if (!best || std::abs(best->off_mm) < kApart_columns * layout.px_mm()) return std::nullopt;
+  if (!best || std::abs(best->off_mm) < kApart_columns * machine.layout.px_mm()) return std::nullopt;
   return best;
 }
 

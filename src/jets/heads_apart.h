@@ -4,6 +4,7 @@
 #include <optional>
 #include <vector>
 
+#include "geometry/machine.h"
 #include "jets/find_pattern.h"
 
 namespace scrapetrace::jets {
@@ -19,8 +20,7 @@ struct HeadsApart {
 // by more than 0.8 column while all others lie on it is apart. A bend of the scan, which no head or carriage
 // explains, is none. Needs four heads that show their pattern clearly. It does
 // not depend on `threads`.
-std::optional<HeadsApart> heads_apart(const JetData& data, const Layout& layout,
-                                      const geometry::ColumnMap& columns, const Pattern& pattern,
-                                      int threads = 1);
+std::optional<HeadsApart> heads_apart(const JetData& data, const geometry::Machine& machine,
+                                      const Pattern& pattern, int threads = 1);
 
 }  // namespace scrapetrace::jets

@@ -48,7 +48,7 @@ void leave_out_streaks(double pitch_mm, InkResidual& residual) {
   }
 }
 
-InkResidual mean_residual(const diagnose::PreparedScan& scan, const std::vector<const InkView*>& views) {
+InkResidual mean_residual(const profile::PreparedScan& scan, const std::vector<const InkView*>& views) {
   InkResidual out;
   out.to = scan.strips.grid.size;
   out.value.assign(static_cast<std::size_t>(out.to), 0.0);
@@ -66,11 +66,10 @@ InkResidual mean_residual(const diagnose::PreparedScan& scan, const std::vector<
 
 }  // namespace
 
-std::vector<InkResidual> ink_losses(const Layout& layout, const geometry::ColumnMap& columns,
-                                    const diagnose::PreparedScan& scan) {
+std::vector<InkResidual> ink_losses(const geometry::Machine& machine, const profile::PreparedScan& scan) {
   const auto views = diagnose::views_by_ink(scan);
   std::vector<InkResidual> out;
-  for (const auto& noise : diagnose::measure_ink_noise(layout, columns, scan)) {
+  for (const auto& noise : diagnose::measure_ink_noise(machine, scan)) {
     const auto found = views.find(noise.ink);
     if (found == views.end() || found->second.size() < 2) continue;
     InkResidual residual = mean_residual(scan, found->second);

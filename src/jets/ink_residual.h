@@ -5,7 +5,8 @@
 #include <cstddef>
 #include <vector>
 
-#include "diagnose/scene.h"
+#include "geometry/machine.h"
+#include "likelihood/scene.h"
 
 namespace scrapetrace::jets {
 
@@ -21,8 +22,7 @@ struct InkResidual {
 };
 
 // One per ink that two strips or more show widely, as measured on them: all that is lost, jets or not.
-std::vector<InkResidual> ink_losses(const Layout& layout, const geometry::ColumnMap& columns,
-                                    const diagnose::PreparedScan& scan);
+std::vector<InkResidual> ink_losses(const geometry::Machine& machine, const profile::PreparedScan& scan);
 
 // Takes away what changes slowly, and what stands out with its neighbourhood: a streak would pass for jets.
 void leave_jets(double pitch_mm, InkResidual& residual);

@@ -32,15 +32,15 @@ bool holds(const std::vector<Interval>& intervals, double x_mm) {
 }
 
 // Loss at each sample of what heads at a trial lay, against columns without gap or overlap.
-std::vector<double> seam_losses(const Layout& layout, const geometry::ColumnMap& columns, const Trial& trial,
-                                double middle_mm, const profile::Grid& grid, const ColumnSpread& column) {
+std::vector<double> seam_losses(const geometry::Machine& machine, const Trial& trial, double middle_mm,
+                                const profile::Grid& grid, const ColumnSpread& column) {
   std::vector<double> out(static_cast<std::size_t>(grid.size), 1.0);
-  const geometry::ColumnRange printed = columns.printed();
+  const geometry::ColumnRange printed = machine.columns.printed();
   for (int c = printed.first; c <= printed.last; ++c) {
-    const geometry::Owner owner = columns.owner(c);
+    const geometry::Owner owner = machine.columns.owner(c);
     if (owner.nobody()) continue;
-    const std::size_t carriage = layout.heads[static_cast<std::size_t>(owner.head)].carriage;
-    const double x = trial.placed(geometry::drum_x_of_column(layout, c, carriage), middle_mm);
+    const std::size_t carriage = machine.layout.heads[static_cast<std::size_t>(owner.head)].carriage;
+    const double x = trial.placed(geometry::drum_x_of_column(machine.layout, c, carriage), middle_mm);
     const int from = std::max(0, static_cast<int>(std::ceil(grid.index(x - column.reach_mm()))));
     const int to = std::min(grid.size, static_cast<int>(std::floor(grid.index(x + column.reach_mm()))) + 1);
     for (int i = from; i < to; ++i) out[static_cast<std::size_t>(i)] -= column.weight(grid.at(i) - x);
@@ -50,16 +50,23 @@ std::vector<double> seam_losses(const Layout& layout, const geometry::ColumnMap&
 
 }  // namespace
 
-JetData::JetData(const Layout& layout, const geometry::ColumnMap& columns, const diagnose::PreparedScan& scan,
-                 int threads) {
+JetData::JetData(const geometry::Machine& machine, const profile::PreparedScan& scan, int threads) {
   const auto& grid = scan.strips.grid;
-  Shown shown{
-      ColumnSpread(layout.px_mm(), scan.blur_px * grid.pitch_mm), {}, {}, {}, {}, grid, {}, {}, {}, {}};
+  Shown shown{ColumnSpread(machine.layout.px_mm(), scan.blur_px * grid.pitch_mm),
+              {},
+              {},
+              {},
+              {},
+              grid,
+              {},
+              {},
+              {},
+              {}};
   for_each_part(2, threads, [&](std::size_t part) {
     if (part == 0)
-      shown.losses = ink_losses(layout, columns, scan);
+      shown.losses = ink_losses(machine, scan);
     else
-      shown.combs = make_combs(layout, columns, shown.column);
+      shown.combs = make_combs(machine, shown.column);
   });
   auto& residuals = shown.residuals = shown.losses;
   for_each_part(residuals.size(), threads, [&](std::size_t k) { leave_jets(grid.pitch_mm, residuals[k]); });
@@ -71,7 +78,7 @@ JetData::JetData(const Layout& layout, const geometry::ColumnMap& columns, const
   const double reach = shown.column.reach_mm();
   window_mm_ = {grid.at(from) + reach, grid.at(to) - reach};
   shown.spread.first_mm = grid.first_mm;
-  shown.spread.step_mm = layout.px_mm() / kStepsPerColumn;
+  shown.spread.step_mm = machine.layout.px_mm() / kStepsPerColumn;
   for (const InkResidual& residual : residuals)
     shown.inks.push_back({residual.ink, residual.noise_variance, residual.jet_variance});
   add_residuals(threads, shown);
@@ -130,9 +137,8 @@ double JetData::square() const {
   return to > from ? sums[to] - sums[from] : 0;
 }
 
-std::vector<double> JetData::off_seams(const Layout& layout, const geometry::ColumnMap& columns,
-                                       const Trial& trial) const {
-  const auto expected = seam_losses(layout, columns, trial, middle_mm(), shown_->grid, shown_->column);
+std::vector<double> JetData::off_seams(const geometry::Machine& machine, const Trial& trial) const {
+  const auto expected = seam_losses(machine, trial, middle_mm(), shown_->grid, shown_->column);
   std::vector<double> squares(expected.size(), 0.0);
   for (const InkResidual& losses : shown_->losses)
     add_unexpected_squares(expected, pitch_mm(), losses, squares);

@@ -12,9 +12,10 @@
 #include <utility>
 #include <vector>
 
-#include "diagnose/banded_cholesky.h"
+#include "geometry/machine.h"
 #include "jets/combs.h"
 #include "jets/ink_residual.h"
+#include "likelihood/banded_cholesky.h"
 
 namespace scrapetrace::jets {
 
@@ -38,8 +39,7 @@ struct DrumMap {
 class JetData {
  public:
   // It does not depend on `threads`.
-  JetData(const Layout& layout, const geometry::ColumnMap& columns, const diagnose::PreparedScan& scan,
-          int threads = 1);
+  JetData(const geometry::Machine& machine, const profile::PreparedScan& scan, int threads = 1);
 
   struct Ink {
     int ink = -1;               // of the layout
@@ -69,8 +69,7 @@ class JetData {
   [[nodiscard]] double square() const;
   // Sum over the inks of the squared loss that gaps and overlaps of heads at a trial leave unexplained, for
   // each sample of the grid.
-  [[nodiscard]] std::vector<double> off_seams(const Layout& layout, const geometry::ColumnMap& columns,
-                                              const Trial& trial) const;
+  [[nodiscard]] std::vector<double> off_seams(const geometry::Machine& machine, const Trial& trial) const;
   // Where streaks that take from more inks than one lie, and so near that they reach in.
   [[nodiscard]] std::vector<Interval> near_streaks_mm() const;
   // Whether it lies in the window and is not left out.

@@ -45,12 +45,11 @@ double cut_short_mm(const Layout& layout) {
 }
 
 // Near a streak, or near a seam as a way has it.
-std::vector<Interval> left_out_by(const Layout& layout, const geometry::ColumnMap& columns,
-                                  const WayShown& way) {
+std::vector<Interval> left_out_by(const geometry::Machine& machine, const WayShown& way) {
   std::vector<Interval> out = way.data.near_streaks_mm();
-  const double reach_mm = cut_short_mm(layout);
-  for (const geometry::Seam& seam : columns.seams()) {
-    const geometry::SeamEnds ends = geometry::seam_ends(layout, seam);
+  const double reach_mm = cut_short_mm(machine.layout);
+  for (const geometry::Seam& seam : machine.columns.seams()) {
+    const geometry::SeamEnds ends = geometry::seam_ends(machine.layout, seam);
     const double left_mm = way.place.placed(ends.left_mm, way.data.middle_mm());
     const double right_mm = way.place.placed(ends.right_mm, way.data.middle_mm());
     out.push_back({std::min(left_mm, right_mm) - reach_mm, std::max(left_mm, right_mm) + reach_mm});
@@ -121,19 +120,19 @@ PartEvidence evidence_of(const WayShown& one, const WayShown& other, const DrumM
 
 }  // namespace
 
-std::vector<PartEvidence> evidence_by_parts(const Layout& layout, const geometry::ColumnMap& columns,
-                                            const WayShown& one, const WayShown& other,
-                                            const DrumMap& other_from_one, int threads) {
+std::vector<PartEvidence> evidence_by_parts(const geometry::Machine& machine, const WayShown& one,
+                                            const WayShown& other, const DrumMap& other_from_one,
+                                            int threads) {
   const std::vector<JetData::Ink> inks = same_inks(one.data, other.data);
   if (inks.empty()) return {};
   const DrumMap one_from_other = inverse(other_from_one);
-  // One list for both, so that they leave out the same columns.
-  std::vector<Interval> hidden = left_out_by(layout, columns, one);
-  for (const Interval& i : mapped(one_from_other, left_out_by(layout, columns, other))) hidden.push_back(i);
+  // One list for both, so that they leave out the same machine.columns.
+  std::vector<Interval> hidden = left_out_by(machine, one);
+  for (const Interval& i : mapped(one_from_other, left_out_by(machine, other))) hidden.push_back(i);
   hidden = joined(std::move(hidden));
   const JetData mine = one.data.retold_finely(inks, hidden);
   const JetData others = other.data.retold_finely(inks, mapped(other_from_one, hidden));
-  const double column_mm = layout.px_mm();
+  const double column_mm = machine.layout.px_mm();
   const WayShown a{mine, best_place(mine, one.place, other.place.stretch, column_mm)};
   const WayShown b{others, best_place(others, other.place, one.place.stretch, column_mm)};
   const Interval window = common(mine.window_mm(), mapped(one_from_other, others.window_mm()));

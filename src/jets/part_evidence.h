@@ -11,6 +11,7 @@
 
 #include <vector>
 
+#include "geometry/machine.h"
 #include "jets/jet_match.h"
 
 namespace scrapetrace::jets {
@@ -31,9 +32,9 @@ struct PartEvidence {
 };
 
 // From left to right on the drum of `one`; nothing where the two do not show the same inks.
-std::vector<PartEvidence> evidence_by_parts(const Layout& layout, const geometry::ColumnMap& columns,
-                                            const WayShown& one, const WayShown& other,
-                                            const DrumMap& other_from_one, int threads);
+std::vector<PartEvidence> evidence_by_parts(const geometry::Machine& machine, const WayShown& one,
+                                            const WayShown& other, const DrumMap& other_from_one,
+                                            int threads);
 
 // Log odds of the one way over the other.
 double log_odds(const std::vector<PartEvidence>& parts);

@@ -20,8 +20,8 @@ struct Shown {
   std::vector<InkResidual> inks;
 };
 
-Shown shown_by(const Layout& layout, const geometry::ColumnMap& columns, const diagnose::PreparedScan& scan) {
-  Shown out{scan.strips.grid, ink_losses(layout, columns, scan)};
+Shown shown_by(const geometry::Machine& machine, const profile::PreparedScan& scan) {
+  Shown out{scan.strips.grid, ink_losses(machine, scan)};
   for (InkResidual& ink : out.inks) leave_jets(out.grid.pitch_mm, ink);
   return out;
 }
@@ -73,16 +73,16 @@ Sums compared(const Shown& one, const Shown& other, double shift_mm) {
 
 }  // namespace
 
-std::optional<double> jets_alike(const Layout& layout, const geometry::ColumnMap& columns,
-                                 const diagnose::PreparedScan& one, const diagnose::PreparedScan& other) {
-  const Shown a = shown_by(layout, columns, one);
-  const Shown b = shown_by(layout, columns, other);
+std::optional<double> jets_alike(const geometry::Machine& machine, const profile::PreparedScan& one,
+                                 const profile::PreparedScan& other) {
+  const Shown a = shown_by(machine, one);
+  const Shown b = shown_by(machine, other);
   const Sums here = compared(a, b, 0);
   if (here.length_mm < kLeast_mm || here.expected() < kLeastExpected) return std::nullopt;
   double best = here.correlation();
   const int steps = static_cast<int>(kReach_columns / kTry_columns);
   for (int k = -steps; k <= steps; ++k)
-    best = std::max(best, compared(a, b, k * kTry_columns * layout.px_mm()).correlation());
+    best = std::max(best, compared(a, b, k * kTry_columns * machine.layout.px_mm()).correlation());
   return best / here.expected();
 }
 

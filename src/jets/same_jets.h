@@ -3,8 +3,8 @@
 
 #include <optional>
 
-#include "diagnose/scene.h"
-#include "geometry/column_map.h"
+#include "geometry/machine.h"
+#include "likelihood/scene.h"
 
 namespace scrapetrace::jets {
 
@@ -12,7 +12,7 @@ namespace scrapetrace::jets {
 // own noise lets two scans of one machine have: about 1 for one machine (less where one scan is much
 // blunter), about 0 for two. The best over shifts of three columns, since neither scan is placed better than
 // to parts of one. Nothing where jets do not stand out of the noise of both.
-std::optional<double> jets_alike(const Layout& layout, const geometry::ColumnMap& columns,
-                                 const diagnose::PreparedScan& one, const diagnose::PreparedScan& other);
+std::optional<double> jets_alike(const geometry::Machine& machine, const profile::PreparedScan& one,
+                                 const profile::PreparedScan& other);
 
 }  // namespace scrapetrace::jets

@@ -21,8 +21,8 @@ struct MeanLoss {
   std::vector<bool> seen;
 };
 
-MeanLoss mean_loss(const std::vector<const diagnose::PreparedScan*>& scans, const profile::Grid& grid,
-                   int ink, bool single) {
+MeanLoss mean_loss(const std::vector<const profile::PreparedScan*>& scans, const profile::Grid& grid, int ink,
+                   bool single) {
   const auto n = static_cast<std::size_t>(grid.size);
   std::vector<double> sum(n, 0.0);
   std::vector<double> rows(n, 0.0);
@@ -85,7 +85,7 @@ void take_out(const MeanLoss& earlier, float part, const std::vector<bool>& know
   }
 }
 
-void count_from(const diagnose::Before& before, bool paper, diagnose::PreparedScan& scan) {
+void count_from(const diagnose::Before& before, bool paper, profile::PreparedScan& scan) {
   std::vector<InkView>& views = paper ? scan.views.paper : scan.views.inked;
   const profile::Grid& grid = scan.strips.grid;
   std::vector<bool> known(static_cast<std::size_t>(grid.size), false);
@@ -94,7 +94,7 @@ void count_from(const diagnose::Before& before, bool paper, diagnose::PreparedSc
     known[i] = std::any_of(before.known_mm.begin(), before.known_mm.end(),
                            [&](const Interval& k) { return x >= k.from_mm && x <= k.to_mm; });
   }
-  std::vector<const diagnose::PreparedScan*> earlier_scans;
+  std::vector<const profile::PreparedScan*> earlier_scans;
   for (const auto& earlier : before.scans) earlier_scans.push_back(&earlier);
   std::vector<std::pair<int, bool>> done;
   for (const InkView& view : views) {
@@ -112,20 +112,19 @@ void count_from(const diagnose::Before& before, bool paper, diagnose::PreparedSc
 
 }  // namespace
 
-diagnose::Before make_before(const Layout& layout, const geometry::ColumnMap& columns,
-                             std::vector<diagnose::PreparedScan> scans, double false_alarm_rate,
-                             int threads) {
+diagnose::Before make_before(const geometry::Machine& machine, std::vector<profile::PreparedScan> scans,
+                             double false_alarm_rate, int threads) {
   diagnose::Before before;
   before.scans = std::move(scans);
   for (const auto& scan : before.scans)
-    before.noise.push_back(diagnose::measure_ink_noise(layout, columns, scan, threads));
-  for (const auto& region : survey(layout, columns, before.scans, false_alarm_rate, threads)) {
+    before.noise.push_back(diagnose::measure_ink_noise(machine, scan, threads));
+  for (const auto& region : survey(machine, before.scans, false_alarm_rate, threads)) {
     before.known_mm.push_back({region.x_mm.from_mm - kKnownMargin_mm, region.x_mm.to_mm + kKnownMargin_mm});
   }
   return before;
 }
 
-diagnose::PreparedScan counted_from(const diagnose::Before& before, diagnose::PreparedScan scan) {
+profile::PreparedScan counted_from(const diagnose::Before& before, profile::PreparedScan scan) {
   count_from(before, false, scan);
   count_from(before, true, scan);
   return scan;

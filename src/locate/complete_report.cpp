@@ -31,7 +31,7 @@ Registration registration_of(const page::Placement& place, const PageRaster& ras
 
 // Width of a streak of total loss that would just pass: seen through the blur its depth is w / (sqrt(2 pi)
 // b).
-double finest_streak_mm(const diagnose::PreparedScan& scan, double noise, const PixelStatistics& pixels) {
+double finest_streak_mm(const profile::PreparedScan& scan, double noise, const PixelStatistics& pixels) {
   constexpr double kThreshold = 5.5;
   const double blur_mm = scan.blur_px * scan.strips.grid.pitch_mm;
   return std::max(kThreshold * noise * 2.5066 * blur_mm,

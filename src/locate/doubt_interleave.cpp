@@ -37,7 +37,7 @@ bool is_scratch(const Streak& streak) {
   return streak.likeliest() == Cause::drum_scratch;
 }
 
-std::size_t inks_shown(const std::vector<diagnose::PreparedScan>& scans) {
+std::size_t inks_shown(const std::vector<profile::PreparedScan>& scans) {
   std::set<int> inks;
   for (const auto& scan : scans) {
     for (const auto& view : scan.views.inked) inks.insert(view.ink);
@@ -66,7 +66,7 @@ void doubt_scratch(Streak& streak) {
 
 }  // namespace
 
-void doubt_interleave(const Layout& layout, const std::vector<diagnose::PreparedScan>& scans,
+void doubt_interleave(const Layout& layout, const std::vector<profile::PreparedScan>& scans,
                       Findings& findings) {
   auto& streaks = findings.streaks;
   std::set<std::size_t> doubted;

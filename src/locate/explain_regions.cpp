@@ -3,16 +3,17 @@
 #include <algorithm>
 #include <cmath>
 #include <numeric>
+#include <optional>
 
 #include "base/intervals.h"
 #include "base/parallel.h"
-#include "diagnose/rank_targets.h"
 #include "diagnose/region_tracks.h"
 #include "diagnose/round.h"
 #include "diagnose/sheet_damage.h"
 #include "locate/make_streaks.h"
 #include "locate/seam_steps.h"
 #include "locate/survey.h"
+#include "targets/rank_targets.h"
 
 namespace scrapetrace::locate_detail {
 
@@ -26,7 +27,7 @@ bool is_seam(const diagnose::Explanation& explanation) {
 // off, the others' seams seem to lie beside their places.
 bool is_layouts_own(const Layout& layout, const diagnose::Explanation& explanation) {
   if (!is_seam(explanation)) return false;
-  const diagnose::SeamCell& seam = explanation.seam.cells.front();
+  const diagnose::SeamFault& seam = explanation.found.seam.best();
   const double known_mm = seam.by_layout.gap_mm();
   return known_mm != 0 && std::abs(seam.gap_mm - known_mm) < gap_tolerance_mm(layout);
 }
@@ -50,13 +51,44 @@ Explanations explain_each(const diagnose::PageContext& page, const std::vector<s
     const std::size_t r = asked[k];
     found[r] = diagnose::diagnose_region(page, regions, r, each);
     std::erase_if(found[r],
-                  [&](const auto& explanation) { return is_layouts_own(page.layout, explanation); });
+                  [&](const auto& explanation) { return is_layouts_own(page.machine.layout, explanation); });
   });
   return found;
 }
 
+// Where a region lies together with a stronger one close by that fits poorly: its sides are another's ragged
+// edges, as often as not.
+std::optional<Interval> beside_stronger_mm(const std::vector<streak::Region>& regions, std::size_t index,
+                                           const Explanations& found) {
+  constexpr double kReach_mm = 1.5;
+  constexpr double kWeaker = 0.25;
+  constexpr double kPoor = 2;  // misfit of the stronger one
+  const streak::Region& own = regions[index];
+  for (std::size_t r = 0; r < regions.size(); ++r) {
+    const streak::Region& other = regions[r];
+    const double apart_mm =
+        std::max(other.x_mm.from_mm - own.x_mm.to_mm, own.x_mm.from_mm - other.x_mm.to_mm);
+    if (r == index || apart_mm > kReach_mm || own.z > kWeaker * other.z) continue;
+    if (found[r].empty() || found[r].front().misfit < kPoor) continue;
+    return Interval{std::min(own.x_mm.from_mm, other.x_mm.from_mm),
+                    std::max(own.x_mm.to_mm, other.x_mm.to_mm)};
+  }
+  return std::nullopt;
+}
+
+// Once more those that lie beside a stronger one.
+void doubt_neighbours(const diagnose::PageContext& page, const std::vector<streak::Region>& regions,
+                      diagnose::DiagnoseOptions options, Explanations& found) {
+  const Explanations first = found;
+  for (std::size_t r = 0; r < regions.size(); ++r) {
+    if (first[r].empty()) continue;
+    options.beside_stronger_mm = beside_stronger_mm(regions, r, first);
+    if (options.beside_stronger_mm) found[r] = diagnose::diagnose_region(page, regions, r, options);
+  }
+}
+
 // Regions that show on a small part of their sheet only.
-double damaged_places(const std::vector<diagnose::PreparedScan>& scans,
+double damaged_places(const std::vector<profile::PreparedScan>& scans,
                       const std::vector<streak::Region>& regions, bool same_sheet) {
   return static_cast<double>(std::count_if(regions.begin(), regions.end(), [&](const streak::Region& region) {
     const auto tracks = diagnose::region_tracks(scans, region, same_sheet);
@@ -70,7 +102,7 @@ bool any_seam(const Explanations& found) {
   });
 }
 
-bool any_in_place(const std::vector<diagnose::PreparedScan>& scans) {
+bool any_in_place(const std::vector<profile::PreparedScan>& scans) {
   return std::any_of(scans.begin(), scans.end(), [](const auto& scan) { return scan.jets_in_place; });
 }
 
@@ -93,14 +125,15 @@ Explained explain_regions(const diagnose::PageContext& seen, const std::vector<s
     astray.scene.jets_in_place = false;
     found = explain_each(page, regions, astray, threads);
   }
+  doubt_neighbours(page, regions, options, found);
   Explained out;
   for (std::size_t r = 0; r < regions.size(); ++r) {
     ExplainedRegion explained{r, std::move(found[r]), {}};
     for (const auto& explanation : explained.explanations) {
       explained.streaks.push_back(findings.streaks.size());
-      findings.streaks.push_back(make_streak(page.layout, page.scans, explanation));
+      findings.streaks.push_back(make_streak(page.machine.layout, page.scans, explanation));
       findings.streaks.back().targets =
-          diagnose::targets_of(page.layout, page.zones, explanation, options.priors.elsewhere);
+          diagnose::targets_of(page.machine, explanation, options.priors.elsewhere);
     }
     out.push_back(std::move(explained));
   }
@@ -114,11 +147,11 @@ void explain_old(const diagnose::PageContext& page, const diagnose::Before& befo
   for (const auto& group : fresh) {
     if (!group.explanations.empty()) taken.push_back(fresh_regions[group.region].x_mm);
   }
-  const auto regions = survey(page.layout, page.columns, page.scans, false_alarm_rate, threads);
+  const auto regions = survey(page.machine, page.scans, false_alarm_rate, threads);
   for (std::size_t r = 0; r < regions.size(); ++r) {
     if (!overlaps(regions[r], before.known_mm) || overlaps(regions[r], taken)) continue;
     for (const auto& explanation : diagnose::diagnose_region(page, regions, r, options)) {
-      findings.streaks.push_back(make_streak(page.layout, page.scans, explanation));
+      findings.streaks.push_back(make_streak(page.machine.layout, page.scans, explanation));
       findings.streaks.back().was_before = true;
     }
   }

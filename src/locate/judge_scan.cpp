@@ -86,9 +86,9 @@ quality::Issue other_jets() {
 }
 
 // Whether two scans show different jets; nothing where that cannot be told.
-std::optional<bool> differ(const Layout& layout, const geometry::ColumnMap& columns, const AnalysedScan& one,
+std::optional<bool> differ(const geometry::Machine& machine, const AnalysedScan& one,
                            const AnalysedScan& other) {
-  const auto alike = jets::jets_alike(layout, columns, *one.prepared, *other.prepared);
+  const auto alike = jets::jets_alike(machine, *one.prepared, *other.prepared);
   if (!alike) return std::nullopt;
   return *alike < kAlike;
 }
@@ -96,10 +96,10 @@ std::optional<bool> differ(const Layout& layout, const geometry::ColumnMap& colu
 // Those whose jets are not the first one's; the first one itself where it is alone with its own.
 std::vector<AnalysedScan*> of_other_jets(const Layout& layout, const std::vector<AnalysedScan*>& scans) {
   std::vector<AnalysedScan*> out;
-  const geometry::ColumnMap columns(layout);
+  const geometry::Machine machine(layout);
   bool alone = true;
   for (std::size_t i = 1; i < scans.size(); ++i) {
-    const auto other = differ(layout, columns, *scans.front(), *scans[i]);
+    const auto other = differ(machine, *scans.front(), *scans[i]);
     if (other.value_or(false)) out.push_back(scans[i]);
     if (!other.value_or(true)) alone = false;
   }
@@ -144,9 +144,9 @@ void judge_together(const Layout& layout, const std::vector<AnalysedScan*>& scan
   }
   for (AnalysedScan* scan : of_other_jets(layout, scans)) limit(other_jets(), *scan);
   if (scans.empty()) return;
-  const geometry::ColumnMap columns(layout);
+  const geometry::Machine machine(layout);
   for (AnalysedScan* scan : before) {
-    if (differ(layout, columns, *scans.front(), *scan).value_or(false)) limit(other_jets(), *scan);
+    if (differ(machine, *scans.front(), *scan).value_or(false)) limit(other_jets(), *scan);
   }
 }
 

@@ -6,8 +6,6 @@
 
 #include "base/time_limit.h"
 #include "diagnose/diagnose_region.h"
-#include "diagnose/rank_targets.h"
-#include "diagnose/unchecked.h"
 #include "geometry/zones.h"
 #include "locate/compare_before.h"
 #include "locate/confirm_lines.h"
@@ -25,6 +23,8 @@
 #include "locate/survey.h"
 #include "locate/ways_up.h"
 #include "locate/weigh_readings.h"
+#include "targets/rank_targets.h"
+#include "targets/unchecked.h"
 
 namespace scrapetrace {
 
@@ -54,13 +54,13 @@ std::vector<std::size_t> number(std::vector<Streak>& streaks) {
 
 // The scans of a job after preparation.
 struct PreparedJob {
-  std::vector<diagnose::PreparedScan> scans;               // those that could be analysed
+  std::vector<profile::PreparedScan> scans;                // those that could be analysed
   std::vector<std::optional<page::Placement>> placements;  // per input
 };
 
 // The scans from before, as far as they could be read; their reports go to the findings.
-std::vector<diagnose::PreparedScan> take_before(std::vector<AnalysedScan> analysed, Findings& findings) {
-  std::vector<diagnose::PreparedScan> out;
+std::vector<profile::PreparedScan> take_before(std::vector<AnalysedScan> analysed, Findings& findings) {
+  std::vector<profile::PreparedScan> out;
   for (AnalysedScan& scan : analysed) {
     if (scan.prepared) out.push_back(std::move(*scan.prepared));
     findings.before.push_back(std::move(scan.report));
@@ -93,25 +93,24 @@ PreparedJob prepare_job(const Layout& layout, std::vector<AnalysedScan> analysed
 }
 
 // Of the scan that is placed worst there.
-double registration_at(const std::vector<diagnose::PreparedScan>& scans, double x_drum_mm) {
+double registration_at(const std::vector<profile::PreparedScan>& scans, double x_drum_mm) {
   double sigma_mm = 0;
   for (const auto& scan : scans) sigma_mm = std::max(sigma_mm, scan.x_sigma_at(x_drum_mm));
   return sigma_mm;
 }
 
-std::vector<diagnose::PreparedScan> counted_from(const diagnose::Before& before,
-                                                 const std::vector<diagnose::PreparedScan>& scans) {
-  std::vector<diagnose::PreparedScan> out;
+std::vector<profile::PreparedScan> counted_from(const diagnose::Before& before,
+                                                const std::vector<profile::PreparedScan>& scans) {
+  std::vector<profile::PreparedScan> out;
   for (const auto& scan : scans) out.push_back(locate_detail::counted_from(before, scan));
   return out;
 }
 
-std::vector<std::vector<diagnose::InkNoise>> noise_of(const Layout& layout,
-                                                      const geometry::ColumnMap& columns,
-                                                      const std::vector<diagnose::PreparedScan>& scans,
+std::vector<std::vector<diagnose::InkNoise>> noise_of(const geometry::Machine& machine,
+                                                      const std::vector<profile::PreparedScan>& scans,
                                                       int threads) {
   std::vector<std::vector<diagnose::InkNoise>> out;
-  for (const auto& scan : scans) out.push_back(diagnose::measure_ink_noise(layout, columns, scan, threads));
+  for (const auto& scan : scans) out.push_back(diagnose::measure_ink_noise(machine, scan, threads));
   return out;
 }
 
@@ -134,10 +133,9 @@ std::vector<Target> targets_of(const diagnose::PageContext& page, const Explaine
     }
   }
   for (const auto& e : explanations)
-    registration_mm.push_back(
-        std::hypot(registration_at(page.scans, middle_of(e.visible_mm)), page.layout.tolerance.place_mm));
-  return diagnose::rank_targets(page.layout, page.zones, explanations, ids, options.priors.elsewhere,
-                                registration_mm);
+    registration_mm.push_back(std::hypot(registration_at(page.scans, middle_of(e.visible_mm)),
+                                         page.machine.layout.tolerance.place_mm));
+  return diagnose::rank_targets(page.machine, explanations, ids, options.priors.elsewhere, registration_mm);
 }
 
 std::vector<AnalysedScan*> prepared(std::vector<AnalysedScan>& scans) {
@@ -169,31 +167,29 @@ ReadWay read_lying(const Layout& layout, Lying analysed, const std::vector<ScanI
   findings.false_alarm_rate = options.false_alarm_rate;
   findings.faint_too = options.faint_too;
   const PreparedJob job = prepare_job(layout, std::move(analysed.now), inputs, options, result);
-  const geometry::ColumnMap columns(layout);
-  const auto zones = geometry::target_zones(layout);
-  const auto before =
-      locate_detail::make_before(layout, columns, take_before(std::move(analysed.before), findings),
-                                 options.false_alarm_rate, options.threads);
+  const geometry::Machine machine(layout);
+  const auto before = locate_detail::make_before(machine, take_before(std::move(analysed.before), findings),
+                                                 options.false_alarm_rate, options.threads);
   diagnose::DiagnoseOptions diagnose_options;
   diagnose_options.scene.same_sheet = options.same_sheet;
 
   // With scans from before, detection and tracking see losses counted from them; the traces use the
   // originals.
   const bool compare = !before.scans.empty();
-  const auto compared = compare ? counted_from(before, job.scans) : std::vector<diagnose::PreparedScan>();
+  const auto compared = compare ? counted_from(before, job.scans) : std::vector<profile::PreparedScan>();
   const auto& scans = compare ? compared : job.scans;
   const auto regions = timed(options.stages, "search streaks", [&] {
-    return locate_detail::survey(layout, columns, scans, options.false_alarm_rate, options.threads);
+    return locate_detail::survey(machine, scans, options.false_alarm_rate, options.threads);
   });
   // The jets' variation as it is, not what is left of it after comparing.
-  const auto noise = timed(options.stages, "measure noise",
-                           [&] { return noise_of(layout, columns, job.scans, options.threads); });
-  const diagnose::PageContext fresh{layout, columns, zones, scans, noise, compare ? &before : nullptr};
+  const auto noise =
+      timed(options.stages, "measure noise", [&] { return noise_of(machine, job.scans, options.threads); });
+  const diagnose::PageContext fresh{machine, scans, noise, compare ? &before : nullptr};
   auto explained = timed(options.stages, "explain streaks", [&] {
     return locate_detail::explain_regions(fresh, regions, diagnose_options, options.threads, findings);
   });
   if (compare) {
-    const diagnose::PageContext page{layout, columns, zones, job.scans, noise};
+    const diagnose::PageContext page{machine, job.scans, noise};
     locate_detail::explain_old(page, before, explained, regions, options.false_alarm_rate, options.threads,
                                diagnose_options, findings);
   }
@@ -206,9 +202,9 @@ ReadWay read_lying(const Layout& layout, Lying analysed, const std::vector<ScanI
   findings.targets = targets_of(fresh, explained, diagnose_options, findings, true);
   findings.traces = targets_of(fresh, explained, diagnose_options, findings, false);
   std::vector<std::vector<Interval>> hidden;
-  for (const auto& scan : job.scans) hidden.push_back(locate_detail::hidden_seams(layout, columns, scan));
-  findings.unchecked = diagnose::find_unchecked(layout, zones, job.scans, hidden);
-  findings.checked = diagnose::checked_part(layout, zones, findings.unchecked);
+  for (const auto& scan : job.scans) hidden.push_back(locate_detail::hidden_seams(machine, scan));
+  findings.unchecked = diagnose::find_unchecked(machine, job.scans, hidden);
+  findings.checked = diagnose::checked_part(machine, findings.unchecked);
   if (options.evidence) {
     result.evidence =
         locate_detail::show_streaks(fresh, regions, explained, findings.streaks, inputs, job.placements);

@@ -16,7 +16,7 @@ using diagnose::Trace;
 
 // The strips that show the streak and, of inks that do not show it at all, every strip: their silence says
 // something too.
-streak::Track with_silent_inks(const diagnose::PreparedScan& scan, const streak::Track& track) {
+streak::Track with_silent_inks(const profile::PreparedScan& scan, const streak::Track& track) {
   streak::Track out = track;
   if (track.strips.empty()) return out;
   std::set<int> seen;
@@ -37,52 +37,23 @@ Scene scene_of(const diagnose::PageContext& page, const std::vector<streak::Regi
   std::vector<streak::Track> tracks;
   for (std::size_t s = 0; s < page.scans.size(); ++s)
     tracks.push_back(with_silent_inks(page.scans[s], explanation.tracks[s]));
-  return make_scene(page.layout, page.columns, page.scans, page.noise, regions[index].x_mm,
+  return make_scene(page.machine, page.scans, page.noise, regions[index].x_mm,
                     streak::apart_from(regions, index), tracks, {});
-}
-
-template <class Search>
-std::size_t best_shift(const Search& search, std::size_t otherwise) {
-  if (search.cells.empty()) return otherwise;
-  return std::max_element(search.cells.begin(), search.cells.end(),
-                          [](const auto& a, const auto& b) { return a.log_weight < b.log_weight; })
-      ->shift;
 }
 
 // The registration's error that suits the explanation best.
 double shift_of(const Scene& scene, const Explanation& e) {
   std::size_t shift = diagnose::unshifted(scene);
-  switch (diagnose::likeliest_named(e.causes)) {
-    case Cause::residue:
-      shift = best_shift(e.residue, shift);
-      break;
-    case Cause::dead_jet:
-      shift = best_shift(e.jet, shift);
-      break;
-    case Cause::drum_scratch:
-      shift = best_shift(e.scratch, shift);
-      break;
-    case Cause::blade_haze:
-      shift = best_shift(e.haze, shift);
-      break;
-    case Cause::seam_mismatch:
-      shift = best_shift(e.seam, shift);
-      break;
-    case Cause::scanner_line:
-    case Cause::sheet_damage:
-    case Cause::unknown:
-      break;
-  }
+  e.found.found_of(diagnose::likeliest_named(e.causes),
+                   [&](const auto& hypotheses) { shift = hypotheses.best().shift; });
   return scene.shift_mm[std::min(shift, scene.shift_mm.size() - 1)];
 }
 
 diagnose::InkState state_of(const diagnose::PageContext& page, const Scene& scene,
                             const std::vector<Explanation>& explanations) {
-  diagnose::InkState state = untouched(page.layout, scene);
-  for (const Explanation& e : explanations) {
-    const diagnose::Round round{e.residue, e.jet, e.scratch, e.haze, e.seam, e.misfit};
-    apply(page, scene, round, diagnose::likeliest_named(e.causes), state);
-  }
+  diagnose::InkState state = untouched(page.machine.layout, scene);
+  for (const Explanation& e : explanations)
+    diagnose::apply(page, scene, e.found, diagnose::likeliest_named(e.causes), state);
   return state;
 }
 
@@ -134,7 +105,7 @@ std::vector<Profile> make_profiles(const diagnose::PageContext& page,
   for (const Trace& trace : scene.traces) {
     Profile profile;
     profile.scan = page.scans[trace.scan].index;
-    if (trace.ink >= 0) profile.ink = page.layout.inks[static_cast<std::size_t>(trace.ink)].name;
+    if (trace.ink >= 0) profile.ink = page.machine.layout.inks[static_cast<std::size_t>(trace.ink)].name;
     profile.x_drum_mm = trace.x_mm;
     profile.measured = trace.value;
     profile.clean = trace.base;

@@ -31,7 +31,7 @@ struct Moments {
 };
 
 // Drum mm of the sharpest scan that shows the streak.
-double blur_mm(const std::vector<diagnose::PreparedScan>& scans, const diagnose::Explanation& e) {
+double blur_mm(const std::vector<profile::PreparedScan>& scans, const diagnose::Explanation& e) {
   double least = 1e300;
   for (std::size_t s = 0; s < scans.size(); ++s) {
     if (e.tracks[s].strips.empty()) continue;
@@ -53,8 +53,8 @@ bool resolved(double width_mm, double blur_mm) {
 ResidueFit residue_fit(const Layout& layout, const diagnose::Explanation& e, double blur_mm) {
   std::vector<double> by_carriage(layout.carriages.size(), 0.0);
   double downstream = 0;
-  const diagnose::ResidueCell* best = nullptr;
-  for (const auto& c : e.residue.cells) {
+  const diagnose::ResidueHypothesis* best = nullptr;
+  for (const auto& c : e.found.residue.all) {
     by_carriage[c.carriage] += std::exp(c.log_weight);
     if (c.downstream) downstream += std::exp(c.log_weight);
     if (best == nullptr || c.log_weight > best->log_weight) best = &c;
@@ -66,7 +66,7 @@ ResidueFit residue_fit(const Layout& layout, const diagnose::Explanation& e, dou
   Moments loss;
   Moments product;
   Moments in_place;  // variance of the loss, the place given
-  for (const auto& c : e.residue.cells) {
+  for (const auto& c : e.found.residue.all) {
     if (c.carriage != best->carriage) continue;
     const double w = std::exp(c.log_weight);
     x.add(w, c.x_mm + 0.5 * c.width_mm);
@@ -115,7 +115,7 @@ std::vector<Interval> joined_stretches(const std::vector<streak::Track>& tracks)
 
 }  // namespace
 
-Streak make_streak(const Layout& layout, const std::vector<diagnose::PreparedScan>& scans,
+Streak make_streak(const Layout& layout, const std::vector<profile::PreparedScan>& scans,
                    const diagnose::Explanation& e) {
   const geometry::SheetFromDrum sheet_from_drum(layout);
   Streak s;
@@ -145,13 +145,13 @@ Streak make_streak(const Layout& layout, const std::vector<diagnose::PreparedSca
     s.residue = residue_fit(layout, e, blur_mm(scans, e));
   }
   set_resolved(e, blur_mm(scans, e), s);
-  if (s.causes[static_cast<std::size_t>(Cause::dead_jet)] > kWorthTelling && !e.jet.cells.empty()) {
-    const auto& c = e.jet.cells.front();
+  if (s.causes[static_cast<std::size_t>(Cause::dead_jet)] > kWorthTelling && !e.found.jet.empty()) {
+    const auto& c = e.found.jet.best();
     s.jet = JetFit{layout.heads[c.head].name, layout.inks[c.ink].name, c.jet, c.loss};
     if (cause == Cause::dead_jet) inks = {s.jet->ink};
   }
-  if (s.causes[static_cast<std::size_t>(Cause::seam_mismatch)] > kWorthTelling && !e.seam.cells.empty()) {
-    const auto& c = e.seam.cells.front();
+  if (s.causes[static_cast<std::size_t>(Cause::seam_mismatch)] > kWorthTelling && !e.found.seam.empty()) {
+    const auto& c = e.found.seam.best();
     s.seam = SeamFit{layout.heads[c.left_head].name, layout.heads[c.right_head].name, c.gap_mm};
   }
   s.inks.assign(inks.begin(), inks.end());

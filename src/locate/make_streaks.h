@@ -9,7 +9,7 @@
 namespace scrapetrace::locate_detail {
 
 // A streak of an explained region (id 0: given when all are known).
-Streak make_streak(const Layout& layout, const std::vector<diagnose::PreparedScan>& scans,
+Streak make_streak(const Layout& layout, const std::vector<profile::PreparedScan>& scans,
                    const diagnose::Explanation& explanation);
 
 // The lines that a scan's own scanner drew, as streaks of that scan; `kept_column` per line

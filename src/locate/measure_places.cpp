@@ -36,7 +36,7 @@ bool counts(const Layout& layout, const profile::InkView& view, const profile::S
   return std::find(place.inks.begin(), place.inks.end(), ink) != place.inks.end();
 }
 
-Mean mean_of(const Layout& layout, const diagnose::PreparedScan& scan, const Place& place) {
+Mean mean_of(const Layout& layout, const profile::PreparedScan& scan, const Place& place) {
   const auto n = static_cast<std::size_t>(scan.strips.grid.size);
   Mean mean{std::vector<double>(n, 0.0), std::vector<int>(n, 0)};
   for (const auto& view : place.added ? scan.views.paper : scan.views.inked) {
@@ -66,7 +66,7 @@ std::pair<double, int> box(const Mean& mean, int from, int width) {
   return {seen > 0 ? sum / seen : 0, seen};
 }
 
-Reading read(const Layout& layout, const diagnose::PreparedScan& scan, const Place& place) {
+Reading read(const Layout& layout, const profile::PreparedScan& scan, const Place& place) {
   const auto& grid = scan.strips.grid;
   const Mean mean = mean_of(layout, scan, place);
   const int from = static_cast<int>(std::floor(grid.index(place.x_drum_mm.from_mm)));

@@ -4,9 +4,9 @@
 #include <array>
 #include <cmath>
 
-#include "diagnose/rank_targets.h"
 #include "locate/same_place.h"
 #include "locate/ways_up.h"
+#include "targets/rank_targets.h"
 
 namespace scrapetrace::locate_detail {
 

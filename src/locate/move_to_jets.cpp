@@ -52,7 +52,7 @@ void place_by_jets(const Layout& layout, const jets::Pattern& pattern, page::Pla
 }
 
 void tighten_by_jets(const Layout& layout, const jets::Pattern& pattern, page::Placement& place,
-                     diagnose::PreparedScan& scan) {
+                     profile::PreparedScan& scan) {
   move_frame(layout, pattern, place);
   place.jets_moved_mm = pattern.place.shift_mm;
   const geometry::SheetFromDrum sheet_from_drum(layout);
@@ -62,20 +62,20 @@ void tighten_by_jets(const Layout& layout, const jets::Pattern& pattern, page::P
     place.x_sigma_mm = std::max(place.x_sigma_mm, error.sigma_mm);
   }
   scan.x_sigma_mm = place.x_sigma_mm / std::abs(sheet_from_drum.scale);
-  for (diagnose::DrumError& error : scan.x_errors) error.sigma_mm = sigma_at(pattern, error.x_mm);
+  for (profile::DrumError& error : scan.x_errors) error.sigma_mm = sigma_at(pattern, error.x_mm);
   const auto [a, b] = shown_at(pattern);
   profile::Grid& grid = scan.strips.grid;
   grid.first_mm = (grid.first_mm - b) / a;
   grid.pitch_mm /= a;
 }
 
-void loosen(const Layout& layout, double apart_mm, page::Placement& place, diagnose::PreparedScan& scan) {
+void loosen(const Layout& layout, double apart_mm, page::Placement& place, profile::PreparedScan& scan) {
   const double scale = std::abs(geometry::SheetFromDrum(layout).scale);
   const auto widen = [](double& sigma_mm, double by_mm) { sigma_mm = std::hypot(sigma_mm, by_mm); };
   widen(place.x_sigma_mm, apart_mm * scale);
   for (PlaceError& error : place.errors_across) widen(error.sigma_mm, apart_mm * scale);
   widen(scan.x_sigma_mm, apart_mm);
-  for (diagnose::DrumError& error : scan.x_errors) widen(error.sigma_mm, apart_mm);
+  for (profile::DrumError& error : scan.x_errors) widen(error.sigma_mm, apart_mm);
 }
 
 }  // namespace scrapetrace::locate_detail

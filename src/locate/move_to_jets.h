@@ -3,8 +3,8 @@
 // column at best: its edges are whole columns, and whether they were rounded up or down is not known. The
 // pattern shows the columns themselves.
 
-#include "diagnose/scene.h"
 #include "jets/find_pattern.h"
+#include "likelihood/scene.h"
 #include "page/placement.h"
 #include "scrapetrace/layout.h"
 
@@ -16,10 +16,10 @@ void place_by_jets(const Layout& layout, const jets::Pattern& pattern, page::Pla
 
 // A sheet placed by marks, and its profiles: samples keep their values and change their drum X.
 void tighten_by_jets(const Layout& layout, const jets::Pattern& pattern, page::Placement& place,
-                     diagnose::PreparedScan& scan);
+                     profile::PreparedScan& scan);
 
 // Marks and the jets' pattern say two places, `apart_mm` from each other on the drum: neither is known
 // better.
-void loosen(const Layout& layout, double apart_mm, page::Placement& place, diagnose::PreparedScan& scan);
+void loosen(const Layout& layout, double apart_mm, page::Placement& place, profile::PreparedScan& scan);
 
 }  // namespace scrapetrace::locate_detail

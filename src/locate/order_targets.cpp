@@ -3,8 +3,8 @@
 #include <algorithm>
 #include <map>
 
-#include "diagnose/cleaning_order.h"
 #include "locate/same_place.h"
+#include "targets/cleaning_order.h"
 
 namespace scrapetrace::locate_detail {
 

@@ -80,9 +80,9 @@ std::vector<std::pair<page::Placement, Same>> distinct_across(std::vector<page::
 }
 
 // Besides the sheet's, what the layout's scale is not known better: nothing under sheet x = 0.
-std::vector<diagnose::DrumError> drum_errors(const Layout& layout, const std::vector<PlaceError>& errors) {
+std::vector<profile::DrumError> drum_errors(const Layout& layout, const std::vector<PlaceError>& errors) {
   const geometry::SheetFromDrum sheet_from_drum(layout);
-  std::vector<diagnose::DrumError> out;
+  std::vector<profile::DrumError> out;
   for (const PlaceError& error : errors) {
     out.push_back({sheet_from_drum.drum_x(error.x_sheet_mm),
                    std::hypot(error.sigma_mm, layout.tolerance.scale * error.x_sheet_mm) /
@@ -93,7 +93,7 @@ std::vector<diagnose::DrumError> drum_errors(const Layout& layout, const std::ve
 }
 
 // Robust spread of the mean loss over all inked strips.
-double mean_noise(const diagnose::PreparedScan& scan) {
+double mean_noise(const profile::PreparedScan& scan) {
   std::vector<double> mean(static_cast<std::size_t>(scan.strips.grid.size), 0.0);
   std::vector<double> count(mean.size(), 0.0);
   for (const auto& view : scan.views.inked) {
@@ -145,7 +145,7 @@ std::optional<AnalysedScan> prepare_placed(const Layout& layout, const PageRaste
                                            page::Placement placement, int threads) {
   AnalysedScan out;
   out.placement = std::move(placement);
-  diagnose::PreparedScan scan;
+  profile::PreparedScan scan;
   scan.index = index;
   scan.blur_px = out.placement.blur_px;
   for (double blur : out.placement.patch_blur_px) {

@@ -4,7 +4,7 @@
 #include <optional>
 #include <vector>
 
-#include "diagnose/scene.h"
+#include "likelihood/scene.h"
 #include "page/placement.h"
 #include "quality/issue.h"
 #include "scrapetrace/locate.h"
@@ -14,7 +14,7 @@ namespace scrapetrace::locate_detail {
 
 struct AnalysedScan {
   ScanReport report;  // registration is set if and only if `prepared` is
-  std::optional<diagnose::PreparedScan> prepared;
+  std::optional<profile::PreparedScan> prepared;
   page::Placement placement;
   std::vector<streak::ScannerLineFinding> lines;
   double noise = 0;         // of the mean over inks, one sample: relative loss

@@ -50,7 +50,7 @@ Interval around(const geometry::SeamEnds& ends, double reach_mm) {
   return {low - reach_mm, high + reach_mm};
 }
 
-std::optional<double> shown_gap_mm(const diagnose::PreparedScan& scan, Interval x_mm) {
+std::optional<double> shown_gap_mm(const profile::PreparedScan& scan, Interval x_mm) {
   const profile::Grid& grid = scan.strips.grid;
   const int from = static_cast<int>(std::floor(grid.index(x_mm.from_mm)));
   const int to = static_cast<int>(std::ceil(grid.index(x_mm.to_mm))) + 1;
@@ -74,7 +74,7 @@ std::optional<double> shown_gap_mm(const diagnose::PreparedScan& scan, Interval 
   return lit > 0 ? lit / bare : lit / std::max(doubled, 1e-9);
 }
 
-double gap_error_mm(const diagnose::PreparedScan& scan, double length_mm) {
+double gap_error_mm(const profile::PreparedScan& scan, double length_mm) {
   const profile::Grid& grid = scan.strips.grid;
   std::vector<double> gaps;
   for (double x_mm = grid.at(0); x_mm + length_mm < grid.at(grid.size - 1); x_mm += length_mm) {
@@ -83,19 +83,19 @@ double gap_error_mm(const diagnose::PreparedScan& scan, double length_mm) {
   return kGapSigmas * robust_sigma(gaps, median(gaps));
 }
 
-std::vector<Interval> seam_steps(const Layout& layout, const geometry::ColumnMap& columns, double reach_mm) {
-  return explained_steps(layout, columns, {}, reach_mm);
+std::vector<Interval> seam_steps(const geometry::Machine& machine, double reach_mm) {
+  return explained_steps(machine, {}, reach_mm);
 }
 
-std::vector<Interval> explained_steps(const Layout& layout, const geometry::ColumnMap& columns,
-                                      const std::vector<const diagnose::PreparedScan*>& scans,
+std::vector<Interval> explained_steps(const geometry::Machine& machine,
+                                      const std::vector<const profile::PreparedScan*>& scans,
                                       double reach_mm) {
   std::vector<Interval> steps;
-  const double known_to_mm = gap_tolerance_mm(layout);
-  for (const geometry::SeamEnds& ends : geometry::stand_offs(layout, columns)) {
+  const double known_to_mm = gap_tolerance_mm(machine.layout);
+  for (const geometry::SeamEnds& ends : geometry::stand_offs(machine.layout, machine.columns)) {
     const double known_mm = ends.gap_mm();
     const Interval step = around(ends, reach_mm);
-    const bool explained = std::all_of(scans.begin(), scans.end(), [&](const diagnose::PreparedScan* scan) {
+    const bool explained = std::all_of(scans.begin(), scans.end(), [&](const profile::PreparedScan* scan) {
       if (!scan->light_adds_up) return true;  // light that was sharpened does not add up
       const auto shown_mm = shown_gap_mm(*scan, step);
       if (!shown_mm) return reach_mm < kStepOnly_mm;

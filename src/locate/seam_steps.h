@@ -5,8 +5,8 @@
 #include <optional>
 #include <vector>
 
-#include "diagnose/scene.h"
-#include "geometry/column_map.h"
+#include "geometry/machine.h"
+#include "likelihood/scene.h"
 
 namespace scrapetrace::locate_detail {
 
@@ -18,21 +18,21 @@ double gap_tolerance_mm(const Layout& layout);
 Interval around(const geometry::SeamEnds& ends, double reach_mm);
 
 // Around the seams of carriages with different offsets.
-std::vector<Interval> seam_steps(const Layout& layout, const geometry::ColumnMap& columns, double reach_mm);
+std::vector<Interval> seam_steps(const geometry::Machine& machine, double reach_mm);
 
 // Those of them where no scan shows a gap or an overlap of another width than the layout's. One that was
 // enhanced shows no width, nor does one without solid patches there, which is
 // believed where the print's place is known.
-std::vector<Interval> explained_steps(const Layout& layout, const geometry::ColumnMap& columns,
-                                      const std::vector<const diagnose::PreparedScan*>& scans,
+std::vector<Interval> explained_steps(const geometry::Machine& machine,
+                                      const std::vector<const profile::PreparedScan*>& scans,
                                       double reach_mm);
 
 // Width of the bare paper (negative: of doubled ink) that would add as much light as all solid patches show
 // within `x_mm`, above a straight line between its ends. Light adds up linearly, whatever the blur. Nothing
 // where no patch shows the interval.
-std::optional<double> shown_gap_mm(const diagnose::PreparedScan& scan, Interval x_mm);
+std::optional<double> shown_gap_mm(const profile::PreparedScan& scan, Interval x_mm);
 
 // How far that may be off for intervals of a length: by what such intervals show all over the print.
-double gap_error_mm(const diagnose::PreparedScan& scan, double length_mm);
+double gap_error_mm(const profile::PreparedScan& scan, double length_mm);
 
 }  // namespace scrapetrace::locate_detail

@@ -12,8 +12,7 @@ namespace {
 
 using Views = std::vector<const profile::InkView*>;
 
-Views seen_in(const diagnose::PreparedScan& scan, const streak::Track& track,
-              std::optional<std::size_t> ink) {
+Views seen_in(const profile::PreparedScan& scan, const streak::Track& track, std::optional<std::size_t> ink) {
   Views out;
   for (const profile::InkView& view : scan.views.inked) {
     if (!track.shown_by(view.strip)) continue;
@@ -29,7 +28,7 @@ Views seen_in(const diagnose::PreparedScan& scan, const streak::Track& track,
 }
 
 // The kinds of print under the strips that show the streak.
-std::vector<visual::Print> prints_under(const diagnose::PreparedScan& scan, const streak::Track& track) {
+std::vector<visual::Print> prints_under(const profile::PreparedScan& scan, const streak::Track& track) {
   std::vector<visual::Print> out;
   for (const profile::InkView& view : scan.views.inked) {
     if (!track.shown_by(view.strip)) continue;
@@ -47,7 +46,7 @@ std::vector<visual::Print> prints_under(const diagnose::PreparedScan& scan, cons
 
 // Mean over the views, each strip by its rows, nothing outside the streak's place: the eye's filter averages
 // the noise between samples.
-std::vector<double> mean_loss(const diagnose::PreparedScan& scan, const Views& views, const Interval& x_mm) {
+std::vector<double> mean_loss(const profile::PreparedScan& scan, const Views& views, const Interval& x_mm) {
   const profile::Grid& grid = scan.strips.grid;
   const int first = std::max(0, static_cast<int>(std::floor(grid.index(x_mm.from_mm))));
   const int last = std::min(grid.size - 1, static_cast<int>(std::ceil(grid.index(x_mm.to_mm))));
@@ -79,7 +78,7 @@ double haze_contrast(const Layout& layout, double pitch_mm, const diagnose::Expl
 
 }  // namespace
 
-double seen_contrast(const Layout& layout, const std::vector<diagnose::PreparedScan>& scans,
+double seen_contrast(const Layout& layout, const std::vector<profile::PreparedScan>& scans,
                      const diagnose::Explanation& e) {
   constexpr double kBlurs = 2;  // beside the streak's place, whose edges the scan washes out
   const Cause cause = diagnose::likeliest(e.causes);
@@ -87,10 +86,10 @@ double seen_contrast(const Layout& layout, const std::vector<diagnose::PreparedS
   double most = 0;
   for (std::size_t s = 0; s < scans.size(); ++s) {
     if (e.tracks[s].strips.empty()) continue;
-    const diagnose::PreparedScan& scan = scans[s];
+    const profile::PreparedScan& scan = scans[s];
     visual::Profile profile;
     profile.pitch_mm = scan.strips.grid.pitch_mm * layout.transfer.scale_cross;
-    if (cause == Cause::dead_jet && !e.jet.cells.empty()) profile.ink = diagnose::best_cell(e.jet).ink;
+    if (cause == Cause::dead_jet && !e.found.jet.empty()) profile.ink = e.found.jet.best().ink;
     const double beside_mm = kBlurs * scan.blur_px * scan.strips.grid.pitch_mm;
     profile.loss = mean_loss(scan, seen_in(scan, e.tracks[s], profile.ink),
                              {e.visible_mm.from_mm - beside_mm, e.visible_mm.to_mm + beside_mm});

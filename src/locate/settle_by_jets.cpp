@@ -41,7 +41,7 @@ bool loosely(const page::Placement& place) {
 }
 
 // Where the marks place the print best.
-jets::Anchor anchor_of(const diagnose::PreparedScan& scan) {
+jets::Anchor anchor_of(const profile::PreparedScan& scan) {
   jets::Anchor out{0, scan.x_sigma_mm};
   for (const auto& error : scan.x_errors) {
     if (error.sigma_mm <= out.sigma_mm) out = {error.x_mm, error.sigma_mm};
@@ -80,20 +80,19 @@ struct JetsShown {
   jets::Pattern pattern;
 };
 
-JetsShown shown_by(const Layout& layout, const geometry::ColumnMap& columns, const AnalysedScan& way,
-                   bool bent, int threads) {
+JetsShown shown_by(const geometry::Machine& machine, const AnalysedScan& way, bool bent, int threads) {
   jets::PatternOptions options;
   options.threads = threads;
   options.bent = bent;
   options.sigma_mm = by_edges(way.placement) ? way.prepared->x_sigma_mm : kMarkPlace_mm;
   options.stretch =
-      by_edges(way.placement) ? kTagStretch : kMarkStretch + kScaleSigmas * layout.tolerance.scale;
+      by_edges(way.placement) ? kTagStretch : kMarkStretch + kScaleSigmas * machine.layout.tolerance.scale;
   if (way.placement.side_touched) {
     options.stretch = kOneSideStretch;
     options.anchor = anchor_of(*way.prepared);
   }
-  auto data = std::make_shared<const jets::JetData>(layout, columns, *way.prepared, threads);
-  const jets::Pattern pattern = jets::find_pattern(*data, layout, columns, options);
+  auto data = std::make_shared<const jets::JetData>(machine, *way.prepared, threads);
+  const jets::Pattern pattern = jets::find_pattern(*data, machine, options);
   return {std::move(data), pattern};
 }
 
@@ -185,27 +184,27 @@ struct Doubt {
   double apart_mm = 0;  // on the drum: where marks place all heads, and where the pattern does
 };
 
-Doubt doubt_layout(const Layout& layout, const geometry::ColumnMap& columns, const JetsShown& shown,
-                   const AnalysedScan& way, int threads) {
+Doubt doubt_layout(const geometry::Machine& machine, const JetsShown& shown, const AnalysedScan& way,
+                   int threads) {
   const jets::Pattern& pattern = shown.pattern;
   if (pattern.verdict != jets::PatternVerdict::unseen) {
-    if (const auto apart = jets::heads_apart(*shown.data, layout, columns, pattern, threads))
-      return {stand_apart(layout, *apart), false};
+    if (const auto apart = jets::heads_apart(*shown.data, machine, pattern, threads))
+      return {stand_apart(machine.layout, *apart), false};
   }
-  auto issue = heads_off(layout, pattern, way.placement);
+  auto issue = heads_off(machine.layout, pattern, way.placement);
   if (pattern.verdict == jets::PatternVerdict::in_part) return {std::move(issue), false};
   if (!issue) return {};
   return {std::move(issue), false, std::abs(pattern.place.shift_mm)};
 }
 
-std::vector<JetsShown> shown_by_each(const Layout& layout, const geometry::ColumnMap& columns,
-                                     const std::vector<AnalysedScan>& ways, bool bent, int threads) {
+std::vector<JetsShown> shown_by_each(const geometry::Machine& machine, const std::vector<AnalysedScan>& ways,
+                                     bool bent, int threads) {
   std::vector<JetsShown> out;
   for (std::size_t k = 0; k < ways.size(); ++k) {
     const auto same = std::find_if(ways.begin(), ways.begin() + static_cast<std::ptrdiff_t>(k),
                                    [&](const AnalysedScan& way) { return same_across(way, ways[k]); });
     const auto known = static_cast<std::size_t>(same - ways.begin());
-    out.push_back(known < k ? out[known] : shown_by(layout, columns, ways[k], bent, threads));
+    out.push_back(known < k ? out[known] : shown_by(machine, ways[k], bent, threads));
   }
   return out;
 }
@@ -292,10 +291,10 @@ double log_odds_of_place(const Layout& layout, const JetsShown& shown, const Ana
 }
 
 // Gives the ways what the jets make of their probabilities.
-void weigh_by_jets(const Layout& layout, const geometry::ColumnMap& columns,
-                   const std::vector<JetsShown>& shown, int threads, std::vector<AnalysedScan>& ways) {
+void weigh_by_jets(const geometry::Machine& machine, const std::vector<JetsShown>& shown, int threads,
+                   std::vector<AnalysedScan>& ways) {
   const jets::WayShown front{*shown.front().data, shown.front().pattern.place};
-  const double place_of_front = log_odds_of_place(layout, shown.front(), ways.front());
+  const double place_of_front = log_odds_of_place(machine.layout, shown.front(), ways.front());
   std::vector<double> log_odds{0};
   for (std::size_t k = 1; k < ways.size(); ++k) {
     const auto end = ways.begin() + static_cast<std::ptrdiff_t>(k);
@@ -307,9 +306,9 @@ void weigh_by_jets(const Layout& layout, const geometry::ColumnMap& columns,
       continue;
     }
     const jets::WayShown way{*shown[k].data, shown[k].pattern.place};
-    const auto map = drum_map(layout, ways.front().placement, ways[k].placement);
-    log_odds.push_back(jets::log_odds(jets::evidence_by_parts(layout, columns, way, front, map, threads)) +
-                       log_odds_of_place(layout, shown[k], ways[k]) - place_of_front);
+    const auto map = drum_map(machine.layout, ways.front().placement, ways[k].placement);
+    log_odds.push_back(jets::log_odds(jets::evidence_by_parts(machine, way, front, map, threads)) +
+                       log_odds_of_place(machine.layout, shown[k], ways[k]) - place_of_front);
   }
   const double most = *std::max_element(log_odds.begin(), log_odds.end());
   for (std::size_t k = 0; k < ways.size(); ++k) ways[k].placement.probability *= std::exp(log_odds[k] - most);
@@ -335,9 +334,9 @@ std::size_t best_shown(const std::vector<JetsShown>& shown) {
 
 JetsSay settle_by_jets(const Layout& layout, const PageRaster& raster, const PrepareAgain& prepare_again,
                        std::vector<AnalysedScan>& ways, int threads) {
-  const geometry::ColumnMap columns(layout);
+  const geometry::Machine machine(layout);
   const bool bent = is_bent(raster);
-  const auto shown = shown_by_each(layout, columns, ways, bent, threads);
+  const auto shown = shown_by_each(machine, ways, bent, threads);
   if (std::all_of(shown.begin(), shown.end(),
                   [](const JetsShown& s) { return s.pattern.verdict == jets::PatternVerdict::contradicted; }))
     return shows_foreign_pattern(layout, raster, ways.front(), threads)
@@ -353,14 +352,14 @@ JetsSay settle_by_jets(const Layout& layout, const PageRaster& raster, const Pre
   if (std::none_of(shown.begin(), shown.end(), [](const JetsShown& s) { return seen(s.pattern); }))
     return std::any_of(shown.begin(), shown.end(), unexplained) ? say_unproved() : JetsSay{};
   // The parts of a bent scan tell no way from another.
-  if (ways.size() > 1 && !bent) weigh_by_jets(layout, columns, shown, threads, ways);
+  if (ways.size() > 1 && !bent) weigh_by_jets(machine, shown, threads, ways);
   const std::size_t best = bent ? best_shown(shown) : likeliest_way(ways);
   if (unexplained(shown[best])) return say_unproved();
   if (!seen(shown[best].pattern)) return {};
   JetsSay out;
   out.recognised = shown[best].pattern.verdict == jets::PatternVerdict::recognised;
   if (bent) return out;
-  Doubt doubt = doubt_layout(layout, columns, shown[best], ways[best], threads);
+  Doubt doubt = doubt_layout(machine, shown[best], ways[best], threads);
   if (doubt.issue && (rounded(raster.pixels) || shows_foreign_pattern(layout, raster, ways.front(), threads)))
     doubt = {};
   out.issue = std::move(doubt.issue);

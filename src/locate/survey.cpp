@@ -20,11 +20,11 @@ constexpr double kOfLost = 0.5;
 constexpr double kOfDenser = 0.1;
 
 // All seams, and a little beside them.
-std::vector<Interval> seams_of(const Layout& layout, const geometry::ColumnMap& columns) {
+std::vector<Interval> seams_of(const geometry::Machine& machine) {
   constexpr double kBeside_mm = 0.3;
   std::vector<Interval> out;
-  for (const auto& seam : columns.seams())
-    out.push_back(around(geometry::seam_ends(layout, seam), kBeside_mm));
+  for (const auto& seam : machine.columns.seams())
+    out.push_back(around(geometry::seam_ends(machine.layout, seam), kBeside_mm));
   return out;
 }
 
@@ -36,19 +36,19 @@ constexpr double kCoderTail = 1.5;
 constexpr double kScreenTail = 2;
 
 // Whether tints' screens are all that tells of the inks.
-bool screened(const diagnose::PreparedScan& scan) {
+bool screened(const profile::PreparedScan& scan) {
   const auto& views = scan.views.inked;
   return !shows_solids(scan) &&
          std::any_of(views.begin(), views.end(), [](const auto& view) { return view.evened; });
 }
 
-double tail_of(const diagnose::PreparedScan& scan) {
+double tail_of(const profile::PreparedScan& scan) {
   return std::max(screened(scan) ? kScreenTail : 1, scan.smear_mm > 0 ? kCoderTail : 1);
 }
 
 // How far from its place a step may show: blur, a lossy coder's blocks, sharpening's halos, and where marks
 // do not say where the print lies, what it may lie off by.
-double step_reach_mm(const diagnose::PreparedScan& scan) {
+double step_reach_mm(const profile::PreparedScan& scan) {
   const double edge_px = std::max(3 * scan.blur_px, scan.light_adds_up ? 0.0 : quality::kHaloReach_px);
   return std::max(edge_px * scan.strips.grid.pitch_mm, scan.smear_mm) + place_play_mm(scan);
 }
@@ -86,7 +86,7 @@ void add_views(const std::vector<profile::InkView>& views, const profile::Grid& 
   }
 }
 
-Merged merge(const std::vector<diagnose::PreparedScan>& scans) {
+Merged merge(const std::vector<profile::PreparedScan>& scans) {
   Merged out;
   out.strips.grid = scans.front().strips.grid;
   for (const auto& scan : scans) {
@@ -122,12 +122,12 @@ double pieces_apart_mm(const Layout& layout) {
 }
 
 // Streaks that stand out of the print as it is.
-std::vector<streak::Region> plain_regions(const Layout& layout, const geometry::ColumnMap& columns,
-                                          const std::vector<diagnose::PreparedScan>& scans,
+std::vector<streak::Region> plain_regions(const geometry::Machine& machine,
+                                          const std::vector<profile::PreparedScan>& scans,
                                           double false_alarm_rate, int threads) {
   streak::RegionOptions options;
   options.threads = threads;
-  options.merge_gap_mm = std::max(options.merge_gap_mm, pieces_apart_mm(layout));
+  options.merge_gap_mm = std::max(options.merge_gap_mm, pieces_apart_mm(machine.layout));
   options.false_alarm_rate =
       scans.size() > 1 ? false_alarm_rate / (2 * static_cast<double>(scans.size())) : false_alarm_rate;
   std::vector<streak::Region> all;
@@ -137,18 +137,18 @@ std::vector<streak::Region> plain_regions(const Layout& layout, const geometry::
     reach_mm = std::max(reach_mm, step_reach_mm(scan));
     options.tail = tail_of(scan);
     tail = std::max(tail, options.tail);
-    const auto found = streak::find_regions(
-        scan.strips, scan.views, explained_steps(layout, columns, {&scan}, step_reach_mm(scan)), options);
+    const auto found = streak::find_regions(scan.strips, scan.views,
+                                            explained_steps(machine, {&scan}, step_reach_mm(scan)), options);
     all.insert(all.end(), found.begin(), found.end());
   }
   if (scans.size() > 1) {
     options.false_alarm_rate = false_alarm_rate / 2;
     options.tail = tail;
     const Merged merged = merge(scans);
-    std::vector<const diagnose::PreparedScan*> each;
+    std::vector<const profile::PreparedScan*> each;
     for (const auto& scan : scans) each.push_back(&scan);
-    const auto found = streak::find_regions(merged.strips, merged.views,
-                                            explained_steps(layout, columns, each, reach_mm), options);
+    const auto found =
+        streak::find_regions(merged.strips, merged.views, explained_steps(machine, each, reach_mm), options);
     all.insert(all.end(), found.begin(), found.end());
   }
   return streak::merge_regions(std::move(all), options.merge_gap_mm);
@@ -156,15 +156,14 @@ std::vector<streak::Region> plain_regions(const Layout& layout, const geometry::
 
 // Doubled ink at the seams, where nothing else was found. A layout that knows of the overlap has it in its
 // offsets: then it is no finding.
-void add_denser(const Layout& layout, const geometry::ColumnMap& columns,
-                const std::vector<diagnose::PreparedScan>& scans, double false_alarm_rate,
-                std::vector<streak::Region>& regions) {
+void add_denser(const geometry::Machine& machine, const std::vector<profile::PreparedScan>& scans,
+                double false_alarm_rate, std::vector<streak::Region>& regions) {
   streak::RegionOptions options;
   options.false_alarm_rate = false_alarm_rate / static_cast<double>(std::max<std::size_t>(1, scans.size()));
   std::vector<streak::Region> found;
   for (const auto& scan : scans) {
-    const auto known = explained_steps(layout, columns, {&scan}, step_reach_mm(scan));
-    for (auto& region : streak::find_denser(scan.strips, scan.views, seams_of(layout, columns), options)) {
+    const auto known = explained_steps(machine, {&scan}, step_reach_mm(scan));
+    for (auto& region : streak::find_denser(scan.strips, scan.views, seams_of(machine), options)) {
       const auto meets = [&](const Interval& x) { return meet(region.x_mm, x); };
       const bool taken = std::any_of(known.begin(), known.end(), meets) ||
                          std::any_of(regions.begin(), regions.end(),
@@ -178,31 +177,30 @@ void add_denser(const Layout& layout, const geometry::ColumnMap& columns,
 
 }  // namespace
 
-bool shows_solids(const diagnose::PreparedScan& scan) {
+bool shows_solids(const profile::PreparedScan& scan) {
   const auto& views = scan.views.inked;
   return std::any_of(views.begin(), views.end(), [](const auto& view) { return view.coverage == 1; });
 }
 
-double place_play_mm(const diagnose::PreparedScan& scan) {
+double place_play_mm(const profile::PreparedScan& scan) {
   const double placed_mm = scan.jets_in_place ? kPlaced_mm : kAgreed_mm;
   return scan.x_sigma_mm > placed_mm ? kSigmas * scan.x_sigma_mm : 0;
 }
 
-double hidden_beside_seams_mm(const diagnose::PreparedScan& scan) {
+double hidden_beside_seams_mm(const profile::PreparedScan& scan) {
   return place_play_mm(scan) > 0 || !scan.light_adds_up || !shows_solids(scan) ? step_reach_mm(scan) : 0;
 }
 
-std::vector<Interval> hidden_seams(const Layout& layout, const geometry::ColumnMap& columns,
-                                   const diagnose::PreparedScan& scan) {
+std::vector<Interval> hidden_seams(const geometry::Machine& machine, const profile::PreparedScan& scan) {
   const double reach_mm = hidden_beside_seams_mm(scan);
-  return reach_mm > 0 ? seam_steps(layout, columns, reach_mm) : std::vector<Interval>();
+  return reach_mm > 0 ? seam_steps(machine, reach_mm) : std::vector<Interval>();
 }
 
-std::vector<streak::Region> survey(const Layout& layout, const geometry::ColumnMap& columns,
-                                   const std::vector<diagnose::PreparedScan>& scans, double false_alarm_rate,
+std::vector<streak::Region> survey(const geometry::Machine& machine,
+                                   const std::vector<profile::PreparedScan>& scans, double false_alarm_rate,
                                    int threads) {
-  auto out = plain_regions(layout, columns, scans, kOfLost * false_alarm_rate, threads);
-  add_denser(layout, columns, scans, kOfDenser * false_alarm_rate, out);
+  auto out = plain_regions(machine, scans, kOfLost * false_alarm_rate, threads);
+  add_denser(machine, scans, kOfDenser * false_alarm_rate, out);
   return out;
 }
 

@@ -3,8 +3,8 @@
 
 #include <vector>
 
-#include "diagnose/scene.h"
-#include "geometry/column_map.h"
+#include "geometry/machine.h"
+#include "likelihood/scene.h"
 #include "streak/find_regions.h"
 
 namespace scrapetrace::locate_detail {
@@ -13,23 +13,22 @@ namespace scrapetrace::locate_detail {
 // shows on one sheet only (a contact that comes and goes) would drown there, so each scan is searched by
 // itself too: with several scans half the rate goes to the mean. Steps that the layout explains are left out
 // as far as a lossy coder smears them.
-std::vector<streak::Region> survey(const Layout& layout, const geometry::ColumnMap& columns,
-                                   const std::vector<diagnose::PreparedScan>& scans, double false_alarm_rate,
+std::vector<streak::Region> survey(const geometry::Machine& machine,
+                                   const std::vector<profile::PreparedScan>& scans, double false_alarm_rate,
                                    int threads);
 
 // What a print may lie off by where neither marks nor jets place it; steps that the layout explains are left
 // out as far. 0 where they do.
-double place_play_mm(const diagnose::PreparedScan& scan);
+double place_play_mm(const profile::PreparedScan& scan);
 
 // Whether any patch is solid: tints do not show how wide a line at a seam is.
-bool shows_solids(const diagnose::PreparedScan& scan);
+bool shows_solids(const profile::PreparedScan& scan);
 
 // How far beside seams that the layout explains that play, sharpening, coarse coding or want of solids lets
 // no streak be told.
-double hidden_beside_seams_mm(const diagnose::PreparedScan& scan);
+double hidden_beside_seams_mm(const profile::PreparedScan& scan);
 
 // The drum intervals around those seams.
-std::vector<Interval> hidden_seams(const Layout& layout, const geometry::ColumnMap& columns,
-                                   const diagnose::PreparedScan& scan);
+std::vector<Interval> hidden_seams(const geometry::Machine& machine, const profile::PreparedScan& scan);
 
 }  // namespace scrapetrace::locate_detail

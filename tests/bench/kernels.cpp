@@ -6,8 +6,8 @@
 #include <cmath>
 #include <random>
 
-#include "diagnose/banded_cholesky.h"
-#include "diagnose/quadratic.h"
+#include "likelihood/banded_cholesky.h"
+#include "likelihood/quadratic.h"
 #include "jets/find_pattern.h"
 #include "profile/ink_view.h"
 #include "scan/light_table.h"
@@ -101,7 +101,7 @@ void jets_match(benchmark::State& state) {
   const auto scan = scrapetrace::testing::noisy_scan(3, static_cast<double>(state.range(0)));
   const auto raster = scrapetrace::testing::raster_of(layout, chart, {}, {}, scan);
   const auto place = scrapetrace::testing::true_placement(chart, {}, scan);
-  diagnose::PreparedScan page;
+  profile::PreparedScan page;
   page.blur_px = place.blur_px;
   page.strips = profile::extract_strips(raster, place, layout, {}, {});
   page.views = profile::make_ink_views(page.strips, chart, layout, false, {});

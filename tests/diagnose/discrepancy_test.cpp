@@ -18,10 +18,9 @@ constexpr double kNull = 1e5;
 class Discrepant : public ::testing::Test {
  protected:
   const Layout layout = testing::bench_machine();
-  const geometry::ColumnMap columns{layout};
-  const std::vector<geometry::TargetZone> zones = geometry::target_zones(layout);
-  const std::vector<PreparedScan> scans{1};
-  const PageContext page{layout, columns, zones, scans, {}};
+  const geometry::Machine machine{layout};
+  const std::vector<profile::PreparedScan> scans{1};
+  const PageContext page{machine, scans, {}};
 
   // A contact on each carriage at one place of the drum, with what each leaves.
   [[nodiscard]] Round weighed(double first_chi_square, double second_chi_square) const {
@@ -30,10 +29,10 @@ class Discrepant : public ::testing::Test {
     round.null_chi_square = kNull;
     round.misfit = first_chi_square / kFreedom;
     const auto tempered = [&](double chi_square) { return 0.5 * (kNull - chi_square) / round.misfit; };
-    round.residue.cells = {
-        {0, true, 63.0, 1.0, 0.5, tempered(first_chi_square), 0, first_chi_square, 0.01},
-        {1, true, 63.0, 1.0, 0.5, tempered(second_chi_square), 0, second_chi_square, 0.01}};
-    round.residue.log_evidence = log_sum(round.residue.cells);
+    round.found.residue.all = {
+        {{0, true, 63.0, 1.0, 0.5, 0.01}, tempered(first_chi_square), 0, first_chi_square},
+        {{1, true, 63.0, 1.0, 0.5, 0.01}, tempered(second_chi_square), 0, second_chi_square}};
+    round.found.residue.add_up();
     allow_discrepancy(page, CausePriors{}, {62, 64}, round);
     return round;
   }
@@ -41,8 +40,8 @@ class Discrepant : public ::testing::Test {
   static double log_odds_of_first(const Round& round) {
     double first = 0;
     double second = 0;
-    const double most = log_sum(round.residue.cells);
-    for (const ResidueCell& c : round.residue.cells)
+    const double most = log_sum(round.found.residue.all);
+    for (const ResidueHypothesis& c : round.found.residue.all)
       (c.carriage == 0 ? first : second) += std::exp(c.log_weight - most);
     return std::log(first / second);
   }
@@ -71,8 +70,28 @@ TEST_F(Discrepant, WhatLeavesNearlyAllIsUnknown) {
 
 TEST_F(Discrepant, OddsStayFinite) {
   const Round round = weighed(1e9 * kFreedom, 2e9 * kFreedom);
-  EXPECT_TRUE(std::isfinite(round.residue.log_evidence));
-  for (const ResidueCell& c : round.residue.cells) EXPECT_TRUE(std::isfinite(c.log_weight));
+  EXPECT_TRUE(std::isfinite(round.found.residue.log_evidence));
+  for (const ResidueHypothesis& c : round.found.residue.all) EXPECT_TRUE(std::isfinite(c.log_weight));
+}
+
+// A second contact beside a strong one, given the first: what is left without it and with it, per degree of
+// freedom. By the likelihood alone both would be beyond doubt.
+TEST_F(Discrepant, AFurtherCauseThatLeavesMuchIsAsLikelyTheFirstOnesRest) {
+  const auto evidence = [&](double without, double with) {
+    Round round;
+    round.freedom = kFreedom;
+    round.null_chi_square = without * kFreedom;
+    round.misfit = with;
+    const double chi_square = with * kFreedom;
+    round.found.residue.all = {
+        {{0, true, 63.0, 1.0, 0.5, 0.01}, 0.5 * (round.null_chi_square - chi_square) / with, 0, chi_square}};
+    round.found.residue.add_up();
+    EXPECT_GT(best_evidence(round), 50);
+    allow_discrepancy_before(page, CausePriors{}, {62, 64}, round);
+    return best_evidence(round);
+  };
+  EXPECT_LT(evidence(12, 5), 0);
+  EXPECT_GT(evidence(500, 1), 4);
 }
 
 }  // namespace

@@ -2,8 +2,8 @@
 
 #include <gtest/gtest.h>
 
+#include "causes/pages.h"
 #include "diagnose/diagnose_region.h"
-#include "diagnose/pages.h"
 
 namespace scrapetrace::diagnose {
 namespace {
@@ -17,14 +17,13 @@ double unknown(const Explanation& e) {
 
 TEST(DiagnoseRegion, SeeksNoCauseForMoreThanSoManyCanCover) {
   const Layout layout = bench_machine();
-  const geometry::ColumnMap columns(layout);
-  const auto zones = geometry::target_zones(layout);
+  const geometry::Machine machine(layout);
   constexpr double kLoss = 0.4;
   Causes causes;
   causes.scratches = {{40, 6, kLoss, {}}};  // even, so that light and ink lose alike
-  const std::vector<PreparedScan> scans{
+  const std::vector<profile::PreparedScan> scans{
       testing::prepared_scan(layout, bench_chart(), causes, {}, testing::noisy_scan(3, 400))};
-  const PageContext page{layout, columns, zones, scans, {measure_ink_noise(layout, columns, scans[0])}};
+  const PageContext page{machine, scans, {measure_ink_noise(machine, scans[0])}};
   streak::Region region;
   region.z = 40;
   region.ink_lost = true;
@@ -39,7 +38,7 @@ TEST(DiagnoseRegion, SeeksNoCauseForMoreThanSoManyCanCover) {
   const auto wide = diagnose_region(page, {region}, 0, options);
   ASSERT_EQ(wide.size(), 1U);
   EXPECT_EQ(unknown(wide[0]), 1);
-  EXPECT_TRUE(wide[0].residue.cells.empty());
+  EXPECT_TRUE(wide[0].found.residue.empty());
   EXPECT_EQ(wide[0].visible_mm.from_mm, region.x_mm.from_mm);
   EXPECT_EQ(wide[0].visible_mm.to_mm, region.x_mm.to_mm);
   EXPECT_EQ(wide[0].z, region.z);

@@ -25,11 +25,11 @@ Layout three_heads() {
 }
 
 // Profiles of a page whose place is known, print shifted by `print.shift_x_mm` against it.
-diagnose::PreparedScan prepared(const Layout& layout, const PrintOptions& print, const ScanOptions& scan) {
+profile::PreparedScan prepared(const Layout& layout, const PrintOptions& print, const ScanOptions& scan) {
   const Chart chart = bench_chart();
   const auto raster = testing::raster_of(layout, chart, {}, print, scan);
   const auto place = testing::true_placement(chart, {}, scan);
-  diagnose::PreparedScan out;
+  profile::PreparedScan out;
   out.blur_px = place.blur_px;
   out.strips = profile::extract_strips(raster, place, layout, {}, {});
   out.views = profile::make_ink_views(out.strips, chart, layout, false, {});
@@ -39,8 +39,8 @@ diagnose::PreparedScan prepared(const Layout& layout, const PrintOptions& print,
 Pattern found(const Layout& printed, const Layout& read, const PrintOptions& print, const ScanOptions& scan,
               const PatternOptions& options = {}) {
   const auto page = prepared(printed, print, scan);
-  const geometry::ColumnMap columns(read);
-  return find_pattern(JetData(read, columns, page), read, columns, options);
+  const geometry::Machine machine(read);
+  return find_pattern(JetData(machine, page), machine, options);
 }
 
 class Shifts : public ::testing::TestWithParam<double> {};
@@ -115,24 +115,23 @@ TEST(FindPattern, IsNeverLessSureThanWhatItSearched) {
 
 TEST(FindPattern, IsSilentWithoutPatches) {
   const Layout layout = three_heads();
-  const geometry::ColumnMap columns(layout);
-  diagnose::PreparedScan page = prepared(layout, {}, noisy_scan(1));
+  const geometry::Machine machine(layout);
+  profile::PreparedScan page = prepared(layout, {}, noisy_scan(1));
   page.views.inked.clear();
-  EXPECT_EQ(find_pattern(JetData(layout, columns, page), layout, columns, {}).verdict,
-            PatternVerdict::unseen);
+  EXPECT_EQ(find_pattern(JetData(machine, page), machine, {}).verdict, PatternVerdict::unseen);
 }
 
 // To the last bit.
 TEST(FindPattern, IsTheSameOnAnyNumberOfThreads) {
   const Layout layout = three_heads();
-  const geometry::ColumnMap columns(layout);
+  const geometry::Machine machine(layout);
   const auto page = prepared(layout, {}, noisy_scan(6));
   const auto found_on = [&](int threads) {
     PatternOptions options;
     options.stretch = 0.001;
     options.threads = threads;
-    const JetData data(layout, columns, page, threads);
-    return std::pair(data.spreads().value, find_pattern(data, layout, columns, options));
+    const JetData data(machine, page, threads);
+    return std::pair(data.spreads().value, find_pattern(data, machine, options));
   };
   const auto [spread, one] = found_on(1);
   EXPECT_EQ(one.verdict, PatternVerdict::recognised);
@@ -151,7 +150,7 @@ TEST(FindPattern, IsTheSameOnAnyNumberOfThreads) {
 TEST(Combs, OfAPartOverlapAsTheirColumnsDo) {
   const Layout layout = three_heads();
   const ColumnSpread spread(layout.px_mm(), 0.05);
-  const Combs all = make_combs(layout, geometry::ColumnMap(layout), spread);
+  const Combs all = make_combs(geometry::Machine(layout), spread);
   const double from_mm = all.jets[all.jets.size() / 4].back();
   const double to_mm = all.jets[all.jets.size() / 2].front();
   const Combs part = seen_combs(

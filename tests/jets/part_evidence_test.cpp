@@ -46,13 +46,12 @@ Layout uneven_heads() {
   return layout;
 }
 
-JetData data_of(const Layout& layout, const geometry::ColumnMap& columns, const PageRaster& raster,
-                const page::Placement& place) {
-  diagnose::PreparedScan page;
+JetData data_of(const geometry::Machine& machine, const PageRaster& raster, const page::Placement& place) {
+  profile::PreparedScan page;
   page.blur_px = place.blur_px;
-  page.strips = profile::extract_strips(raster, place, layout, {}, {});
-  page.views = profile::make_ink_views(page.strips, place.chart, layout, false, {});
-  return JetData(layout, columns, page);
+  page.strips = profile::extract_strips(raster, place, machine.layout, {}, {});
+  page.views = profile::make_ink_views(page.strips, place.chart, machine.layout, false, {});
+  return JetData(machine, page);
 }
 
 // Sheets of 100 mm: x lies at 100 - x on the mirrored one.
@@ -68,15 +67,15 @@ std::vector<PartEvidence> evidence(const Layout& layout, const Causes& causes, s
   const ScanOptions scan = noisy_scan(seed);
   const auto raster = testing::raster_of(layout, bands(), causes, {}, scan);
   const auto place = testing::true_placement(bands(), {}, scan);
-  const geometry::ColumnMap columns(layout);
+  const geometry::Machine machine(layout);
   PatternOptions options;
   options.sigma_mm = 0.3;
-  const JetData upright = data_of(layout, columns, raster, place);
-  const JetData other = data_of(layout, columns, raster, mirrored(place));
-  WayShown one{upright, find_pattern(upright, layout, columns, options).place};
+  const JetData upright = data_of(machine, raster, place);
+  const JetData other = data_of(machine, raster, mirrored(place));
+  WayShown one{upright, find_pattern(upright, machine, options).place};
   one.place.shift_mm += off.shift_mm, one.place.stretch += off.stretch;
-  const WayShown two{other, find_pattern(other, layout, columns, options).place};
-  return evidence_by_parts(layout, columns, one, two, mirrored_from_true(layout), 1);
+  const WayShown two{other, find_pattern(other, machine, options).place};
+  return evidence_by_parts(machine, one, two, mirrored_from_true(layout), 1);
 }
 
 double for_upright(const Layout& layout, const Causes& causes, std::uint64_t seed, const Trial& off = {}) {

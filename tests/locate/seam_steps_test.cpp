@@ -4,7 +4,7 @@
 
 #include <gtest/gtest.h>
 
-#include "diagnose/pages.h"
+#include "causes/pages.h"
 
 namespace scrapetrace::locate_detail {
 namespace {
@@ -16,7 +16,7 @@ using testing::standing_off;
 
 constexpr double kReach_mm = 0.15;
 
-diagnose::PreparedScan scan_of(const Layout& layout, const Causes& causes) {
+profile::PreparedScan scan_of(const Layout& layout, const Causes& causes) {
   PrintOptions print;
   print.machine_seed = 3;
   ScanOptions scan;
