@@ -192,7 +192,7 @@ INSTANTIATE_TEST_SUITE_P(Exif, Orientations,
                                            Placed{3, "bottom", "right"}, Placed{4, "bottom", "left"},
                                            Placed{5, "left", "top"}, Placed{6, "right", "top"},
                                            Placed{7, "right", "bottom"}, Placed{8, "left", "bottom"}),
-                         [](const auto& info) { return "Number" + std::to_string(info.param.orientation); });
+                         [](const auto& test) { return "Number" + std::to_string(test.param.orientation); });
 
 TEST(ScannedPage, ASkewedPictureHasNoOrientation) {
   PageSpec spec;
@@ -300,7 +300,7 @@ INSTANTIATE_TEST_SUITE_P(
         Stored{"Inverted", "/ColorSpace /DeviceRGB /Filter /DCTDecode /Decode [1 0 1 0 1 0]", false},
         Stored{"CmykWithoutMarker", "/ColorSpace /DeviceCMYK /Filter /DCTDecode /Decode [1 0 1 0 1 0 1 0]",
                false}),
-    [](const auto& info) { return info.param.name; });
+    [](const auto& test) { return test.param.name; });
 
 TEST(ScannedPage, SaysWhichPagesThereAre) {
   const std::string bytes = one_page({});

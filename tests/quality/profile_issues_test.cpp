@@ -104,8 +104,8 @@ TEST_P(Fringes, AreFoundWithTheirPeriod) {
   EXPECT_EQ(issues.front().kind, ScanIssue::moire);
 }
 
-INSTANTIATE_TEST_SUITE_P(Periods, Fringes, ::testing::Values(0.7, 1.9, 5.3), [](const auto& info) {
-  return std::to_string(std::lround(10 * info.param)) + "TenthsOfAMillimetre";
+INSTANTIATE_TEST_SUITE_P(Periods, Fringes, ::testing::Values(0.7, 1.9, 5.3), [](const auto& test) {
+  return std::to_string(std::lround(10 * test.param)) + "TenthsOfAMillimetre";
 });
 
 TEST(Moire, NoneInNoise) {
