@@ -261,7 +261,7 @@ TEST(StreakColour, OfADeadJetIsTheColourThatRemains) {
 }
 
 // Whatever accept() says follows from its own numbers, also as they are rounded in a report.
-TEST(VerdictFollows, HoldsForAllThatIsJudged) {
+TEST(VerdictConsistency, HoldsForAllThatIsJudged) {
   const auto rounded = [](double value) { return std::round(value * 1e5) / 1e5; };
   std::size_t seen[3] = {};
   for (const double loss : {-0.2, 0.0, 0.05, 0.28, 0.300004, 0.9}) {
@@ -292,7 +292,7 @@ TEST(VerdictFollows, HoldsForAllThatIsJudged) {
   for (const std::size_t times : seen) EXPECT_GT(times, 10U);
 }
 
-TEST(VerdictFollows, NotForAPassBeyondTheLimitNorForNumbersThatAreNone) {
+TEST(VerdictConsistency, NotForAPassBeyondTheLimitNorForNumbersThatAreNone) {
   using accept_detail::is_consistent;
   const LimitVerdict loss{LimitKind::loss, Verdict::pass, 0.1, 0.09, 0.002, {}, {}, {}};
   EXPECT_TRUE(is_consistent(loss, 1.64));

@@ -3,6 +3,7 @@
 #include <gtest/gtest.h>
 
 #include <map>
+#include <ostream>
 #include <utility>
 
 #include "base/parallel.h"
@@ -94,6 +95,11 @@ struct Case {
   bool downstream;
   double x_mm, width_mm, loss;
 };
+void PrintTo(const Case& c, std::ostream* out) {
+  *out << (c.opposite ? "opposite travel, " : "") << "carriage " << c.carriage
+       << (c.downstream ? " downstream" : " upstream") << " X " << c.x_mm << " width " << c.width_mm
+       << " loss " << c.loss;
+}
 
 class NoiseFree : public ::testing::TestWithParam<Case> {};
 

@@ -4,6 +4,7 @@
 
 #include <map>
 #include <numeric>
+#include <ostream>
 
 #include "geometry/column_map.h"
 #include "machines.h"
@@ -14,6 +15,9 @@ namespace {
 struct Worked {
   int pitch, step, first_jet, column, pass, jet;
 };
+void PrintTo(const Worked& w, std::ostream* out) {
+  *out << "pitch " << w.pitch << " step " << w.step << " column " << w.column;
+}
 
 class InterleaveByHand : public ::testing::TestWithParam<Worked> {};
 

@@ -45,7 +45,7 @@ Pattern found(const Layout& printed, const Layout& read, const PrintOptions& pri
 
 class Shifts : public ::testing::TestWithParam<double> {};
 
-TEST_P(Shifts, AreFoundToATenthOfAColumn) {
+TEST_P(Shifts, AreFoundToAFifthOfAColumn) {
   const Layout layout = three_heads();
   PrintOptions print;
   print.shift_x_mm = GetParam();

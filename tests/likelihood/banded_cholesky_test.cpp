@@ -5,6 +5,7 @@
 #include <gtest/gtest.h>
 
 #include <Eigen/Cholesky>
+#include <ostream>
 #include <random>
 
 namespace scrapetrace::diagnose {
@@ -15,6 +16,9 @@ constexpr double kRounding = 1e-10;
 struct Shape {
   int size, band;
 };
+void PrintTo(const Shape& shape, std::ostream* out) {
+  *out << "size " << shape.size << " band " << shape.band;
+}
 
 // B B^T of a banded B with a strong diagonal.
 Eigen::MatrixXd random_matrix(Shape shape, unsigned seed) {

@@ -7,6 +7,7 @@
 
 #include <cmath>
 #include <numbers>
+#include <ostream>
 #include <random>
 
 namespace scrapetrace::diagnose {
@@ -99,6 +100,9 @@ struct Sheet {
   double height_mm;
   int strips;
 };
+void PrintTo(const Sheet& sheet, std::ostream* out) {
+  *out << sheet.strips << " strips of " << sheet.length_mm << " mm, height " << sheet.height_mm;
+}
 
 class StripNoiseOf : public testing::TestWithParam<Sheet> {};
 

@@ -2,6 +2,8 @@
 
 #include <gtest/gtest.h>
 
+#include <ostream>
+
 #include "locate/pages.h"
 
 namespace scrapetrace {
@@ -41,6 +43,9 @@ struct Jet {
   const char* head;
   const char* ink;
 };
+void PrintTo(const Jet& jet, std::ostream* out) {
+  *out << "head " << jet.head << " " << jet.ink << " jet " << jet.jet.jet;
+}
 
 class Jets : public ::testing::TestWithParam<Jet> {};
 

@@ -2,6 +2,8 @@
 
 #include <gtest/gtest.h>
 
+#include <ostream>
+
 #include "locate/pages.h"
 
 namespace scrapetrace {
@@ -146,6 +148,9 @@ struct WayRound {
   int turn_deg;
   bool face_mirrored;
 };
+void PrintTo(const WayRound& way, std::ostream* out) {
+  *out << "turned by " << way.turn_deg << (way.face_mirrored ? " mirrored" : "");
+}
 
 class Turned : public ::testing::TestWithParam<WayRound> {};
 
@@ -176,6 +181,10 @@ struct Place {
   Side side;
   bool downstream;
 };
+void PrintTo(const Place& place, std::ostream* out) {
+  *out << "head " << place.head << (place.side == Side::left ? " left" : " right")
+       << (place.downstream ? " downstream" : " upstream");
+}
 
 class Sides : public ::testing::TestWithParam<Place> {};
 

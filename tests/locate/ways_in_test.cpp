@@ -4,6 +4,7 @@
 #include <unistd.h>
 
 #include <filesystem>
+#include <ostream>
 
 #include "locate/pages.h"
 #include "scan/read_page.h"
@@ -126,6 +127,9 @@ struct State {
   int turn_deg;
   bool mirrored;
 };
+void PrintTo(const State& state, std::ostream* out) {
+  *out << "turned by " << state.turn_deg << (state.mirrored ? " mirrored" : "");
+}
 
 class States : public ::testing::TestWithParam<State> {
  protected:

@@ -3,6 +3,7 @@
 #include <gtest/gtest.h>
 
 #include <algorithm>
+#include <ostream>
 
 #include "geometry/frames.h"
 #include "scrapetrace/locate.h"
@@ -18,6 +19,9 @@ struct Case {
   Side side;
   double outward_mm;  // middle of the residue
 };
+void PrintTo(const Case& c, std::ostream* out) {
+  *out << (c.side == Side::left ? "left side, " : "right side, ") << c.outward_mm << " mm outward";
+}
 
 // One head over the whole sheet, with zones that reach well in: nobody else could have left the streak.
 Layout one_wide_head() {

@@ -3,6 +3,7 @@
 #include <gtest/gtest.h>
 
 #include <cmath>
+#include <ostream>
 #include <random>
 
 #include "geometry/column_map.h"
@@ -70,6 +71,9 @@ struct Lie {
   bool mirrored;
   double skew_deg;
 };
+void PrintTo(const Lie& lie, std::ostream* out) {
+  *out << "turned by " << lie.turn_deg << (lie.mirrored ? " mirrored" : "") << " skew " << lie.skew_deg;
+}
 
 class OrientationOf : public ::testing::TestWithParam<Lie> {};
 

@@ -4,6 +4,8 @@
 
 #include <gtest/gtest.h>
 
+#include <ostream>
+
 #include "page/as_printed.h"
 #include "page/bend.h"
 #include "page/chart_tags.h"
@@ -23,6 +25,10 @@ using testing::tagged_chart;
 struct View {
   double tilt_towards_deg, roll_deg, k1, k2;
 };
+void PrintTo(const View& view, std::ostream* out) {
+  *out << "tilt towards " << view.tilt_towards_deg << " roll " << view.roll_deg << " k1 " << view.k1 << " k2 "
+       << view.k2;
+}
 class Photos : public ::testing::TestWithParam<View> {};
 
 // The map meets the camera's everywhere between the tags, lens included, within a twentieth of a millimetre
@@ -101,7 +107,8 @@ TEST(SeeTags, KnowStrangersAndStrays) {
   EXPECT_EQ(strange.strangers.size(), chart.marks.size());
   Chart swapped = chart;  // one tag where the chart has another
   std::swap(swapped.marks[0].id, swapped.marks[3].id);
-  const auto kept = page::without_outliers(page::detect_chart_tags(bench_machine(), swapped, raster).tags, 10);
+  const auto kept =
+      page::without_outliers(page::detect_chart_tags(bench_machine(), swapped, raster).tags, 10);
   EXPECT_EQ(kept.size(), chart.marks.size() - 2);
 }
 

@@ -3,6 +3,7 @@
 #include <gtest/gtest.h>
 
 #include <cmath>
+#include <ostream>
 
 #include "page/placed.h"
 
@@ -53,6 +54,11 @@ struct Case {
   bool scan_mirrored;
   bool mirrored_layout;
 };
+void PrintTo(const Case& c, std::ostream* out) {
+  *out << c.dpi << " dpi skew " << c.skew_deg << " stretch " << c.stretch_x << " " << c.stretch_y << " shift "
+       << c.shift_mm << " turned by " << c.turn_deg << (c.scan_mirrored ? " mirrored scan" : "")
+       << (c.mirrored_layout ? " mirrored layout" : "");
+}
 
 class Placement : public ::testing::TestWithParam<Case> {};
 

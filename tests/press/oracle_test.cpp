@@ -6,6 +6,7 @@
 #include <cstdlib>
 #include <filesystem>
 #include <fstream>
+#include <ostream>
 
 #include "pages.h"
 
@@ -42,6 +43,9 @@ std::vector<double> expected_pixels(double dpi, double skew_deg, double sigma_px
 struct Case {
   double dpi, skew_deg, sigma_px;
 };
+void PrintTo(const Case& c, std::ostream* out) {
+  *out << c.dpi << " dpi skew " << c.skew_deg << " blur " << c.sigma_px << " px";
+}
 
 class Oracle : public ::testing::TestWithParam<Case> {};
 

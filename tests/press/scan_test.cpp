@@ -2,6 +2,8 @@
 
 #include <gtest/gtest.h>
 
+#include <ostream>
+
 #include "pages.h"
 #include "press/scan_from_sheet.h"
 
@@ -68,6 +70,10 @@ struct Placement {
   bool mirrored;
   double dpi;
 };
+void PrintTo(const Placement& p, std::ostream* out) {
+  *out << p.dpi << " dpi skew " << p.skew << " stretch " << p.stretch << " shift " << p.shift << " turned by "
+       << p.turn << (p.mirrored ? " mirrored" : "");
+}
 
 class PlacementTest : public ::testing::TestWithParam<Placement> {};
 

@@ -8,6 +8,7 @@
 #include <cmath>
 #include <numbers>
 #include <optional>
+#include <ostream>
 
 #include "support/raster_of.h"
 
@@ -220,6 +221,10 @@ struct Frame {
   double scale, skew_deg;
   int turn_deg;
 };
+void PrintTo(const Frame& frame, std::ostream* out) {
+  *out << "scale " << frame.scale << " skew " << frame.skew_deg << " turned by " << frame.turn_deg
+       << (frame.mirrored ? " mirrored" : "");
+}
 
 class DrumX : public ::testing::TestWithParam<Frame> {};
 

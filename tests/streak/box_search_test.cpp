@@ -5,6 +5,7 @@
 #include <gtest/gtest.h>
 
 #include <cmath>
+#include <ostream>
 #include <random>
 
 namespace scrapetrace::streak {
@@ -30,6 +31,9 @@ struct Box {
   int width;
   double d_prime;
 };
+void PrintTo(const Box& box, std::ostream* out) {
+  *out << "width " << box.width << " d prime " << box.d_prime;
+}
 
 class KnownBox : public ::testing::TestWithParam<Box> {};
 

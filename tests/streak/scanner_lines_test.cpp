@@ -4,6 +4,8 @@
 
 #include <gtest/gtest.h>
 
+#include <ostream>
+
 #include "support/raster_of.h"
 
 namespace scrapetrace::streak {
@@ -25,6 +27,10 @@ constexpr double kPlace_px = 1.0;
 struct Line {
   double fraction, width_px, gain, skew_deg;
 };
+void PrintTo(const Line& line, std::ostream* out) {
+  *out << "at " << line.fraction << " width " << line.width_px << " px gain " << line.gain << " skew "
+       << line.skew_deg;
+}
 class FindsALine : public ::testing::TestWithParam<Line> {};
 
 TEST_P(FindsALine, AtItsColumnWhateverTheSkew) {

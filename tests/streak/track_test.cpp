@@ -4,6 +4,8 @@
 
 #include <gtest/gtest.h>
 
+#include <ostream>
+
 #include "support/raster_of.h"
 
 namespace scrapetrace::streak {
@@ -73,6 +75,9 @@ TEST(Track, OfAWholeLengthStreakRunsFromEndToEnd) {
 struct Part {
   double from_mm, to_mm;
 };
+void PrintTo(const Part& part, std::ostream* out) {
+  *out << part.from_mm << " to " << part.to_mm << " mm";
+}
 class PartOf : public ::testing::TestWithParam<Part> {};
 
 TEST_P(PartOf, AStreakHasItsStartAndEnd) {

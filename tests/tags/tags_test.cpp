@@ -5,6 +5,7 @@
 
 #include <fstream>
 #include <numbers>
+#include <ostream>
 
 #include "support/oracle.h"
 #include "tags/tag_picture.h"
@@ -65,6 +66,9 @@ TEST(DarkInks, AreOneBlackInkOrAllInks) {
 struct Lie {
   double turn_deg, cell_px, shift_px;
 };
+void PrintTo(const Lie& lie, std::ostream* out) {
+  *out << "turned by " << lie.turn_deg << " cells of " << lie.cell_px << " px shifted by " << lie.shift_px;
+}
 
 class Sightings : public ::testing::TestWithParam<Lie> {};
 
