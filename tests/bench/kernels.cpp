@@ -6,9 +6,9 @@
 #include <cmath>
 #include <random>
 
+#include "jets/find_pattern.h"
 #include "likelihood/banded_cholesky.h"
 #include "likelihood/quadratic.h"
-#include "jets/find_pattern.h"
 #include "profile/ink_view.h"
 #include "scan/light_table.h"
 #include "streak/box_search.h"

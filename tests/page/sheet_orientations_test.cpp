@@ -24,8 +24,8 @@ TEST(SheetOrientations, AreAsLikelyAsPeopleLaySheets) {
   EXPECT_LT(sum(ways, true), 1e-3);
   EXPECT_GT(sum(ways, true), 1e-4);
   EXPECT_FALSE(ways.front().flip_u || ways.front().flip_v || ways.front().mirrored);
-  const auto turned =
-      std::find_if(ways.begin(), ways.end(), [](const SheetOrientation& way) { return way.flip_v && !way.mirrored; });
+  const auto turned = std::find_if(ways.begin(), ways.end(),
+                                   [](const SheetOrientation& way) { return way.flip_v && !way.mirrored; });
   EXPECT_NEAR(turned->prior, 0.2, 0.001);
 }
 
