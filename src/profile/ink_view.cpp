@@ -220,9 +220,9 @@ std::vector<HeadSpan> spans_of(const Grid& grid, const Layout& layout) {
   return out;
 }
 
-// Takes what a pass beside its place draws out of the views.
-void even_out_passes(const Strips& strips, const Layout& layout, const ViewOptions& options,
-                     std::vector<InkView>& views) {
+// Takes what a pass beside its place draws out of the views; says which carriages have one.
+std::vector<bool> even_out_passes(const Strips& strips, const Layout& layout, const ViewOptions& options,
+                                  std::vector<InkView>& views) {
   using Key = std::pair<int, int>;  // patch and channel
   std::map<Key, std::vector<InkView*>> by_patch;
   for (InkView& view : views) by_patch[{strips.strips[view.strip].patch, view.channel}].push_back(&view);
@@ -240,11 +240,12 @@ void even_out_passes(const Strips& strips, const Layout& layout, const ViewOptio
   combs.pitch = combs.column * layout.interleave.jet_pitch_px;
   const auto found =
       take_out_pass_combs(groups, spans_of(strips.grid, layout), layout.carriages.size(), combs);
-  if (std::find(found.begin(), found.end(), true) == found.end()) return;
+  if (std::find(found.begin(), found.end(), true) == found.end()) return found;
   for_each_part(views.size(), options.threads, [&](std::size_t v) {
     const Strip& strip = strips.strips[views[v].strip];
     views[v].base = baseline(views[v].value, strip.from, strip.to, strips.grid.pitch_mm, options.inked);
   });
+  return found;
 }
 
 }  // namespace
@@ -267,7 +268,7 @@ InkViews make_ink_views(const Strips& strips, const Chart& chart, const Layout& 
     for (InkView& view : views) (view.ink < 0 ? out.paper : out.inked).push_back(std::move(view));
   }
   even_out_tints(strips, layout, options.fringes, out.inked);
-  even_out_passes(strips, layout, options, out.inked);
+  out.pass_beside = even_out_passes(strips, layout, options, out.inked);
   for (auto* views : {&out.inked, &out.paper}) {
     for_each_part(views->size(), options.threads,
                   [&](std::size_t v) { fill_loss((*views)[v], strips.strips[(*views)[v].strip]); });

@@ -2,10 +2,10 @@
 
 #include <algorithm>
 #include <cmath>
+#include <complex>
+#include <numbers>
 #include <numeric>
 #include <optional>
-#include <cstdlib>
-#include <cstdio>
 
 #include "base/robust.h"
 #include "profile/sampling.h"
@@ -14,14 +14,20 @@ namespace scrapetrace::profile {
 
 namespace {
 
-constexpr double kLeastTaken = 0.02;  // of the paper's light, to tell a share of it
-constexpr double kLeastKept = 0.1;    // of its level, that a comb can leave
+constexpr double kLeastTaken = 0.02;    // of the paper's light, to tell a share of it
+constexpr double kLeastKept = 0.1;      // of its level, that a comb can leave
+constexpr double kClipComb = 4;         // robust standard deviations: a streak is not to be heard
+constexpr double kMostScale = 2;        // of one ink's comb over the others' mean
+constexpr double kLeastSigma = 1e-6;    // of a share: no scan is more even
+constexpr double kMostStretch = 0.005;  // of a sheet, beside its place
 constexpr double kMedianCost = 1.2533;  // standard deviation of a median over that of a mean: sqrt(pi / 2)
 
 // What the ink takes of the light over what its level takes, less 1: the mean of all strips.
 struct Taken {
   std::size_t from = 0;
   std::vector<double> excess;
+  std::size_t widest_from = 0;  // of any strip
+  std::size_t widest_to = 0;
   double level = 0;  // light of the ink over the paper's
 
   [[nodiscard]] double first() const { return static_cast<double>(from) + 1; }
@@ -38,15 +44,21 @@ struct Taken {
 Taken taken_by(const std::vector<TintProfile>& strips) {
   Taken out;
   std::size_t to = strips.front().to;
-  for (const TintProfile& strip : strips) out.from = std::max(out.from, strip.from), to = std::min(to, strip.to);
+  out.widest_from = strips.front().from;
+  for (const TintProfile& strip : strips) {
+    out.from = std::max(out.from, strip.from);
+    to = std::min(to, strip.to);
+    out.widest_from = std::min(out.widest_from, strip.from);
+    out.widest_to = std::max(out.widest_to, strip.to);
+  }
   if (to <= out.from) return out;
   out.excess.assign(to - out.from, 0.0);
   const auto count = static_cast<double>(strips.size());
   for (const TintProfile& strip : strips) {
     for (std::size_t i = out.from; i < to; ++i) {
       const double level = 1 - static_cast<double>(strip.base[i]);
-      if (level < kLeastTaken) continue;
-      out.excess[i - out.from] += ((1 - static_cast<double>(strip.values[i])) / level - 1) / count;
+      const double excess = (1 - static_cast<double>(strip.values[i])) / level - 1;
+      if (level >= kLeastTaken && std::isfinite(excess)) out.excess[i - out.from] += excess / count;
     }
     out.level += static_cast<double>(strip.base[(out.from + to) / 2]) / count;
   }
@@ -91,26 +103,28 @@ struct Share {
 };
 
 Share share_gone(const Folded& fold, const PassCombOptions& options) {
-  constexpr int kSteps = 4;  // places tried in a sample
+  constexpr std::size_t kSteps = 4;  // places tried between two phases
   const std::size_t phases = fold.median.size();
-  const double step = options.pitch / static_cast<double>(phases);
+  const std::size_t places = kSteps * phases;
+  std::vector<double> bare(places);  // by distance
+  for (std::size_t k = 0; k < places; ++k) {
+    const double away = options.pitch * static_cast<double>(k) / static_cast<double>(places);
+    bare[k] = -bare_column(std::min(away, options.pitch - away), options);
+  }
+  const double sigma = kMedianCost * fold.sigma / std::sqrt(std::max(1, fold.periods));
   Share best;
-  for (std::size_t place = 0; place < kSteps * phases; ++place) {
-    std::vector<double> shape(phases);
+  for (std::size_t place = 0; place < places; ++place) {
+    const auto shape = [&](std::size_t k) { return bare[(kSteps * k + places - place) % places]; };
+    double mean = 0;
+    for (std::size_t k = 0; k < phases; ++k) mean += shape(k) / static_cast<double>(phases);
+    double square = 0;
+    double both = 0;
     for (std::size_t k = 0; k < phases; ++k) {
-      double away = step * (static_cast<double>(k) - static_cast<double>(place) / kSteps);
-      away -= options.pitch * std::round(away / options.pitch);
-      shape[k] = -bare_column(away, options);
+      square += (shape(k) - mean) * (shape(k) - mean);
+      both += (shape(k) - mean) * fold.median[k];
     }
-    const double mean = std::accumulate(shape.begin(), shape.end(), 0.0) / static_cast<double>(phases);
-    double square = 0, both = 0;
-    for (std::size_t k = 0; k < phases; ++k) {
-      square += (shape[k] - mean) * (shape[k] - mean);
-      both += (shape[k] - mean) * fold.median[k];
-    }
-    const double sigma = kMedianCost * fold.sigma / std::sqrt(fold.periods);
-    const double gone = both / square;
-    if (gone > best.gone) best = {gone, gone * std::sqrt(square) / std::max(sigma, 1e-9)};
+    if (square <= 0 || both / square <= best.gone) continue;
+    best = {both / square, both / std::sqrt(square) / std::max(sigma, kLeastSigma)};
   }
   return best;
 }
@@ -131,21 +145,72 @@ std::vector<Share> shares_of(const Taken& taken, const HeadSpan& head, const Pas
   return out;
 }
 
-// Medians over the periods around each sample of a head, as far as the head reaches.
-std::vector<double> comb_around(const Taken& taken, double from, double to, std::size_t first,
-                                std::size_t count, const PassCombOptions& options) {
+// Size, with its phase, of what repeats once a pitch in [from, to), whole periods of it.
+std::complex<double> first_harmonic(const Taken& taken, double from, double to, double pitch) {
+  const auto inside = [&](double at) { return static_cast<std::size_t>(std::ceil(at)) - taken.from; };
+  const std::vector<double> values(taken.excess.begin() + static_cast<std::ptrdiff_t>(inside(from)),
+                                   taken.excess.begin() + static_cast<std::ptrdiff_t>(inside(to)));
+  const double centre = median(values);
+  const double sigma = robust_sigma(values, centre);
+  std::complex<double> sum = 0;
+  for (std::size_t i = 0; i < values.size(); ++i) {
+    const double held = std::clamp(values[i] - centre, -kClipComb * sigma, kClipComb * sigma);
+    sum += held * std::polar(1.0, -2 * std::numbers::pi * static_cast<double>(i + inside(from)) / pitch);
+  }
+  return sum;
+}
+
+// A head's pitch as its own comb shows it: sheets stretch, and a print's sides do not tell its scale well.
+double pitch_shown(const std::vector<Taken>& groups, const HeadSpan& head, const PassCombOptions& options) {
+  std::complex<double> turned = 0;
+  double length = 0;
+  for (const Taken& taken : groups) {
+    const double from = std::max(head.from + options.column, taken.first());
+    const double to = std::min(head.to - options.column, taken.last());
+    const double half = std::floor((to - from) / options.pitch / 2) * options.pitch;
+    if (2 * half < options.fewest * options.pitch) continue;
+    turned += first_harmonic(taken, from + half, from + 2 * half, options.pitch) *
+              std::conj(first_harmonic(taken, from, from + half, options.pitch));
+    length = std::max(length, half);
+  }
+  if (length == 0) return options.pitch;
+  // A comb of a longer pitch turns backwards against this one's.
+  const double turns = -std::arg(turned) / (2 * std::numbers::pi);
+  const double stretch = std::clamp(turns * options.pitch / length, -kMostStretch, kMostStretch);
+  return options.pitch * (1 + stretch);
+}
+
+// Medians over the periods around each sample [first, first + count), as far as [from, to) reaches.
+std::vector<double> medians_around(const Taken& taken, double from, double to, std::size_t first,
+                                   std::size_t count, const PassCombOptions& options) {
   std::vector<double> out(count);
   std::vector<double> values;
+  const int half = options.periods / 2;
   for (std::size_t i = 0; i < count; ++i) {
     const double at = static_cast<double>(first + i);
     const int below = static_cast<int>(std::floor((at - from) / options.pitch));
     const int above = static_cast<int>(std::floor((to - at) / options.pitch));
-    const int half = options.periods / 2;
     const int low = std::min(below, half + std::max(0, half - above));
     const int high = std::min(above, half + std::max(0, half - below));
     values.clear();
     for (int m = -low; m <= high; ++m) values.push_back(taken.at(at + m * options.pitch));
     out[i] = median(values);
+  }
+  return out;
+}
+
+// The comb in a head's samples. Interpolated values lose part of what is fine: it is found in the next round.
+std::vector<double> comb_of(Taken rest, double from, double to, std::size_t first, std::size_t count,
+                            const PassCombOptions& options) {
+  constexpr int kRounds = 4;
+  std::vector<double> out(count, 0.0);
+  for (int round = 0; round < kRounds; ++round) {
+    const auto more = medians_around(rest, from, to, first, count, options);
+    for (std::size_t i = 0; i < count; ++i) {
+      out[i] += more[i];
+      const std::size_t at = first + i;
+      if (at >= rest.from && at < rest.from + rest.excess.size()) rest.excess[at - rest.from] -= more[i];
+    }
   }
   return out;
 }
@@ -178,16 +243,18 @@ std::optional<Gain> gain_of(const Taken& taken, const HeadSpan& head, double sha
                             const PassCombOptions& options) {
   const double from = std::max(head.from, taken.first());
   const double to = std::min(head.to, taken.last());
-  if (to - from < options.fewest * options.pitch) return std::nullopt;
+  if (taken.excess.empty() || to - from < options.fewest * options.pitch) return std::nullopt;
   Gain out;
-  out.first = static_cast<std::size_t>(std::ceil(from));
-  const auto count = static_cast<std::size_t>(std::floor(to)) - out.first + 1;
-  out.gain = comb_around(taken, from, to, out.first, count, options);
+  // Beyond the ends that all strips show, too.
+  out.first = std::max(taken.widest_from, static_cast<std::size_t>(std::ceil(std::max(0.0, head.from))));
+  const auto end = std::min(taken.widest_to, static_cast<std::size_t>(std::ceil(std::max(0.0, head.to))));
+  const std::size_t count = end - out.first;
+  out.gain = comb_of(taken, from, to, out.first, count, options);
   // What changes over more than a period is no comb's: only what a column less in each takes of the mean,
   // while another one is printed twice.
-  const auto means = period_means(out.gain, options.pitch);
+  const auto means = period_means(period_means(out.gain, options.pitch), options.pitch);
   const double less = share * options.column / options.pitch * (1 - taken.level);
-  for (std::size_t i = 0; i < count; ++i) out.gain[i] = 1 + out.gain[i] - means[i] - less;
+  for (std::size_t i = 0; i < count; ++i) out.gain[i] = (1 + out.gain[i]) / (1 + means[i]) * (1 - less);
   return out;
 }
 
@@ -208,6 +275,81 @@ double median_share(const std::vector<Share>& shares) {
   return median(gone);
 }
 
+// Mean of gains over samples that any of them has.
+Gain mean_gain(const std::vector<std::optional<Gain>>& gains) {
+  std::size_t first = SIZE_MAX, end = 0;
+  for (const auto& gain : gains) {
+    if (gain) first = std::min(first, gain->first), end = std::max(end, gain->first + gain->gain.size());
+  }
+  if (end == 0) return {};
+  Gain out{first, std::vector<double>(end - first, 0.0)};
+  std::vector<double> count(end - first, 0.0);
+  for (const auto& gain : gains) {
+    for (std::size_t i = 0; gain && i < gain->gain.size(); ++i) {
+      out.gain[gain->first + i - first] += gain->gain[i];
+      count[gain->first + i - first] += 1;
+    }
+  }
+  for (std::size_t i = 0; i < count.size(); ++i) out.gain[i] = count[i] > 0 ? out.gain[i] / count[i] : 1;
+  return out;
+}
+
+// A gain as much larger or smaller as a patch too narrow for a comb of its own shows by least squares.
+Gain as_shown(const Gain& gain, const Taken& taken) {
+  double square = 0, both = 0;
+  const std::size_t from = std::max(gain.first, taken.from);
+  const std::size_t to = std::min(gain.first + gain.gain.size(), taken.from + taken.excess.size());
+  for (std::size_t i = from; i < to; ++i) {
+    const double comb = gain.gain[i - gain.first] - 1;
+    square += comb * comb;
+    both += comb * taken.excess[i - taken.from];
+  }
+  Gain out = gain;
+  const double size = square > 0 ? std::clamp(both / square, 0.0, kMostScale) : 0;
+  for (double& value : out.gain) value = 1 + size * (value - 1);
+  return out;
+}
+
+// What each group shows of one carriage's heads.
+using Shares = std::vector<std::vector<Share>>;
+
+Shares shares_of_carriage(const std::vector<Taken>& taken, std::span<const HeadSpan> heads,
+                          std::size_t carriage, const PassCombOptions& options) {
+  Shares out(taken.size());
+  for (std::size_t g = 0; g < taken.size(); ++g) {
+    for (const HeadSpan& head : heads) {
+      if (head.carriage != carriage) continue;
+      for (const Share& share : shares_of(taken[g], head, options)) out[g].push_back(share);
+    }
+  }
+  return out;
+}
+
+bool shows_comb(const Shares& shares, const PassCombOptions& options) {
+  int seen = 0, shown = 0;
+  for (const auto& group : shares) {
+    for (const Share& share : group) {
+      ++seen;
+      if (share.gone >= options.least_share && share.z >= options.stands_out) ++shown;
+    }
+  }
+  return seen > 0 && shown >= options.least_heads * seen;
+}
+
+// Takes the comb of one head out of all groups.
+void even_out(std::span<const std::vector<TintProfile>> groups, const std::vector<Taken>& taken,
+              const Shares& shares, const HeadSpan& head, PassCombOptions options) {
+  options.pitch = pitch_shown(taken, head, options);
+  std::vector<std::optional<Gain>> gains;
+  for (std::size_t g = 0; g < groups.size(); ++g) {
+    gains.push_back(shares[g].empty() ? std::nullopt
+                                      : gain_of(taken[g], head, median_share(shares[g]), options));
+  }
+  const Gain mean = mean_gain(gains);
+  for (std::size_t g = 0; g < groups.size(); ++g)
+    divide(gains[g] ? *gains[g] : as_shown(mean, taken[g]), groups[g]);
+}
+
 }  // namespace
 
 std::vector<bool> take_out_pass_combs(std::span<const std::vector<TintProfile>> groups,
@@ -217,26 +359,10 @@ std::vector<bool> take_out_pass_combs(std::span<const std::vector<TintProfile>> 
   for (const auto& group : groups) taken.push_back(taken_by(group));
   std::vector<bool> out(carriages, false);
   for (std::size_t carriage = 0; carriage < carriages; ++carriage) {
-    std::vector<std::vector<Share>> shares(groups.size());
-    int seen = 0, shown = 0;
-    for (std::size_t g = 0; g < groups.size(); ++g) {
-      for (const HeadSpan& head : heads) {
-        if (head.carriage != carriage) continue;
-        for (const Share& share : shares_of(taken[g], head, options)) {
-          ++seen;
-          if (share.gone >= options.least_share && share.z >= options.stands_out) ++shown;
-          shares[g].push_back(share);
-          if (getenv("PASSDBG")) fprintf(stderr, "carriage %zu group %zu head %.0f..%.0f gone %.3f z %.1f\n", carriage, g, head.from, head.to, share.gone, share.z);
-        }
-      }
-    }
-    if (seen == 0 || shown < options.most_heads * seen) continue;
-    out[carriage] = true;
-    for (std::size_t g = 0; g < groups.size(); ++g) {
-      for (const HeadSpan& head : heads) {
-        if (head.carriage != carriage || shares[g].empty()) continue;
-        if (const auto gain = gain_of(taken[g], head, median_share(shares[g]), options)) divide(*gain, groups[g]);
-      }
+    const Shares shares = shares_of_carriage(taken, heads, carriage, options);
+    out[carriage] = shows_comb(shares, options);
+    for (const HeadSpan& head : heads) {
+      if (out[carriage] && head.carriage == carriage) even_out(groups, taken, shares, head, options);
     }
   }
   return out;

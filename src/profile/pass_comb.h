@@ -1,7 +1,7 @@
 #pragma once
-// A pass that lands beside its place. One column of each jet's then stays bare and its neighbour is printed twice, in
-// all inks of the carriage's heads: a comb that repeats at the jets' pitch from one end of a head to the
-// other, which streaks, jets and grain do not.
+// A pass that lands beside its place. One column of each jet then stays bare and its neighbour is printed
+// twice, in all inks of the carriage's heads: a comb that repeats at the jets' pitch from one end of a head
+// to the other, which streaks, jets and grain do not.
 
 #include <cstddef>
 #include <span>
@@ -24,9 +24,10 @@ struct PassCombOptions {
   double blur = 0.7;  // of the scan, samples
   int periods = 41;   // whose median is taken: long against a streak, short against a scale that drifts
   int fewest = 16;    // periods that say anything
-  double least_share = 0.1;   // of a column that shows bare once a period: ink that spreads leaves a quarter and more
-  double stands_out = 8;      // standard deviations of what noise leaves of such a share
-  double most_heads = 0.5;    // parts of a carriage's heads, in all inks, that must show it
+  double least_share =
+      0.1;  // of a column that shows bare once a period: ink that spreads leaves a quarter and more
+  double stands_out = 8;     // standard deviations of what noise leaves of such a share
+  double least_heads = 0.5;  // parts of a carriage's heads, in all inks, that show it
 };
 
 // Evens out the profiles, one group for all strips of a patch in one channel, of every carriage whose heads
