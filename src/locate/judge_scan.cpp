@@ -125,7 +125,8 @@ void judge_scan(const PageRaster& raster, const Layout& layout, AnalysedScan& sc
     doubts = quality::chart_doubts(scan.prepared->strips, scan.placement.chart, layout, raster.grey, threads);
   report.reasons.insert(report.reasons.end(), doubts.begin(), doubts.end());
   // What clipping leaves of an ink has a rhythm of its own.
-  if (!clipped(report))
+  // Nor is what is left of a pass beside its place moire: it has the rhythm of the jets.
+  if (!clipped(report) && !scan.prepared->views.any_pass_beside())
     add(quality::profile_issues(scan.prepared->strips, scan.prepared->views.inked, layout, threads), report);
   scan.prepared->light_adds_up = light_adds_up(report, !doubts.empty());
   tell_blind_seams(layout, scan, report);

@@ -183,6 +183,20 @@ std::vector<AnalysedScan> prepare_each(const Layout& layout, const PageRaster& r
   return ways;
 }
 
+// What is said of carriages with a pass beside its place.
+std::vector<std::string> passes_beside(const Layout& layout, const profile::InkViews& views) {
+  std::vector<std::string> out;
+  for (std::size_t c = 0; c < views.pass_beside.size(); ++c) {
+    if (!views.pass_beside[c]) continue;
+    out.push_back(
+        "one pass of carriage \"" + layout.carriages[c].name +
+        "\" lands beside its place: one column of every jet is bare and its neighbour printed twice; "
+        "these lines were taken out, but check the carriage's step, and travel and shift_px in the "
+        "layout");
+  }
+  return out;
+}
+
 // A resolution that the user gave may be what makes a pattern another machine's.
 std::string or_dpi(const PageRaster& raster, const LocateOptions& options) {
   return dpi_given(raster, options) ? "; or --dpi is not what the sheet was scanned at" : "";
@@ -257,6 +271,8 @@ std::vector<AnalysedScan> prepare_ways(const Layout& layout, const Chart* chart,
   if (chart == nullptr && looks_like_a_picture(ways.front())) return refuse(kTooUneven);
   // Tags of another machine's print, which rounds places otherwise, look bent, too.
   if (!raster.bend_sigma_mm.empty() && !jets.issue) report.notes.emplace_back(kStraightened);
+  for (std::string& note : passes_beside(layout, ways.front().prepared->views))
+    report.notes.push_back(std::move(note));
   if (jets.issue) ways.front().issues.push_back(*jets.issue);
   if (!jets.recognised && chart == nullptr) {
     if (auto doubt = dpi_against_tags(as_read, options); !doubt.empty())

@@ -226,6 +226,12 @@ bool shows_foreign_pattern(const Layout& layout, const PageRaster& raster, const
                      [](const quality::Issue& issue) { return issue.kind == ScanIssue::compressed; });
 }
 
+// A pass that lands beside its place: with few passes, so much of the pattern lies elsewhere that the rest
+// proves nothing. That such a comb repeats at the layout's own pitch on its own heads speaks for the layout.
+bool pass_beside(const AnalysedScan& way) {
+  return way.prepared->views.any_pass_beside();
+}
+
 bool seen(const jets::Pattern& pattern) {
   return pattern.verdict == jets::PatternVerdict::recognised ||
          pattern.verdict == jets::PatternVerdict::in_part;
@@ -339,15 +345,16 @@ JetsSay settle_by_jets(const Layout& layout, const PageRaster& raster, const Pre
   const auto shown = shown_by_each(machine, ways, bent, threads);
   if (std::all_of(shown.begin(), shown.end(),
                   [](const JetsShown& s) { return s.pattern.verdict == jets::PatternVerdict::contradicted; }))
-    return shows_foreign_pattern(layout, raster, ways.front(), threads)
+    return pass_beside(ways.front()) || shows_foreign_pattern(layout, raster, ways.front(), threads)
                ? JetsSay{}
                : JetsSay{other_machine(layout), true};
   const auto unexplained = [&](const JetsShown& s) {
     return s.pattern.verdict == jets::PatternVerdict::unexplained;
   };
   const auto say_unproved = [&] {
-    return shows_foreign_pattern(layout, raster, ways.front(), threads) ? JetsSay{}
-                                                                        : JetsSay{unproved(layout)};
+    return pass_beside(ways.front()) || shows_foreign_pattern(layout, raster, ways.front(), threads)
+               ? JetsSay{}
+               : JetsSay{unproved(layout)};
   };
   if (std::none_of(shown.begin(), shown.end(), [](const JetsShown& s) { return seen(s.pattern); }))
     return std::any_of(shown.begin(), shown.end(), unexplained) ? say_unproved() : JetsSay{};

@@ -9,9 +9,11 @@
 
 #include "base/parallel.h"
 #include "geometry/column_map.h"
+#include "geometry/frames.h"
 #include "page/expected_colour.h"
 #include "profile/baseline.h"
 #include "profile/fringes.h"
+#include "profile/pass_comb.h"
 
 namespace scrapetrace::profile {
 
@@ -199,6 +201,53 @@ void even_out_tints(const Strips& strips, const Layout& layout, const FringeOpti
   }
 }
 
+// What each head prints of the samples.
+std::vector<HeadSpan> spans_of(const Grid& grid, const Layout& layout) {
+  const geometry::ColumnMap columns(layout);
+  const double half_mm = layout.px_mm() / 2;
+  std::vector<HeadSpan> out;
+  int last = -1;  // head of the column before
+  for (int c = columns.printed().first; c <= columns.printed().last; ++c) {
+    const auto owner = columns.owner(c);
+    if (!owner.nobody()) {
+      const std::size_t carriage = layout.heads[static_cast<std::size_t>(owner.head)].carriage;
+      const double middle_mm = geometry::drum_x_of_column(layout, c, carriage);
+      if (owner.head != last) out.push_back({carriage, grid.index(middle_mm - half_mm), 0});
+      out.back().to = grid.index(middle_mm + half_mm);
+    }
+    last = owner.head;
+  }
+  return out;
+}
+
+// Takes what a pass beside its place draws out of the views; says which carriages have one.
+std::vector<bool> even_out_passes(const Strips& strips, const Layout& layout, const ViewOptions& options,
+                                  std::vector<InkView>& views) {
+  using Key = std::pair<int, int>;  // patch and channel
+  std::map<Key, std::vector<InkView*>> by_patch;
+  for (InkView& view : views) by_patch[{strips.strips[view.strip].patch, view.channel}].push_back(&view);
+  std::vector<std::vector<TintProfile>> groups;
+  for (const auto& [key, group] : by_patch) {
+    auto& profiles = groups.emplace_back();
+    for (InkView* view : group) {
+      const Strip& strip = strips.strips[view->strip];
+      profiles.push_back({view->value, view->base, static_cast<std::size_t>(strip.from),
+                          static_cast<std::size_t>(strip.to)});
+    }
+  }
+  PassCombOptions combs;
+  combs.column = layout.px_mm() / strips.grid.pitch_mm;
+  combs.pitch = combs.column * layout.interleave.jet_pitch_px;
+  const auto found =
+      take_out_pass_combs(groups, spans_of(strips.grid, layout), layout.carriages.size(), combs);
+  if (std::find(found.begin(), found.end(), true) == found.end()) return found;
+  for_each_part(views.size(), options.threads, [&](std::size_t v) {
+    const Strip& strip = strips.strips[views[v].strip];
+    views[v].base = baseline(views[v].value, strip.from, strip.to, strips.grid.pitch_mm, options.inked);
+  });
+  return found;
+}
+
 }  // namespace
 
 double density_of(double signal_over_paper) {
@@ -219,6 +268,7 @@ InkViews make_ink_views(const Strips& strips, const Chart& chart, const Layout& 
     for (InkView& view : views) (view.ink < 0 ? out.paper : out.inked).push_back(std::move(view));
   }
   even_out_tints(strips, layout, options.fringes, out.inked);
+  out.pass_beside = even_out_passes(strips, layout, options, out.inked);
   for (auto* views : {&out.inked, &out.paper}) {
     for_each_part(views->size(), options.threads,
                   [&](std::size_t v) { fill_loss((*views)[v], strips.strips[(*views)[v].strip]); });

@@ -1,6 +1,7 @@
 #pragma once
 // Strips made comparable: signal over paper, the local baseline of each strip, and the fraction of ink lost.
 
+#include <algorithm>
 #include <vector>
 
 #include "profile/baseline.h"
@@ -36,6 +37,11 @@ struct ViewOptions {
 struct InkViews {
   std::vector<InkView> inked;
   std::vector<InkView> paper;
+  std::vector<bool> pass_beside;  // by carriage: one of its passes lands beside its place (pass_comb.h)
+
+  [[nodiscard]] bool any_pass_beside() const {
+    return std::find(pass_beside.begin(), pass_beside.end(), true) != pass_beside.end();
+  }
 };
 
 // Density of a signal over paper, kept finite.
