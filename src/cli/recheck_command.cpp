@@ -49,7 +49,7 @@ Result<std::vector<Cleaned>> places_cleaned(const RecheckRequest& request, const
   return places;
 }
 
-ExitStatus recheck_request(RecheckRequest request) {
+ExitStatus recheck_request(const RecheckRequest& request) {
   if (const auto problems = check_outputs(request.evidence); !problems.empty()) return refuse(problems);
   const auto machine = load_machine(request.evidence);
   if (!machine) return refuse(machine.problems());

@@ -238,8 +238,7 @@ std::vector<bool> even_out_passes(const Strips& strips, const Layout& layout, co
   PassCombOptions combs;
   combs.column = layout.px_mm() / strips.grid.pitch_mm;
   combs.pitch = combs.column * layout.interleave.jet_pitch_px;
-  const auto found =
-      take_out_pass_combs(groups, spans_of(strips.grid, layout), layout.carriages.size(), combs);
+  auto found = take_out_pass_combs(groups, spans_of(strips.grid, layout), layout.carriages.size(), combs);
   if (std::find(found.begin(), found.end(), true) == found.end()) return found;
   for_each_part(views.size(), options.threads, [&](std::size_t v) {
     const Strip& strip = strips.strips[views[v].strip];
