@@ -244,12 +244,11 @@ bool beyond_discrepancy(const PageContext& page, const streak::Region& region, c
   return true;
 }
 
-// Causes that do not explain the region together do not explain it at all: then the first round stands alone,
-// and says "unknown" when it must.
+// Of one round at least. Causes that do not explain the region together do not explain it at all: then the
+// first round stands alone, and says "unknown" when it must.
 std::vector<Round> settle_together(const PageContext& page, Judges& judges, const streak::Region& region,
                                    const DiagnoseOptions& options, FoundRounds found) {
   std::vector<Round>& rounds = found.rounds;
-  if (rounds.empty()) return rounds;
   if (auto settled = as_two_contacts(page, judges, region, options, rounds); !settled.empty()) return settled;
   if (found.last_is_on_trial) {
     const auto try_from = [&](const std::vector<Round>& start) {

@@ -342,20 +342,18 @@ JetsSay settle_by_jets(const Layout& layout, const PageRaster& raster, const Pre
                        std::vector<AnalysedScan>& ways, int threads) {
   const geometry::Machine machine(layout);
   const bool bent = is_bent(raster);
+  // What looks like another machine's pattern has a cause of its own.
+  const auto excused = [&] {
+    return pass_beside(ways.front()) || shows_foreign_pattern(layout, raster, ways.front(), threads);
+  };
   const auto shown = shown_by_each(machine, ways, bent, threads);
   if (std::all_of(shown.begin(), shown.end(),
                   [](const JetsShown& s) { return s.pattern.verdict == jets::PatternVerdict::contradicted; }))
-    return pass_beside(ways.front()) || shows_foreign_pattern(layout, raster, ways.front(), threads)
-               ? JetsSay{}
-               : JetsSay{other_machine(layout), true};
+    return excused() ? JetsSay{} : JetsSay{other_machine(layout), true};
   const auto unexplained = [&](const JetsShown& s) {
     return s.pattern.verdict == jets::PatternVerdict::unexplained;
   };
-  const auto say_unproved = [&] {
-    return pass_beside(ways.front()) || shows_foreign_pattern(layout, raster, ways.front(), threads)
-               ? JetsSay{}
-               : JetsSay{unproved(layout)};
-  };
+  const auto say_unproved = [&] { return excused() ? JetsSay{} : JetsSay{unproved(layout)}; };
   if (std::none_of(shown.begin(), shown.end(), [](const JetsShown& s) { return seen(s.pattern); }))
     return std::any_of(shown.begin(), shown.end(), unexplained) ? say_unproved() : JetsSay{};
   // The parts of a bent scan tell no way from another.

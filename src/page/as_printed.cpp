@@ -1,10 +1,8 @@
 #include "page/as_printed.h"
 
 #include <algorithm>
-#include <cmath>
 
-#include "geometry/column_map.h"
-#include "geometry/frames.h"
+#include "page/printed_chart.h"
 
 namespace scrapetrace::page {
 
@@ -39,25 +37,9 @@ std::array<double, 2> width_of_print(const Chart& chart) {
   return x;
 }
 
-// Sheet mm from the first to the last column that a head prints; low > high when there is none.
-std::array<double, 2> width_of_ink(const Layout& layout) {
-  const geometry::ColumnMap columns(layout);
-  const geometry::SheetFromDrum sheet_from_drum(layout);
-  std::array<double, 2> x = {1e300, -1e300};
-  for (const int column : {columns.printed().first, columns.printed().last}) {
-    const auto owner = columns.owner(column);
-    if (owner.nobody()) continue;
-    const auto carriage = layout.heads[static_cast<std::size_t>(owner.head)].carriage;
-    const double middle = sheet_from_drum.sheet_x(geometry::drum_x_of_column(layout, column, carriage));
-    const double half = 0.5 * layout.px_mm() * std::abs(sheet_from_drum.scale);
-    x = {std::min(x[0], middle - half), std::max(x[1], middle + half)};
-  }
-  return x;
-}
-
 // The patches cut to where heads print; unchanged when nothing would be left.
 std::vector<Patch> within_ink(const Layout& layout, const std::vector<Patch>& patches) {
-  const auto ink = width_of_ink(layout);
+  const auto ink = printed_x_range(layout, {{}, {-1e300, 1e300}, {}, 1});
   std::vector<Patch> out;
   for (Patch patch : patches) {
     if (!patch.inks.empty()) patch.x_mm = {std::max(patch.x_mm[0], ink[0]), std::min(patch.x_mm[1], ink[1])};
