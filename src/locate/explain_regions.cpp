@@ -34,6 +34,16 @@ bool is_layouts_own(const Layout& layout, const diagnose::Explanation& explanati
 
 using Explanations = std::vector<std::vector<diagnose::Explanation>>;
 
+// Without what the layout has at its seams anyway.
+std::vector<diagnose::Explanation> explain_one(const diagnose::PageContext& page,
+                                               const std::vector<streak::Region>& regions, std::size_t index,
+                                               const diagnose::DiagnoseOptions& options) {
+  auto found = diagnose::diagnose_region(page, regions, index, options);
+  std::erase_if(found,
+                [&](const auto& explanation) { return is_layouts_own(page.machine.layout, explanation); });
+  return found;
+}
+
 Explanations explain_each(const diagnose::PageContext& page, const std::vector<streak::Region>& regions,
                           const diagnose::DiagnoseOptions& options, int threads) {
   Explanations found(regions.size());
@@ -49,9 +59,7 @@ Explanations explain_each(const diagnose::PageContext& page, const std::vector<s
       std::max<std::size_t>(1, thread_count(threads) / std::max<std::size_t>(1, asked.size())));
   for_each_part(asked.size(), threads, [&](std::size_t k) {
     const std::size_t r = asked[k];
-    found[r] = diagnose::diagnose_region(page, regions, r, each);
-    std::erase_if(found[r],
-                  [&](const auto& explanation) { return is_layouts_own(page.machine.layout, explanation); });
+    found[r] = explain_one(page, regions, r, each);
   });
   return found;
 }
@@ -78,12 +86,16 @@ std::optional<Interval> beside_stronger_mm(const std::vector<streak::Region>& re
 
 // Once more those that lie beside a stronger one.
 void doubt_neighbours(const diagnose::PageContext& page, const std::vector<streak::Region>& regions,
-                      diagnose::DiagnoseOptions options, Explanations& found) {
-  const Explanations first = found;
+                      diagnose::DiagnoseOptions options, int threads, Explanations& found) {
+  std::vector<std::optional<Interval>> beside_mm(regions.size());
   for (std::size_t r = 0; r < regions.size(); ++r) {
-    if (first[r].empty()) continue;
-    options.beside_stronger_mm = beside_stronger_mm(regions, r, first);
-    if (options.beside_stronger_mm) found[r] = diagnose::diagnose_region(page, regions, r, options);
+    if (!found[r].empty()) beside_mm[r] = beside_stronger_mm(regions, r, found);
+  }
+  options.threads = static_cast<int>(thread_count(threads));
+  for (std::size_t r = 0; r < regions.size(); ++r) {
+    if (!beside_mm[r]) continue;
+    options.beside_stronger_mm = beside_mm[r];
+    found[r] = explain_one(page, regions, r, options);
   }
 }
 
@@ -118,14 +130,14 @@ Explained explain_regions(const diagnose::PageContext& seen, const std::vector<s
                           const diagnose::DiagnoseOptions& options, int threads, Findings& findings) {
   diagnose::PageContext page = seen;
   page.damaged_places = damaged_places(seen.scans, regions, options.scene.same_sheet);
-  Explanations found = explain_each(page, regions, options, threads);
+  diagnose::DiagnoseOptions asked = options;
+  Explanations found = explain_each(page, regions, asked, threads);
   // Where heads stand off, so do their jets: a dead jet's comb lies beside its place.
   if (any_seam(found) && any_in_place(page.scans)) {
-    diagnose::DiagnoseOptions astray = options;
-    astray.scene.jets_in_place = false;
-    found = explain_each(page, regions, astray, threads);
+    asked.scene.jets_in_place = false;
+    found = explain_each(page, regions, asked, threads);
   }
-  doubt_neighbours(page, regions, options, found);
+  doubt_neighbours(page, regions, asked, threads, found);
   Explained out;
   for (std::size_t r = 0; r < regions.size(); ++r) {
     ExplainedRegion explained{r, std::move(found[r]), {}};
